@@ -1,0 +1,32 @@
+"""Answer sheets: reading them, marking them, and saying what would help."""
+
+from coldcab.assess.forms import FORMS
+from coldcab.assess.items import CHOICE, Assignment, Item, Key, Tolerance, WrongIdea
+from coldcab.assess.marking import Mark, Reading, grade, mark, read_answer, total
+from coldcab.assess.practice import PRACTICE
+from coldcab.assess.reference import load_reference
+from coldcab.assess.sheet import MAGIC, Sheet, blank_form, fold, merge_sheets, parse_sheet
+
+__all__ = [
+    "CHOICE",
+    "FORMS",
+    "MAGIC",
+    "PRACTICE",
+    "Assignment",
+    "Item",
+    "Key",
+    "Mark",
+    "Reading",
+    "Sheet",
+    "Tolerance",
+    "WrongIdea",
+    "blank_form",
+    "fold",
+    "grade",
+    "load_reference",
+    "mark",
+    "merge_sheets",
+    "parse_sheet",
+    "read_answer",
+    "total",
+]

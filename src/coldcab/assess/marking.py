@@ -1,0 +1,147 @@
+"""Marking: from what a person wrote to points and one or two sentences that help."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from coldcab import units
+from coldcab.assess.items import CHOICE, Assignment, Item, Value
+from coldcab.assess.sheet import Sheet, fold
+
+SEA_LEVEL = 101_325.0
+"""Air pressure in Pa where a case names none (ISO 2533)."""
+
+
+@dataclass(frozen=True)
+class Reading:
+    """How an answer was understood: its value in SI, how it reads in both systems, or what is wrong with it."""
+
+    value: Value | None
+    shown: str = ""
+    problem: str = ""
+
+
+@dataclass(frozen=True)
+class Mark:
+    """The outcome for one line. ``status`` is right, idea (a known wrong idea), wrong, blank or unreadable."""
+
+    label: str
+    status: str
+    points: float
+    out_of: float
+    read: str
+    idea: str | None
+    feedback: str
+
+
+def read_answer(item: Item, text: str, case: Any = None) -> Reading:
+    """Understand ``text`` as an answer to ``item``, without judging it.
+
+    Gauge pressures are read with the air pressure of the case, at sea level where it names none.
+    """
+    text = text.strip()
+    if not text:
+        return Reading(None)
+    if item.kind == CHOICE:
+        return _read_choice(item, text)
+    atmosphere = getattr(case, "atmosphere", SEA_LEVEL)
+    try:
+        quantity = units.parse(text, item.kind, atmosphere=atmosphere)
+    except units.UnitError as error:
+        return Reading(None, problem=str(error))
+    return Reading(quantity.value, _echo(quantity, atmosphere))
+
+
+def _echo(quantity: units.Quantity, atmosphere: float) -> str:
+    """How an answer was read, in the unit that was typed and in one of the other system: 29.5 psia = 203 kPa absolute."""
+    value, kind, unit = quantity.value, quantity.kind, quantity.unit
+    number = units.convert(value, kind, unit, atmosphere=atmosphere) if unit else value
+    typed = f"{number:,.6g} {unit}".rstrip()
+    trade, metric = (
+        units.show(value, kind, system=system, atmosphere=atmosphere).split(" (")[0] for system in ("us", "si")
+    )
+    if trade == metric:
+        return typed
+    return f"{typed} = {trade if unit and unit in metric else metric}"
+
+
+def _read_choice(item: Item, text: str) -> Reading:
+    choices = {fold(choice): choice for choice in item.choices}
+    typed = fold(text)
+    begins = [choice for choice in choices if typed and choice.startswith(typed)]
+    nearest = (
+        [typed] if typed in choices else begins if len(begins) == 1 else
+        difflib.get_close_matches(typed, choices, n=1, cutoff=0.75)
+    )  # fmt: skip
+    if not nearest:
+        return Reading(None, problem=f"write one of these: {', '.join(item.choices)}")
+    return Reading(choices[nearest[0]], choices[nearest[0]])
+
+
+def mark(item: Item, answer: str, case: Any) -> Mark:
+    """Mark one answer.
+
+    A right answer is right whatever idea could also lead to it; otherwise the nearest wrong idea within the
+    tolerance is named.
+
+    Parameters
+    ----------
+    item
+        A line with its key.
+    answer
+        What the person wrote.
+    case
+        The person's own numbers.
+
+    Raises
+    ------
+    ValueError
+        If the item has no key.
+    """
+    right = item.answer(case)
+    reading = read_answer(item, answer, case)
+
+    def outcome(status: str, feedback: str, share: float = 0.0, idea: str | None = None) -> Mark:
+        return Mark(item.label, status, share * item.points, item.points, reading.shown, idea, feedback)
+
+    if reading.value is None:
+        if reading.problem:
+            return outcome("unreadable", reading.problem)
+        return outcome("blank", "Not filled in.")
+    if _distance(item, reading.value, right) <= 1:
+        return outcome("right", "Right.", 1.0)
+    candidates = [
+        (_distance(item, reading.value, result), number, idea)
+        for number, idea in enumerate(item.ideas)
+        for result in idea.results(case)
+    ]
+    distance, _, idea = min(candidates, default=(2.0, 0, None))
+    if idea is not None and distance <= 1:
+        return outcome("idea", idea.feedback, idea.credit, idea.name)
+    return outcome("wrong", item.hint or "Not the value that these readings give. Go through the steps once more.")
+
+
+def grade(assignment: Assignment, sheet: Sheet, case: Any) -> tuple[Mark, ...]:
+    """Mark every line of a sheet, in the order of the form."""
+    return tuple(mark(item, sheet.answers.get(item.label, ""), case) for item in assignment.items)
+
+
+def total(marks: Iterable[Mark]) -> float:
+    """Return the points of all marks together."""
+    return sum(each.points for each in marks)
+
+
+def _distance(item: Item, value: Value, target: Value) -> float:
+    """Distance between two answers in widths of the tolerance; 1 or less counts as the same."""
+    if item.kind == CHOICE:
+        return 0.0 if value == target else 2.0
+    assert item.key is not None
+    assert not isinstance(value, str)
+    assert not isinstance(target, str)
+    width = item.key.tolerance.width(target)
+    gap = abs(value - target)
+    # An exact hit on a target with no width (a count) is a hit; the small share forgives the last printed digit.
+    return gap / width if width else (0.0 if gap <= 1e-9 * max(1.0, abs(target)) else 2.0)

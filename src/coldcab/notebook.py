@@ -1,0 +1,372 @@
+"""The words a notebook understands: ``%practice``, ``%sheet``, ``%%answers`` and ``%check``.
+
+They only carry text between the learner and the rooms that know the answers; nothing is calculated here.
+"""
+
+from __future__ import annotations
+
+import os
+import shlex
+from dataclasses import dataclass, field
+from html import escape
+from pathlib import Path
+from typing import Any
+
+from IPython.core.magic import Magics, cell_magic, line_magic, magics_class
+from IPython.display import display
+
+from coldcab import assess, learner, scenario
+from coldcab.assess.marking import Mark
+
+_INK, _QUIET, _LINE, _GROUND = "#1d2a33", "#52616b", "#cfd8dc", "#fbfcfd"
+_STYLE = (
+    f"background:{_GROUND};color:{_INK};border:1px solid {_LINE};border-radius:6px;padding:10px 14px;"
+    "font:14px/1.45 system-ui,sans-serif;max-width:46em"
+)
+# Shape and word carry the meaning; the colour only helps.
+_SIGNS = {
+    "right": ("✔", "right", "#1b6e3c"),
+    "idea": ("✎", "look again", "#8a4b00"),
+    "wrong": ("✎", "look again", "#8a4b00"),
+    "blank": ("○", "blank", _QUIET),
+    "unreadable": ("?", "not read", "#8a4b00"),
+    "read": ("✔", "read", "#1b5e8a"),
+}
+
+
+class SheetError(Exception):
+    """A message to the learner; shown as its sentence alone, without a traceback."""
+
+    def _render_traceback_(self) -> list[str]:
+        return [str(self)]
+
+
+@dataclass
+class Card:
+    """Something to show, in words and as HTML."""
+
+    text: str
+    html: str
+
+    def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> dict[str, str]:
+        return {"text/plain": self.text, "text/html": f'<div style="{_STYLE}">{self.html}</div>'}
+
+
+def table(rows: list[tuple[str, ...]]) -> str:
+    """Return rows as an HTML table whose first column is the row's head; cells are escaped."""
+    body = "".join(
+        "<tr>" + f'<th scope="row" style="text-align:left;font-weight:600;padding:2px 14px 2px 0;vertical-align:top">'
+        f"{escape(row[0])}</th>"
+        + "".join(
+            f'<td style="text-align:left;padding:2px 14px 2px 0;vertical-align:top">{escape(cell)}</td>'
+            for cell in row[1:]
+        )
+        + "</tr>"
+        for row in rows
+    )
+    return f'<table style="border-collapse:collapse;margin:4px 0">{body}</table>'
+
+
+def numbers_card(title: str, case: Any, note: str = "") -> Card:
+    """Show the numbers of a case."""
+    lines = case.lines()
+    width = max(len(label) for label, _ in lines)
+    text = "\n".join([title, *(f"  {label:<{width}}  {value}" for label, value in lines), *([note] if note else [])])
+    foot = f'<div style="color:{_QUIET};margin-top:4px">{escape(note)}</div>' if note else ""
+    return Card(text, f"<strong>{escape(title)}</strong>{table(lines)}{foot}")
+
+
+def feedback_card(rows: list[tuple[str, str, str, str]], problems: tuple[str, ...], summary: str) -> Card:
+    """Show what became of each line: (status, label, what was read, feedback)."""
+    text = [summary, *problems]
+    html = [f"<strong>{escape(summary)}</strong>"]
+    html += [f'<p style="margin:4px 0;color:#8a4b00">{escape(problem)}</p>' for problem in problems]
+    html.append('<table style="border-collapse:collapse;margin:4px 0">')
+    for status, label, read, feedback in rows:
+        sign, word, colour = _SIGNS[status]
+        text.append(f"{sign} {label}: " + "; ".join(part for part in (read, feedback) if part))
+        html.append(
+            f'<tr><td style="color:{colour};padding:2px 10px 2px 0;white-space:nowrap;vertical-align:top;'
+            f'text-align:left">{sign} {word}</td><th scope="row" style="text-align:left;font-weight:600;'
+            f'padding:2px 12px 2px 0;vertical-align:top">{escape(label)}</th><td style="text-align:left;'
+            f'padding:2px 0;vertical-align:top">{escape(read)}'
+            + (f"<br>{escape(feedback)}" if read and feedback else escape(feedback))
+            + "</td></tr>"
+        )
+    html.append("</table>")
+    return Card("\n".join(text), "".join(html))
+
+
+@dataclass
+class Desk:
+    """What lies on the learner's desk in this notebook: one sheet, its numbers, and what was written last."""
+
+    assignment: assess.Assignment
+    case: Any
+    answers: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def practice(self) -> bool:
+        """Whether answers are marked at once."""
+        return self.assignment.keyed
+
+
+def _open_form(name: str) -> assess.Assignment:
+    if name not in assess.FORMS:
+        raise SheetError(f"There is no graded sheet named {name!r}; there are {', '.join(assess.FORMS)}.")
+    return assess.FORMS[name]
+
+
+def _marking() -> tuple[str, str, str] | None:
+    """Reference folder, term and learner where an instructor's own kernel marks a collected sheet; else None."""
+    reference = os.environ.get("COLDCAB_REFERENCE")
+    if not reference:
+        return None
+    # nbgrader runs a submission in autograded/<learner>/<assignment>; what the notebook claims does not count.
+    who = os.environ.get("COLDCAB_GRADED_LEARNER") or Path.cwd().parent.name
+    return reference, os.environ.get("COLDCAB_TERM", learner.DEFAULT_TERM), who
+
+
+def _enrolled() -> learner.Learner | None:
+    """The learner at this desk; None while nobody is, or while the file about it cannot be read."""
+    try:
+        return learner.read()
+    except learner.LearnerError:
+        return None
+
+
+def _learner_folder() -> Path:
+    """Where the learner's file belongs: the folder of start-here, or the current one."""
+    here = Path.cwd()
+    return learner.find() or next(
+        (folder for folder in (here, *here.parents) if (folder / "start-here.ipynb").is_file()), here
+    )
+
+
+class PracticeNumbers:
+    """The numbers of a practice sheet with a button that draws new ones."""
+
+    def __init__(self, magics: SheetMagics, sheet: assess.Assignment) -> None:
+        self._magics, self._sheet, self._number = magics, sheet, 0
+        self._widget: Any = None
+        self._draw()
+
+    def _draw(self) -> None:
+        self._number += 1
+        case = scenario.case(self._sheet.name, "practice", str(self._number))
+        self._magics.desks[self._sheet.name] = Desk(self._sheet, case)
+        note = "Invented shop, invented numbers."
+        self.card = numbers_card(f"Practice {self._number}: {self._sheet.title}", case, note)
+
+    def renew(self, _button: Any = None) -> None:
+        """Draw new numbers and show them."""
+        self._draw()
+        if self._widget is not None:
+            self._html.value = self.card._repr_mimebundle_()["text/html"]
+
+    @property
+    def widget(self) -> Any:
+        """The numbers and the button."""
+        if self._widget is None:
+            import ipywidgets
+
+            self._html = ipywidgets.HTML(self.card._repr_mimebundle_()["text/html"])
+            button = ipywidgets.Button(description="New numbers", tooltip="Draw another machine and another day")
+            button.on_click(self.renew)
+            self._widget = ipywidgets.VBox([self._html, button])
+        return self._widget
+
+    def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> Any:
+        data, metadata = _widget_bundle(self.widget)
+        return {**data, **self.card._repr_mimebundle_()}, metadata
+
+
+def _widget_bundle(widget: Any) -> tuple[dict[str, Any], dict[str, Any]]:
+    bundle = widget._repr_mimebundle_()
+    return bundle if isinstance(bundle, tuple) else (bundle, {})
+
+
+class Enrollment:
+    """Asks once for the learner's id and term, then shows the sheet's numbers."""
+
+    def __init__(self, then: Any = None) -> None:
+        self._then = then
+        self._widget: Any = None
+
+    text = (
+        "This course does not know you yet. Type the id your instructor gave you. Your numbers come from it, so no "
+        "two learners have the same sheet."
+    )
+
+    @property
+    def widget(self) -> Any:
+        """Two fields and a button."""
+        if self._widget is None:
+            import ipywidgets
+
+            who = _enrolled()
+            wide = {"description_width": "8em"}
+            name = ipywidgets.Text(value=who.id if who else "", description="Learner id", style=wide)
+            term = ipywidgets.Text(
+                value=who.term if who else learner.DEFAULT_TERM, description="Class term", style=wide
+            )
+            button = ipywidgets.Button(description="Save", button_style="primary")
+            said = ipywidgets.HTML(escape(self.text) if who is None else "")
+
+            def save(_button: Any) -> None:
+                try:
+                    saved = learner.Learner(name.value.strip(), term.value.strip() or learner.DEFAULT_TERM)
+                    learner.write(saved, _learner_folder())
+                except (ValueError, OSError) as error:
+                    said.value = escape(str(error))
+                    return
+                said.value = f"Saved. You are <strong>{escape(saved.id)}</strong>, term {escape(saved.term)}."
+                if self._then is not None:
+                    said.value += self._then(saved)
+
+            button.on_click(save)
+            self._widget = ipywidgets.VBox([said, name, term, button])
+        return self._widget
+
+    def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> Any:
+        data, metadata = _widget_bundle(self.widget)
+        card = Card(self.text, escape(self.text))
+        return {**data, **card._repr_mimebundle_()}, metadata
+
+
+@magics_class
+class SheetMagics(Magics):
+    """The magics; they keep one desk for each sheet of the notebook."""
+
+    def __init__(self, shell: Any) -> None:
+        super().__init__(shell)
+        self.desks: dict[str, Desk] = {}
+        self._reference: dict[str, assess.Assignment] = {}
+
+    def _desk(self, name: str) -> Desk:
+        if name in self.desks:
+            return self.desks[name]
+        if name:
+            raise SheetError(f"The numbers of {name!r} are not on the desk yet; press “Start this lesson” at the top.")
+        if not self.desks:
+            raise SheetError("No sheet is open in this notebook yet; press “Start this lesson” at the top.")
+        return list(self.desks.values())[-1]
+
+    @line_magic
+    def enroll(self, line: str) -> Enrollment:
+        """Show the fields for learner id and term."""
+        return Enrollment()
+
+    @line_magic
+    def practice(self, line: str) -> PracticeNumbers:
+        """Open a practice sheet: ``%practice cycle-1``."""
+        name = f"practice-{line.strip()}"
+        if name not in assess.PRACTICE:
+            raise SheetError(f"There is no practice sheet named {line.strip()!r}.")
+        return PracticeNumbers(self, assess.PRACTICE[name])
+
+    @line_magic
+    def sheet(self, line: str) -> Any:
+        """Open a graded sheet: ``%sheet cycle-1 --term 2026-autumn``."""
+        words = shlex.split(line)
+        form = _open_form(words[0] if words else "")
+        term = words[words.index("--term") + 1] if "--term" in words[:-1] else None
+        marking = _marking()
+        if marking:
+            reference, term, name = marking
+            self._reference = assess.load_reference(reference)
+            return self._show(form, learner.Learner(name, term), term)
+        who = _enrolled()
+        if who is None:
+            # The form can be read and filled before the id is known; only the numbers wait for it.
+            self.desks[form.name] = Desk(form, None)
+
+            def numbers(saved: learner.Learner) -> str:
+                return self._show(form, saved, term or saved.term)._repr_mimebundle_()["text/html"]
+
+            return Enrollment(then=numbers)
+        return self._show(form, who, term or who.term)
+
+    def _show(self, form: assess.Assignment, who: learner.Learner, term: str) -> Card:
+        case = form.case(term, who.id)
+        previous = self.desks.get(form.name)
+        self.desks[form.name] = Desk(form, case, previous.answers if previous else {})
+        note = "Your numbers come from your id and the term. Invented shop, invented machine."
+        return numbers_card(f"{form.title}: sheet of {who.id}, term {term}", case, note)
+
+    @cell_magic
+    def answers(self, line: str, cell: str) -> None:
+        """Read a sheet: ``%%answers``, or ``%%answers practice-cycle-1`` where a notebook has several."""
+        desk = self._desk(line.strip())
+        items = desk.assignment.items
+        sheet = assess.parse_sheet(cell, [item.label for item in items])
+        desk.answers.update(sheet.answers)
+        asked = [item for item in items if item.label in sheet.answers]
+        if desk.practice:
+            marks = [assess.mark(item, sheet.answers[item.label], desk.case) for item in asked]
+            right = sum(mark.status == "right" for mark in marks)
+            summary = f"{right} of {len(items)} right."
+            if all(mark.status == "blank" for mark in marks):
+                summary = "Nothing filled in yet. Write an answer after a colon, then press “Check this sheet”."
+            display(feedback_card([_practice_row(mark) for mark in marks], sheet.problems, summary))
+            return
+        rows = [_form_row(item, sheet.answers[item.label], desk.case) for item in asked]
+        ready = sum(row[0] == "read" for row in rows)
+        summary = f"{ready} of {len(asked)} lines here can be read. Whether they are right is for the grading."
+        display(feedback_card(rows, sheet.problems, summary))
+
+    @line_magic
+    def check(self, line: str) -> Any:
+        """Check one line before handing in: ``%check absolute pressure``. On the instructor's side, mark it."""
+        label = line.strip()
+        desk = self._desk("")
+        item = desk.assignment.item(label)
+        answer = desk.answers.get(label, "")
+        if _marking():
+            return assess.mark(self._reference[desk.assignment.name].item(label), answer, desk.case).points
+        status, _, read, said = _form_row(item, answer, desk.case)
+        if status == "read" and desk.case is not None:
+            display(Card(f"✔ {label}: read as {read}", f"✔ {escape(label)}: read as {escape(read)}"))
+            return None
+        message = f"{label}: " + (said if status != "read" else "no learner id yet; run the top of the sheet.")
+        # At the desk a calm line is enough; when the whole sheet is validated, an error is what gets counted.
+        if "JPY_SESSION_NAME" in os.environ:
+            display(Card(f"○ {message}", f"○ {escape(message)}"))
+            return None
+        raise SheetError(message)
+
+
+def _practice_row(mark: Mark) -> tuple[str, str, str, str]:
+    return mark.status, mark.label, mark.read, "" if mark.status == "right" else mark.feedback
+
+
+def _form_row(item: assess.Item, answer: str, case: Any) -> tuple[str, str, str, str]:
+    reading = assess.read_answer(item, answer, case)
+    if reading.value is not None:
+        return "read", item.label, reading.shown, ""
+    if reading.problem:
+        return "unreadable", item.label, "", reading.problem
+    return "blank", item.label, "", f"not filled in yet, for example {item.example}"
+
+
+def mend_sheet(lines: list[str]) -> list[str]:
+    """Give a sheet its first line back.
+
+    People delete, indent or push down the line ``%%answers``; then a kernel would take their words for a program.
+    A cell that holds that line anywhere, or whose first line begins with a label of the course, is a sheet.
+    """
+    heads = [number for number, line in enumerate(lines) if line.strip().startswith(assess.MAGIC)]
+    if heads:
+        body = [line for number, line in enumerate(lines) if number not in heads]
+        return [lines[heads[0]].strip() + "\n", *(body if "".join(body).strip() else ["#\n"])]
+    first = next((line for line in lines if line.strip()), "")
+    label = assess.fold(first.replace("=", ":").partition(":")[0])
+    known = {assess.fold(item.label) for form in assess.FORMS.values() for item in form.items}
+    return [assess.MAGIC + "\n", *lines] if label in known else lines
+
+
+def register(shell: Any) -> None:
+    """Make the magics known to a kernel."""
+    shell.register_magics(SheetMagics)
+    if mend_sheet not in shell.input_transformers_cleanup:
+        shell.input_transformers_cleanup.insert(0, mend_sheet)

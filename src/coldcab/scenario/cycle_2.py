@@ -1,0 +1,108 @@
+"""Cases of lesson cycle-2: one running machine, four readings, its compressor's data."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from coldcab import air, refrigerants, units
+from coldcab.scenario.draw import Draw
+from coldcab.scenario.fleet import FLEET, Unit
+
+
+@dataclass(frozen=True)
+class LoopCase:
+    """A running machine as four readings and a data sheet describe it; numbers as the instruments show them."""
+
+    unit: Unit
+    refrigerant: str
+    altitude_feet: float
+    low_side_psig: float
+    high_side_psig: float
+    suction_line_fahrenheit: float
+    liquid_line_fahrenheit: float
+    engine_rpm: float
+    isentropic_efficiency: float
+    volumetric_efficiency: float
+
+    @property
+    def atmosphere(self) -> float:
+        """Air pressure of the yard in Pa."""
+        return air.atmospheric_pressure(units.from_unit(self.altitude_feet, "length", "ft"))
+
+    @property
+    def low_pressure(self) -> float:
+        """Absolute pressure at the compressor's inlet in Pa."""
+        return units.from_unit(self.low_side_psig, "pressure", "psig", atmosphere=self.atmosphere)
+
+    @property
+    def high_pressure(self) -> float:
+        """Absolute pressure from the compressor's outlet to the valve in Pa."""
+        return units.from_unit(self.high_side_psig, "pressure", "psig", atmosphere=self.atmosphere)
+
+    @property
+    def suction_temperature(self) -> float:
+        """Temperature of the suction line at the compressor in K."""
+        return units.from_unit(self.suction_line_fahrenheit, "temperature", "F")
+
+    @property
+    def liquid_temperature(self) -> float:
+        """Temperature of the liquid line before the valve in K."""
+        return units.from_unit(self.liquid_line_fahrenheit, "temperature", "F")
+
+    @property
+    def engine_speed(self) -> float:
+        """Engine speed in revolutions a second."""
+        return units.from_unit(self.engine_rpm, "rotational speed", "rpm")
+
+    @property
+    def compressor_speed(self) -> float:
+        """Compressor speed in revolutions a second."""
+        return self.engine_speed * self.unit.pulley_ratio
+
+    def lines(self) -> list[tuple[str, str]]:
+        """What the sheet shows, as pairs of label and text."""
+        displacement = self.unit.displacement * 1e6
+        return [
+            ("machine", self.unit.name),
+            ("refrigerant", self.refrigerant),
+            ("altitude of the yard", f"{self.altitude_feet:,.0f} ft"),
+            ("low side", f"{self.low_side_psig:g} psig"),
+            ("high side", f"{self.high_side_psig:g} psig"),
+            ("suction line at the compressor", f"{self.suction_line_fahrenheit:g} F"),
+            ("liquid line before the valve", f"{self.liquid_line_fahrenheit:g} F"),
+            ("engine", f"{self.engine_rpm:,.0f} rpm"),
+            ("pulley ratio", f"compressor turns {self.unit.pulley_ratio:.2f} times for each engine turn"),
+            (
+                "compressor displacement",
+                f"{displacement / 16.387064:.2f} cu in ({displacement:.0f} cm3) a turn",
+            ),
+            ("isentropic efficiency", f"{self.isentropic_efficiency:.0%}"),
+            ("volumetric efficiency", f"{self.volumetric_efficiency:.0%}"),
+        ]
+
+
+def draw_case(term: str, learner: str, *, assignment: str = "cycle-2") -> LoopCase:
+    """Return the numbers of one learner: a healthy machine on a hot day, so that every reading is plausible."""
+    draw = Draw(assignment, term, learner)
+    altitude = draw.number("altitude", 500, 6000, 100)
+    atmosphere = air.atmospheric_pressure(units.from_unit(altitude, "length", "ft"))
+    refrigerant = draw.pick("refrigerant", ("R-12", "R-134a"))
+    low = draw.number("low side", 28, 38, 1)
+    high = draw.number("high side", 165, 210, 5)
+
+    def saturation(gauge: float) -> float:
+        pressure = units.from_unit(gauge, "pressure", "psig", atmosphere=atmosphere)
+        return units.convert(refrigerants.saturation_temperature(refrigerant, pressure), "temperature", "F")
+
+    return LoopCase(
+        unit=draw.pick("unit", FLEET),
+        refrigerant=refrigerant,
+        altitude_feet=altitude,
+        low_side_psig=low,
+        high_side_psig=high,
+        suction_line_fahrenheit=float(round(saturation(low) + draw.number("superheat", 10, 24, 1))),
+        liquid_line_fahrenheit=float(round(saturation(high) - draw.number("subcooling", 9, 18, 1))),
+        engine_rpm=draw.number("engine", 1200, 2200, 50),
+        isentropic_efficiency=draw.number("isentropic efficiency", 0.60, 0.66, 0.01),
+        volumetric_efficiency=draw.number("volumetric efficiency", 0.66, 0.80, 0.01),
+    )

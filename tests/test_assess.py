@@ -1,0 +1,244 @@
+"""Answer sheets: what people write is read as they mean it, and marked as it deserves."""
+
+from pathlib import Path
+
+import pytest
+from hypothesis import example, given, settings
+from hypothesis import strategies as st
+
+from coldcab import assess, units
+from coldcab.assess import CHOICE, FORMS, PRACTICE, Key, load_reference, mark, parse_sheet
+
+INSTRUCTOR = Path(__file__).parents[1] / "instructor"
+REFERENCE = load_reference(INSTRUCTOR / "reference")
+KEYED = [*REFERENCE.values(), *PRACTICE.values()]
+SEEDS = 1000
+
+# How a person writes a value: unit and decimals, for each kind.
+WRITTEN = {
+    "pressure": ("psia", 1),
+    "temperature": ("F", 0),
+    "pressure difference": ("psi", 1),
+    "fraction": ("%", 1),
+    "ratio": ("", 0),
+    "specific energy": ("Btu/lb", 1),
+    "mass flow": ("lb/h", 0),
+    "power": ("Btu/h", 0),
+}
+
+
+def write(item, value, case):
+    """The answer as a person would write it, rounded as one rounds."""
+    if item.kind == CHOICE:
+        return value
+    unit, decimals = WRITTEN[item.kind]
+    number = value if not unit else units.convert(value, item.kind, unit, atmosphere=case.atmosphere)
+    return f"{number:.{decimals}f} {unit}" if unit else f"{number:.3g}"
+
+
+def items():
+    return [pytest.param(sheet, item, id=f"{sheet.name}: {item.label}") for sheet in KEYED for item in sheet.items]
+
+
+# Pairing is total: no form without a key, no key without a form, no numeric line without two wrong ideas.
+
+
+def test_every_form_has_a_reference_and_the_other_way_round():
+    assert set(REFERENCE) == set(FORMS)
+    for name, form in FORMS.items():
+        assert [item.label for item in REFERENCE[name].items] == [item.label for item in form.items]
+        assert not any(item.key for item in form.items)
+
+
+def test_every_graded_sheet_has_at_least_six_items():
+    assert all(len(form.items) >= 6 for form in FORMS.values())
+
+
+@pytest.mark.parametrize(("sheet", "item"), items())
+def test_every_item_is_complete(sheet, item):
+    assert len({idea.name for idea in item.ideas}) == len(item.ideas) >= 2
+    assert item.tolerance.reason
+    assert item.hint.endswith((".", "?"))
+    assert all(0 <= idea.credit < 1 for idea in item.ideas)
+    # The example on the form must be a legal answer.
+    assert assess.read_answer(item, item.example).value is not None
+    if item.kind != CHOICE:
+        assert item.tolerance.absolute or item.tolerance.relative
+
+
+@pytest.mark.parametrize(("sheet", "item"), items())
+def test_ideas_and_answers_stay_apart(sheet, item):
+    """Over 1000 learners: one wrong idea gets exactly its feedback, a right answer is never called a wrong idea."""
+    hits = dict.fromkeys((idea.name for idea in item.ideas), 0)
+    tried = dict(hits)
+    for seed in range(SEEDS):
+        case = sheet.case("separation", f"learner-{seed}")
+        assert mark(item, write(item, item.answer(case), case), case).status == "right"
+        for idea in item.ideas:
+            for value in idea.results(case):
+                tried[idea.name] += 1
+                hits[idea.name] += mark(item, write(item, value, case), case).idea == idea.name
+    for name, count in tried.items():
+        assert count > 0, f"the idea {name!r} never shows"
+        assert hits[name] >= 0.99 * count, f"{name!r} is recognised in {hits[name]} of {count}"
+
+
+# Marking.
+
+
+ITEM = REFERENCE["cycle-1"].item("absolute pressure")
+CASE = REFERENCE["cycle-1"].case("t", "ash")
+
+
+@pytest.mark.parametrize(
+    ("answer", "status", "says"),
+    [
+        ("", "blank", "Not filled in"),
+        ("   ", "blank", "Not filled in"),
+        ("30 psi", "unreadable", "psig for a gauge reading or psia"),
+        ("12 lb", "unreadable", "that is a mass; this line wants a pressure, for example 31 psig"),
+        ("about thirty", "unreadable", ""),
+        ("1e999 psia", "unreadable", ""),
+        ("nan psia", "unreadable", ""),
+        ("500 psia", "wrong", "air pressure of the yard"),
+    ],
+)
+def test_marks(answer, status, says):
+    outcome = mark(ITEM, answer, CASE)
+    assert outcome.status == status
+    assert says in outcome.feedback
+    assert outcome.points == 0
+
+
+@pytest.mark.parametrize("unit", ["psia", "kPa", "bar", "inHg abs", "psig", "MPa", "kPa gauge"])
+def test_any_unit_of_the_right_kind_is_right(unit):
+    number = units.convert(ITEM.answer(CASE), "pressure", unit, atmosphere=CASE.atmosphere)
+    assert mark(ITEM, f"{number:.4f} {unit}", CASE).status == "right"
+
+
+def test_a_gauge_answer_counts_from_the_yards_air_pressure():
+    assert mark(ITEM, f"{CASE.low_side_psig} psig", CASE).status == "right"
+
+
+def test_credit_is_a_share_of_the_points():
+    idea = next(each for each in ITEM.ideas if each.credit)
+    outcome = mark(ITEM, write(ITEM, idea.results(CASE)[0], CASE), CASE)
+    assert (outcome.idea, outcome.points) == (idea.name, idea.credit * ITEM.points)
+
+
+@pytest.mark.parametrize(
+    ("typed", "value"),
+    [
+        ("superheated", "superheated"),
+        ("Super heated", "superheated"),
+        ("SAT", "saturated"),
+        ("subcoled", "subcooled"),
+        ("s", None),
+        ("hot", None),
+        ("superheated or subcooled", None),
+    ],
+)
+def test_choices_forgive_spelling_but_not_doubt(typed, value):
+    reading = assess.read_answer(FORMS["cycle-1"].item("state at A"), typed)
+    assert reading.value == value
+    assert value or "write one of these: superheated, saturated, subcooled" in reading.problem
+
+
+def test_a_form_line_cannot_mark():
+    with pytest.raises(ValueError, match="has no key"):
+        mark(FORMS["cycle-1"].items[0], "1 psia", CASE)
+
+
+def test_keys_must_pair_with_lines():
+    form = FORMS["cycle-2"]
+    with pytest.raises(ValueError, match="has no key"):
+        form.with_keys({})
+    keys = {item.label: Key(lambda case: 1.0) for item in form.items}
+    with pytest.raises(ValueError, match="no such line"):
+        form.with_keys({**keys, "weather": Key(lambda case: 1.0)})
+
+
+def test_missing_reference_is_named(tmp_path):
+    with pytest.raises(ValueError, match="no reference solution"):
+        load_reference(tmp_path / "nowhere")
+    (tmp_path / "empty.py").write_text("")
+    with pytest.raises(ValueError, match=r"empty\.py .* defines no ASSIGNMENT"):
+        load_reference(tmp_path)
+
+
+# Reading sheets.
+
+LABELS = ["absolute pressure", "R-12 saturation temperature", "state at A"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "%%answers cycle-1\nabsolute pressure: 31 psia",
+        "absolute pressure : 31 psia\n\n# a note",
+        "ABSOLUTE  PRESSURE: 31 psia",
+        "absolute pressure = 31 psia",
+        "  absolute-pressure: 31 psia  ",
+        "absolute pressure: 31 psia\nabsolute pressure: 31 psia",
+        "absolute pressure:\nabsolute pressure: 31 psia",
+        "ａbsolute pressure: ３1 psia",
+    ],
+)
+def test_sheets_read_as_meant(text):
+    sheet = parse_sheet(text, LABELS)
+    assert sheet.answers["absolute pressure"] == "31 psia"
+    assert sheet.problems == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("absolut presure: 31 psia", "did you mean “absolute pressure”?"),
+        ("weather: fine", "this sheet has no line “weather”"),
+        ("31 psia", "has no colon"),
+        ("absolute pressure: 31 psia\nabsolute pressure: 32 psia", "stands twice with different answers"),
+        ("absolute pressure: " + "9" * 500, "has 500 characters"),
+        ("x" * 30_000, "are the most that is read"),
+    ],
+)
+def test_what_cannot_be_read_is_said(text, says):
+    sheet = parse_sheet(text, LABELS)
+    assert any(says in problem for problem in sheet.problems)
+    assert not sheet.answers.get("absolute pressure")
+
+
+@settings(max_examples=200)
+@given(st.text(max_size=400))
+@example("absolute pressure: \x00\x1b[31m31 psia")
+@example("state at A: <script>alert(1)</script>")
+@example("absolute pressure: " + "(" * 300)
+def test_nothing_that_can_be_typed_breaks_a_sheet(text):
+    form = REFERENCE["cycle-1"]
+    sheet = parse_sheet(text, [item.label for item in form.items])
+    marks = assess.grade(form, sheet, CASE)
+    assert len(marks) == len(form.items)
+    assert all(0 <= each.points <= each.out_of for each in marks)
+
+
+@settings(max_examples=200)
+@given(st.sampled_from([item for form in REFERENCE.values() for item in form.items]), st.text(max_size=60))
+@example(REFERENCE["cycle-1"].items[0], "9" * 60 + " psia")
+@example(REFERENCE["cycle-2"].items[0], "2**9999")
+def test_nothing_that_can_be_typed_breaks_an_answer(item, text):
+    form = next(each for each in REFERENCE.values() if item in each.items)
+    outcome = mark(item, text, form.case("t", "ash"))
+    assert outcome.status in {"right", "idea", "wrong", "blank", "unreadable"}
+    assert "\n" not in outcome.feedback
+    assert len(outcome.feedback) < 300
+
+
+def test_blank_form_reads_as_blank():
+    sheet = parse_sheet(assess.blank_form(LABELS), LABELS)
+    assert sheet.answers == dict.fromkeys(LABELS, "")
+    assert sheet.problems == ()
+
+
+def test_cells_are_read_as_one_sheet():
+    sheet = assess.merge_sheets(["%%answers\nstate at A: saturated", "%%answers\nabsolute pressure: 31 psia"], LABELS)
+    assert sheet.answers["state at A"] == "saturated"
+    assert sheet.answers["absolute pressure"] == "31 psia"

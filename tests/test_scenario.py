@@ -1,0 +1,106 @@
+"""Numbers for learners: the same names give the same numbers for ever, and every number is plausible."""
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from coldcab import refrigerants, scenario, units
+from coldcab.scenario import Draw
+
+NAMES = st.text(st.characters(codec="utf-8", exclude_categories=("Cs",)), min_size=1, max_size=20)
+
+
+def test_draw_is_pinned():
+    # Regression values: a class's numbers must never change with a release of Python or NumPy.
+    draw = Draw("cycle-1", "2026-autumn", "birch")
+    assert draw.fraction("altitude") == 0.359110793359666
+    assert draw.number("altitude", 6500, 9000, 100) == 7400
+    assert draw.order("states", ("a", "b", "c")) == ("c", "b", "a")
+
+
+def test_cases_are_pinned():
+    one = scenario.case("cycle-1", "2026-autumn", "birch")
+    assert (one.altitude_feet, one.low_side_psig, one.cylinder_psig) == (7400, 25, 168)
+    two = scenario.case("cycle-2", "2026-autumn", "birch")
+    assert (two.refrigerant, two.low_side_psig, two.high_side_psig, two.engine_rpm) == (
+        "R-134a",
+        34,
+        205,
+        1500,
+    )
+
+
+@given(NAMES, st.floats(-1e3, 1e3), st.integers(1, 200), st.sampled_from([0.05, 0.5, 1, 5, 100]))
+def test_numbers_stay_on_the_instrument(name, low, places, step):
+    value = Draw(name).number("reading", low, low + places * step, step)
+    steps = (value - low) / step
+    assert -1e-3 <= steps <= places + 1e-3
+    assert math.isclose(steps, round(steps), abs_tol=1e-3)
+
+
+def test_every_place_is_reached_about_equally_often():
+    counts = [0] * 5
+    for learner in range(5000):
+        counts[int(Draw("even", str(learner)).number("x", 0, 4, 1))] += 1
+    # 1000 expected; four standard deviations of a binomial count are 113.
+    assert all(887 < count < 1113 for count in counts)
+
+
+def test_words_do_not_run_together():
+    assert Draw("ab", "c").fraction("x") != Draw("a", "bc").fraction("x")
+
+
+def test_capitals_and_look_alikes_are_one_learner():
+    assert Draw("Birch").fraction("x") == Draw("birch").fraction("x") == Draw("ｂirch").fraction("x")
+
+
+def test_term_and_assignment_change_the_numbers():
+    assert scenario.case("cycle-1", "a", "birch") != scenario.case("cycle-1", "b", "birch")
+    assert scenario.case("cycle-1", "a", "birch") != scenario.case("practice-cycle-1", "a", "birch")
+
+
+def test_no_two_of_a_school_share_a_case():
+    for name in ("cycle-1", "cycle-2"):
+        cases = {scenario.case(name, "term", f"learner-{number}") for number in range(500)}
+        assert len(cases) == 500
+
+
+def test_unknown_assignment_is_named():
+    with pytest.raises(ValueError, match="no assignment named 'cycle-9'"):
+        scenario.case("cycle-9", "t", "l")
+
+
+@pytest.mark.parametrize("number", range(200))
+def test_machines_are_plausible(number):
+    case = scenario.case("cycle-2", "term", f"learner-{number}")
+    evaporating = refrigerants.saturation_temperature(case.refrigerant, case.low_pressure)
+    condensing = refrigerants.saturation_temperature(case.refrigerant, case.high_pressure)
+    superheat, subcooling = case.suction_temperature - evaporating, condensing - case.liquid_temperature
+    # Rounding a thermometer to 1 F moves both by at most 0.3 K.
+    assert 5.2 < superheat < 13.7
+    assert 4.7 < subcooling < 10.3
+    assert 2.5 < case.high_pressure / case.low_pressure < 6.5
+
+
+@pytest.mark.parametrize("number", range(200))
+def test_points_of_a_line_are_clear(number):
+    case = scenario.case("cycle-1", "term", f"learner-{number}")
+    away = sorted(
+        units.from_unit(point.temperature_fahrenheit, "temperature", "F")
+        - refrigerants.saturation_temperature("R-134a", case.pressure(point.gauge_psig))
+        for point in case.points
+    )
+    # One of each: subcooled, saturated within rounding (0.5 F = 0.28 K), superheated.
+    assert away[0] < -4
+    assert abs(away[1]) < 0.3
+    assert away[2] > 4
+
+
+def test_lines_show_what_the_case_holds():
+    case = scenario.case("cycle-1", "term", "ash")
+    text = dict(case.lines())
+    assert text["altitude of the yard"] == f"{case.altitude_feet:,.0f} ft"
+    assert f"{case.cylinder_psig:g} psig" in text["cylinder in the shade since last night"]
+    assert all(point.place in text[f"point {letter}"] for letter, point in zip("ABC", case.points, strict=True))
