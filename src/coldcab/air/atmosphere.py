@@ -1,0 +1,78 @@
+"""The standard atmosphere below 11 km."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from coldcab.air.checks import ALTITUDE_RANGE, plain, within
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import ArrayLike, NDArray
+
+# ISO 2533:1975, table 1 and section 2; the U.S. Standard Atmosphere 1976 has the same values in this layer.
+SEA_LEVEL_PRESSURE = 101325.0  # Pa
+SEA_LEVEL_TEMPERATURE = 288.15  # K
+LAPSE_RATE = 0.0065  # K/m
+GRAVITY = 9.80665  # m/s2
+GAS_CONSTANT = 287.05287  # J/(kg K), of dry air in the standard
+
+
+def standard_temperature(altitude: ArrayLike) -> float | NDArray[np.float64]:
+    """Air temperature of the standard atmosphere.
+
+    Parameters
+    ----------
+    altitude : height above sea level, m (geopotential), within `ALTITUDE_RANGE`; scalar or array.
+
+    Returns
+    -------
+    Temperature, K, same shape.
+
+    Raises
+    ------
+    AirError : altitude out of range or not a number.
+
+    Source
+    ------
+    ISO 2533:1975, section 2; U.S. Standard Atmosphere 1976, equation 23.
+
+    Example
+    -------
+    >>> round(standard_temperature(1000.0), 2)
+    281.65
+    """
+    return plain(SEA_LEVEL_TEMPERATURE - LAPSE_RATE * _altitude(altitude))
+
+
+def atmospheric_pressure(altitude: ArrayLike) -> float | NDArray[np.float64]:
+    """Air pressure of the standard atmosphere. The weather moves the true pressure a few per cent around it.
+
+    Parameters
+    ----------
+    altitude : height above sea level, m (geopotential), within `ALTITUDE_RANGE`; scalar or array.
+
+    Returns
+    -------
+    Absolute pressure, Pa, same shape.
+
+    Raises
+    ------
+    AirError : altitude out of range or not a number.
+
+    Source
+    ------
+    ISO 2533:1975, section 2; U.S. Standard Atmosphere 1976, equation 33a.
+
+    Example
+    -------
+    >>> round(atmospheric_pressure(0.0))
+    101325
+    """
+    relative_temperature = 1.0 - LAPSE_RATE / SEA_LEVEL_TEMPERATURE * _altitude(altitude)
+    return plain(SEA_LEVEL_PRESSURE * relative_temperature ** (GRAVITY / (GAS_CONSTANT * LAPSE_RATE)))
+
+
+def _altitude(altitude: ArrayLike) -> NDArray[np.float64]:
+    feet = tuple(round(limit / 0.3048) for limit in ALTITUDE_RANGE)
+    return within("altitude", altitude, ALTITUDE_RANGE, "m", f" ({feet[0]} to {feet[1]} ft)")

@@ -1,0 +1,25 @@
+"""What people type and read: units at the edge of the package.
+
+Inside coldcab every number is SI: pressure is absolute and in Pa, temperature in K. This room turns what a
+person writes ("31 psig", "28.5 inHg vac", "2 lb 4 oz") into such numbers and back into words.
+
+`parse` reads text, `show` writes it, `convert` and `from_unit` change numbers and arrays. `KINDS` lists what
+can be read. Whatever cannot be read raises `UnitError` with one plain sentence.
+"""
+
+from coldcab.units.conversion import ATMOSPHERE_RANGE, STANDARD_ATMOSPHERE, convert, from_unit
+from coldcab.units.reading import Quantity, parse
+from coldcab.units.table import KINDS, UnitError
+from coldcab.units.writing import show
+
+__all__ = [
+    "ATMOSPHERE_RANGE",
+    "KINDS",
+    "STANDARD_ATMOSPHERE",
+    "Quantity",
+    "UnitError",
+    "convert",
+    "from_unit",
+    "parse",
+    "show",
+]

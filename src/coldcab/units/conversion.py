@@ -1,0 +1,167 @@
+"""The change between a named unit and SI. pint says how large each unit is; it is asked once a unit."""
+
+from __future__ import annotations
+
+import math
+from functools import cache
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from coldcab.units.table import KIND_ROWS, Unit, UnitError, echo, known_kind, look_up, pick, unsaid
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike, NDArray
+
+STANDARD_ATMOSPHERE = 101325.0
+"""Pa, ISO 2533:1975."""
+
+ATMOSPHERE_RANGE = (20_000.0, 120_000.0)
+"""Pa. Air pressures that can surround a gauge; wider than the standard atmosphere from -1000 to 11000 m."""
+
+
+def known_atmosphere(atmosphere: ArrayLike, *, one: bool = True) -> float | NDArray[np.float64]:
+    """`atmosphere` itself if it is an air pressure in Pa (just one of them) that can surround a gauge."""
+    low, high = ATMOSPHERE_RANGE
+    if type(atmosphere) is float and low <= atmosphere <= high:
+        return atmosphere  # the usual case, far quicker than an array
+    try:
+        numbers = np.asarray(atmosphere, dtype=float)
+    except (TypeError, ValueError, OverflowError):
+        numbers = np.asarray(math.nan)
+    if (one and numbers.ndim) or not np.all((numbers >= low) & (numbers <= high)):
+        raise UnitError(
+            f"atmosphere is {echo(str(atmosphere))}; it must be an absolute air pressure from {low:g} to {high:g} Pa."
+        )
+    return _plain(numbers)
+
+
+@cache
+def _registry():
+    # Imported on first use: pint takes longer to start than everything else in this room.
+    import pint
+
+    return pint.UnitRegistry()
+
+
+@cache
+def scale_and_offset(unit: Unit) -> tuple[float, float]:
+    """Factors so that SI value = number * scale + offset (a gauge reading's atmosphere apart)."""
+    quantity, target = _registry().Quantity, KIND_ROWS[unit.kind][2]
+    if unit.kind == "temperature":
+        offset = quantity(0.0, unit.expression).to(target).magnitude
+        difference = unit.expression if unit.expression in ("kelvin", "degR") else f"delta_{unit.expression}"
+        return float(quantity(1.0, difference).to("kelvin").magnitude), float(offset)
+    return float(quantity(unit.expression).to(target).magnitude), 0.0
+
+
+def to_si(number, unit: Unit, atmosphere):
+    """SI value of `number` (scalar or array) in `unit`; a pressure becomes absolute."""
+    scale, offset = scale_and_offset(unit)
+    if unit.reference == "gauge":
+        return number * scale + atmosphere
+    if unit.reference == "vacuum":
+        return atmosphere - number * scale
+    return number * scale + offset
+
+
+def _from_si(value, unit: Unit, atmosphere):
+    scale, offset = scale_and_offset(unit)
+    if unit.reference == "gauge":
+        return (value - atmosphere) / scale
+    if unit.reference == "vacuum":
+        return (atmosphere - value) / scale
+    return (value - offset) / scale
+
+
+def lowest(unit: Unit, atmosphere: float) -> str:
+    """The lowest reading a pressure or temperature unit can have, in words."""
+    number = _from_si(0.0, unit, atmosphere)
+    if unit.reference == "vacuum":
+        return f"the deepest vacuum here is {math.floor(number * 100) / 100:.2f} {unit.name}"
+    return f"the lowest possible here is {math.ceil(number * 100) / 100 + 0.0:.2f} {unit.name}"
+
+
+def _unit_for_number(kind: str, unit: str) -> Unit:
+    known_kind(kind)
+    if isinstance(unit, str) and unit == "" and kind in ("ratio", "fraction"):
+        return _BARE[kind]
+    if not isinstance(unit, str) or len(unit) > 40:
+        raise UnitError(f"unit must be a short text such as psig; this is {echo(str(unit))}.")
+    found = pick(unit, look_up(unit), kind)
+    if found.reference == "unsaid":
+        raise UnitError(unsaid(found))
+    return found
+
+
+_BARE = {kind: Unit("", kind, "dimensionless") for kind in ("ratio", "fraction")}
+
+
+def convert(
+    value: ArrayLike, kind: str, unit: str, *, atmosphere: ArrayLike = STANDARD_ATMOSPHERE
+) -> float | NDArray[np.float64]:
+    """The number that an SI value is in a named unit.
+
+    Parameters
+    ----------
+    value : SI value (Pa absolute, K, kg, ...), scalar or array of any shape.
+    kind : one of `KINDS`.
+    unit : words for the unit, such as "psig", "inHg vac", "F"; "" for a bare ratio or fraction.
+    atmosphere : air pressure around the gauge, Pa, within `ATMOSPHERE_RANGE`; scalar or array.
+
+    Returns
+    -------
+    Number in that unit, same shape; a float for a scalar.
+
+    Raises
+    ------
+    UnitError : unknown kind or unit, a unit of another kind, a bare "psi" or "inHg".
+
+    Example
+    -------
+    >>> round(convert(101325.0, "pressure", "psia"), 2)
+    14.7
+    """
+    found = _unit_for_number(kind, unit)
+    return _plain(_from_si(_numbers("value", value), found, known_atmosphere(atmosphere, one=False)))
+
+
+def from_unit(
+    number: ArrayLike, kind: str, unit: str, *, atmosphere: ArrayLike = STANDARD_ATMOSPHERE
+) -> float | NDArray[np.float64]:
+    """The SI value of a number in a named unit; the way back from `convert`.
+
+    Parameters
+    ----------
+    number : number in that unit, scalar or array of any shape.
+    kind, unit, atmosphere : as for `convert`.
+
+    Returns
+    -------
+    SI value (Pa absolute, K, kg, ...), same shape; a float for a scalar.
+
+    Raises
+    ------
+    UnitError : as for `convert`, and for a pressure or temperature below absolute zero.
+
+    Example
+    -------
+    >>> from_unit(2.0, "mass", "kg")
+    2.0
+    """
+    found = _unit_for_number(kind, unit)
+    value = to_si(_numbers("number", number), found, known_atmosphere(atmosphere, one=False))
+    if kind in ("pressure", "temperature") and np.any(value < 0.0):
+        raise UnitError(f"{np.min(value):g} {KIND_ROWS[kind][2]} is below absolute zero; check the number in {unit}.")
+    return _plain(value)
+
+
+def _numbers(argument: str, value: ArrayLike) -> NDArray[np.float64]:
+    try:
+        return np.asarray(value, dtype=float)
+    except (TypeError, ValueError, OverflowError):
+        raise UnitError(f"{argument} must be a number or an array of numbers; this is {echo(str(value))}.") from None
+
+
+def _plain(value):
+    return float(value) if np.ndim(value) == 0 else value

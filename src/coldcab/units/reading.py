@@ -1,0 +1,252 @@
+"""Reading what people type. Nothing is ever evaluated: a number, then words from a closed table."""
+
+from __future__ import annotations
+
+import math
+import re
+import unicodedata
+from dataclasses import dataclass
+
+from coldcab.units.conversion import (
+    STANDARD_ATMOSPHERE,
+    known_atmosphere,
+    lowest,
+    scale_and_offset,
+    to_si,
+)
+from coldcab.units.table import Unit, UnitError, echo, known_kind, look_up, pick, unsaid, wanted
+
+LONGEST_TEXT = 120
+"""Characters. The longest sensible answer has about 40."""
+
+LONGEST_NUMBER = 24
+"""Characters. More than any instrument shows, and short enough to convert at once."""
+
+NUMBER_RANGE = (1e-12, 1e12)
+"""Size of a number, zero apart, that can be a reading or a result in this work."""
+
+_NEVER_NEGATIVE = frozenset(
+    {
+        "density",
+        "specific volume",
+        "resistance",
+        "kinematic viscosity",
+        "rotational speed",
+        "time",
+        "humidity ratio",
+    }
+)
+# "2 lb 4 oz", "5 ft 3 in", "1 h 20 min": kinds whose units people write one after the other.
+_COMPOUND = frozenset({"mass", "length", "volume", "time"})
+
+_NUMBER = re.compile(
+    r"""(?P<sign>[+-]?)\ ?
+    (?: (?P<whole>[0-9]+)[ -](?P<mixed_top>[0-9]+)/(?P<mixed_bottom>[0-9]+)
+      | (?P<top>[0-9]+)\ ?/\ ?(?P<bottom>[0-9]+)
+      | (?P<plain> [0-9]{1,3}(?:,[0-9]{3})+(?![0-9,])(?:\.[0-9]*)?   # 12,500
+                 | [0-9]{1,3}(?:\ [0-9]{3})+(?![0-9,])(?:\.[0-9]*)?  # 12 500
+                 | [0-9]+\.?[0-9]* | \.[0-9]+ )
+        (?: [eE](?P<exponent>[+-]?[0-9]+) | \ ?[x*]\ ?10\ ?\^\ ?(?P<power>[+-]?[0-9]+) )?
+    )""",
+    re.VERBOSE,
+)
+_COLON = re.compile(r"(?<=[0-9.]) ?(?::|to\b) ?(?=[0-9.])", re.IGNORECASE)
+_NEXT_PIECE = re.compile(r"(?P<unit>[^0-9]+?) ?(?:,|&|\band\b)? ?(?P<tail>\.?[0-9].*)")
+_ARITHMETIC = frozenset("-+±~*^=x")
+# Marks that people and word processors use for plain ones; NFKC normalisation leaves most of them alone.
+_PLAIN_MARKS = str.maketrans(
+    dict.fromkeys("\u2010\u2011\u2012\u2013\u2014\u2212\ufe63\uff0d", "-")  # hyphens, dashes, minus signs
+    | dict.fromkeys("\u2044\u2215", "/")  # fraction slash, division slash
+    | dict.fromkeys("\u00ba\u02da\u1d52", "°")  # raised o and ring
+    | dict.fromkeys("\u2032\u2019", "'")  # prime, curly quotation mark
+    | dict.fromkeys("\u2033\u201d", '"')
+    | {"\u00d7": "x"}  # multiplication sign
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A quantity as it was read.
+
+    Attributes
+    ----------
+    value : in SI (Pa absolute, K, kg, m3, rev/s, ...).
+    kind : one of `KINDS`.
+    unit : the unit that was read, in words people use; empty for a bare number.
+    text : what was typed, tidied to one line.
+    """
+
+    value: float
+    kind: str
+    unit: str
+    text: str
+
+
+def parse(text: str, kind: str | None = None, *, atmosphere: float = STANDARD_ATMOSPHERE) -> Quantity:
+    """Read a number with its unit as people write it.
+
+    Parameters
+    ----------
+    text : for example "31 psig", "28.5 inHg vac", "500 micron", "36 F", "2 lb 4 oz", "8.5 fl oz", "4.6 to 1".
+        SI pressures are absolute unless they say gauge.
+    kind : one of `KINDS`; anything else is then refused. Without it the usual meaning is taken: "10 F" is a
+        temperature, a bare number is a ratio.
+    atmosphere : air pressure around the gauge, Pa, within `ATMOSPHERE_RANGE`.
+
+    Returns
+    -------
+    Quantity with its value in SI.
+
+    Raises
+    ------
+    UnitError : one plain sentence on what is wrong and what to write.
+
+    Example
+    -------
+    >>> round(parse("36 F").value, 2)
+    275.37
+    """
+    if kind is not None:
+        known_kind(kind)
+    atmosphere = known_atmosphere(atmosphere)
+    clean = _tidy(text, kind)
+    if ":" in clean or "to" in clean or "TO" in clean:
+        ratio = _ratio(clean, kind)
+        if ratio is not None:
+            return ratio
+    number, words = _leading_number(clean, kind)
+    if not words:
+        return _bare(number, clean, kind)
+    units = look_up(words)
+    if not units and (piece := _NEXT_PIECE.fullmatch(words)):
+        return _compound(number, piece, clean, kind)
+    unit = pick(words, units, kind)
+    return Quantity(_value(number, unit, clean, atmosphere), unit.kind, unit.name, clean)
+
+
+def _tidy(text: str, kind: str | None) -> str:
+    """One line of plain characters: full-width digits, odd spaces, dashes and fractions made ordinary."""
+    if not isinstance(text, str):
+        raise UnitError(f"what is read must be text, not {type(text).__name__}; {wanted(kind)}.")
+    if len(text) > LONGEST_TEXT:
+        raise UnitError(f"{echo(text)} is too long to be one value; {wanted(kind)}.")
+    if not text.isascii():
+        text = "".join(map(_ordinary, text.translate(_PLAIN_MARKS)))
+        text = unicodedata.normalize("NFKC", text).translate(_PLAIN_MARKS)
+    clean = " ".join(text.split()).rstrip(",; ")
+    if not clean:
+        raise UnitError(f"nothing is written here; {wanted(kind)}.")
+    return clean
+
+
+def _ordinary(character: str) -> str:
+    """A space before a written-out fraction (1½ is 1 1/2, not 11/2), a hat before a raised digit (10³)."""
+    decomposition = unicodedata.decomposition(character)
+    if decomposition.startswith("<fraction>"):
+        return f" {character}"
+    if decomposition.startswith("<super>") and (character.isdigit() or character in "⁻⁺"):
+        return f"^{character}" if character not in "⁻⁺" else "^" + ("-" if character == "⁻" else "+")
+    if unicodedata.category(character) == "Cf":  # invisible marks such as a zero-width space
+        return ""
+    digit = unicodedata.decimal(character, None)
+    return character if digit is None else str(digit)
+
+
+def _leading_number(clean: str, kind: str | None) -> tuple[float, str]:
+    match = _NUMBER.match(clean)
+    if match is None:
+        raise UnitError(f"{echo(clean)} does not start with a number; {wanted(kind)}.")
+    rest = clean[match.end() :]
+    if rest[:1] in (",", ".", "'") and rest[1:2].isdigit():
+        raise UnitError(
+            f"{echo(clean)} is unclear; write decimals with a point, as in 3.66, and commas only between "
+            "thousands, as in 12,500."
+        )
+    rest = rest.strip()
+    if rest[:1] in _ARITHMETIC or rest[:3].lower() in ("to ", "or "):
+        raise UnitError(f"{echo(clean)} holds more than one number; write one value, for example 31 psig.")
+    return _number(match, clean), rest
+
+
+def _number(match: re.Match[str], clean: str) -> float:
+    if match.end() - match.start() > LONGEST_NUMBER:
+        raise UnitError(f"{echo(clean)} has too many digits to be a reading; write it shorter.")
+    sign, whole, mixed_top, mixed_bottom, top, bottom, plain, exponent, power = match.groups()
+    if plain is not None:
+        digits = plain.replace(",", "").replace(" ", "")
+        number = float(f"{digits}e{exponent or power or 0}")
+        if number == 0.0 and digits.strip("0."):
+            number = math.inf  # too small for the computer; refused below like one too large
+    else:
+        below = int(mixed_bottom or bottom)
+        if below == 0:
+            raise UnitError(f"{echo(clean)} divides by zero; write the number again.")
+        number = int(whole or 0) + int(mixed_top or top) / below
+    if number != 0.0 and not NUMBER_RANGE[0] <= number <= NUMBER_RANGE[1]:
+        raise UnitError(f"{echo(clean)} is far outside anything met in this work; check the number.")
+    return -number if sign == "-" else number
+
+
+def _ratio(clean: str, kind: str | None) -> Quantity | None:
+    """ "4.6 to 1" or "4.6:1"; None if it is not written so."""
+    parts = _COLON.split(clean)
+    numbers = [_NUMBER.fullmatch(part) for part in parts]
+    if len(parts) != 2 or None in numbers:
+        return None
+    if kind not in (None, "ratio"):
+        raise UnitError(f"that is a ratio; {wanted(kind)}.")
+    above, below = (_number(match, clean) for match in numbers)
+    if below == 0.0:
+        raise UnitError(f"{echo(clean)} divides by zero; write the ratio again, for example 4.6 to 1.")
+    return Quantity(above / below, "ratio", "to 1", clean)
+
+
+def _bare(number: float, clean: str, kind: str | None) -> Quantity:
+    if kind in (None, "ratio"):
+        return Quantity(number, "ratio", "", clean)
+    if kind == "fraction":
+        if not 0.0 <= number <= 1.0:
+            raise UnitError(f"{echo(clean)} is not a fraction from 0 to 1; for per cent write {echo(clean)} %.")
+        return Quantity(number, "fraction", "", clean)
+    raise UnitError(f"{echo(clean)} has no unit; {wanted(kind)}.")
+
+
+def _compound(number: float, piece: re.Match[str], clean: str, kind: str | None) -> Quantity:
+    """ "2 lb 4 oz": each further unit smaller than the one before, the sign before the whole."""
+    sign = -1.0 if clean[0] == "-" else 1.0
+    value, names, number, smallest = 0.0, [], abs(number), math.inf
+    while True:
+        unit = pick(piece["unit"], look_up(piece["unit"]), kind if kind in _COMPOUND or not names else None)
+        scale, _ = scale_and_offset(unit)
+        if unit.kind not in _COMPOUND or scale >= smallest:
+            raise UnitError(f"{echo(clean)} holds more than one value; {wanted(kind)}.")
+        value, smallest, kind = value + number * scale, scale, unit.kind
+        names.append(unit.name)
+        tail = piece["tail"]
+        if tail is None:
+            if sign < 0.0 and kind in _NEVER_NEGATIVE:
+                raise UnitError(f"{echo(clean)} is below zero; {wanted(kind)}.")
+            return Quantity(sign * value, unit.kind, " ".join(names), clean)
+        number, words = _leading_number(tail, kind)
+        if not words:
+            raise UnitError(f"the last number in {echo(clean)} has no unit; {wanted(kind)}.")
+        piece = {"unit": words, "tail": None} if look_up(words) else _NEXT_PIECE.fullmatch(words)
+        if piece is None:
+            raise UnitError(f"{echo(clean)} holds something after the value; {wanted(kind)}.")
+
+
+def _value(number: float, unit: Unit, clean: str, atmosphere: float) -> float:
+    if unit.reference == "unsaid" and (number >= 0.0 or unit.name != "inHg"):
+        raise UnitError(unsaid(unit))
+    if unit.reference == "unsaid":  # -12 inHg can only be a vacuum
+        value = atmosphere + number * scale_and_offset(unit)[0]
+    elif unit.reference == "vacuum":  # and -12 inHg vac is meant as 12 inHg vac
+        value = to_si(abs(number), unit, atmosphere)
+    else:
+        value = to_si(number, unit, atmosphere)
+    if value < 0.0:
+        if unit.kind in ("pressure", "temperature"):
+            raise UnitError(f"{echo(clean)} is below absolute zero; {lowest(unit, atmosphere)}.")
+        if unit.kind in _NEVER_NEGATIVE:
+            raise UnitError(f"{echo(clean)} is below zero; {wanted(unit.kind)}.")
+    return value
