@@ -1,4 +1,4 @@
-"""The standard atmosphere below 11 km."""
+"""The standard atmosphere below 11 km. Section and equation numbers of the two standards are from memory."""
 
 from __future__ import annotations
 

@@ -1,7 +1,8 @@
 """Moist air as a mixture of two ideal gases, the way the ASHRAE Handbook calculates it.
 
 Real air differs by at most about 0.5 % in the humidity ratio at saturation (the handbook's Table 2 is of real
-air). Equation numbers are those of ASHRAE Handbook Fundamentals (SI), 2017, chapter 1.
+air). Equation numbers are those of ASHRAE Handbook Fundamentals (SI), 2017, chapter 1, as the open library PsychroLib
+quotes them where it does; the others from memory.
 """
 
 from __future__ import annotations

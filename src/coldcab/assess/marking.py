@@ -56,7 +56,7 @@ def read_answer(item: Item, text: str, case: Any = None) -> Reading:
 
 
 def _echo(quantity: units.Quantity, atmosphere: float) -> str:
-    """How an answer was read, in the unit that was typed and in one of the other system: 29.5 psia = 203 kPa absolute."""
+    """How an answer was read, in the typed unit and in one of the other system: 29.5 psia = 203 kPa absolute."""
     value, kind, unit = quantity.value, quantity.kind, quantity.unit
     number = units.convert(value, kind, unit, atmosphere=atmosphere) if unit else value
     typed = f"{number:,.6g} {unit}".rstrip()

@@ -1,0 +1,159 @@
+"""The text of the course: its anatomy, its plainness, its links, and every number that stands in a sentence."""
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from coldcab import air, assess, refrigerants, units
+
+ROOT = Path(__file__).parents[1]
+COURSE = ROOT / "course"
+NOTEBOOKS = sorted(path for path in COURSE.rglob("*.ipynb") if ".ipynb_checkpoints" not in path.parts)
+LESSONS = [path for path in NOTEBOOKS if path.parent != COURSE and "graded" not in path.parts]
+ANATOMY = ["You will be able to", "Why", "Worked example", "Practice", "At the machine", "Sources"]
+
+
+def name(path):
+    return str(path.relative_to(COURSE))
+
+
+def book(path):
+    return json.loads(path.read_text(encoding="utf-8"))
+
+
+def words_of(path):
+    """Markdown of a notebook as one text."""
+    return "\n\n".join("".join(cell["source"]) for cell in book(path)["cells"] if cell["cell_type"] == "markdown")
+
+
+def sentences(text):
+    """Sentences of running text: no tables, links' targets, code or emphasis marks."""
+    text = re.sub(r"^\|.*$", "", text, flags=re.M)
+    text = re.sub(r"\]\([^)]*\)", "]", text)
+    text = re.sub(r"[*_`>#\[\]]", "", text)
+    blocks = re.split(r"\n\s*\n|\n- |\n\d+\. ", text)
+    return [
+        sentence
+        for block in blocks
+        for sentence in re.split(r"(?<=[.?!:])\s+(?=[A-Z“\"])|;", " ".join(block.split()))
+        if sentence
+    ]
+
+
+@pytest.mark.parametrize("path", LESSONS, ids=name)
+def test_a_lesson_has_its_parts_in_order(path):
+    text = words_of(path)
+    places = [text.find(f"## {part}") for part in ANATOMY]
+    assert -1 not in places, f"missing: {[part for part, place in zip(ANATOMY, places, strict=True) if place < 0]}"
+    assert places == sorted(places)
+    assert text.index("**Caution.**") < places[1]
+    assert "**The job.**" in text
+
+
+@pytest.mark.parametrize("path", NOTEBOOKS, ids=name)
+def test_cells_are_few_short_and_named(path):
+    cells = book(path)["cells"]
+    assert len(cells) <= 45
+    for cell in cells:
+        assert re.fullmatch(r"[a-z][a-z0-9-]{2,63}", cell["id"], re.I), cell["id"]
+        assert not re.fullmatch(r"[0-9a-f]{8,}", cell["id"]), f"{cell['id']} is a machine's name"
+        if cell["cell_type"] == "code":
+            source = "".join(cell["source"])
+            assert len(source.splitlines()) <= (12 if source.startswith("%%answers") else 8)
+            shown = not cell["metadata"].get("jupyter", {}).get("source_hidden")
+            assert shown == source.startswith("%%answers"), f"{cell['id']}: only sheets are open"
+
+
+@pytest.mark.parametrize("path", NOTEBOOKS, ids=name)
+def test_notebooks_are_plain_files(path):
+    text = path.read_text(encoding="utf-8")
+    assert book(path)["metadata"]["kernelspec"]["name"] == "python3"
+    assert not re.search(r"(?<![\w.])/(?:home|root|tmp|work|usr)/", text)
+    assert '"stderr"' not in text
+    assert '"error"' not in text
+    assert "pip install" not in text
+    assert len(text) < 1_500_000
+
+
+@pytest.mark.parametrize("path", NOTEBOOKS, ids=name)
+def test_links_lead_somewhere(path):
+    for target in re.findall(r"\]\(([^)]+)\)", words_of(path)):
+        assert not target.startswith("http"), "the course works without network"
+        assert (path.parent / target).resolve().is_file(), target
+
+
+@pytest.mark.parametrize("path", NOTEBOOKS, ids=name)
+def test_sentences_are_short(path):
+    lengths = [len(re.findall(r"[\w’'-]+", sentence)) for sentence in sentences(words_of(path))]
+    longest = max(sentences(words_of(path)), key=lambda sentence: len(sentence.split()))
+    assert max(lengths) <= 30, longest
+    assert sum(lengths) / len(lengths) < 16
+
+
+def test_every_lesson_has_practice_form_and_source():
+    for path in LESSONS:
+        sheet = f"{path.parent.name}-{path.stem.split('-')[0]}"
+        assert f"practice-{sheet}" in assess.PRACTICE
+        assert sheet in assess.FORMS
+        assert f"graded/{sheet}/{sheet}.ipynb" in words_of(path)
+        assert (ROOT / "instructor" / "source" / sheet / f"{sheet}.ipynb").is_file()
+        assert (ROOT / "instructor" / "rubrics" / f"{sheet}.md").is_file()
+        assert name(path) in words_of(COURSE / "start-here.ipynb")
+
+
+def test_practice_cells_hold_exactly_the_lines_of_their_sheet():
+    for path in LESSONS:
+        for cell in book(path)["cells"]:
+            source = "".join(cell["source"])
+            if source.startswith("%%answers"):
+                sheet = assess.PRACTICE[source.split("\n")[0].split()[1]]
+                assert list(assess.parse_sheet(source).answers) == [item.label for item in sheet.items]
+
+
+# Numbers in sentences, each computed: (lesson, the words, what must hold).
+
+
+def _air(feet, unit="psia"):
+    return units.convert(air.atmospheric_pressure(units.from_unit(feet, "length", "ft")), "pressure", unit)
+
+
+def _saturation(refrigerant, psig):
+    pressure = units.from_unit(psig, "pressure", "psig")
+    return units.convert(refrigerants.saturation_temperature(refrigerant, pressure), "temperature", "F")
+
+
+def _rings_agree():
+    """Gauge reading at sea level where both rings show the same temperature, as that temperature."""
+    readings = range(20, 120)
+    nearest = min(readings, key=lambda psig: abs(_saturation("R-12", psig) - _saturation("R-134a", psig)))
+    return _saturation("R-12", nearest)
+
+
+ONE, TWO = "cycle/1-pressure-and-temperature.ipynb", "cycle/2-the-loop-on-the-p-h-chart.ipynb"
+SAID = [
+    (ONE, "about 14.7 psi (101 kPa)", lambda: round(_air(0), 1) == 14.7 and round(_air(0, "kPa")) == 101),
+    (
+        ONE,
+        "about half a psi for every thousand feet",
+        lambda: all(0.4 < _air(h) - _air(h + 1000) < 0.6 for h in range(0, 9000, 1000)),
+    ),
+    (ONE, "leaves 9.9 inHg at sea level", lambda: round(_air(0, "inHg absolute") - 20, 1) == 9.9),
+    (ONE, "about 4 inHg at 6,000 ft", lambda: round(_air(6000, "inHg absolute") - 20) == 4),
+    (ONE, "Around 65 F both rings almost agree", lambda: abs(_rings_agree() - 65) < 5),
+    (ONE, "at low pressures R-134a is warmer", lambda: _saturation("R-134a", 20) > _saturation("R-12", 20) + 2),
+    (ONE, "at high pressures it is cooler", lambda: _saturation("R-134a", 200) < _saturation("R-12", 200) - 2),
+    (
+        TWO,
+        "set to 200 kJ/kg",
+        lambda: abs(refrigerants.saturation("R-134a", temperature=273.15).liquid_enthalpy - 200e3) < 50,
+    ),
+]
+
+
+@pytest.mark.parametrize(("path", "words", "holds"), SAID, ids=[words for _, words, _ in SAID])
+def test_numbers_in_sentences(path, words, holds):
+    text = " ".join(words_of(COURSE / path).split())
+    assert words in text, "the sentence has changed; change this row with it"
+    assert holds()
