@@ -114,7 +114,7 @@ def draw_case(term: str, learner: str, *, assignment: str = "cycle-1") -> Pressu
         altitude_feet=altitude,
         low_side_psig=draw.number("low side", 23, 31, 1),
         high_side_psig=draw.number("high side", 185, 245, 1),
-        vacuum_inches=draw.number("vacuum", 16, 20, 0.5),
+        vacuum_inches=draw.number("vacuum", 14, 18, 0.5),
         points=tuple(_point(draw, letter, state, atmosphere) for letter, state in zip("ABC", states, strict=True)),
         cylinder_refrigerant="R-134a",
         cylinder_fahrenheit=cylinder_fahrenheit,

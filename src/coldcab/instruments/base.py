@@ -1,0 +1,259 @@
+"""What every instrument shares: settings, controls, the drawing, its words, and how a notebook shows it.
+
+An instrument keeps its settings in SI, asks the rooms of physics for the readings, and draws them as SVG text.
+The part of a drawing that does not move is made once and kept.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from html import escape
+from types import MappingProxyType
+from typing import Any
+
+from coldcab import air, learner, units
+from coldcab.instruments import style, svg
+from coldcab.instruments.controls import Choice, Control, Entry, Slider, Switch, printable
+
+
+class Instrument:
+    """A thing to read and to move.
+
+    Parameters
+    ----------
+    system : "us" puts trade units first, "si" metric ones; without it the learner's own choice is taken.
+    fixed : True shows it without controls, as a display that `set` drives.
+    settings : by name, as listed by the instrument: a number in the unit named there, or text with a unit
+        ("31 psig", "5,000 ft").
+    """
+
+    title = ""
+    height = 400
+    word_lines = 3  # room kept for the reading line, so that nothing below jumps
+    stamp = (style.WIDTH / 2, 200.0)  # middle of the words "no reading"
+    drawer = ""  # title of the drawer that holds the folded controls
+    controls: tuple[Control, ...] = ()
+    face_settings: tuple[str, ...] = ()  # settings that change the part of the drawing that does not move
+
+    def __init__(self, *, system: str | None = None, fixed: bool = False, **settings: object) -> None:
+        system = learner.units() if system is None else system
+        if system not in ("us", "si"):
+            raise ValueError(f"system is {str(system)[:20]!r}; it must be us or si.")
+        self.system = system
+        self.fixed = fixed  # no controls
+        self._settings: dict[str, Any] = {control.name: control.first for control in self.controls}
+        self._faces: dict[tuple, str] = {}
+        self._panel = None
+        self._note = ""
+        self._update(settings)
+        self._work_out()
+
+    # What one instrument says about itself ---------------------------------------------------------------
+
+    def calculate(self) -> dict[str, Any]:
+        """The readings in SI, from the rooms of physics; a ValueError's sentence is shown to the learner."""
+        raise NotImplementedError
+
+    def face(self) -> str:
+        """The part of the drawing that does not move."""
+        raise NotImplementedError
+
+    def moving(self, readings: Mapping[str, Any]) -> str:
+        """The part of the drawing that follows the readings."""
+        raise NotImplementedError
+
+    def say(self, readings: Mapping[str, Any]) -> str:
+        """What it says now, in one to three plain sentences."""
+        raise NotImplementedError
+
+    def tell(self, readings: Mapping[str, Any]) -> str:
+        """The same for who does not see the drawing: every number that it shows."""
+        return self.say(readings)
+
+    def standing(self) -> str:
+        """What still can be drawn when there is no reading."""
+        return ""
+
+    def shown(self, control: Control) -> bool:
+        """Whether a control belongs to the present mode."""
+        return True
+
+    # For notebooks and tests -----------------------------------------------------------------------------
+
+    @property
+    def settings(self) -> Mapping[str, Any]:
+        """The present settings: SI numbers, words and switches."""
+        return MappingProxyType(self._settings)
+
+    @property
+    def readings(self) -> Mapping[str, Any]:
+        """The present readings, SI; empty where there is none (see `fault`)."""
+        return MappingProxyType(self._readings)
+
+    @property
+    def fault(self) -> str:
+        """The sentence that says why there is no reading; empty if there is one."""
+        return self._fault
+
+    def set(self, **settings: object) -> Instrument:
+        """Change settings by name and draw again.
+
+        Raises
+        ------
+        ValueError : a name or a value that this instrument does not have; nothing is changed then.
+        """
+        self._update(settings)
+        self._note = ""
+        self._work_out()
+        if self._panel is not None:
+            self._panel.show_settings()
+            self._panel.paint()
+        return self
+
+    def reading_line(self) -> str:
+        """What the instrument says now, in plain words."""
+        if self._note:
+            return self._note
+        return f"No reading: {_capital(self._fault)}" if self._fault else self.say(self._readings)
+
+    def description(self) -> str:
+        """A text alternative to the drawing: one paragraph with the numbers."""
+        told = f"No reading: {_capital(self._fault)}" if self._fault else self.tell(self._readings)
+        return f"{self.title}. {self._told_settings()} {told}"
+
+    def picture(self, *, words: bool = True) -> str:
+        """The drawing in its present state as SVG text; with `words` the reading line stands below it."""
+        height = self.height + (style.MARGIN + 22 * self.word_lines if words else 0)
+        drawn = [svg.box(0, 0, style.WIDTH, height, rx=style.CORNER, fill=style.GROUND), self._kept_face()]
+        drawn.append(self._no_reading() if self._fault else self.moving(self._readings))
+        if words:
+            drawn.append(svg.line(20, self.height, style.WIDTH - 20, self.height, stroke=style.RULE))
+            drawn.append(
+                svg.paragraph(style.MARGIN, self.height + 26, self.reading_line(), style.WIDTH - 2 * style.MARGIN)
+            )
+        told = escape(self.description())
+        return (
+            f'<svg xmlns="http://www.w3.org/2000/svg" width="{style.WIDTH}" height="{height}" '
+            f'viewBox="0 0 {style.WIDTH} {height}" style="display:block;width:100%;max-width:{style.SHEET}px;'
+            f'height:auto" font-family="{style.FONT}" font-size="{style.BODY}" fill="{style.INK}" role="img" '
+            f'aria-label="{told}"><title>{escape(self.title)}</title><desc>{told}</desc>{"".join(drawn)}</svg>'
+        )
+
+    def html(self) -> str:
+        """The drawing with its reading line below, as HTML."""
+        return (
+            f'<div style="max-width:{style.SHEET}px;background:{style.GROUND};color:{style.INK};'
+            f'border-radius:{style.CORNER}px">{self.picture(words=False)}'
+            f'<p role="status" style="margin:0;padding:6px 20px 14px;min-height:{1.45 * (self.word_lines - 1):g}em;'
+            f'font:15px/1.45 {style.FONT};color:{style.INK}">{escape(self.reading_line())}</p></div>'
+        )
+
+    @property
+    def widget(self) -> Any:
+        """The controls and the drawing as a Jupyter widget, made on first use."""
+        if self._panel is None:
+            from coldcab.instruments.panel import Panel
+
+            self._panel = Panel(self)
+        return self._panel.box
+
+    def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, Any]:
+        bundle = dict(self.widget._repr_mimebundle_())
+        bundle["text/html"] = self.html()
+        bundle["text/plain"] = self.description()
+        return bundle
+
+    # For the panel ---------------------------------------------------------------------------------------
+
+    def accept(self, control: Control, given: object) -> bool:
+        """Take what a learner moved or typed; what cannot be taken is said in the reading line."""
+        try:
+            value = control.read(given, self.system, self.atmosphere, typed=True)
+        except ValueError as problem:
+            self._note = printable(str(problem))
+            return False
+        self._note = ""
+        self._settings[control.name] = value
+        self._work_out()
+        return True
+
+    def place(self, control: Slider, value: float) -> None:
+        """Take the position of a slider, SI; the slider itself keeps it within its limits."""
+        low, high = control.limits
+        self._note = ""
+        self._settings[control.name] = min(max(value, low), high)  # the slider's last step may overshoot
+        self._work_out()
+
+    # Helpers of the instruments --------------------------------------------------------------------------
+
+    @property
+    def atmosphere(self) -> float:
+        """Air pressure around the gauge at the altitude that is set, Pa."""
+        return float(air.atmospheric_pressure(self._settings.get("altitude", 0.0)))
+
+    def words(self, value: float, kind: str) -> str:
+        """A quantity in words, in this instrument's order of units."""
+        return units.show(value, kind, system=self.system, atmosphere=self.atmosphere)
+
+    def gauge_to_absolute(self, gauge: float) -> float:
+        """Absolute pressure of a gauge reading, Pa; a ValueError where no such vacuum exists."""
+        pressure = gauge + self.atmosphere
+        if pressure <= 0.0:
+            left = units.convert(self.atmosphere, "pressure", "inHg absolute")
+            raise ValueError(
+                f"at this altitude the air presses with {left:.1f} inHg, so no gauge can show a deeper vacuum "
+                f"than that; {-units.convert(gauge, 'pressure difference', 'inHg'):.1f} inHg vacuum is "
+                "impossible here."
+            )
+        return pressure
+
+    def _update(self, settings: Mapping[str, object]) -> None:
+        known = {control.name: control for control in self.controls}
+        kept = dict(self._settings)
+        try:
+            # The altitude first: it gives a gauge reading its meaning.
+            for name in sorted(settings, key=lambda name: name != "altitude"):
+                if name not in known:
+                    raise ValueError(f"{self.title} has no setting {name!r}; it has {', '.join(known)}.")
+                value = known[name].read(settings[name], self.system, self.atmosphere)
+                self._settings[name] = value
+        except ValueError:
+            self._settings = kept
+            raise
+
+    def _work_out(self) -> None:
+        self._fault, self._readings = "", {}
+        try:
+            self._readings = self.calculate()
+        except ValueError as problem:
+            self._fault = printable(str(problem))
+
+    def _kept_face(self) -> str:
+        key = tuple(self._settings[name] for name in self.face_settings)
+        if key not in self._faces:
+            self._faces[key] = self.face()
+        return self._faces[key]
+
+    def _no_reading(self) -> str:
+        x, y = self.stamp
+        stamp = svg.box(x - 90, y - 26, 180, 44, rx=6, fill=style.GROUND, stroke=style.NOTE, stroke_width=2)
+        stamp += svg.text(x, y + 3, "no reading", size=style.STRONG, anchor="middle", color=style.NOTE)
+        return self.standing() + stamp
+
+    def _told_settings(self) -> str:
+        parts = []
+        for control in self.controls:
+            if not self.shown(control):
+                continue
+            value = self._settings[control.name]
+            if isinstance(control, Slider):
+                parts.append(f"{control.label} {control.words(value, self.system)}")
+            elif isinstance(control, Switch):
+                parts.append(f"{control.label}: {'on' if value else 'off'}")
+            elif isinstance(control, Choice | Entry):
+                parts.append(f"{control.label} {value}")
+        return f"Set to {', '.join(parts)}." if parts else ""
+
+
+def _capital(sentence: str) -> str:
+    return sentence[:1].upper() + sentence[1:]

@@ -1,0 +1,157 @@
+"""The live form of an instrument: Jupyter widgets that move it. Nothing here knows any physics."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import ipywidgets as widgets
+
+from coldcab.instruments import style
+from coldcab.instruments.controls import Choice, Slider, Switch
+
+if TYPE_CHECKING:
+    from coldcab.instruments.base import Instrument
+    from coldcab.instruments.controls import Control
+
+_LABEL = {"description_width": "160px"}
+
+
+class Panel:
+    """Controls above, drawing and reading line below."""
+
+    def __init__(self, instrument: Instrument) -> None:
+        self.instrument = instrument
+        self._quiet = False
+        self._movers: dict[str, widgets.Widget] = {}
+        self._boxes: dict[str, widgets.Text] = {}
+        self._rows: dict[str, widgets.Widget] = {}
+        self.drawing = widgets.HTML(value=instrument.html(), layout=widgets.Layout(width="100%", margin="0"))
+        children: list[widgets.Widget] = [self.drawing]
+        if instrument.controls and not instrument.fixed:
+            children = [*self._desk(), self.drawing]
+        self.box = widgets.VBox(children, layout=widgets.Layout(width="100%", max_width=f"{style.SHEET}px"))
+        self._hide_and_show()
+
+    def paint(self) -> None:
+        """Show the present state."""
+        self.drawing.value = self.instrument.html()
+
+    def show_settings(self) -> None:
+        """Bring sliders and boxes to the instrument's settings."""
+        for control in self.instrument.controls:
+            if control.name in self._rows:
+                self._show(control)
+        self._hide_and_show()
+
+    def _desk(self) -> list[widgets.Widget]:
+        for control in self.instrument.controls:
+            self._rows[control.name] = self._row(control)
+        grid = widgets.Layout(
+            display="grid", grid_template_columns="repeat(auto-fit, minmax(400px, 1fr))", width="100%"
+        )
+        open_rows = [self._rows[control.name] for control in self.instrument.controls if not control.folded]
+        folded = [self._rows[control.name] for control in self.instrument.controls if control.folded]
+        desk: list[widgets.Widget] = [widgets.Box(open_rows, layout=grid)]
+        if folded:
+            drawer = widgets.Accordion([widgets.Box(folded, layout=grid)], selected_index=None)
+            drawer.set_title(0, self.instrument.drawer)
+            desk.append(drawer)
+        return desk
+
+    def _row(self, control: Control) -> widgets.Widget:
+        if isinstance(control, Slider):
+            return self._slider_row(control)
+        layout = widgets.Layout(width="100%", max_width="460px")
+        value = self.instrument.settings[control.name]
+        if isinstance(control, Choice):
+            mover: widgets.Widget = widgets.Dropdown(
+                options=control.options, value=value, description=control.label, style=_LABEL, layout=layout
+            )
+        elif isinstance(control, Switch):
+            mover = widgets.Checkbox(value=value, description=control.label, indent=True, style=_LABEL, layout=layout)
+        else:
+            mover = widgets.Text(
+                value=value, description=control.label, continuous_update=False, style=_LABEL, layout=layout
+            )
+        mover.observe(lambda change: self._moved(control, change["new"]), "value")
+        self._movers[control.name] = mover
+        return mover
+
+    def _slider_row(self, control: Slider) -> widgets.Widget:
+        system = self.instrument.system
+        value = self.instrument.settings[control.name]
+        low, high, step = control.travel(system)
+        unit = control.unit_of(system)
+        label = f"{control.label}, {unit}" if unit else control.label
+        slider = widgets.FloatSlider(
+            value=control.in_unit(value, system),
+            min=low,
+            max=high,
+            step=step,
+            readout=False,
+            description=label,
+            tooltip=f"{label}: arrow keys move it by {step:g}",
+            style=_LABEL,
+            layout=widgets.Layout(flex="1 1 auto", width="auto", min_width="0"),
+        )
+        box = widgets.Text(
+            value=control.words(value, system),
+            continuous_update=False,
+            tooltip=f"{label}: type a number or a number with a unit",
+            layout=widgets.Layout(width="128px", flex="0 0 auto"),
+        )
+        slider.observe(lambda change: self._slid(control, change["new"]), "value")
+        box.observe(lambda change: self._typed(control, change["new"]), "value")
+        self._movers[control.name], self._boxes[control.name] = slider, box
+        return widgets.HBox([slider, box], layout=widgets.Layout(width="100%", align_items="center"))
+
+    def _moved(self, control: Control, value: object) -> None:
+        if self._quiet:
+            return
+        self.instrument.accept(control, value)
+        self.paint()
+        self._hide_and_show()
+
+    def _slid(self, control: Slider, number: float) -> None:
+        if self._quiet:
+            return
+        system = self.instrument.system
+        now = control.in_unit(self.instrument.settings[control.name], system)
+        # A slider put at a typed number settles at its nearest step and says so; the typed number stands.
+        if abs(number - now) <= 0.5 * control.travel(system)[2] and number != now:
+            return
+        self.instrument.place(control, control.from_number(number, system))
+        self.paint()
+        self._hush(self._boxes[control.name], control.words(self.instrument.settings[control.name], system))
+
+    def _typed(self, control: Control, text: str) -> None:
+        if self._quiet:
+            return
+        if self.instrument.accept(control, text):
+            self._show(control)
+        self.paint()
+
+    def _show(self, control: Control) -> None:
+        value = self.instrument.settings[control.name]
+        if isinstance(control, Slider):
+            system = self.instrument.system
+            low, high, _ = control.travel(system)
+            self._hush(self._movers[control.name], min(max(control.in_unit(value, system), low), high))
+            self._hush(self._boxes[control.name], control.words(value, system))
+        else:
+            self._hush(self._movers[control.name], value)
+
+    def _hush(self, widget: widgets.Widget, value: object) -> None:
+        """Set a widget without hearing its own answer."""
+        self._quiet = True
+        try:
+            widget.value = value
+        finally:
+            self._quiet = False
+
+    def _hide_and_show(self) -> None:
+        for control in self.instrument.controls:
+            if isinstance(row := self._rows.get(control.name), widgets.Widget):
+                wanted = None if self.instrument.shown(control) else "none"
+                if row.layout.display != wanted:
+                    row.layout.display = wanted
