@@ -1,0 +1,186 @@
+"""``coldcab …``: opening the course, enrolling, looking what is missing, and the instructor's class."""
+
+from __future__ import annotations
+
+import functools
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+app = typer.Typer(
+    name="coldcab",
+    help="A course on the air conditioning of off-road cabs.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+FolderOption = Annotated[
+    Path | None,
+    typer.Option(help="The learner's folder; COLDCAB_FOLDER, else coldcab-course in the home folder."),
+]
+
+
+def plainly(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Turn the errors that coldcab raises on purpose into one plain sentence and exit code 1.
+
+    Any other exception is a defect and keeps its traceback.
+    """
+
+    @functools.wraps(command)
+    def wrapper(*args: Any, **kwargs: Any) -> Any:
+        try:
+            return command(*args, **kwargs)
+        except (ValueError, OSError) as error:
+            ours = type(error).__module__.split(".")[0] == "coldcab"
+            if isinstance(error, OSError) and not ours:
+                where = f" ({error.filename})" if error.filename else ""
+                say(f"{error.strerror or error}{where}; see to that and try again.", to_stderr=True)
+            elif ours:
+                say(str(error), to_stderr=True)
+            else:
+                raise
+            raise typer.Exit(1) from None
+
+    return wrapper
+
+
+def say(text: str, *, to_stderr: bool = False) -> None:
+    """Print one line of text, whole words, without guessing at colours or links in it."""
+    from rich.console import Console
+
+    Console(stderr=to_stderr, highlight=False, soft_wrap=True).print(text, markup=False)
+
+
+@app.command("open")
+@plainly
+def open_course(
+    folder: FolderOption = None,
+    port: Annotated[int, typer.Option(help="The first port to try; a busy one is passed over.")] = 8888,
+    browser: Annotated[bool, typer.Option(help="Show the course in the browser.")] = True,
+) -> None:
+    """Open the course in JupyterLab; Ctrl-C closes it."""
+    from coldcab import learner
+    from coldcab.cli import server, settings
+    from coldcab.course import copy_course, default_folder
+
+    place = (folder or default_folder()).expanduser().absolute()
+    first_port = server.free_port(port)
+    tell_copied(copy_course(place), place)
+    settings.write_settings(place)
+    try:
+        who = learner.read(place)
+        say(f"Learner {who.id}, term {who.term}.")
+    except learner.LearnerError as error:
+        say(str(error))
+    already = server.running(place)
+    if already is not None:
+        say(f"The course is already open: {already.address}")
+        show_page(already.address, browser)
+        return
+    say("Starting JupyterLab ...")
+    try:
+        with server.started(place, first_port) as jupyter:
+            say(f"The course is open: {jupyter.address}")
+            say("Press Ctrl-C here to close it. What you save stays.")
+            show_page(jupyter.address, browser)
+            code = jupyter.process.wait()
+    except KeyboardInterrupt:
+        say("Closed.")
+        return
+    if code:
+        say(f"JupyterLab stopped by itself; its messages are in {settings.log_file(place)}.", to_stderr=True)
+        raise typer.Exit(1)
+    say("Closed.")
+
+
+def tell_copied(copied: Any, place: Path) -> None:
+    """Say in a line or two what became of the learner's copy."""
+    if copied.added and not copied.kept and not copied.refreshed:
+        say(f"The course was copied to {place}.")
+    elif copied.added:
+        say(f"New in {place}: {', '.join(map(str, copied.added))}.")
+    if copied.refreshed:
+        say(f"Newer versions of what you had not written in: {', '.join(map(str, copied.refreshed))}.")
+    for mine, other in copied.beside:
+        say(f"Your {mine} was left as it is; the newer version lies beside it as {other}.")
+
+
+def show_page(address: str, wanted: bool) -> None:
+    """Show ``address`` in the user's browser, if wanted and if there is one."""
+    import webbrowser
+
+    if wanted and not webbrowser.open(address):
+        say("No browser could be started; open the address above in one.")
+
+
+@app.command()
+@plainly
+def enroll(
+    id: Annotated[str, typer.Argument(metavar="ID", help="The id that your instructor gave you.")],
+    term: Annotated[str | None, typer.Option(help="The term of your class.")] = None,
+    units: Annotated[str | None, typer.Option(help="Which units come first, us or si.")] = None,
+    folder: FolderOption = None,
+) -> None:
+    """Say who is learning, so that the exercises have your own numbers."""
+    from coldcab import learner
+    from coldcab.course import default_folder
+
+    place = (folder or learner.find() or default_folder()).expanduser().absolute()
+    try:
+        before = learner.read(place)
+    except learner.LearnerError:
+        before = None
+    who = learner.Learner(
+        id,
+        term if term is not None else (before.term if before else learner.DEFAULT_TERM),
+        units if units is not None else (before.units if before else "us"),
+    )
+    path = learner.write(who, place)
+    say(f"Enrolled {who.id}, term {who.term}, {learner.UNITS[who.units]} ({path}).")
+    if before is not None and (before.id, before.term) != (who.id, who.term):
+        say(f"Before it was {before.id}, term {before.term}; graded exercises now have other numbers.")
+
+
+@app.command()
+@plainly
+def doctor(folder: FolderOption = None) -> None:
+    """Look whether everything is there, and say how to get what is missing."""
+    from coldcab.cli.doctor import examine, show
+    from coldcab.course import default_folder
+
+    findings = examine((folder or default_folder()).expanduser().absolute())
+    show(findings)
+    if any(finding.needed and not finding.good for finding in findings):
+        raise typer.Exit(1)
+
+
+@app.command(
+    "class",
+    context_settings={"allow_extra_args": True, "ignore_unknown_options": True, "help_option_names": []},
+    add_help_option=False,
+)
+@plainly
+def class_(context: typer.Context) -> None:
+    """The instructor's class: releasing, collecting, grading, reporting (needs the extra "teach")."""
+    from importlib.util import find_spec
+
+    if find_spec("nbgrader") is None:
+        say("The commands for a class need nbgrader: run  pip install 'coldcab[teach]'", to_stderr=True)
+        raise typer.Exit(1)
+    from coldcab.classroom.commands import app as class_app
+
+    class_app(args=context.args, prog_name="coldcab class")
+
+
+def main() -> None:
+    """Run the command line."""
+    app()
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,34 @@
+"""The lessons as files: where they lie, a learner's own copy of them, and re-making their stored outputs.
+
+``python -m coldcab.course remake`` is the developer's command for the last.
+"""
+
+from coldcab.course.copying import (
+    STATE_FOLDER,
+    Copied,
+    CourseError,
+    copy_course,
+    default_folder,
+    folder,
+)
+from coldcab.course.settling import settle_instruments
+
+__all__ = [
+    "STATE_FOLDER",
+    "Copied",
+    "CourseError",
+    "copy_course",
+    "default_folder",
+    "folder",
+    "remake",
+    "settle_instruments",
+]
+
+
+def __getattr__(name: str) -> object:
+    # Re-making needs nbclient and a browser; whoever only copies the course does not wait for them.
+    if name == "remake":
+        from coldcab.course.remaking import remake
+
+        return remake
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
