@@ -37,7 +37,7 @@ def sentences(text):
     return [
         sentence
         for block in blocks
-        for sentence in re.split(r"(?<=[.?!:])\s+(?=[A-Z“\"])|;", " ".join(block.split()))
+        for sentence in re.split(r"(?<=[.?!:])[\"”]?\s+(?=[A-Z0-9“\"])|;", " ".join(block.split()))
         if sentence
     ]
 

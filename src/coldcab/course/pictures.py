@@ -14,6 +14,7 @@ from typing import Any
 from coldcab.course.copying import CourseError
 
 BROWSER_VARIABLE = "COLDCAB_BROWSER"
+_COLOURS = 128  # with the shades that smooth the edges of type
 PAGE_WIDTH = 1000  # pixels; about the width of a page in JupyterLab on a laptop
 _NAMES = ("chromium", "chromium-browser")
 _FLAGS = (
@@ -32,6 +33,18 @@ def browser_path() -> str | None:
     """Return the Chromium of this computer: the one that COLDCAB_BROWSER names, or the first on the search path."""
     named = os.environ.get(BROWSER_VARIABLE)
     return named or next(filter(None, map(shutil.which, _NAMES)), None)
+
+
+def _smaller(png: bytes) -> bytes:
+    """Return a drawing's PNG with a palette: a few flat colours need no more, and a third of the bytes."""
+    from io import BytesIO
+
+    from PIL import Image
+
+    made = BytesIO()
+    picture = Image.open(BytesIO(png)).convert("RGB")
+    picture.quantize(_COLOURS, dither=Image.Dither.NONE).save(made, "PNG", optimize=True)
+    return made.getvalue()
 
 
 class Painter:
@@ -70,7 +83,7 @@ class Painter:
             box = picture.bounding_box()
             if box is None or box["width"] < 1 or box["height"] < 1:
                 raise CourseError("A picture came out empty; look at the HTML of its instrument.")
-            return base64.b64encode(picture.screenshot(animations="disabled")).decode()
+            return base64.b64encode(_smaller(picture.screenshot(animations="disabled"))).decode()
         finally:
             page.close()
 

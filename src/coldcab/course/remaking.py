@@ -25,6 +25,7 @@ from coldcab.course.settling import WIDGET_STATE, WIDGET_VIEW
 from coldcab.learner import write_whole
 
 LONGEST_CELL = 120  # seconds
+GRADED = "graded"  # the folder of the forms
 KERNEL = {"display_name": "Python 3", "language": "python", "name": "python3"}
 DRAWING = "drawing_sha256"  # in an output's metadata: of which drawing its PNG is the picture
 
@@ -96,7 +97,8 @@ def drawing_of(data: dict[str, Any]) -> str | None:
 
 def _notebooks(root: Path) -> Iterator[Path]:
     for path in root.rglob("*.ipynb"):
-        if not any(part.startswith(".") for part in path.relative_to(root).parts):
+        # A graded form stores no outputs: its numbers belong to whoever opens it.
+        if not any(part.startswith(".") or part == GRADED for part in path.relative_to(root).parts):
             yield path
 
 

@@ -1,0 +1,259 @@
+"""Taking in a submission: a file is read as data, only the words of its answers are kept, nothing in it is trusted.
+
+What comes out is the class's own form with the learner's words in it. So edited, doubled, missing or forged cells,
+metadata and outputs cannot matter. What cannot be read is named with the reason; it is never marked as a zero.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import stat
+from collections.abc import Iterable
+from copy import deepcopy
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from coldcab.assess import MAGIC, fold
+from coldcab.assess.sheet import LONGEST_SHEET, clean
+
+LARGEST_FILE = 5_000_000
+"""Bytes; a filled sheet with its outputs has about 100,000."""
+
+LONGEST_WRITTEN = 20_000
+"""Characters of a written answer that are kept."""
+
+DEEPEST = 64
+"""Brackets within brackets; a notebook has about ten."""
+
+
+class NotGradable(ValueError):
+    """Why a submission cannot be marked, in one plain sentence."""
+
+
+@dataclass(frozen=True)
+class Submission:
+    """The words of one submission: text of each answer cell and written answer by cell id, and remarks about the file."""
+
+    texts: dict[str, str]
+    remarks: tuple[str, ...] = field(default=())
+
+
+def find_notebook(inbox: Path, learner: str, assignment: str) -> Path:
+    """Return the file that a learner handed in.
+
+    It is ``inbox/<learner>/<assignment>/<any name>.ipynb`` or ``inbox/<learner>/<assignment>.ipynb``.
+
+    Raises
+    ------
+    FileNotFoundError
+        If the learner handed in nothing.
+    NotGradable
+        If there is something, but not one plain notebook.
+    """
+    own = inbox / learner
+    for folder in (inbox, own):
+        if folder.is_symlink():
+            raise NotGradable(f"{folder.name} in the inbox is a link, not a folder")
+    single, folder = own / f"{assignment}.ipynb", own / assignment
+    if folder.is_symlink():
+        raise NotGradable(f"{assignment} is a link, not a folder")
+    found = [single] if os.path.lexists(single) else []
+    if folder.is_dir():
+        found += sorted(entry for entry in folder.iterdir() if entry.suffix == ".ipynb")
+        if not found:
+            raise NotGradable("the folder holds no notebook")
+    if not found:
+        raise FileNotFoundError(single)
+    if len(found) > 1:
+        raise NotGradable(f"there are {len(found)} notebooks; keep the one that counts")
+    return found[0]
+
+
+def read_plain_file(path: Path) -> bytes:
+    """Return the bytes of a regular file of reasonable size; links and anything else are refused unread.
+
+    Raises
+    ------
+    NotGradable
+        If it is something else.
+    """
+    try:
+        kind = os.lstat(path)
+    except OSError as error:
+        raise NotGradable(f"the file cannot be read ({error.strerror})") from None
+    if stat.S_ISLNK(kind.st_mode):
+        raise NotGradable("the file is a link to another place")
+    if not stat.S_ISREG(kind.st_mode):
+        raise NotGradable("it is not a plain file")
+    if kind.st_size == 0:
+        raise NotGradable("the file is empty")
+    if kind.st_size > LARGEST_FILE:
+        raise NotGradable(f"the file has {kind.st_size / 1e6:.0f} MB; a sheet has less than {LARGEST_FILE / 1e6:.0f}")
+    try:
+        # O_NOFOLLOW closes the gap between looking and opening.
+        with os.fdopen(os.open(path, os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0)), "rb") as file:
+            return file.read(LARGEST_FILE + 1)
+    except OSError as error:
+        raise NotGradable(f"the file cannot be read ({error.strerror})") from None
+
+
+def parse_notebook(data: bytes) -> list[dict[str, Any]]:
+    """Return the cells of a notebook that arrived as bytes.
+
+    Raises
+    ------
+    NotGradable
+        If the bytes are no notebook.
+    """
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise NotGradable("the file is not UTF-8 text, so it is not a notebook") from None
+    if _depth(text) > DEEPEST:
+        raise NotGradable("the file is nested too deeply to be a notebook")
+    try:
+        book = json.loads(text)
+    except (ValueError, RecursionError):
+        raise NotGradable("the file is not a notebook, or it is cut off") from None
+    cells = book.get("cells") if isinstance(book, dict) else None
+    if not isinstance(cells, list) or not all(isinstance(cell, dict) for cell in cells):
+        raise NotGradable("the file is JSON, but not a notebook")
+    return cells
+
+
+def _depth(text: str) -> int:
+    """How deep brackets are nested, those in strings counted too; json's own parser would exhaust the stack."""
+    depth = deepest = 0
+    for sign in text:
+        if sign in "[{":
+            depth += 1
+            if depth > deepest:
+                deepest = depth
+        elif sign in "]}":
+            depth -= 1
+    return deepest
+
+
+def _source(cell: dict[str, Any]) -> str:
+    source = cell.get("source", "")
+    if isinstance(source, list):
+        source = "".join(part for part in source if isinstance(part, str))
+    return source if isinstance(source, str) else ""
+
+
+def grade_id(cell: dict[str, Any]) -> str:
+    """Return nbgrader's name of a cell, or nothing."""
+    metadata = cell.get("metadata")
+    about = metadata.get("nbgrader") if isinstance(metadata, dict) else None
+    name = about.get("grade_id") if isinstance(about, dict) else None
+    return name if isinstance(name, str) else ""
+
+
+def is_answer(cell: dict[str, Any]) -> bool:
+    """Whether a cell of a form is an answer sheet."""
+    return cell.get("cell_type") == "code" and _source(cell).lstrip().startswith(MAGIC)
+
+
+def is_written(cell: dict[str, Any]) -> bool:
+    """Whether a cell of a form is a written answer."""
+    about = cell.get("metadata", {}).get("nbgrader", {})
+    return cell.get("cell_type") == "markdown" and bool(about.get("grade") and about.get("solution"))
+
+
+def labels_of(text: str) -> set[str]:
+    """Return the labels of a sheet as they are compared."""
+    lines = (line for line in text.splitlines() if not line.startswith(MAGIC))
+    return {fold(line.replace("=", ":").partition(":")[0]) for line in lines if line.strip()} - {""}
+
+
+def read_submission(cells: list[dict[str, Any]], form: list[dict[str, Any]], assignment: str) -> Submission:
+    """Take the words of the answers out of a submission.
+
+    Parameters
+    ----------
+    cells
+        Cells as they came.
+    form
+        Cells of the form that was released.
+    assignment
+        Its name.
+
+    Raises
+    ------
+    NotGradable
+        If it is another form, an answer cell is missing, or two cells claim to be the same one with different words.
+    """
+    remarks: list[str] = []
+    sheets = {grade_id(cell): labels_of(_source(cell)) for cell in form if is_answer(cell)}
+    written = [grade_id(cell) for cell in form if is_written(cell)]
+    locked = {grade_id(cell): _source(cell) for cell in form if grade_id(cell)}
+    found: dict[str, list[str]] = {name: [] for name in (*sheets, *written)}
+    foreign = 0
+    for cell in cells:
+        name, text = grade_id(cell), clean(_source(cell)).strip()
+        if name in found:
+            found[name].append(text)
+        elif MAGIC in text or name:
+            labels = labels_of(text)
+            home = next((sheet for sheet, wanted in sheets.items() if len(labels & wanted) > len(wanted) / 2), None)
+            if home is not None and MAGIC in text:
+                # A copied or pasted cell has lost its name, but its labels say where it belongs.
+                found[home].append(text)
+                remarks.append(f"answer cell {home} was known by its labels; its name was lost")
+            elif name and name not in locked:
+                foreign += 1
+            elif name and text != clean(locked[name]).strip():
+                remarks.append(f"the cell {name} was changed; the class's own was used")
+    if not any(found[name] for name in sheets):
+        other = next((grade_id(cell).split("-answers")[0] for cell in cells if "-answers" in grade_id(cell)), "")
+        if foreign and other and other != assignment:
+            raise NotGradable(f"this is the sheet {clean(other)[:40]}, not {assignment}")
+        raise NotGradable(f"no answer cell of {assignment} is in the notebook")
+    texts: dict[str, str] = {}
+    for name, versions in found.items():
+        different = list(dict.fromkeys(text for text in versions if text))
+        if len(different) > 1:
+            filled = [text for text in different if _filled(text)] if name in sheets else different
+            if len(filled) != 1:
+                raise NotGradable(f"the cell {name} is there {len(versions)} times with different answers; keep one")
+            different = filled
+        if not versions:
+            if name in sheets:
+                raise NotGradable(f"the answer cell {name} is missing")
+            remarks.append(f"the written answer {name} is missing")
+        if len(versions) > 1:
+            remarks.append(f"the cell {name} is there {len(versions)} times, with the same answers")
+        text = different[0] if different else ""
+        longest = LONGEST_SHEET if name in sheets else LONGEST_WRITTEN
+        if len(text) > longest:
+            raise NotGradable(f"the cell {name} has {len(text):,} characters; {longest:,} are the most")
+        texts[name] = text
+    return Submission(texts, tuple(dict.fromkeys(remarks)))
+
+
+def _filled(text: str) -> bool:
+    return any(line.partition(":")[2].strip() for line in text.splitlines() if not line.startswith(MAGIC))
+
+
+def fill_form(form: dict[str, Any], texts: dict[str, str]) -> dict[str, Any]:
+    """Return a fresh copy of the form with the learner's words in its answer cells."""
+    book = deepcopy(form)
+    for cell in book["cells"]:
+        cell["source"] = _source(cell)
+        text = texts.get(grade_id(cell))
+        if text is None:
+            continue
+        if is_answer(cell):
+            head = _source(cell).split("\n")[0]
+            body = [line for line in text.split("\n") if not line.strip().startswith(MAGIC)]
+            cell["source"] = "\n".join([head, *body])
+        elif text:
+            cell["source"] = text
+    return book
+
+
+def sheet_texts(cells: Iterable[dict[str, Any]]) -> list[str]:
+    """Return the text of every answer cell of a clean notebook."""
+    return [_source(cell) for cell in cells if is_answer(cell)]
