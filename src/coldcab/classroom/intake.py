@@ -34,7 +34,7 @@ class NotGradable(ValueError):
 
 @dataclass(frozen=True)
 class Submission:
-    """The words of one submission: text of each answer cell and written answer by cell id, and remarks about the file."""
+    """The words of one submission: text of answer cells and written answers by cell id, and remarks about the file."""
 
     texts: dict[str, str]
     remarks: tuple[str, ...] = field(default=())

@@ -1,0 +1,634 @@
+"""The class, whole: forms out, sheets in, marks, feedback, report; and what bad files and bad people hand in."""
+
+import csv
+import importlib.util
+import json
+import os
+import shutil
+import subprocess
+import sys
+import zipfile
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from typer.testing import CliRunner
+
+from coldcab.assess import CHOICE, load_reference
+from coldcab.classroom import ClassError, ClassFolder, demo, grading, intake, reporting
+from coldcab.classroom.commands import app
+from coldcab.classroom.steps import PlainWords
+
+MATERIAL = Path(__file__).parents[1] / "instructor"
+REFERENCE = load_reference(MATERIAL / "reference")
+RUNNER = CliRunner()
+
+
+def run_nbgrader(folder, *words):
+    """Run one of nbgrader's own commands in the class folder."""
+    done = subprocess.run(
+        [sys.executable, "-m", "nbgrader", *words],
+        cwd=folder,
+        capture_output=True,
+        text=True,
+        env=os.environ | {"PATH": f"{Path(sys.executable).parent}{os.pathsep}{os.environ['PATH']}"},
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    return done
+
+
+def scores(folder, name):
+    """Every score of an assignment as the gradebook has it: learner and cell to points."""
+    from nbgrader.api import Gradebook
+
+    with Gradebook(folder.gradebook_url) as gradebook:
+        return {
+            (each.student.id, grade.name): (grade.score, grade.auto_score)
+            for each in gradebook.assignment_submissions(name)
+            for notebook in each.notebooks
+            for grade in notebook.grades
+        }
+
+
+@pytest.fixture(scope="session")
+def graded(tmp_path_factory):
+    """The demo class, graded; outcomes by sheet."""
+    folder = demo.make_demo_class(tmp_path_factory.mktemp("class") / "demo", MATERIAL)
+    outcomes = {name: grading.grade_class(folder, name) for name in folder.released()}
+    return folder, outcomes
+
+
+@pytest.fixture(scope="session")
+def released(tmp_path_factory):
+    """A class with cycle-1 released and nothing handed in."""
+    folder = tmp_path_factory.mktemp("released") / "class"
+    roster = folder.with_name("roster.csv")
+    demo.write_roster(roster, demo.ROSTER)
+    place = ClassFolder.create(folder, demo.TERM, roster=roster, material=MATERIAL)
+    grading.release(place, ("cycle-1",))
+    return place
+
+
+@pytest.fixture
+def small(released, tmp_path):
+    """A copy of that class, for spoiling."""
+    return ClassFolder.open(shutil.copytree(released.path, tmp_path / "class"))
+
+
+def by_learner(outcomes):
+    return {outcome.learner.id: outcome for outcome in outcomes}
+
+
+def put(folder, learner, text, name="cycle-1", file=None):
+    place = folder.inbox / learner / name
+    place.mkdir(parents=True, exist_ok=True)
+    target = place / (file or f"{name}.ipynb")
+    target.write_bytes(text if isinstance(text, bytes) else text.encode())
+    return target
+
+
+def filled(folder, learner, words=demo.right, said="", name="cycle-1"):
+    case = REFERENCE[name].case(folder.term, learner)
+    return demo.filled_notebook(grading.form_of(folder, name), REFERENCE[name], case, words, said)
+
+
+def points(name):
+    return sum(item.points for item in REFERENCE[name].items)
+
+
+# The whole way.
+
+
+@pytest.mark.parametrize("name", ["cycle-1", "cycle-2"])
+def test_everyone_of_the_demo_class_gets_what_they_earned(graded, name):
+    folder, outcomes = graded
+    found = by_learner(outcomes[name])
+    for learner in ("ash", "birch"):
+        assert found[learner].score == points(name)
+    for learner in ("larch", "maple", "oak"):
+        assert found[learner].score == 0
+        assert found[learner].status == "graded"
+    for learner, words in demo.HANDS.items():
+        outcome = found[learner]
+        if outcome.status != "graded":
+            continue
+        case = REFERENCE[name].case(folder.term, demo.COPIED.get(learner, learner))
+        own = REFERENCE[name].case(folder.term, learner)
+        for item, mark in zip(REFERENCE[name].items, outcome.marks, strict=True):
+            # The truth, worked out from what this person was made to write.
+            expected = grading.mark(item, words(item, case), own)
+            assert (mark.points, mark.idea) == (expected.points, expected.idea)
+        assert outcome.score == sum(mark.points for mark in outcome.marks)
+
+
+def test_every_wrong_idea_of_both_sheets_is_in_the_class(graded):
+    _, outcomes = graded
+    for name, assignment in REFERENCE.items():
+        seen = {(mark.label, mark.idea) for outcome in outcomes[name] for mark in outcome.marks if mark.idea}
+        case = assignment.case(demo.TERM, "cedar")
+        missing = {
+            (item.label, idea.name)
+            for item in assignment.items
+            for number, idea in enumerate(item.ideas)
+            if idea.results(assignment.case(demo.TERM, ("cedar", "elm", "fir", "hazel")[number]))
+        } - seen
+        assert not missing
+        assert case is not None
+
+
+def test_missing_and_unreadable_are_not_zeros(graded):
+    folder, outcomes = graded
+    found = by_learner(outcomes["cycle-2"])
+    assert found["willow"].status == "missing"
+    assert found["rowan"].status == "not gradable"
+    assert "cut off" in found["rowan"].reason
+    who = {learner for learner, _ in scores(folder, "cycle-2")}
+    assert who == {"ash", "birch", "cedar", "elm", "fir", "hazel", "larch", "maple", "oak", "pine"}
+
+
+@pytest.mark.parametrize("name", ["cycle-1", "cycle-2"])
+def test_a_sheet_with_somebody_elses_numbers_is_named(graded, name):
+    found = by_learner(graded[1][name])
+    assert {learner: outcome.fits for learner, outcome in found.items() if outcome.fits} == {"pine": "ash"}
+
+
+def test_the_model_answers_handed_in_are_named(small):
+    case = REFERENCE["cycle-1"].case("open", "reference")
+    put(small, "ash", demo.filled_notebook(grading.form_of(small, "cycle-1"), REFERENCE["cycle-1"], case, demo.right))
+    assert "model answers" in by_learner(grading.grade_class(small, "cycle-1"))["ash"].fits
+
+
+def test_nbgraders_own_commands_give_the_same_scores(graded, tmp_path):
+    folder, _ = graded
+    other = ClassFolder(tmp_path / "class", folder.term)
+    shutil.copytree(folder.path, other.path)
+    (other.path / "gradebook.db").unlink()
+    shutil.rmtree(other.autograded)
+    shutil.rmtree(other.feedback)
+    run_nbgrader(other.path, "generate_assignment", "cycle-1", "--force")
+    run_nbgrader(other.path, "autograde", "cycle-1")
+    assert scores(other, "cycle-1") == scores(folder, "cycle-1")
+    run_nbgrader(other.path, "generate_feedback", "cycle-1")
+    page = "feedback/cedar/cycle-1/cycle-1.html"
+    assert (other.path / page).read_text() == (folder.path / page).read_text()
+    run_nbgrader(other.path, "export")
+    with open(other.path / "grades.csv", newline="") as file:
+        exported = {
+            row["student_id"]: float(row["score"] or 0)
+            for row in csv.DictReader(file)
+            if row["assignment"] == "cycle-1"
+        }
+    assert exported["ash"] == points("cycle-1")
+
+
+def test_the_solved_source_scores_full_and_the_empty_form_nothing(small):
+    (small.path / "class.toml").write_text('term = "open"\n')
+    (small.path / "roster.csv").write_text("id\nreference\nempty\n")
+    place = ClassFolder.open(small.path)
+    grading.release(place, ("cycle-1", "cycle-2"))
+    for name in ("cycle-1", "cycle-2"):
+        put(place, "reference", (MATERIAL / "source" / name / f"{name}.ipynb").read_text(), name)
+        put(place, "empty", place.form_file(name).read_text(), name)
+        found = by_learner(grading.grade_class(place, name))
+        assert found["reference"].score == points(name)
+        assert found["empty"].score == 0
+        assert not found["empty"].to_read, "an untouched written answer needs no reading"
+
+
+def test_a_second_run_marks_only_what_is_new_and_keeps_points_by_hand(small):
+    from nbgrader.api import Gradebook
+
+    put(small, "ash", filled(small, "ash", said="It is not empty; weigh it."))
+    put(small, "birch", filled(small, "birch"))
+    assert by_learner(grading.grade_class(small, "cycle-1"))["ash"].to_read
+    with Gradebook(small.gradebook_url) as gradebook:
+        grade = gradebook.find_grade("cycle-1-written", "cycle-1", "cycle-1", "ash")
+        grade.manual_score, grade.needs_manual_grade = 3, False
+        gradebook.find_comment("cycle-1-written", "cycle-1", "cycle-1", "ash").manual_comment = "Good <b>words</b>."
+        gradebook.db.commit()
+    put(small, "cedar", filled(small, "cedar"))
+    found = by_learner(grading.grade_class(small, "cycle-1"))
+    assert [found[who].status for who in ("ash", "birch", "cedar")] == ["unchanged", "unchanged", "graded"]
+    assert found["ash"].score == points("cycle-1") + 3
+    page = (small.feedback / "ash" / "cycle-1" / "cycle-1.html").read_text()
+    assert "3 of 4 points" in page
+    assert "Good &lt;b&gt;words&lt;/b&gt;." in page
+    again = by_learner(grading.grade_class(small, "cycle-1", again=True))
+    assert again["ash"].score == points("cycle-1") + 3
+
+
+def test_a_run_stopped_half_way_is_finished_by_the_next(small):
+    for learner in ("ash", "birch", "cedar"):
+        put(small, learner, filled(small, learner))
+
+    def stop(who):
+        if who == "cedar":
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        grading.grade_class(small, "cycle-1", progress=stop)
+    found = by_learner(grading.grade_class(small, "cycle-1"))
+    assert [found[who].status for who in ("ash", "birch", "cedar")] == ["unchanged", "unchanged", "graded"]
+    assert found["cedar"].score == points("cycle-1")
+
+
+# Forms.
+
+
+def test_the_forms_of_the_course_are_what_the_class_releases():
+    spec = importlib.util.spec_from_file_location("make_forms", MATERIAL / "make_forms.py")
+    make_forms = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(make_forms)
+    for name, text in make_forms.forms().items():
+        stored = MATERIAL.parent / "course" / "graded" / name / f"{name}.ipynb"
+        assert stored.read_text(encoding="utf-8") == text, "run: python instructor/make_forms.py"
+
+
+@pytest.mark.parametrize("name", ["cycle-1", "cycle-2"])
+def test_a_form_holds_no_answer_and_names_the_term(graded, name):
+    folder, _ = graded
+    form = folder.form_file(name).read_text()
+    source = json.loads((MATERIAL / "source" / name / f"{name}.ipynb").read_text())
+    for cell in source["cells"]:
+        if intake.is_answer(cell):
+            for line in "".join(cell["source"]).split("\n")[1:]:
+                label, _, answer = line.partition(": ")
+                assert answer
+                assert json.dumps(f"{label}: {answer}")[1:-1] not in form
+        if intake.is_written(cell):
+            assert "".join(cell["source"]).split("\n")[2] not in form
+    assert f"%sheet {name} --term {demo.TERM}" in form
+    cells = json.loads(form)["cells"]
+    for item in REFERENCE[name].items:
+        (cell,) = [each for each in cells if "".join(each["source"]) == f"%check {item.label}"]
+        about = cell["metadata"]["nbgrader"]
+        assert (about["grade"], about["solution"], about["locked"]) == (True, False, True)
+        assert about["points"] == item.points
+        assert about["grade_id"] == f"{name}-{'-'.join(item.label.lower().split())}"
+
+
+def test_keys_and_model_answers_are_not_in_what_learners_install(tmp_path):
+    build = [
+        sys.executable,
+        "-m",
+        "pip",
+        "wheel",
+        "--quiet",
+        "--no-deps",
+        "--no-build-isolation",
+        "-w",
+        str(tmp_path),
+        ".",
+    ]
+    subprocess.run(build, cwd=MATERIAL.parent, check=True, capture_output=True)
+    (wheel,) = tmp_path.glob("*.whl")
+    names = zipfile.ZipFile(wheel).namelist()
+    assert not [name for name in names if "instructor" in name or "reference/" in name]
+    assert "coldcab/_course/start-here.ipynb" in names
+    assert "coldcab/_course/graded/cycle-1/cycle-1.ipynb" in names
+
+
+# Bad files.
+
+
+def spoil(form_text, change):
+    book = json.loads(form_text)
+    change(book["cells"])
+    return json.dumps(book)
+
+
+def remove(cells, name):
+    cells[:] = [cell for cell in cells if intake.grade_id(cell) != name]
+
+
+def find(cells, name):
+    return next(cell for cell in cells if intake.grade_id(cell) == name)
+
+
+def double(cells, name, source=None):
+    extra = json.loads(json.dumps(find(cells, name)))
+    if source is not None:
+        extra["source"] = source
+    cells.append(extra)
+
+
+NOT_GRADABLE = {
+    "empty file": (lambda text: b"", "the file is empty"),
+    "not JSON": (lambda text: b"Dear teacher, here is my sheet.", "not a notebook, or it is cut off"),
+    "cut off": (lambda text: text[: len(text) // 2], "not a notebook, or it is cut off"),
+    "other JSON": (lambda text: '{"a": [1, 2]}', "JSON, but not a notebook"),
+    "a list": (lambda text: "[1, 2, 3]", "JSON, but not a notebook"),
+    "cells of the wrong kind": (lambda text: '{"cells": ["x"]}', "JSON, but not a notebook"),
+    "not UTF-8": (lambda text: b'{"cells": "\xff\xfe"}', "not UTF-8"),
+    "UTF-16": (lambda text: text.encode("utf-16"), "not UTF-8"),
+    "fifty megabytes": (lambda text: b" " * 50_000_000, "the file has 50 MB"),
+    "a million brackets": (lambda text: b"[" * 1_000_000, "nested too deeply"),
+    "no answer cell": (lambda text: spoil(text, lambda cells: cells.clear()), "no answer cell of cycle-1"),
+    "missing answer cell": (
+        lambda text: spoil(text, lambda cells: remove(cells, "cycle-1-answers-2")),
+        "the answer cell cycle-1-answers-2 is missing",
+    ),
+    "doubled with other answers": (
+        lambda text: spoil(
+            text, lambda cells: double(cells, "cycle-1-answers-1", "%%answers cycle-1\nabsolute pressure: 1 psia")
+        ),
+        "cycle-1-answers-1 is there 2 times with different answers",
+    ),
+    "a novel": (
+        lambda text: spoil(text, lambda cells: find(cells, "cycle-1-written").update(source="x" * 100_000)),
+        "has 100,000 characters",
+    ),
+}
+
+
+@pytest.mark.parametrize("kind", NOT_GRADABLE)
+def test_a_bad_file_is_named_and_the_class_is_graded(small, kind):
+    make, reason = NOT_GRADABLE[kind]
+    put(small, "ash", make(filled(small, "ash")))
+    put(small, "birch", filled(small, "birch"))
+    found = by_learner(grading.grade_class(small, "cycle-1"))
+    assert (found["ash"].status, found["birch"].status) == ("not gradable", "graded")
+    assert reason in found["ash"].reason
+    assert {learner for learner, _ in scores(small, "cycle-1")} == {"birch"}
+    assert found["birch"].score == points("cycle-1")
+
+
+def test_the_wrong_sheet_is_named(small):
+    grading.release(small, ("cycle-2",))
+    put(small, "ash", filled(small, "ash", name="cycle-2"))
+    found = by_learner(grading.grade_class(small, "cycle-1"))
+    assert found["ash"].reason == "this is the sheet cycle-2, not cycle-1"
+
+
+HARMLESS = {
+    "an edited grading cell": (
+        lambda cells: find(cells, "cycle-1-absolute-pressure").update(source="2.0"),
+        "was changed; the class's own was used",
+    ),
+    "forged points": (
+        lambda cells: find(cells, "cycle-1-absolute-pressure")["metadata"]["nbgrader"].update(points=99),
+        "",
+    ),
+    "a doubled grading cell": (lambda cells: double(cells, "cycle-1-absolute-pressure"), ""),
+    "a missing grading cell": (lambda cells: remove(cells, "cycle-1-absolute-pressure"), ""),
+    "an answer cell twice": (
+        lambda cells: double(cells, "cycle-1-answers-1"),
+        "is there 2 times, with the same answers",
+    ),
+    "an answer cell that lost its name": (
+        lambda cells: find(cells, "cycle-1-answers-1").update(metadata={}),
+        "was known by its labels",
+    ),
+    "another schema": (
+        lambda cells: [cell["metadata"]["nbgrader"].update(schema_version=9) for cell in cells],
+        "",
+    ),
+    "a cell of evil": (
+        lambda cells: cells.insert(
+            0,
+            {
+                "cell_type": "code",
+                "metadata": {},
+                "source": "open('evil.txt', 'w').write('x')\nimport os; os._exit(1)",
+                "outputs": [],
+                "execution_count": None,
+            },
+        ),
+        "",
+    ),
+    "forged outputs": (
+        lambda cells: [
+            cell.update(
+                outputs=[
+                    {"output_type": "execute_result", "data": {"text/plain": "2"}, "metadata": {}, "execution_count": 1}
+                ]
+            )
+            for cell in cells
+            if cell["cell_type"] == "code"
+        ],
+        "",
+    ),
+}
+
+
+@pytest.mark.parametrize("kind", HARMLESS)
+def test_tampering_changes_no_score(small, kind):
+    change, remark = HARMLESS[kind]
+    put(small, "ash", spoil(filled(small, "ash", demo.partly), change))
+    put(small, "birch", filled(small, "birch", demo.partly))
+    found = by_learner(grading.grade_class(small, "cycle-1"))
+    assert found["ash"].status == "graded"
+    assert 0 < found["ash"].score == found["birch"].score < points("cycle-1")
+    assert remark in " ".join(found["ash"].remarks)
+    assert not list(small.path.rglob("evil.txt"))
+
+
+def test_links_are_refused_and_nothing_outside_is_read(small, tmp_path):
+    secret = tmp_path / "secret.ipynb"
+    secret.write_text(filled(small, "ash", said="SECRET WORDS"))
+    (small.inbox / "ash" / "cycle-1").mkdir(parents=True)
+    (small.inbox / "ash" / "cycle-1" / "cycle-1.ipynb").symlink_to(secret)
+    (small.inbox / "birch").mkdir()
+    (small.inbox / "birch" / "cycle-1").symlink_to(secret.parent, target_is_directory=True)
+    (small.inbox / "cedar").symlink_to(secret.parent, target_is_directory=True)
+    os.mkfifo(small.inbox / "elm.fifo")
+    (small.inbox / "elm" / "cycle-1").mkdir(parents=True)
+    os.mkfifo(small.inbox / "elm" / "cycle-1" / "cycle-1.ipynb")
+    found = by_learner(grading.grade_class(small, "cycle-1"))
+    assert [found[who].status for who in ("ash", "birch", "cedar", "elm")] == ["not gradable"] * 4
+    assert "link" in found["ash"].reason
+    assert "link" in found["birch"].reason
+    assert "link" in found["cedar"].reason
+    assert "not a plain file" in found["elm"].reason
+    assert not any("SECRET" in file.read_text(errors="ignore") for file in small.path.rglob("*.html"))
+    assert not list(small.submitted.rglob("*.ipynb"))
+
+
+def test_a_link_in_the_way_of_writing_is_refused(small, tmp_path):
+    outside = tmp_path / "outside"
+    outside.mkdir()
+    put(small, "ash", filled(small, "ash"))
+    (small.submitted / "ash").symlink_to(outside, target_is_directory=True)
+    with pytest.raises(ClassError, match="not a plain folder"):
+        grading.grade_class(small, "cycle-1")
+    assert not list(outside.iterdir())
+
+
+def test_two_notebooks_and_an_empty_folder_are_named(small):
+    put(small, "ash", filled(small, "ash"))
+    put(small, "ash", filled(small, "ash"), file="copy.ipynb")
+    (small.inbox / "birch" / "cycle-1").mkdir(parents=True)
+    found = by_learner(grading.grade_class(small, "cycle-1"))
+    assert "there are 2 notebooks" in found["ash"].reason
+    assert "holds no notebook" in found["birch"].reason
+
+
+def test_an_unknown_learner_is_named(small):
+    put(small, "nobody", filled(small, "ash"))
+    found = by_learner(grading.grade_class(small, "cycle-1"))
+    assert "not on the roster" in found["nobody"].reason
+    assert scores(small, "cycle-1") == {}
+
+
+def test_a_broken_replacement_keeps_the_score_and_says_so(small):
+    put(small, "ash", filled(small, "ash"))
+    grading.grade_class(small, "cycle-1")
+    put(small, "ash", b"")
+    found = by_learner(grading.grade_class(small, "cycle-1"))
+    assert found["ash"].status == "not gradable"
+    assert found["ash"].score == points("cycle-1")
+    assert "handed in before" in " ".join(found["ash"].remarks)
+
+
+@settings(max_examples=150)
+@given(
+    st.recursive(
+        st.none() | st.booleans() | st.integers() | st.text(max_size=20),
+        lambda inner: (
+            st.lists(inner, max_size=4)
+            | st.dictionaries(
+                st.sampled_from(["cells", "source", "metadata", "nbgrader", "grade_id", "cell_type"]), inner, max_size=4
+            )
+        ),
+        max_leaves=20,
+    )
+)
+def test_any_json_is_read_or_refused(content):
+    form = json.loads((MATERIAL.parent / "course" / "graded" / "cycle-1" / "cycle-1.ipynb").read_text())
+    # A notebook without the form's answer cells is never gradable, whatever else is in it.
+    with pytest.raises(intake.NotGradable):
+        intake.read_submission(intake.parse_notebook(json.dumps(content).encode()), form["cells"], "cycle-1")
+
+
+# Pages.
+
+HOSTILE = (
+    "<script>window.caught=1</script> <img src=x onerror='window.caught=1'> [x](javascript:window.caught=1) "
+    "![y](http://example.invalid/z.png) <svg onload=window.caught=1> $$\\href{javascript:window.caught=1}{z}$$ "
+    "`</pre><b>`"
+)
+
+
+def test_markup_acts_on_no_page(small):
+    put(small, "ash", filled(small, "ash", lambda item, case: HOSTILE[:100], said=HOSTILE))
+    (small.path / "roster.csv").write_text("id,first_name\nash,<script>window.caught=1</script>\n")
+    grading.grade_class(small, "cycle-1")
+    report, _ = reporting.write_report(small, ("cycle-1",))
+    marked = small.autograded / "ash" / "cycle-1" / "cycle-1.ipynb"
+    written = next(
+        cell for cell in json.loads(marked.read_text())["cells"] if intake.grade_id(cell) == "cycle-1-written"
+    )
+    assert not set("<>[]") & set("".join(written["source"]))
+    for page in (report, small.feedback / "ash" / "cycle-1" / "cycle-1.html"):
+        text = page.read_text()
+        for bad in ("<script", "<img", "<svg", 'javascript:window.caught=1"', 'href="javascript'):
+            assert bad not in text
+        assert "default-src 'none'" in text
+
+
+@given(st.text(max_size=200))
+def test_plain_words_never_hold_markup(text):
+    assert not set("<>[]$\\`") & set(text.translate(PlainWords._plain))
+
+
+def test_pages_ask_for_nothing_from_elsewhere(graded):
+    folder, _ = graded
+    report, _ = reporting.write_report(folder, folder.released())
+    for page in (report, *folder.feedback.rglob("*.html")):
+        text = page.read_text()
+        assert "http" not in text.replace('http-equiv="', "")
+        assert "<script" not in text
+
+
+def test_feedback_gives_no_target_away(graded):
+    folder, _ = graded
+    for name, assignment in REFERENCE.items():
+        page = (folder.feedback / "larch" / name / f"{name}.html").read_text()
+        case = assignment.case(folder.term, "larch")
+        for item in assignment.items:
+            if item.kind != CHOICE:
+                assert demo.right(item, case) not in page
+
+
+def test_the_report_says_what_an_instructor_needs(graded):
+    folder, _ = graded
+    report, table = reporting.write_report(folder, folder.released())
+    text = report.read_text()
+    for words in (
+        "Not gradable",
+        "rowan",
+        "Missing:",
+        "willow",
+        "Numbers of somebody else",
+        "Ideas the class has not got",
+    ):
+        assert words in text
+    with open(table, newline="") as file:
+        rows = list(csv.DictReader(file))
+    assert len(rows) == 24
+    assert (
+        next(row for row in rows if row["id"] == "ash" and row["sheet"] == "cycle-1")["score"]
+        == f"{points('cycle-1'):g}"
+    )
+
+
+@pytest.mark.parametrize("text", ["=1+1", "+1", "-1", "@SUM(A1)", "\t=1"])
+def test_a_spreadsheet_calculates_nothing(text):
+    assert reporting.harmless(text) == f"'{text}"
+    assert reporting.harmless("ash") == "ash"
+    assert reporting.harmless("") == ""
+
+
+# Commands.
+
+
+def test_the_commands_do_the_evening(tmp_path):
+    folder = str(tmp_path / "class")
+    roster = tmp_path / "roster.csv"
+    roster.write_text("id,first_name,last_name,email\nash,A,B,a@example.invalid\n")
+    said = RUNNER.invoke(app, ["new", folder, "--term", "2026-autumn", "--roster", str(roster)])
+    assert said.exit_code == 0, said.output
+    assert RUNNER.invoke(app, ["release", "cycle-1", "--folder", folder]).exit_code == 0
+    place = ClassFolder.open(folder)
+    put(place, "ash", filled(place, "ash"))
+    said = RUNNER.invoke(app, ["grade", "--folder", folder])
+    assert said.exit_code == 0, said.output
+    assert f"{points('cycle-1'):g} of {points('cycle-1') + 4:g}" in said.output
+    assert RUNNER.invoke(app, ["report", "--folder", folder]).exit_code == 0
+    assert (place.report / "index.html").is_file()
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (["grade"], "is not a class folder"),
+        (["new", "{here}", "--term", "../x"], "cannot be used as term"),
+        (["new", "{here}/full", "--term", "t"], "is in use"),
+        (["new", "{here}/a", "--term", "t", "--roster", "{here}/none.csv"], "cannot be read"),
+        (["new", "{here}/b", "--term", "t", "--roster", "{here}/bad.csv"], "needs a heading line"),
+        (["new", "{here}/c", "--term", "t", "--roster", "{here}/evil.csv"], "cannot be used as learner id"),
+        (["new", "{here}/d", "--term", "t", "--roster", "{here}/twice.csv"], "give each learner an id of their own"),
+        (["new", "{here}/e", "--term", "t", "--material", "{here}/full"], "has no nbgrader_config.py"),
+    ],
+)
+def test_mistakes_get_one_sentence(tmp_path, monkeypatch, words, says):
+    (tmp_path / "full").mkdir()
+    (tmp_path / "full" / "x").write_text("")
+    (tmp_path / "bad.csv").write_text("name\nash\n")
+    (tmp_path / "evil.csv").write_text("id\n../../etc\n")
+    (tmp_path / "twice.csv").write_text("id\nash\nASH\n")
+    monkeypatch.chdir(tmp_path)
+    said = RUNNER.invoke(app, [word.format(here=tmp_path) for word in words])
+    assert said.exit_code == 1
+    text = " ".join(said.output.split())
+    assert says in text
+    assert "Traceback" not in text
+
+
+def test_grading_before_release_is_answered(tmp_path):
+    ClassFolder.create(tmp_path / "class", "t", roster=None, material=MATERIAL)
+    said = RUNNER.invoke(app, ["grade", "--folder", str(tmp_path / "class")])
+    assert said.exit_code == 1
+    assert "Release it first" in " ".join(said.output.split())
