@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from typer.testing import CliRunner
 
 from coldcab.assess import CHOICE, load_reference
+from coldcab.assess import mark as mark_answer
 from coldcab.classroom import ClassError, ClassFolder, demo, grading, intake, reporting
 from coldcab.classroom.commands import app
 from coldcab.classroom.steps import PlainWords
@@ -118,7 +119,7 @@ def test_everyone_of_the_demo_class_gets_what_they_earned(graded, name):
         own = REFERENCE[name].case(folder.term, learner)
         for item, mark in zip(REFERENCE[name].items, outcome.marks, strict=True):
             # The truth, worked out from what this person was made to write.
-            expected = grading.mark(item, words(item, case), own)
+            expected = mark_answer(item, words(item, case), own)
             assert (mark.points, mark.idea) == (expected.points, expected.idea)
         assert outcome.score == sum(mark.points for mark in outcome.marks)
 

@@ -90,7 +90,7 @@ def test_the_graded_sheet_carries_own_numbers_and_validates(lab, server):
     expect(lab.output(sheet)).to_contain_text("29.5 psia = 203 kPa absolute")
     expect(lab.output(sheet)).to_contain_text("Whether they are right is for the grading")
     lab.save()
-    lab.notebook.get_by_text("Validate", exact=True).click()
+    lab.notebook.locator(".jp-NotebookPanel-toolbar").get_by_text("Validate", exact=True).click()
     dialog = lab.page.locator(".jp-Dialog")
     expect(dialog).to_contain_text("not filled in yet", timeout=120_000)
     assert "Traceback" not in dialog.inner_text()

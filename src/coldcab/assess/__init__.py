@@ -2,7 +2,7 @@
 
 from coldcab.assess.forms import FORMS
 from coldcab.assess.items import CHOICE, Assignment, Item, Key, Tolerance, WrongIdea
-from coldcab.assess.marking import Mark, Reading, grade, mark, read_answer, total
+from coldcab.assess.marking import Mark, Reading, agrees, grade, mark, read_answer, total
 from coldcab.assess.practice import PRACTICE
 from coldcab.assess.reference import load_reference
 from coldcab.assess.sheet import MAGIC, Sheet, blank_form, fold, merge_sheets, parse_sheet
@@ -20,6 +20,7 @@ __all__ = [
     "Sheet",
     "Tolerance",
     "WrongIdea",
+    "agrees",
     "blank_form",
     "fold",
     "grade",

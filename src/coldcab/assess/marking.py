@@ -124,6 +124,15 @@ def mark(item: Item, answer: str, case: Any) -> Mark:
     return outcome("wrong", item.hint or "Not the value that these readings give. Go through the steps once more.")
 
 
+def agrees(item: Item, answer: str, target: Value, case: Any) -> bool:
+    """Whether an answer lies within the tolerance of a value that is already known; quicker than a whole mark."""
+    try:
+        value = units.parse(answer, item.kind, atmosphere=getattr(case, "atmosphere", SEA_LEVEL)).value
+    except units.UnitError:
+        return False
+    return _distance(item, value, target) <= 1
+
+
 def grade(assignment: Assignment, sheet: Sheet, case: Any) -> tuple[Mark, ...]:
     """Mark every line of a sheet, in the order of the form."""
     return tuple(mark(item, sheet.answers.get(item.label, ""), case) for item in assignment.items)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from typing import Annotated
 
@@ -12,6 +13,9 @@ from rich.table import Table
 
 from coldcab.classroom.folder import ClassError, ClassFolder
 from coldcab.cli import plainly
+
+# jsonschema, which nbgrader loads, compiles a grammar of international web addresses if it can: 0.8 s for nothing.
+sys.modules.setdefault("rfc3987_syntax", None)  # type: ignore[arg-type]
 
 app = typer.Typer(
     help="A class: forms out, sheets in, marks, feedback and a report.",
@@ -82,6 +86,7 @@ def grade(
     names: Names = None,
     folder: FolderOption = Path(),
     again: Annotated[bool, typer.Option("--again", help="Mark everything afresh; points by hand stay.")] = False,
+    pages: Annotated[bool, typer.Option(help="Write feedback pages, too.")] = True,
 ) -> None:
     """Read what is in the inbox, mark it, and write feedback pages."""
     from coldcab.classroom.grading import grade_class
@@ -91,7 +96,11 @@ def grade(
         with Progress(console=console, transient=True) as bar:
             task = bar.add_task(name, total=len(place.learners()))
             outcomes = grade_class(
-                place, name, again=again, progress=lambda who, bar=bar, task=task: bar.update(task, advance=1)
+                place,
+                name,
+                again=again,
+                pages=pages,
+                progress=lambda who, bar=bar, task=task: bar.update(task, advance=1),
             )
         console.print(_table(name, outcomes))
         reading = sum(outcome.to_read for outcome in outcomes)

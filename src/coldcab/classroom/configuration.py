@@ -46,19 +46,12 @@ def configure(config: Any, *, folder: str | Path, term: str | None = None) -> No
         stock.ComputeChecksums,
         stock.SaveCells,
     ]
-    config.Autograde.sanitize_preprocessors = [
-        steps.FreshForm,
-        stock.ClearOutput,
-        stock.DeduplicateIds,
-        stock.OverwriteKernelspec,
-        stock.OverwriteCells,
-        stock.CheckCellMetadata,
-    ]
+    # The fresh form is ours, so nothing is left that nbgrader would have to overwrite, rename or check again.
+    config.Autograde.sanitize_preprocessors = [steps.FreshForm]
     config.Autograde.autograde_preprocessors = [
         steps.MarkSheets,
-        stock.SaveAutoGrades,
+        steps.SaveScores,
         stock.AssignLatePenalties,
-        stock.CheckCellMetadata,
         steps.PlainWords,
         SanitizeHTML,
     ]

@@ -13,7 +13,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from coldcab.assess import CHOICE, Assignment, Mark, Sheet, grade, load_reference, mark, merge_sheets
+from coldcab.assess import CHOICE, Assignment, Mark, Sheet, agrees, grade, load_reference, merge_sheets
 from coldcab.classroom import intake
 from coldcab.classroom.folder import (
     CONFIGURATION,
@@ -159,10 +159,10 @@ class Marker:
         self.assignment: Assignment = references[name]
         self.term = folder.term
         self._numeric = [item for item in self.assignment.items if item.kind != CHOICE]
-        self._cases = {learner.id: self.assignment.case(folder.term, learner.id) for learner in folder.learners()}
-        self._cases[f"{REFERENCE_LEARNER} (the model answers)"] = self.assignment.case(
-            REFERENCE_TERM, REFERENCE_LEARNER
-        )
+        cases = {learner.id: self.assignment.case(folder.term, learner.id) for learner in folder.learners()}
+        model = self.assignment.case(REFERENCE_TERM, REFERENCE_LEARNER)
+        cases[f"{REFERENCE_LEARNER} (the model answers)"] = model
+        self._targets = {who: (case, [item.answer(case) for item in self._numeric]) for who, case in cases.items()}
 
     def sheet(self, book: dict[str, Any]) -> Sheet:
         """Return the answers of a clean notebook."""
@@ -175,34 +175,59 @@ class Marker:
 
     def fits(self, sheet: Sheet, learner: str) -> str:
         """Return the id whose numbers a sheet fits clearly better than the learner's own, or nothing."""
-        answers = {item.label: sheet.answers.get(item.label, "") for item in self._numeric}
-        if sum(bool(answer) for answer in answers.values()) < ENOUGH:
+        answers = [sheet.answers.get(item.label, "") for item in self._numeric]
+        if sum(map(bool, answers)) < ENOUGH:
             return ""
 
-        def right(case: Any) -> int:
-            return sum(mark(item, answers[item.label], case).status == "right" for item in self._numeric)
+        def right(case: Any, targets: list[Any]) -> int:
+            lines = zip(self._numeric, answers, targets, strict=True)
+            return sum(agrees(item, answer, target, case) for item, answer, target in lines)
 
-        own = right(self.assignment.case(self.term, learner))
+        mine = self.assignment.case(self.term, learner)
+        own = right(mine, [item.answer(mine) for item in self._numeric])
         if own > len(self._numeric) - ENOUGH:
             return ""
-        others = ((right(case), who) for who, case in self._cases.items() if who != learner)
+        others = ((right(*target), who) for who, target in self._targets.items() if who != learner)
         most, who = max(others, default=(0, ""))
         return who if most >= max(ENOUGH, own + 2) else ""
 
 
+@lru_cache(maxsize=1)
+def _quick_autograde() -> type:
+    """nbgrader's Autograde, opening the gradebook once where it opens it five times before each submission."""
+    from nbgrader.api import Gradebook
+    from nbgrader.converters import Autograde
+
+    class QuickAutograde(Autograde):
+        def init_assignment(self, assignment_id: str, student_id: str) -> None:
+            # Learners are in the gradebook already, and a clean submission is one notebook without other files.
+            timestamp = self.coursedir.get_existing_timestamp(self._format_source(assignment_id, student_id))
+            when = {"timestamp": timestamp} if timestamp else {}
+            with Gradebook(self.coursedir.db_url, self.coursedir.course_id) as gradebook:
+                gradebook.update_or_create_submission(assignment_id, student_id, **when)
+
+    return QuickAutograde
+
+
 def grade_class(
-    folder: ClassFolder, name: str, *, again: bool = False, progress: Progress = lambda text: None
+    folder: ClassFolder,
+    name: str,
+    *,
+    again: bool = False,
+    pages: bool = True,
+    progress: Progress = lambda text: None,
 ) -> tuple[Outcome, ...]:
     """Take in, mark and give feedback on one assignment.
 
     Whoever is done stays done when the run is stopped; a second run marks only what is new, unless ``again``.
+    ``pages`` says whether feedback pages are written, too.
 
     Returns
     -------
     tuple
         One outcome for each learner of the roster, and for each folder in the inbox that the roster does not know.
     """
-    from nbgrader.converters import Autograde, GenerateFeedback, NbGraderException
+    from nbgrader.converters import GenerateFeedback, NbGraderException
     from nbgrader.coursedir import CourseDirectory
 
     form_of(folder, name)
@@ -213,15 +238,14 @@ def grade_class(
     with environment_on_path(), one_gradebook_engine(), quiet():
         place = CourseDirectory(config=configuration)
         place.assignment_id = name
-        autograde = Autograde(coursedir=place, config=configuration)
+        autograde = _quick_autograde()(coursedir=place, config=configuration)
         feedback = GenerateFeedback(coursedir=place, config=configuration)
         autograde.force = feedback.force = True
         version = _version(folder, name)
         for learner in folder.learners():
             progress(learner.id)
-            outcome = examine(folder, marker, name, learner)
-            if outcome.status == "graded":
-                book, _ = take_in(folder, name, learner)
+            outcome, book = examine(folder, marker, name, learner)
+            if book is not None:
                 text = json.dumps(book, indent=1, ensure_ascii=False, sort_keys=True) + "\n"
                 state = hashlib.sha256((version + text).encode()).hexdigest()
                 record = own_folder(folder.path, "records", name) / f"{learner.id}.json"
@@ -234,12 +258,14 @@ def grade_class(
                         write_whole(record, json.dumps({"state": state}).encode())
                     else:
                         outcome = _with(outcome, status="unchanged")
-                    # Points by hand and comments may have come since, so pages are made afresh.
-                    feedback.start()
                 except (NbGraderException, SystemExit):
                     _forget(folder, name, learner)
                     outcome = _with(outcome, status="not gradable", reason=_STOPPED.format(name, learner.id))
             outcomes.append(outcome)
+        if pages and any(outcome.status in ("graded", "unchanged") for outcome in outcomes):
+            # Points by hand and comments may have come since, so all pages are made afresh.
+            place.student_id = "*"
+            _run(feedback, "a feedback page could not be made")
     return with_scores(folder, name, (*outcomes, *strangers(folder, name)))
 
 
@@ -278,22 +304,23 @@ def _is_done(folder: ClassFolder, record: Path, state: str, name: str, learner: 
         return False
 
 
-def examine(folder: ClassFolder, marker: Marker, name: str, learner: Learner) -> Outcome:
-    """Read and mark one submission without writing anything."""
+def examine(folder: ClassFolder, marker: Marker, name: str, learner: Learner) -> tuple[Outcome, dict[str, Any] | None]:
+    """Read and mark one submission without writing anything; return the outcome and the clean notebook if there is one."""
     try:
         book, submission = take_in(folder, name, learner)
     except FileNotFoundError:
-        return Outcome(learner, "missing")
+        return Outcome(learner, "missing"), None
     except intake.NotGradable as error:
-        return Outcome(learner, "not gradable", str(error))
+        return Outcome(learner, "not gradable", str(error)), None
     sheet = marker.sheet(book)
-    return Outcome(
+    outcome = Outcome(
         learner,
         "graded",
         remarks=(*submission.remarks, *sheet.problems),
         marks=marker.marks(sheet, learner.id),
         fits=marker.fits(sheet, learner.id),
     )
+    return outcome, book
 
 
 def strangers(folder: ClassFolder, name: str) -> tuple[Outcome, ...]:
@@ -330,5 +357,5 @@ def with_scores(folder: ClassFolder, name: str, outcomes: tuple[Outcome, ...]) -
 def survey(folder: ClassFolder, name: str) -> tuple[Outcome, ...]:
     """Return the outcomes as they stand, writing nothing; for the report."""
     marker = Marker(folder, name)
-    outcomes = (examine(folder, marker, name, learner) for learner in folder.learners())
+    outcomes = (examine(folder, marker, name, learner)[0] for learner in folder.learners())
     return with_scores(folder, name, (*outcomes, *strangers(folder, name)))

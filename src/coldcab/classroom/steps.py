@@ -11,7 +11,8 @@ from typing import Any
 import nbformat
 from nbformat.notebooknode import NotebookNode
 from nbgrader import utils
-from nbgrader.preprocessors import GetGrades, NbGraderPreprocessor
+from nbgrader.api import Gradebook
+from nbgrader.preprocessors import GetGrades, NbGraderPreprocessor, SaveAutoGrades
 from traitlets import Unicode
 
 from coldcab.assess import MAGIC, Assignment, Mark, grade, load_reference, merge_sheets
@@ -121,6 +122,34 @@ def _display(lines: list[tuple[str, str]]) -> NotebookNode:
     return nbformat.v4.new_output("display_data", data={"text/plain": text, "text/html": f"<table>{rows}</table>"})
 
 
+class SaveScores(SaveAutoGrades):
+    """nbgrader's own saving of scores in one transaction and two queries, where it makes one of each for every cell."""
+
+    def preprocess(self, book: NotebookNode, resources: Resources) -> tuple[NotebookNode, Resources]:
+        """Save all scores of one submission, or none."""
+        with Gradebook(resources["nbgrader"]["db_url"]) as gradebook:
+            grades, comments = _entries(gradebook, resources)
+            for cell in book.cells:
+                name = cell.metadata.get("nbgrader", {}).get("grade_id")
+                if utils.is_grade(cell):
+                    grade = grades[name]
+                    grade.auto_score, _ = utils.determine_grade(cell, self.log)
+                    # Points by hand stay; the instructor is asked to look at them again.
+                    grade.needs_manual_grade = grade.manual_score is not None or grade.auto_score is None
+                if utils.is_solution(cell):
+                    untouched = cell.metadata.nbgrader.get("checksum") == utils.compute_checksum(cell)
+                    comments[name].auto_comment = "No response." if untouched else None
+            gradebook.db.commit()
+        return book, resources
+
+
+def _entries(gradebook: Gradebook, resources: Resources) -> tuple[dict[str, Any], dict[str, Any]]:
+    """Grades and comments of one submission by the name of their cell."""
+    where = resources["nbgrader"]
+    notebook = gradebook.find_submission_notebook(where["notebook"], where["assignment"], where["student"])
+    return {grade.name: grade for grade in notebook.grades}, {each.name: each for each in notebook.comments}
+
+
 class PlainWords(ClassStep):
     """Turns a written answer into plain words: no markup, link, picture or formula of it acts in a browser.
 
@@ -137,11 +166,23 @@ class PlainWords(ClassStep):
 
 
 class GradesAndStates(GetGrades):
-    """Brings scores into a feedback page, and whether a written answer still waits for its points."""
+    """Brings scores and comments into a feedback page, and whether a written answer still waits for its points."""
 
-    def _get_score(self, cell: NotebookNode, resources: Resources) -> None:
-        super()._get_score(cell, resources)
-        where = (self.notebook_id, self.assignment_id, self.student_id)
-        about = cell.metadata.nbgrader
-        about["waits"] = bool(self.gradebook.find_grade(about["grade_id"], *where).needs_manual_grade)
-        resources["nbgrader"]["waits"] = resources["nbgrader"].get("waits", False) or about["waits"]
+    def preprocess(self, book: NotebookNode, resources: Resources) -> tuple[NotebookNode, Resources]:
+        """Look up one submission."""
+        where = resources["nbgrader"]
+        with Gradebook(where["db_url"]) as gradebook:
+            grades, comments = _entries(gradebook, resources)
+            for cell in book.cells:
+                about = cell.metadata.get("nbgrader", {})
+                if utils.is_grade(cell):
+                    grade = grades[about["grade_id"]]
+                    about |= {"score": grade.score, "points": grade.max_score, "waits": grade.needs_manual_grade}
+                if utils.is_solution(cell):
+                    about["comment"] = comments[about["grade_id"]].comment
+            where["waits"] = any(grade.needs_manual_grade for grade in grades.values())
+            notebook = gradebook.find_submission_notebook(where["notebook"], where["assignment"], where["student"])
+            where["late_penalty"] = notebook.late_submission_penalty or 0
+            where["score"] = notebook.score - where["late_penalty"]
+            where["max_score"] = notebook.max_score
+        return book, resources
