@@ -1,0 +1,134 @@
+"""An instructor's browser: nbgrader's formgrader over a graded class, with hostile words in it that must not act."""
+
+import os
+import re
+import socket
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import expect
+
+from coldcab.classroom import demo, grading, reporting
+
+MATERIAL = Path(__file__).parents[2] / "instructor"
+HOSTILE = (
+    "Plain words. <script>window.caught=1</script> <img src=x onerror='window.caught=1'> "
+    "[a link](javascript:window.caught=1) <svg onload=window.caught=1></svg>"
+)
+
+
+@pytest.fixture(scope="module")
+def classroom(tmp_path_factory):
+    """The demo class, in which one learner wrote markup wherever it can be written."""
+    folder = demo.make_demo_class(tmp_path_factory.mktemp("class") / "demo", MATERIAL)
+    name = "cycle-1"
+    assignment = grading.Marker(folder, name).assignment
+    text = demo.filled_notebook(
+        grading.form_of(folder, name), assignment, assignment.case(demo.TERM, "oak"), lambda item, case: HOSTILE[:110], HOSTILE
+    )  # fmt: skip
+    (folder.inbox / "oak" / name / f"{name}.ipynb").write_text(text, encoding="utf-8")
+    grading.grade_class(folder, name)
+    reporting.write_report(folder, (name,))
+    return folder
+
+
+@pytest.fixture(scope="module")
+def server_of_class(classroom):
+    """JupyterLab in the class folder, as an instructor starts it; the address."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    home = classroom.path.parent / "home"
+    home.mkdir()
+    path = f"{Path(sys.executable).parent}{os.pathsep}{os.environ['PATH']}"
+    with open(home / "messages.txt", "wb") as said:
+        server = subprocess.Popen(
+            [
+                sys.executable, "-m", "jupyterlab", "--no-browser", "--ip=127.0.0.1", f"--port={port}",
+                "--IdentityProvider.token=desk", "--ServerApp.allow_root=True",
+            ],
+            cwd=classroom.path,
+            env=os.environ | {"HOME": str(home), "PATH": path, "JUPYTER_CONFIG_DIR": str(home / "config")},
+            stdin=subprocess.DEVNULL, stdout=said, stderr=said,
+        )  # fmt: skip
+    try:
+        for _ in range(300):
+            with socket.socket() as probe:
+                if probe.connect_ex(("127.0.0.1", port)) == 0:
+                    break
+            time.sleep(0.2)
+        yield f"http://127.0.0.1:{port}"
+    finally:
+        server.terminate()
+        server.wait(20)
+
+
+@pytest.fixture
+def desk(page, server_of_class):
+    """The instructor's page, logged in; the address of the server."""
+    page.set_default_timeout(60_000)
+    page.goto(f"{server_of_class}/lab?token=desk")
+    expect(page.locator("#jp-main-dock-panel")).to_be_visible()
+    return page, server_of_class
+
+
+def look(page, name):
+    """Keep a picture where COLDCAB_PICTURES names a folder, for a person to look at."""
+    folder = os.environ.get("COLDCAB_PICTURES")
+    if folder:
+        page.screenshot(path=str(Path(folder) / f"{name}.png"), full_page=True)
+
+
+def test_the_gradebook_lists_the_sheet(desk):
+    page, address = desk
+    page.goto(f"{address}/formgrader/gradebook/cycle-1/cycle-1")
+    expect(page.locator("table")).to_contain_text("Submission #1")
+    look(page, "formgrader-gradebook")
+
+
+def test_hostile_words_do_not_act_in_formgrader(desk, classroom):
+    from nbgrader.api import Gradebook
+
+    page, address = desk
+    with Gradebook(classroom.gradebook_url) as gradebook:
+        oak = gradebook.find_submission_notebook("cycle-1", "cycle-1", "oak").id
+    page.goto(f"{address}/formgrader/submissions/{oak}/")
+    expect(page.locator("body")).to_contain_text("Plain words.")
+    expect(page.locator("body")).to_contain_text("<script>window.caught=1</script>")
+    page.wait_for_timeout(1500)
+    assert page.evaluate("window.caught") is None
+    assert page.locator("a[href*='javascript']:has-text('a link')").count() == 0
+    look(page, "formgrader-submission")
+
+
+def test_points_by_hand_are_kept(desk, classroom):
+    from nbgrader.api import Gradebook
+
+    page, address = desk
+    with Gradebook(classroom.gradebook_url) as gradebook:
+        ash = gradebook.find_submission_notebook("cycle-1", "cycle-1", "ash").id
+    page.goto(f"{address}/formgrader/submissions/{ash}/")
+    box = page.locator("input.score#cycle-1-written")
+    expect(box).to_be_visible()
+    with page.expect_response(re.compile(r"/formgrader/api/grade/")) as saved:
+        box.fill("3.5")
+        box.press("Tab")
+    assert saved.value.ok
+    found = {each.learner.id: each for each in grading.grade_class(classroom, "cycle-1")}
+    full = sum(item.points for item in grading.Marker(classroom, "cycle-1").assignment.items)
+    assert found["ash"].score == full + 3.5
+    assert "3.5 of 4 points" in (classroom.feedback / "ash" / "cycle-1" / "cycle-1.html").read_text()
+
+
+def test_feedback_and_report_run_and_fetch_nothing(page, classroom):
+    asked = []
+    page.on("request", lambda request: asked.append(request.url))
+    for file in (classroom.feedback / "oak" / "cycle-1" / "cycle-1.html", classroom.report / "index.html"):
+        page.goto(file.as_uri())
+        page.wait_for_timeout(500)
+        assert page.evaluate("window.caught") is None
+        look(page, f"page-{file.stem}")
+    assert all(address.startswith("file:") for address in asked)
