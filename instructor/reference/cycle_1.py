@@ -1,9 +1,10 @@
-"""Reference solution of the graded sheet cycle-1: the key of every line."""
+"""Reference solution of the graded sheet cycle-1: the keys of practice, and those of the lines that only it has."""
 
 from coldcab.assess import ideas_pressure as pressure
 from coldcab.assess.forms.cycle_1 import FORM
 from coldcab.assess.ideas_pressure import as_absolute, cylinder_table
 from coldcab.assess.items import Key, Tolerance, WrongIdea
+from coldcab.assess.practice.cycle_1 import KEYS
 
 
 def air_share() -> Key:
@@ -54,21 +55,12 @@ def further_leak() -> Key:
 
 
 ASSIGNMENT = FORM.with_keys(
-    {
-        "absolute pressure": pressure.absolute_pressure(lambda case: case.low_side_psig),
-        "absolute pressure during evacuation": pressure.absolute_pressure_in_vacuum(lambda case: case.vacuum_inches),
-        "R-12 saturation temperature": pressure.saturation_temperature(
-            "R-12", "R-134a", lambda case: case.low_side_psig, tolerance=1.2, altitude=True
-        ),
+    KEYS
+    | {
         "R-134a saturation temperature": pressure.saturation_temperature(
             "R-134a", "R-12", lambda case: case.high_side_psig, tolerance=1.2, altitude=False
         ),
-        "state at A": pressure.line_state(0),
-        "state at B": pressure.line_state(1),
-        "state at C": pressure.line_state(2),
-        "air pressure in the cylinder": pressure.air_pressure(),
         "air share of the gas": air_share(),
-        "standing pressure": pressure.standing_pressure(),
         "pressure after a further leak": further_leak(),
     }
 )

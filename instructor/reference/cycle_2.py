@@ -1,9 +1,9 @@
-"""Reference solution of the graded sheet cycle-2: the key of every line."""
+"""Reference solution of the graded sheet cycle-2: the keys of practice, and those of the lines that only it has."""
 
-from coldcab.assess import ideas_loop
 from coldcab.assess.forms.cycle_2 import FORM
 from coldcab.assess.ideas_loop import flow, loop
 from coldcab.assess.items import Key, Tolerance, WrongIdea
+from coldcab.assess.practice.cycle_2 import KEYS
 
 
 def compressor_power() -> Key:
@@ -73,14 +73,8 @@ def hotter_day() -> Key:
 
 
 ASSIGNMENT = FORM.with_keys(
-    {
-        "compression ratio": ideas_loop.compression_ratio(),
-        "refrigerating effect": ideas_loop.refrigerating_effect(),
-        "compressor work": ideas_loop.compressor_work(),
-        "cooling COP": ideas_loop.cooling_cop(),
-        "discharge temperature": ideas_loop.discharge_temperature(),
-        "mass flow": ideas_loop.mass_flow(),
-        "cooling capacity": ideas_loop.cooling_capacity(),
+    KEYS
+    | {
         "compressor power": compressor_power(),
         "heat rejected": heat_rejected(),
         "capacity on a hotter day": hotter_day(),

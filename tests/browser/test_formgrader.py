@@ -26,9 +26,8 @@ def classroom(tmp_path_factory):
     folder = demo.make_demo_class(tmp_path_factory.mktemp("class") / "demo", MATERIAL)
     name = "cycle-1"
     assignment = grading.Marker(folder, name).assignment
-    text = demo.filled_notebook(
-        grading.form_of(folder, name), assignment, assignment.case(demo.TERM, "oak"), lambda item, case: HOSTILE[:110], HOSTILE
-    )  # fmt: skip
+    form, case = grading.form_of(folder, name), assignment.case(demo.TERM, "oak")
+    text = demo.filled_notebook(form, assignment, case, lambda item, _: HOSTILE[:110], HOSTILE)
     (folder.inbox / "oak" / name / f"{name}.ipynb").write_text(text, encoding="utf-8")
     grading.grade_class(folder, name)
     reporting.write_report(folder, (name,))

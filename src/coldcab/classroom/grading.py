@@ -305,7 +305,7 @@ def _is_done(folder: ClassFolder, record: Path, state: str, name: str, learner: 
 
 
 def examine(folder: ClassFolder, marker: Marker, name: str, learner: Learner) -> tuple[Outcome, dict[str, Any] | None]:
-    """Read and mark one submission without writing anything; return the outcome and the clean notebook if there is one."""
+    """Read and mark one submission without writing anything; return the outcome and, if readable, the clean notebook."""
     try:
         book, submission = take_in(folder, name, learner)
     except FileNotFoundError:

@@ -4,7 +4,7 @@ from coldcab.assess import ideas_pressure as pressure
 from coldcab.assess.forms.cycle_1 import FORM
 from coldcab.assess.items import Assignment
 
-_KEYS = {
+KEYS = {
     "absolute pressure": pressure.absolute_pressure(lambda case: case.low_side_psig),
     "absolute pressure during evacuation": pressure.absolute_pressure_in_vacuum(lambda case: case.vacuum_inches),
     "R-12 saturation temperature": pressure.saturation_temperature(
@@ -18,5 +18,5 @@ _KEYS = {
 }
 
 SHEET = Assignment(
-    "practice-cycle-1", FORM.title, 12, tuple(FORM.item(label) for label in _KEYS)
-).with_keys(_KEYS)  # fmt: skip
+    "practice-cycle-1", FORM.title, 12, tuple(FORM.item(label) for label in KEYS)
+).with_keys(KEYS)  # fmt: skip

@@ -4,7 +4,7 @@ from coldcab.assess import ideas_loop
 from coldcab.assess.forms.cycle_2 import FORM
 from coldcab.assess.items import Assignment
 
-_KEYS = {
+KEYS = {
     "compression ratio": ideas_loop.compression_ratio(),
     "refrigerating effect": ideas_loop.refrigerating_effect(),
     "compressor work": ideas_loop.compressor_work(),
@@ -15,5 +15,5 @@ _KEYS = {
 }
 
 SHEET = Assignment(
-    "practice-cycle-2", FORM.title, 15, tuple(FORM.item(label) for label in _KEYS)
-).with_keys(_KEYS)  # fmt: skip
+    "practice-cycle-2", FORM.title, 15, tuple(FORM.item(label) for label in KEYS)
+).with_keys(KEYS)  # fmt: skip
