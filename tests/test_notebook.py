@@ -184,6 +184,15 @@ def test_on_the_instructors_side_a_check_is_a_score(shell, tmp_path, monkeypatch
         assert run(shell, f"%check {item.label}")[1].result == item.points
 
 
+def test_a_sheet_can_be_checked_before_anything_else_has_run(shell, tmp_path):
+    case = scenario.case("practice-cycle-1", "practice", "1")
+    text, _ = run(shell, f"%%answers practice-cycle-1\nabsolute pressure: {say_pressure(case)}")
+    assert "1 of 8 right." in text
+    learner.write(learner.Learner("birch"), tmp_path)
+    text, _ = run(shell, "%%answers cycle-1\nabsolute pressure: 30 psia")
+    assert "1 of 1 lines here can be read" in text
+
+
 def test_a_python_cell_stays_a_python_cell():
     lines = ["total = 1 + 1\n", "total\n"]
     assert notebook.mend_sheet(lines) == lines

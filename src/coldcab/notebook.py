@@ -246,8 +246,15 @@ class SheetMagics(Magics):
     def _desk(self, name: str) -> Desk:
         if name in self.desks:
             return self.desks[name]
+        # A learner may well check a sheet before anything else of the page has run.
+        if name in assess.PRACTICE:
+            PracticeNumbers(self, assess.PRACTICE[name])
+            return self.desks[name]
+        if name in assess.FORMS:
+            self.sheet(name)
+            return self.desks[name]
         if name:
-            raise SheetError(f"The numbers of {name!r} are not on the desk yet; press “Start this lesson” at the top.")
+            raise SheetError(f"There is no sheet named {name!r} here.")
         if not self.desks:
             raise SheetError("No sheet is open in this notebook yet; press “Start this lesson” at the top.")
         return list(self.desks.values())[-1]

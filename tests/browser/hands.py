@@ -205,7 +205,8 @@ class Lab:
         return self.notebook.inner_text()
 
     def source(self, which: str | int) -> str:
-        """Return what stands in a code cell."""
+        """Return what stands in a code cell; an editor draws its lines only where they can be seen."""
+        self.cell(which).locator(".cm-line").first.scroll_into_view_if_needed()
         return "\n".join(self.cell(which).locator(".cm-line").all_inner_texts()).replace("\u200b", "")
 
     def output(self, which: str | int) -> Locator:

@@ -63,8 +63,8 @@ def test_new_numbers_are_another_machine(lab):
 
 def test_a_spoiled_sheet_is_answered_calmly(lab):
     lab.open(LESSON).start()
-    lab.write(PRACTICE, "absolute pressure: 31 psi\nstate at A: dunno").check("state at A")
-    expect(lab.output("state at A")).to_contain_text("psig for a gauge reading or psia")
+    lab.write(PRACTICE, "absolute pressure: 31 psi\nstate at A: dunno").check("state at A: dunno")
+    expect(lab.output("state at A: dunno")).to_contain_text("psig for a gauge reading or psia")
     assert lab.errors() == []
 
 
@@ -104,4 +104,11 @@ def test_every_line_of_the_sheets_is_listed_before_handing_in(lab):
     lab.open(GRADED).start()
     for item in assess.FORMS["cycle-1"].items:
         expect(lab.notebook.get_by_text(f"{item.label}:").last).to_be_visible()
+    assert lab.errors() == []
+
+
+def test_a_sheet_is_read_without_starting_the_page(lab):
+    lab.open(LESSON)
+    lab.fill_in(PRACTICE, absolute_pressure="30 psia").check(PRACTICE)
+    expect(lab.output(PRACTICE)).to_contain_text("30 psia = 207 kPa absolute")
     assert lab.errors() == []

@@ -10,12 +10,13 @@ from pathlib import Path
 from coldcab.course import STATE_FOLDER
 from coldcab.learner import write_whole
 
-# Where each shipped file goes in the folder that JupyterLab reads its configuration from.
+# Where each shipped file goes in the course's own folder for JupyterLab and its kernels.
 _PLACES = {
-    "default_setting_overrides.json": "labconfig/default_setting_overrides.json",
-    "page_config.json": "labconfig/page_config.json",
-    "jupyter_server_config.py": "jupyter_server_config.py",
-    "custom.css": "custom/custom.css",
+    "default_setting_overrides.json": "config/labconfig/default_setting_overrides.json",
+    "page_config.json": "config/labconfig/page_config.json",
+    "jupyter_server_config.py": "config/jupyter_server_config.py",
+    "custom.css": "config/custom/custom.css",
+    "ipython_config.py": "ipython/profile_default/ipython_config.py",
 }
 
 
@@ -37,7 +38,7 @@ def write_settings(folder: Path) -> None:
     """
     shipped = resources.files("coldcab.cli") / "lab"
     for name, place in _PLACES.items():
-        path = folder / STATE_FOLDER / "lab" / "config" / place
+        path = folder / STATE_FOLDER / "lab" / place
         path.parent.mkdir(parents=True, exist_ok=True)
         write_whole(path, (shipped / name).read_bytes())
 
