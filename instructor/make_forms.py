@@ -16,7 +16,8 @@ from pathlib import Path
 from coldcab.assess import MAGIC, load_reference
 from coldcab.classroom.demo import right, sheet_text
 from coldcab.classroom.folder import OPEN_TERM, ClassFolder
-from coldcab.classroom.grading import REFERENCE_LEARNER, REFERENCE_TERM, form_of, release
+from coldcab.classroom.marker import REFERENCE_LEARNER, REFERENCE_TERM
+from coldcab.classroom.releasing import form_of, release
 
 HERE = Path(__file__).parent
 

@@ -232,6 +232,13 @@ def test_nothing_that_can_be_typed_breaks_an_answer(item, text):
     assert len(outcome.feedback) < 300
 
 
+@pytest.mark.parametrize(
+    ("typed", "read"), [("1½ in", "1 1⁄2 in"), ("½ in", "1⁄2 in"), ("10⁵ Pa", "10^5 Pa"), ("３1 psia", "31 psia")]
+)
+def test_signs_that_stand_for_several_do_not_grow_into_the_number(typed, read):
+    assert parse_sheet(f"absolute pressure: {typed}", LABELS).answers["absolute pressure"] == read
+
+
 def test_blank_form_reads_as_blank():
     sheet = parse_sheet(assess.blank_form(LABELS), LABELS)
     assert sheet.answers == dict.fromkeys(LABELS, "")

@@ -15,9 +15,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from typer.testing import CliRunner
 
-from coldcab.assess import CHOICE, load_reference
+from coldcab.assess import CHOICE, Sheet, load_reference
 from coldcab.assess import mark as mark_answer
-from coldcab.classroom import ClassError, ClassFolder, demo, grading, intake, reporting
+from coldcab.classroom import ClassError, ClassFolder, demo, grading, intake, marker, releasing, reporting
 from coldcab.classroom.commands import app
 from coldcab.classroom.steps import PlainWords
 
@@ -68,7 +68,7 @@ def released(tmp_path_factory):
     roster = folder.with_name("roster.csv")
     demo.write_roster(roster, demo.ROSTER)
     place = ClassFolder.create(folder, demo.TERM, roster=roster, material=MATERIAL)
-    grading.release(place, ("cycle-1",))
+    releasing.release(place, ("cycle-1",))
     return place
 
 
@@ -92,7 +92,7 @@ def put(folder, learner, text, name="cycle-1", file=None):
 
 def filled(folder, learner, words=demo.right, said="", name="cycle-1"):
     case = REFERENCE[name].case(folder.term, learner)
-    return demo.filled_notebook(grading.form_of(folder, name), REFERENCE[name], case, words, said)
+    return demo.filled_notebook(releasing.form_of(folder, name), REFERENCE[name], case, words, said)
 
 
 def points(name):
@@ -157,7 +157,7 @@ def test_a_sheet_with_somebody_elses_numbers_is_named(graded, name):
 
 def test_the_model_answers_handed_in_are_named(small):
     case = REFERENCE["cycle-1"].case("open", "reference")
-    put(small, "ash", demo.filled_notebook(grading.form_of(small, "cycle-1"), REFERENCE["cycle-1"], case, demo.right))
+    put(small, "ash", demo.filled_notebook(releasing.form_of(small, "cycle-1"), REFERENCE["cycle-1"], case, demo.right))
     assert "model answers" in by_learner(grading.grade_class(small, "cycle-1"))["ash"].fits
 
 
@@ -188,7 +188,7 @@ def test_the_solved_source_scores_full_and_the_empty_form_nothing(small):
     (small.path / "class.toml").write_text('term = "open"\n')
     (small.path / "roster.csv").write_text("id\nreference\nempty\n")
     place = ClassFolder.open(small.path)
-    grading.release(place, ("cycle-1", "cycle-2"))
+    releasing.release(place, ("cycle-1", "cycle-2"))
     for name in ("cycle-1", "cycle-2"):
         put(place, "reference", (MATERIAL / "source" / name / f"{name}.ipynb").read_text(), name)
         put(place, "empty", place.form_file(name).read_text(), name)
@@ -235,7 +235,145 @@ def test_a_run_stopped_half_way_is_finished_by_the_next(small):
     assert found["cedar"].score == points("cycle-1")
 
 
+def test_a_failed_marking_leaves_no_zero_and_takes_no_points_by_hand(small, monkeypatch):
+    from nbgrader.api import Gradebook
+
+    from coldcab.classroom.steps import MarkSheets
+
+    put(small, "ash", filled(small, "ash", said="Weigh it."))
+    grading.grade_class(small, "cycle-1")
+    with Gradebook(small.gradebook_url) as gradebook:
+        gradebook.find_grade("cycle-1-written", "cycle-1", "cycle-1", "ash").manual_score = 4
+        gradebook.db.commit()
+    put(small, "ash", filled(small, "ash", demo.partly, said="Weigh it well."))
+    put(small, "birch", filled(small, "birch"))
+    with monkeypatch.context() as broken:
+        broken.setattr(MarkSheets, "preprocess", lambda *_: 1 / 0)
+        found = by_learner(grading.grade_class(small, "cycle-1"))
+    assert (found["ash"].status, found["birch"].status) == ("not gradable", "not gradable")
+    assert "nbgrader autograde cycle-1 --student birch" in found["birch"].reason
+    there = scores(small, "cycle-1")
+    assert {learner for learner, _ in there} == {"ash"}
+    assert there["ash", "cycle-1-written"][0] == 4
+    found = by_learner(grading.grade_class(small, "cycle-1"))
+    assert found["birch"].score == points("cycle-1")
+    assert 4 < found["ash"].score < points("cycle-1")
+
+
+def test_stopping_within_a_submission_leaves_no_zero(small, monkeypatch):
+    from coldcab.classroom.steps import MarkSheets
+
+    def stop(*_):
+        raise KeyboardInterrupt
+
+    put(small, "ash", filled(small, "ash"))
+    with monkeypatch.context() as stopped:
+        stopped.setattr(MarkSheets, "preprocess", stop)
+        said = RUNNER.invoke(app, ["grade", "cycle-1", "--folder", str(small.path)])
+    assert said.exit_code == 130
+    assert "What was marked stays marked" in " ".join(said.output.split())
+    assert scores(small, "cycle-1") == {}
+
+
+def test_the_engine_of_a_run_is_not_left_in_nbgrader(small):
+    from nbgrader import api
+
+    before = api.create_engine
+    put(small, "ash", filled(small, "ash"))
+    grading.grade_class(small, "cycle-1")
+    assert api.create_engine is before
+
+
+def test_what_nbgrader_collected_is_graded_too(small):
+    from nbgrader.api import Gradebook
+
+    place = small.submitted / "ash" / "cycle-1"
+    place.mkdir(parents=True)
+    (place / "cycle-1.ipynb").write_text(filled(small, "ash"))
+    (place / "timestamp.txt").write_text("2026-09-05 18:30:00.123456 UTC")
+    assert by_learner(grading.grade_class(small, "cycle-1"))["ash"].score == points("cycle-1")
+    with Gradebook(small.gradebook_url) as gradebook:
+        assert f"{gradebook.find_submission('cycle-1', 'ash').timestamp}" == "2026-09-05 18:30:00"
+    assert by_learner(grading.survey(small, "cycle-1"))["ash"].status == "graded"
+
+
+def test_the_time_of_the_file_is_the_time_of_handing_in(small):
+    os.utime(put(small, "ash", filled(small, "ash")), (1_700_000_000, 1_700_000_000))
+    grading.grade_class(small, "cycle-1")
+    # 1.7e9 s after 1970 in UTC.
+    assert (small.submitted / "ash" / "cycle-1" / "timestamp.txt").read_text() == "2023-11-14 22:13:20 UTC"
+
+
+HONEST_BUT_WRONG = {
+    # Unlucky ways to fill in a sheet with one's own numbers; none of them is somebody else's sheet.
+    "first idea": demo.idea(0),
+    "second idea": demo.idea(1),
+    "third idea": demo.idea(2),
+    "fourth idea": demo.idea(3),
+}
+
+
+@pytest.mark.parametrize("name", ["cycle-1", "cycle-2"])
+@pytest.mark.parametrize("hand", HONEST_BUT_WRONG)
+def test_no_honest_sheet_is_taken_for_somebody_elses(tmp_path, name, hand):
+    roster = tuple(demo.Learner(f"learner-{number:02d}") for number in range(30))
+    demo.write_roster(tmp_path / "roster.csv", roster)
+    (tmp_path / "reference").symlink_to(MATERIAL / "reference")
+    judge = marker.Marker(ClassFolder(tmp_path, "honest"), name)
+    copied = 0
+    for number, learner in enumerate(roster):
+        words = HONEST_BUT_WRONG[hand]
+        for source in (learner, roster[number - 1]):
+            case = judge.assignment.case("honest", source.id)
+            hand_of = words if source is learner else demo.right
+            sheet = Sheet({item.label: hand_of(item, case) for item in judge.assignment.items})
+            fits = judge.fits(sheet, judge.marks(sheet, learner.id), learner.id)
+            if source is learner:
+                assert fits == ""
+            else:
+                copied += fits == source.id
+    # Two of thirty may have drawn nearly the same numbers; then nothing can be told.
+    assert copied >= 28
+
+
 # Forms.
+
+
+def test_a_corrected_form_can_be_released_again_and_is_marked_afresh(small):
+    put(small, "ash", filled(small, "ash"))
+    grading.grade_class(small, "cycle-1")
+    source = small.source / "cycle-1" / "cycle-1.ipynb"
+    source.write_text(source.read_text().replace("Gauge, absolute, vacuum", "Gauge, absolute and vacuum"))
+    releasing.release(small, ("cycle-1",))
+    found = by_learner(grading.grade_class(small, "cycle-1"))
+    assert (found["ash"].status, found["ash"].score) == ("graded", points("cycle-1"))
+    assert "absolute and vacuum" in (small.feedback / "ash" / "cycle-1" / "cycle-1.html").read_text()
+
+
+def test_a_form_that_cannot_be_made_leaves_the_old_one(small, monkeypatch):
+    put(small, "ash", filled(small, "ash"))
+    grading.grade_class(small, "cycle-1")
+    before = small.form_file("cycle-1").read_text()
+    source = small.source / "cycle-1" / "cycle-1.ipynb"
+    text = source.read_text()
+    source.write_text(spoil(text, lambda cells: remove(cells, "cycle-1-tools")))
+    with pytest.raises(ClassError, match="handed in already"):
+        releasing.release(small, ("cycle-1",))
+    points_changed = spoil(
+        text, lambda cells: find(cells, "cycle-1-state-at-a")["metadata"]["nbgrader"].update(points=7)
+    )
+    source.write_text(points_changed)
+    with pytest.raises(ClassError, match="'state at A': the key gives 1 points, the notebook 7 points"):
+        releasing.release(small, ("cycle-1",))
+    source.write_text(spoil(text, lambda cells: remove(cells, "cycle-1-state-at-a")))
+    with pytest.raises(ClassError, match="no such line"):
+        releasing.release(small, ("cycle-1",))
+    source.write_text(text)
+    monkeypatch.setattr("coldcab.classroom.steps.BlankAnswers.preprocess_cell", lambda *_: 1 / 0)
+    with pytest.raises(ClassError, match="could not be made"):
+        releasing.release(small, ("cycle-1",))
+    assert small.form_file("cycle-1").read_text() == before
+    assert [entry.name for entry in small.release.iterdir()] == ["cycle-1"]
 
 
 def test_the_forms_of_the_course_are_what_the_class_releases():
@@ -331,6 +469,10 @@ NOT_GRADABLE = {
         lambda text: spoil(text, lambda cells: remove(cells, "cycle-1-answers-2")),
         "the answer cell cycle-1-answers-2 is missing",
     ),
+    "missing written answer": (
+        lambda text: spoil(text, lambda cells: remove(cells, "cycle-1-written")),
+        "the written answer cycle-1-written is missing",
+    ),
     "doubled with other answers": (
         lambda text: spoil(
             text, lambda cells: double(cells, "cycle-1-answers-1", "%%answers cycle-1\nabsolute pressure: 1 psia")
@@ -357,7 +499,7 @@ def test_a_bad_file_is_named_and_the_class_is_graded(small, kind):
 
 
 def test_the_wrong_sheet_is_named(small):
-    grading.release(small, ("cycle-2",))
+    releasing.release(small, ("cycle-2",))
     put(small, "ash", filled(small, "ash", name="cycle-2"))
     found = by_learner(grading.grade_class(small, "cycle-1"))
     assert found["ash"].reason == "this is the sheet cycle-2, not cycle-1"
@@ -380,7 +522,38 @@ HARMLESS = {
     ),
     "an answer cell that lost its name": (
         lambda cells: find(cells, "cycle-1-answers-1").update(metadata={}),
+        "was known by its place in the form",
+    ),
+    "an answer cell copied by hand": (
+        lambda cells: find(cells, "cycle-1-answers-1").update(metadata={}, id="elsewhere"),
         "was known by its labels",
+    ),
+    "a written answer that lost its name": (
+        lambda cells: find(cells, "cycle-1-written").update(metadata={}),
+        "was known by its place in the form",
+    ),
+    "an empty copy of an answer cell": (
+        lambda cells: double(cells, "cycle-1-answers-1", "%%answers cycle-1\nabsolute pressure: "),
+        "",
+    ),
+    "a traceback in colours": (
+        lambda cells: cells.append(
+            {
+                "cell_type": "code",
+                "metadata": {},
+                "source": "oops",
+                "execution_count": 1,
+                "outputs": [
+                    {
+                        "output_type": "error",
+                        "ename": "NameError",
+                        "evalue": "oops",
+                        "traceback": ["\x1b[0;31mNameError\x1b[0m \x1b[1;32mline\x1b[0m"] * 60,
+                    }
+                ],
+            }
+        ),
+        "",
     ),
     "another schema": (
         lambda cells: [cell["metadata"]["nbgrader"].update(schema_version=9) for cell in cells],
@@ -426,6 +599,15 @@ def test_tampering_changes_no_score(small, kind):
     assert not list(small.path.rglob("evil.txt"))
 
 
+def test_the_form_that_came_with_the_course_is_no_changed_form(small):
+    term = f" --term {demo.TERM}"
+    text = filled(small, "ash")
+    assert term in text
+    put(small, "ash", text.replace(term, ""))
+    found = by_learner(grading.grade_class(small, "cycle-1"))["ash"]
+    assert (found.score, found.remarks) == (points("cycle-1"), ())
+
+
 def test_links_are_refused_and_nothing_outside_is_read(small, tmp_path):
     secret = tmp_path / "secret.ipynb"
     secret.write_text(filled(small, "ash", said="SECRET WORDS"))
@@ -447,14 +629,38 @@ def test_links_are_refused_and_nothing_outside_is_read(small, tmp_path):
     assert not list(small.submitted.rglob("*.ipynb"))
 
 
-def test_a_link_in_the_way_of_writing_is_refused(small, tmp_path):
+@pytest.mark.parametrize("part", ["submitted", "autograded", "feedback"])
+def test_a_link_in_the_way_of_writing_is_named(small, tmp_path, part):
     outside = tmp_path / "outside"
     outside.mkdir()
     put(small, "ash", filled(small, "ash"))
-    (small.submitted / "ash").symlink_to(outside, target_is_directory=True)
-    with pytest.raises(ClassError, match="not a plain folder"):
-        grading.grade_class(small, "cycle-1")
+    put(small, "birch", filled(small, "birch"))
+    (small.path / part / "ash").symlink_to(outside, target_is_directory=True)
+    found = by_learner(grading.grade_class(small, "cycle-1"))
+    assert (found["ash"].status, found["birch"].status) == ("not gradable", "graded")
+    assert f"{part}/ash is a link" in found["ash"].reason
     assert not list(outside.iterdir())
+
+
+def test_files_in_the_wrong_place_are_named(small):
+    put(small, "ash", filled(small, "ash")).rename(small.inbox / "ash" / "cycle-1 (1).ipynb")
+    (small.inbox / "ash" / "cycle-1").rmdir()
+    (small.inbox / "birch").write_text(filled(small, "birch"))
+    (small.inbox / "cedar").mkdir()
+    (small.inbox / "cedar" / "cycle-1").write_text(filled(small, "cedar"))
+    found = by_learner(grading.grade_class(small, "cycle-1"))
+    assert found["ash"].status == "missing"
+    assert "put it into ash/cycle-1/" in found["ash"].remarks[0]
+    assert "is a file; make a folder" in found["birch"].reason
+    assert "without the ending .ipynb" in found["cedar"].reason
+
+
+def test_names_that_no_terminal_and_no_page_should_see_are_cleaned(small):
+    os.mkdir(os.fsencode(small.inbox) + b"/\x1b[31mred\xff<b>")
+    stranger = grading.grade_class(small, "cycle-1")[-1]
+    assert stranger.learner.id == "[31mred<b>"
+    report, _ = reporting.write_report(small, ("cycle-1",))
+    assert "[31mred&lt;b&gt;" in report.read_text()
 
 
 def test_two_notebooks_and_an_empty_folder_are_named(small):
@@ -551,6 +757,36 @@ def test_feedback_gives_no_target_away(graded):
         for item in assignment.items:
             if item.kind != CHOICE:
                 assert demo.right(item, case) not in page
+
+
+def test_a_mistyped_label_is_said_on_the_page(small):
+    text = filled(small, "ash").replace("absolute pressure: ", "absolut presure: ", 1)
+    put(small, "ash", text)
+    assert "absolut presure" in " ".join(by_learner(grading.grade_class(small, "cycle-1"))["ash"].remarks)
+    page = (small.feedback / "ash" / "cycle-1" / "cycle-1.html").read_text()
+    assert "this sheet has no line “absolut presure”; did you mean “absolute pressure”?" in page
+
+
+def test_the_report_has_the_points_of_every_line(small):
+    from nbgrader.api import Gradebook
+
+    put(small, "ash", filled(small, "ash", said="Weigh it."))
+    put(small, "birch", filled(small, "birch", demo.idea(0)))
+    grading.grade_class(small, "cycle-1")
+    with Gradebook(small.gradebook_url) as gradebook:
+        gradebook.find_grade("cycle-1-state-at-a", "cycle-1", "cycle-1", "birch").manual_score = 0.5
+        gradebook.db.commit()
+    outcomes = grading.survey(small, "cycle-1")
+    sheet = reporting.with_lines(small, reporting.summarize("cycle-1", outcomes))
+    items = REFERENCE["cycle-1"].items
+    assert sheet.columns == (*(item.label for item in items), "words")
+    assert sheet.scores["ash"] == (*(reporting.Cell(item.points) for item in items), reporting.Cell(None))
+    by_label = dict(zip(sheet.columns, sheet.scores["birch"], strict=True))
+    assert by_label["state at A"] == reporting.Cell(0.5, "✎")
+    assert set(sheet.scores) == {"ash", "birch"}
+    (held,) = [idea for idea in sheet.ideas if idea.name == "judged by the hand"]
+    assert held.learners == ("birch",), "one learner counts once, on however many lines the idea shows"
+    assert len(held.lines) > 1
 
 
 def test_the_report_says_what_an_instructor_needs(graded):

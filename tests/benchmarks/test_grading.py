@@ -11,7 +11,7 @@ import time
 from pathlib import Path
 
 from coldcab.assess import load_reference
-from coldcab.classroom import ClassFolder, Learner, demo, grading
+from coldcab.classroom import ClassFolder, Learner, demo, releasing
 from coldcab.classroom.folder import write_roster
 
 MATERIAL = Path(__file__).parents[2] / "instructor"
@@ -45,12 +45,14 @@ def test_reading_is_at_least_ten_times_as_fast_as_running(tmp_path):
     roster = tuple(Learner(f"learner-{number:02d}") for number in range(COUNT))
     write_roster(tmp_path / "roster.csv", roster)
     ours = ClassFolder.create(tmp_path / "ours", "bench", roster=tmp_path / "roster.csv", material=MATERIAL)
-    grading.release(ours, (NAME,))
+    releasing.release(ours, (NAME,))
     assignment = load_reference(ours.reference)[NAME]
     hands = [demo.right, demo.metric, demo.partly, *(demo.idea(number) for number in range(4)), demo.wrong_unit]
     for number, learner in enumerate(roster):
         case = assignment.case("bench", learner.id)
-        text = demo.filled_notebook(grading.form_of(ours, NAME), assignment, case, hands[number % len(hands)], "Words.")
+        text = demo.filled_notebook(
+            releasing.form_of(ours, NAME), assignment, case, hands[number % len(hands)], "Words."
+        )
         for root in ("inbox", "submitted"):
             place = ours.path / root / learner.id / NAME
             place.mkdir(parents=True)

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import expect
 
-from coldcab.classroom import demo, grading, reporting
+from coldcab.classroom import demo, grading, marker, releasing, reporting
 
 MATERIAL = Path(__file__).parents[2] / "instructor"
 HOSTILE = (
@@ -25,8 +25,8 @@ def classroom(tmp_path_factory):
     """The demo class, in which one learner wrote markup wherever it can be written."""
     folder = demo.make_demo_class(tmp_path_factory.mktemp("class") / "demo", MATERIAL)
     name = "cycle-1"
-    assignment = grading.Marker(folder, name).assignment
-    form, case = grading.form_of(folder, name), assignment.case(demo.TERM, "oak")
+    assignment = marker.Marker(folder, name).assignment
+    form, case = releasing.form_of(folder, name), assignment.case(demo.TERM, "oak")
     text = demo.filled_notebook(form, assignment, case, lambda item, _: HOSTILE[:110], HOSTILE)
     (folder.inbox / "oak" / name / f"{name}.ipynb").write_text(text, encoding="utf-8")
     grading.grade_class(folder, name)
@@ -117,7 +117,7 @@ def test_points_by_hand_are_kept(desk, classroom):
         box.press("Tab")
     assert saved.value.ok
     found = {each.learner.id: each for each in grading.grade_class(classroom, "cycle-1")}
-    full = sum(item.points for item in grading.Marker(classroom, "cycle-1").assignment.items)
+    full = sum(item.points for item in marker.Marker(classroom, "cycle-1").assignment.items)
     assert found["ash"].score == full + 3.5
     assert "3.5 of 4 points" in (classroom.feedback / "ash" / "cycle-1" / "cycle-1.html").read_text()
 

@@ -18,6 +18,10 @@ LONGEST_ANSWER = 120
 """Characters that one answer may have."""
 
 
+_APART = {"<fraction>": " ", "<super>": "^"}
+"""What must stand before a sign that NFKC spells out, so that it does not grow into the digits before it."""
+
+
 @dataclass(frozen=True)
 class Sheet:
     """What was read: an answer (perhaps empty) for each label, and what could not be read, in plain sentences."""
@@ -28,7 +32,9 @@ class Sheet:
 
 def clean(text: str) -> str:
     """Return ``text`` with look-alike characters made plain (NFKC) and without control characters."""
-    plain = unicodedata.normalize("NFKC", text)
+    # NFKC alone would turn 1½ into 11⁄2 and 10⁵ into 105: another number, silently.
+    spaced = "".join(_APART.get(unicodedata.decomposition(sign).split(" ")[0], "") + sign for sign in text)
+    plain = unicodedata.normalize("NFKC", spaced)
     return "".join(sign for sign in plain if sign in "\n\t" or unicodedata.category(sign)[0] != "C")
 
 

@@ -73,7 +73,7 @@ def demo(folder: Annotated[Path, typer.Argument(help="The class folder to make."
 @plainly
 def release(names: Names = None, folder: FolderOption = Path()) -> None:
     """Make the blank forms for learners."""
-    from coldcab.classroom.grading import release as make
+    from coldcab.classroom.releasing import release as make
 
     place = ClassFolder.open(folder)
     for name in make(place, tuple(names or ())):
@@ -93,15 +93,19 @@ def grade(
 
     place = ClassFolder.open(folder)
     for name in place.choose(tuple(names or ()), place.released(), "Release it first: coldcab class release."):
-        with Progress(console=console, transient=True) as bar:
-            task = bar.add_task(name, total=len(place.learners()))
-            outcomes = grade_class(
-                place,
-                name,
-                again=again,
-                pages=pages,
-                progress=lambda who, bar=bar, task=task: bar.update(task, advance=1),
-            )
+        try:
+            with Progress(console=console, transient=True) as bar:
+                task = bar.add_task(name, total=len(place.learners()))
+                outcomes = grade_class(
+                    place,
+                    name,
+                    again=again,
+                    pages=pages,
+                    progress=lambda who, bar=bar, task=task: bar.update(task, advance=1),
+                )
+        except KeyboardInterrupt:
+            console.print("Stopped. What was marked stays marked; the same command goes on from there.", markup=False)
+            raise typer.Exit(130) from None
         console.print(_table(name, outcomes))
         reading = sum(outcome.to_read for outcome in outcomes)
         if reading:
@@ -119,6 +123,8 @@ def _table(name: str, outcomes: tuple) -> Table:
         said = [outcome.reason] if outcome.reason else []
         if outcome.fits:
             said.append(f"the numbers fit {outcome.fits}, not this learner")
+        if outcome.to_read:
+            said.append("written answer to read")
         said += outcome.remarks[:2]
         cells = (outcome.learner.id, points, outcome.status, "; ".join(said))
         table.add_row(*(Text(cell) for cell in cells))

@@ -12,7 +12,7 @@ from coldcab.assess import CHOICE, MAGIC, Assignment, Item, load_reference
 from coldcab.assess.items import Value
 from coldcab.classroom import intake
 from coldcab.classroom.folder import ClassFolder, Learner, own_folder, write_roster
-from coldcab.classroom.grading import form_of, release
+from coldcab.classroom.releasing import form_of, release
 
 TERM = "demo"
 

@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import stat
 from collections.abc import Iterable
 from copy import deepcopy
 from dataclasses import dataclass, field
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -53,22 +55,46 @@ def find_notebook(inbox: Path, learner: str, assignment: str) -> Path:
         If there is something, but not one plain notebook.
     """
     own = inbox / learner
-    for folder in (inbox, own):
+    try:
+        for folder in (inbox, own):
+            if folder.is_symlink():
+                raise NotGradable(f"{folder.name} in the inbox is a link, not a folder")
+        if not os.path.lexists(own):
+            raise FileNotFoundError(own)
+        if not own.is_dir():
+            raise NotGradable(f"{learner} in the inbox is a file; make a folder of that name and put the file into it")
+        single, folder = own / f"{assignment}.ipynb", own / assignment
         if folder.is_symlink():
-            raise NotGradable(f"{folder.name} in the inbox is a link, not a folder")
-    single, folder = own / f"{assignment}.ipynb", own / assignment
-    if folder.is_symlink():
-        raise NotGradable(f"{assignment} is a link, not a folder")
-    found = [single] if os.path.lexists(single) else []
-    if folder.is_dir():
-        found += sorted(entry for entry in folder.iterdir() if entry.suffix == ".ipynb")
-        if not found:
-            raise NotGradable("the folder holds no notebook")
+            raise NotGradable(f"{assignment} is a link, not a folder")
+        found = [single] if os.path.lexists(single) else []
+        if folder.is_dir():
+            found += sorted(entry for entry in folder.iterdir() if entry.suffix == ".ipynb")
+            if not found:
+                raise NotGradable("the folder holds no notebook")
+        elif os.path.lexists(folder):
+            raise NotGradable(f"{learner}/{assignment} in the inbox is a file without the ending .ipynb")
+    except PermissionError as error:
+        raise NotGradable(f"the folder cannot be opened ({error.strerror})") from None
     if not found:
         raise FileNotFoundError(single)
     if len(found) > 1:
         raise NotGradable(f"there are {len(found)} notebooks; keep the one that counts")
     return found[0]
+
+
+def stray_notebooks(inbox: Path, learner: str, assignments: Iterable[str]) -> tuple[str, ...]:
+    """Return the names of notebooks that lie in a learner's folder under a name that belongs to no assignment."""
+    known = {f"{assignment}.ipynb" for assignment in assignments}
+    try:
+        names = sorted(os.listdir(inbox / learner))
+    except OSError:
+        return ()
+    return tuple(plain(name) for name in names if name.endswith(".ipynb") and name not in known)
+
+
+def plain(name: str) -> str:
+    """Return the name of a file so that it can be shown: no control characters, no broken letters."""
+    return clean(name) or "a name that cannot be shown"
 
 
 def read_plain_file(path: Path) -> bytes:
@@ -99,6 +125,20 @@ def read_plain_file(path: Path) -> bytes:
         raise NotGradable(f"the file cannot be read ({error.strerror})") from None
 
 
+def time_of(file: Path) -> str:
+    """Return when a submission came, in UTC as nbgrader reads it.
+
+    That is what ``timestamp.txt`` beside the file says (nbgrader's exchange writes one), else the time of the file.
+    """
+    from nbgrader.utils import parse_utc
+
+    try:
+        moment = parse_utc(read_plain_file(file.with_name("timestamp.txt"))[:64].decode().strip())
+    except (NotGradable, ValueError, TypeError, OverflowError, AttributeError):
+        moment = datetime.fromtimestamp(file.lstat().st_mtime, UTC)
+    return f"{moment:%Y-%m-%d %H:%M:%S} UTC"
+
+
 def parse_notebook(data: bytes) -> list[dict[str, Any]]:
     """Return the cells of a notebook that arrived as bytes.
 
@@ -123,10 +163,13 @@ def parse_notebook(data: bytes) -> list[dict[str, Any]]:
     return cells
 
 
+_STRING = re.compile(r'"(?:[^"\\]|\\.)*"')
+
+
 def _depth(text: str) -> int:
-    """How deep brackets are nested, those in strings counted too; json's own parser would exhaust the stack."""
+    """How deep brackets are nested; those within strings (a traceback in colours is full of them) do not count."""
     depth = deepest = 0
-    for sign in text:
+    for sign in _STRING.sub("", text):
         if sign in "[{":
             depth += 1
             if depth > deepest:
@@ -162,6 +205,11 @@ def is_written(cell: dict[str, Any]) -> bool:
     return cell.get("cell_type") == "markdown" and bool(about.get("grade") and about.get("solution"))
 
 
+def is_graded(cell: dict[str, Any]) -> bool:
+    """Whether a cell of a form carries points."""
+    return bool(cell.get("metadata", {}).get("nbgrader", {}).get("grade"))
+
+
 def labels_of(text: str) -> set[str]:
     """Return the labels of a sheet as they are compared."""
     lines = (line for line in text.splitlines() if not line.startswith(MAGIC))
@@ -188,11 +236,19 @@ def read_submission(cells: list[dict[str, Any]], form: list[dict[str, Any]], ass
     remarks: list[str] = []
     sheets = {grade_id(cell): labels_of(_source(cell)) for cell in form if is_answer(cell)}
     written = [grade_id(cell) for cell in form if is_written(cell)]
+    # Where a platform took the names away, Jupyter's own id of a cell may still say which one it is.
+    by_id = {
+        cell.get("id"): grade_id(cell) for cell in form if cell.get("id") and (is_answer(cell) or is_written(cell))
+    }
     locked = {grade_id(cell): _source(cell) for cell in form if grade_id(cell)}
+    untouched = {name: clean(locked[name]).strip() for name in written}
     found: dict[str, list[str]] = {name: [] for name in (*sheets, *written)}
     foreign = 0
     for cell in cells:
         name, text = grade_id(cell), clean(_source(cell)).strip()
+        if not name and isinstance(cell.get("id"), str) and cell["id"] in by_id:
+            name = by_id[cell["id"]]
+            remarks.append(f"the cell {name} was known by its place in the form; its name was lost")
         if name in found:
             found[name].append(text)
         elif MAGIC in text or name:
@@ -204,7 +260,7 @@ def read_submission(cells: list[dict[str, Any]], form: list[dict[str, Any]], ass
                 remarks.append(f"answer cell {home} was known by its labels; its name was lost")
             elif name and name not in locked:
                 foreign += 1
-            elif name and text != clean(locked[name]).strip():
+            elif name and _without_term(text) != _without_term(clean(locked[name]).strip()):
                 remarks.append(f"the cell {name} was changed; the class's own was used")
     if not any(found[name] for name in sheets):
         other = next((grade_id(cell).split("-answers")[0] for cell in cells if "-answers" in grade_id(cell)), "")
@@ -215,14 +271,13 @@ def read_submission(cells: list[dict[str, Any]], form: list[dict[str, Any]], ass
     for name, versions in found.items():
         different = list(dict.fromkeys(text for text in versions if text))
         if len(different) > 1:
-            filled = [text for text in different if _filled(text)] if name in sheets else different
+            # A copy in which nothing was written does not count.
+            filled = [text for text in different if (_filled(text) if name in sheets else text != untouched[name])]
             if len(filled) != 1:
                 raise NotGradable(f"the cell {name} is there {len(versions)} times with different answers; keep one")
             different = filled
         if not versions:
-            if name in sheets:
-                raise NotGradable(f"the answer cell {name} is missing")
-            remarks.append(f"the written answer {name} is missing")
+            raise NotGradable(f"the {'answer cell' if name in sheets else 'written answer'} {name} is missing")
         if len(versions) > 1:
             remarks.append(f"the cell {name} is there {len(versions)} times, with the same answers")
         text = different[0] if different else ""
@@ -231,6 +286,11 @@ def read_submission(cells: list[dict[str, Any]], form: list[dict[str, Any]], ass
             raise NotGradable(f"the cell {name} has {len(text):,} characters; {longest:,} are the most")
         texts[name] = text
     return Submission(texts, tuple(dict.fromkeys(remarks)))
+
+
+def _without_term(text: str) -> str:
+    """The form of the course and that of the class differ in the term alone; that is no change."""
+    return re.sub(r" --term \S+", "", text)
 
 
 def _filled(text: str) -> bool:

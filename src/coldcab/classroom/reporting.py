@@ -5,12 +5,15 @@ from __future__ import annotations
 import csv
 import io
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+from coldcab.assess import Mark
+from coldcab.classroom import intake
 from coldcab.classroom.configuration import TEMPLATES
 from coldcab.classroom.folder import ClassFolder, own_folder
 from coldcab.classroom.grading import Outcome, survey
+from coldcab.classroom.releasing import form_of, key_of
 from coldcab.learner import write_whole
 
 
@@ -31,13 +34,20 @@ class ItemSummary:
 
 @dataclass(frozen=True)
 class IdeaSummary:
-    """A wrong idea and how many hold it, with the words that help."""
+    """A wrong idea, who holds it, on which lines it shows, and the words that help on the first of them."""
 
     name: str
-    label: str
-    count: int
+    lines: tuple[str, ...]
     learners: tuple[str, ...]
     feedback: str
+
+
+@dataclass(frozen=True)
+class Cell:
+    """One score of one learner: points as the gradebook has them, and a sign for what the line was."""
+
+    points: float | None
+    sign: str = ""
 
 
 @dataclass(frozen=True)
@@ -48,6 +58,8 @@ class SheetReport:
     outcomes: tuple[Outcome, ...]
     items: tuple[ItemSummary, ...]
     ideas: tuple[IdeaSummary, ...]
+    columns: tuple[str, ...] = ()
+    scores: dict[str, tuple[Cell, ...]] = field(default_factory=dict)
 
     def having(self, *statuses: str) -> list[Outcome]:
         """Return the outcomes with one of these statuses."""
@@ -67,23 +79,58 @@ def summarize(name: str, outcomes: tuple[Outcome, ...]) -> SheetReport:
         column = [outcome.marks[position] for outcome in marked]
         right = sum(each.status == "right" for each in column)
         items.append(ItemSummary(mark.label, right, sum(each.status != "blank" for each in column), len(column)))
-    held: dict[tuple[str, str], list[str]] = {}
-    words: dict[tuple[str, str], str] = {}
+    held: dict[str, list[Mark]] = {}
+    who: dict[str, list[str]] = {}
     for outcome in marked:
         for each in outcome.marks:
             if each.idea:
-                held.setdefault((each.idea, each.label), []).append(outcome.learner.id)
-                words[each.idea, each.label] = each.feedback
-    ideas = [IdeaSummary(idea, label, len(who), tuple(who), words[idea, label]) for (idea, label), who in held.items()]
-    ideas.sort(key=lambda idea: (-idea.count, idea.name, idea.label))
+                held.setdefault(each.idea, []).append(each)
+                who.setdefault(each.idea, []).append(outcome.learner.id)
+    ideas = []
+    for idea, marks in held.items():
+        lines = [label for label, _ in Counter(each.label for each in marks).most_common()]
+        words = next(each.feedback for each in marks if each.label == lines[0])
+        ideas.append(IdeaSummary(idea, tuple(lines), tuple(dict.fromkeys(who[idea])), words))
+    ideas.sort(key=lambda idea: (-len(idea.learners), -len(idea.lines), idea.name))
     return SheetReport(name, outcomes, tuple(items), tuple(ideas))
+
+
+WRITTEN = "words"
+"""Heading of the column of written answers, which no line of the sheet has."""
+
+SIGNS = {"right": "", "idea": "✎", "wrong": "✗", "blank": "–", "unreadable": "?"}
+"""What stands beside the points; a right line needs no sign."""
+
+
+def with_lines(folder: ClassFolder, report: SheetReport) -> SheetReport:
+    """Add the points of every learner on every line, as they stand in the gradebook."""
+    from nbgrader.api import Gradebook
+
+    graded = [cell for cell in form_of(folder, report.name)["cells"] if intake.is_graded(cell)]
+    lines = {"".join(cell["source"]).removeprefix("%check ").strip(): intake.grade_id(cell) for cell in graded}
+    labels = {lines[item.label]: item.label for item in key_of(folder, report.name).items if item.label in lines}
+    labels |= {intake.grade_id(cell): WRITTEN for cell in graded if intake.is_written(cell)}
+    with Gradebook(folder.gradebook_url) as gradebook:
+        points = {
+            (each.student_id, grade.name): None if grade.needs_manual_grade else grade.score
+            for each in gradebook.assignment_submissions(report.name)
+            for notebook in each.notebooks
+            for grade in notebook.grades
+        }
+    scores = {}
+    for outcome in report.outcomes:
+        who = outcome.learner.id
+        if any((who, name) in points for name in labels):
+            signs = {mark.label: SIGNS[mark.status] for mark in outcome.marks}
+            scores[who] = tuple(Cell(points.get((who, name)), signs.get(label, "")) for name, label in labels.items())
+    return replace(report, columns=tuple(labels.values()), scores=scores)
 
 
 def write_report(folder: ClassFolder, names: tuple[str, ...]) -> tuple[Path, Path]:
     """Write ``report/index.html`` and ``report/scores.csv``; return both paths."""
     import jinja2
 
-    sheets = [summarize(name, survey(folder, name)) for name in names]
+    sheets = [with_lines(folder, summarize(name, survey(folder, name))) for name in names]
     place = own_folder(folder.path, "report")
     environment = jinja2.Environment(
         loader=jinja2.FileSystemLoader(TEMPLATES / "report"), autoescape=True, undefined=jinja2.StrictUndefined

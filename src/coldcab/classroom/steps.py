@@ -15,7 +15,7 @@ from nbgrader.api import Gradebook
 from nbgrader.preprocessors import GetGrades, NbGraderPreprocessor, SaveAutoGrades
 from traitlets import Unicode
 
-from coldcab.assess import MAGIC, Assignment, Mark, grade, load_reference, merge_sheets
+from coldcab.assess import MAGIC, Assignment, Mark, grade, load_reference, merge_sheets, parse_sheet
 from coldcab.classroom import intake
 from coldcab.classroom.folder import OPEN_TERM
 
@@ -36,12 +36,14 @@ class ClassStep(NbGraderPreprocessor):
     @property
     def references(self) -> dict[str, Assignment]:
         """The keys of the class."""
-        return _references(self.folder)
+        place = Path(self.folder) / "reference"
+        # A server that runs for days must see a corrected key.
+        return _references(place, tuple((file.name, file.stat().st_mtime_ns) for file in sorted(place.glob("*.py"))))
 
 
 @lru_cache(maxsize=8)
-def _references(folder: str) -> dict[str, Assignment]:
-    return load_reference(Path(folder) / "reference")
+def _references(place: Path, written: tuple[tuple[str, int], ...]) -> dict[str, Assignment]:
+    return load_reference(place)
 
 
 class BlankAnswers(ClassStep):
@@ -82,14 +84,17 @@ class MarkSheets(ClassStep):
         assignment = self.references[resources["nbgrader"]["assignment"]]
         # The folder's name is the learner; what a notebook says about itself does not count.
         case = assignment.case(self.term, resources["nbgrader"]["student"])
-        texts = intake.sheet_texts(book.cells)
-        sheet = merge_sheets(texts, [item.label for item in assignment.items])
+        labels = [item.label for item in assignment.items]
+        sheet = merge_sheets(intake.sheet_texts(book.cells), labels)
         marks = {mark.label: mark for mark in grade(assignment, sheet, case)}
         for cell in book.cells:
             if cell.cell_type != "code":
                 continue
             if cell.source.startswith(CHECK):
                 cell.outputs = [_result(marks[cell.source.removeprefix(CHECK).strip()])]
+            elif intake.is_answer(cell):
+                problems = parse_sheet(cell.source, labels).problems
+                cell.outputs = [_notes(problems)] if problems else []
             elif SHEET in cell.source:
                 cell.outputs = [_display(case.lines())]
         return book, resources
@@ -114,6 +119,12 @@ _WORDS = {
     "blank": "not filled in",
     "unreadable": "could not be read",
 }
+
+
+def _notes(problems: tuple[str, ...]) -> NotebookNode:
+    """What could not be read on a sheet; otherwise a mistyped label would only look like a blank line."""
+    html = "".join(f"<p>{escape(problem)}</p>" for problem in problems)
+    return nbformat.v4.new_output("display_data", data={"text/plain": "\n".join(problems), "text/html": html})
 
 
 def _display(lines: list[tuple[str, str]]) -> NotebookNode:

@@ -1,0 +1,61 @@
+"""How nbgrader is run within our own process: its configuration, one database engine, and quiet."""
+
+from __future__ import annotations
+
+import logging
+import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import lru_cache
+from typing import Any
+
+from coldcab.classroom.folder import CONFIGURATION, ClassError, ClassFolder
+
+
+def load_configuration(folder: ClassFolder) -> Any:
+    """Return nbgrader's configuration of the class, as nbgrader's own commands read it."""
+    from traitlets.config.loader import PyFileConfigLoader
+
+    return PyFileConfigLoader(CONFIGURATION, path=str(folder.path)).load_config()
+
+
+@contextmanager
+def one_gradebook_engine() -> Iterator[None]:
+    """Let nbgrader use one database engine for a whole run.
+
+    nbgrader opens the gradebook nine times for each submission, and SQLAlchemy would compile every statement again
+    each time. The database's own safety (its sync) is left as it is.
+    """
+    from nbgrader import api
+
+    made = api.create_engine
+    api.create_engine = lru_cache(maxsize=4)(made)
+    try:
+        yield
+    finally:
+        api.create_engine = made
+
+
+@contextmanager
+def quiet() -> Iterator[None]:
+    """Keep nbgrader's progress lines off the screen; what matters is raised or shown in the table."""
+    from sqlalchemy.exc import SAWarning
+
+    logger = logging.getLogger("traitlets")
+    before, logger.disabled = logger.disabled, True
+    try:
+        with warnings.catch_warnings():
+            # nbgrader adds objects to a session a little late; SQLAlchemy says so each time.
+            warnings.simplefilter("ignore", SAWarning)
+            yield
+    finally:
+        logger.disabled = before
+
+
+def run_converter(converter: Any, what: str) -> None:
+    from nbgrader.converters import NbGraderException
+
+    try:
+        converter.start()
+    except (NbGraderException, SystemExit) as error:
+        raise ClassError(f"{what[:1].upper()}{what[1:]}: {error}") from error
