@@ -1,0 +1,215 @@
+"""The condenser in three zones with a moving boundary, and the air that its fan brings."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any, NamedTuple
+
+from coldcab.machine.compressor import Side
+from coldcab.machine.fluid import Fluid, convection, latent_slope
+from coldcab.machine.ops import Value
+from coldcab.machine.void import CONDENSER_SLIP, mean_void
+
+AIR_HEAT = 1006.0  # J/(kg K)
+AIR_EXPONENT = 0.55  # of the air-side coefficient with the flow [typical of louvred fins, from memory]
+AIR_GAS_CONSTANT = 287.05  # J/(kg K)
+# Air left in the circuit gathers here and hinders condensing: share of the coefficient 1 / (1 + 6 y), y its share of
+# the pressure [from memory: a few per cent of gas cost a fifth to a third of the coefficient].
+GAS_HINDRANCE = 6.0
+VAPOR_SHARE = 0.75  # of the condenser's volume, where air can be
+GAS_ROUNDING = 0.01  # quality over which the end of condensing is rounded where only gas is left
+SUBCOOLING_RATE = 3.0  # exponent of subcooling per unit of the receiver coordinate above 1
+# Temperature of the gas in the condenser, K above ambient, for the partial pressure of air; 10 K more is 3 % of it.
+GAS_WARMTH = 15.0
+
+
+@dataclass(frozen=True)
+class Fan:
+    """Condenser fan: ``flow`` m3/s at ``rated_speed`` engine rev/s; ``driven`` is the share that follows the engine.
+
+    A fan moves a volume (fan laws, textbook), so thin air at altitude means less mass. The share is [invented].
+    """
+
+    flow: float
+    driven: float = 0.5
+    rated_speed: float = 25.0
+
+    def volume_flow(self, engine_speed: Value, factor: Value) -> Value:
+        """m3/s at an engine speed (rev/s); ``factor`` is the fan's own (slipping belt, weak motor)."""
+        return self.flow * factor * (1.0 - self.driven + self.driven * engine_speed / self.rated_speed)
+
+
+@dataclass(frozen=True)
+class Condenser:
+    """Tubes and fins.
+
+    ``passes``: parallel tubes of each pass in the order of flow (one path of one tube: (1,)); ``pass_length`` m of one
+    tube in one pass; ``diameter`` m inside; ``air_conductance`` W/K of all fins at ``rated_air`` kg/s;
+    ``resistance`` K in dp = K m^2 v for the whole way; ``fan``; ``own_recirculation`` share of its warm air that even
+    a healthy machine draws in again.
+    """
+
+    passes: tuple[int, ...]
+    pass_length: float
+    diameter: float
+    air_conductance: float
+    rated_air: float
+    resistance: float
+    fan: Fan
+    own_recirculation: float = 0.03
+
+    @cached_property
+    def length(self) -> float:
+        """m of tube in all."""
+        return self.pass_length * sum(self.passes)
+
+    @cached_property
+    def volume(self) -> float:
+        """m3 inside."""
+        return self.length * math.pi / 4 * self.diameter**2
+
+    @cached_property
+    def inner_area(self) -> float:
+        """m2 wetted by refrigerant."""
+        return self.length * math.pi * self.diameter
+
+    @cached_property
+    def film_factor(self) -> float:
+        """0.023 G^0.8 D^-0.2 A per (kg/s)^0.8, averaged over the passes by their area (Dittus and Boelter form)."""
+        section = math.pi / 4 * self.diameter**2
+        flux = sum(n * (1.0 / (n * section)) ** 0.8 for n in self.passes) / sum(self.passes)
+        return 0.023 * flux * self.diameter**-0.2 * self.inner_area
+
+    def reject(self, ops: Any, fluid: Fluid, receiver: Any, inlet: Inlet, setting: Any, z: Value) -> Condensing:
+        """Condense gas from ``inlet`` down to what the receiver coordinate ``z`` asks for at the outlet.
+
+        Each strip of air is fresh and the refrigerant runs along it (one fluid mixed): heat per share of face area is
+        eps m_a cp (T - T_a), eps = 1 - exp(-UA / (m_a cp)), so the zones have closed areas and the balance is exact.
+        The three shares of area must sum to 1; the solver sees to it.
+        Condensing: mean of Shah (1979), Int. J. Heat Mass Transfer 22, 547, over all qualities:
+        h = h_lo (0.556 + 2.043 / p_r^0.38). Single phase: Dittus and Boelter (1930).
+        """
+        volume_in_tubes = 0.5 * (inlet.side.line.vapor_pressure_volume / inlet.side.pressure)
+        drop = self.resistance * inlet.flow * inlet.flow * volume_in_tubes
+        log_total = inlet.log_pressure - drop / inlet.side.pressure
+        total = ops.exp(log_total)
+
+        # Dalton: the refrigerant condenses at what air leaves it of the pressure.
+        level = receiver.level(ops, z)
+        room = VAPOR_SHARE * self.volume + inlet.hose_volume + receiver.volume * (1.02 - level)
+        air_pressure = setting.air_mass * AIR_GAS_CONSTANT * (setting.ambient + GAS_WARMTH) / room
+        pressure = ops.positive(total - air_pressure, 0.05 * inlet.side.pressure)
+        log_pressure = ops.log(pressure)
+        line = fluid.table.saturation(log_pressure)
+        saturation = line.temperature
+        latent = line.vapor_enthalpy - line.liquid_enthalpy
+        condensing = saturation + 0.5 * drop * latent_slope(pressure, line)
+
+        above = ops.positive(inlet.enthalpy - line.vapor_enthalpy, 200.0)
+        below = inlet.enthalpy - line.vapor_enthalpy - above
+        # With next to no charge gas leaves superheated: a quality above 1.
+        quality_out = receiver.outlet_quality(ops, z)
+        overheat = ops.positive(quality_out - 1.0, GAS_ROUNDING)
+        two_phase_out = quality_out - overheat
+        overheat = overheat * latent
+        condensed = latent * (1.0 - two_phase_out) + below
+        # Warm air drawn in again; the heat of subcooling is left out of this share.
+        stream = setting.condenser_air * AIR_HEAT
+        face = setting.ambient + setting.recirculated * inlet.flow * (above + condensed - overheat) / stream
+        overfill = receiver.overfill(ops, z)
+        # The square lets the coordinate reach a condenser that is all but full of liquid.
+        depth = receiver.stratification * level + SUBCOOLING_RATE * overfill * (1.0 + overfill * overfill) + 1e-7
+        difference = ops.positive(condensing - face, 0.3)
+        left = ops.exp(-depth)
+        liquid_temperature = saturation - ops.positive(saturation - face, 0.3) * (1.0 - left)
+        liquid = fluid.table.liquid_enthalpy(log_pressure, liquid_temperature, line)
+        liquid_volume = fluid.table.liquid(log_pressure, liquid, line)[1]
+
+        film = self.film_factor * inlet.flow**0.8
+        liquid_film = film * convection(ops, fluid.liquid_transport, saturation)
+        vapor_film = film * convection(ops, fluid.vapor_transport, saturation)
+        reduced = pressure / fluid.critical_pressure
+        hindered = 1.0 + GAS_HINDRANCE * air_pressure / (pressure + air_pressure)
+        condensing_film = liquid_film * (0.556 + 2.043 / reduced**0.38) / hindered
+        resistance = 1.0 / setting.condenser_conductance
+
+        def effectiveness(inner: Value) -> Value:
+            return 1.0 - ops.exp(-1.0 / ((resistance + 1.0 / inner) * stream))
+
+        hot_span = ops.positive(inlet.temperature - condensing, 0.2)
+        heat_capacity = above / hot_span
+        gas_end = ops.positive(condensing + overheat / heat_capacity - face, 0.3)
+        gas_span = ops.positive(inlet.temperature - face - gas_end, 0.2)
+        gas_area = inlet.flow * heat_capacity / (effectiveness(vapor_film) * stream)
+        gas_area = gas_area * ops.log(1.0 + gas_span / gas_end)
+        tube_area = inlet.flow * condensed / (effectiveness(condensing_film) * stream * difference)
+        cooled = line.liquid_enthalpy - liquid
+        cooling_area = inlet.flow * cooled / (effectiveness(liquid_film) * stream * difference) * depth / (1.0 - left)
+
+        enthalpy = liquid + quality_out * latent
+        quality_in = 1.0 + below / latent
+        density_ratio = line.liquid_volume * pressure / line.vapor_pressure_volume
+        void = mean_void(ops, two_phase_out, quality_in, density_ratio, CONDENSER_SLIP)
+        vapor_density = pressure / line.vapor_pressure_volume
+        liquid_density = 1.0 / line.liquid_volume
+        # Mean of the cooling zone, its temperature falling exponentially towards the air's.
+        nearer = (1.0 - (1.0 - left) / depth) / (1.0 - left)
+        cool_density = liquid_density + (1.0 / liquid_volume - liquid_density) * nearer
+        mass = self.volume * (
+            gas_area * vapor_density * 0.93
+            + tube_area * (void * vapor_density + (1.0 - void) * liquid_density)
+            + cooling_area * cool_density
+        )
+        rejected = inlet.flow * (inlet.enthalpy - enthalpy)
+        return Condensing(
+            Side(pressure, log_pressure, line),
+            total,
+            air_pressure,
+            condensing,
+            face,
+            face + rejected / stream,
+            enthalpy,
+            liquid_temperature,
+            liquid_volume,
+            quality_out,
+            gas_area,
+            tube_area,
+            cooling_area,
+            rejected,
+            level,
+            mass,
+        )
+
+
+class Inlet(NamedTuple):
+    """Gas at the condenser's inlet."""
+
+    side: Side  # discharge side, for its saturation line
+    log_pressure: Value
+    enthalpy: Value
+    temperature: Value
+    flow: Value
+    hose_volume: float
+
+
+class Condensing(NamedTuple):
+    """Results of `Condenser.reject`; areas are shares of the face."""
+
+    side: Side  # of the refrigerant alone at the receiver
+    total_pressure: Value  # with air
+    air_pressure: Value
+    temperature: Value  # mean, of condensing
+    face_temperature: Value  # of the air that enters
+    air_out: Value
+    enthalpy: Value
+    liquid_temperature: Value
+    liquid_volume: Value
+    quality: Value
+    gas_area: Value
+    tube_area: Value
+    cooling_area: Value
+    heat: Value
+    level: Value
+    mass: Value

@@ -1,0 +1,147 @@
+"""A property table that remembers its cells as plain numbers: the scalar path reads each many times.
+
+The arithmetic is that of `coldcab.refrigerants`; only the way from the arrays to floats is shorter. Arrays go the way
+they always go.
+"""
+
+from __future__ import annotations
+
+import math
+from math import asinh, exp, log
+
+from coldcab.machine.ops import Value
+from coldcab.refrigerants import FluidTable, SaturationLine
+from coldcab.refrigerants.fluid_table import LIQUID_BEND, VAPOR_BEND
+from coldcab.refrigerants.splines import Curve, Surface
+
+Line = SaturationLine | None
+
+
+class QuickCurve(Curve):
+    """A `Curve` whose cells are turned into floats once."""
+
+    def __init__(self, curve: Curve):
+        vars(self).update(vars(curve))
+        self.remembered = self.coefficients.transpose(2, 1, 0).tolist()  # cell, function, power
+        self.last = self.cells - 1
+
+    def scalar(self, place: float) -> list[float]:
+        """All functions at one place."""
+        number = math.floor(place)
+        if not 0 <= number <= self.last:
+            number = 0 if number < 0 else self.last
+        t = place - number
+        return [a + t * (b + t * (c + t * d)) for a, b, c, d in self.remembered[number]]
+
+    def scalar_one(self, number: int, place: float) -> float:
+        """A single function at one place."""
+        cell = min(max(math.floor(place), 0), self.last)
+        t = place - cell
+        a, b, c, d = self.remembered[cell][number]
+        return a + t * (b + t * (c + t * d))
+
+
+class QuickSurface(Surface):
+    """A `Surface` whose cells are turned into floats when first met."""
+
+    def __init__(self, surface: Surface):
+        vars(self).update(vars(surface))
+        self.remembered: dict[int, list[list[float]]] = {}
+
+    def scalar(self, first: float, second: float) -> list[float]:
+        """All functions at one place."""
+        n, m = self.shape
+        row, column = math.floor(first), math.floor(second)
+        if not (0 <= row < n and 0 <= column < m):
+            row, column = min(max(row, 0), n - 1), min(max(column, 0), m - 1)
+        s, t = first - row, second - column
+        number = row * m + column
+        cell = self.remembered.get(number)
+        if cell is None:
+            cell = self.remembered[number] = self.coefficients[:, :, number].T.tolist()
+        return [
+            a0
+            + t * (a1 + t * (a2 + t * a3))
+            + s
+            * (
+                b0
+                + t * (b1 + t * (b2 + t * b3))
+                + s * (c0 + t * (c1 + t * (c2 + t * c3)) + s * (d0 + t * (d1 + t * (d2 + t * d3))))
+            )
+            for a0, a1, a2, a3, b0, b1, b2, b3, c0, c1, c2, c3, d0, d1, d2, d3 in cell
+        ]
+
+
+class QuickTable(FluidTable):
+    """A `FluidTable` made of quick curves and surfaces."""
+
+    def __init__(self, table: FluidTable):
+        vars(self).update(vars(table))
+        self._line = QuickCurve(self._line)
+        self._log_pressure = QuickCurve(self._log_pressure)
+        self._surfaces = {}
+        scale = self._scale
+        self._quick_scale = scale.top, scale.start, 1.0 / scale.length
+        self._quick_surfaces: dict[str, tuple] = {}
+
+    def _surface(self, name: str) -> Surface:
+        surface = self._surfaces.get(name)
+        if surface is None:
+            surface = self._surfaces[name] = QuickSurface(super()._surface(name))
+        return surface
+
+    def _number(self, name: str, log_pressure: float, share: float, bend: tuple[float, float]) -> list[float]:
+        """The functions of one surface at one place, all floats."""
+        found = self._quick_surfaces.get(name)
+        if found is None:
+            surface = self._surface(name)
+            rows, columns = surface.shape
+            found = self._quick_surfaces[name] = surface.scalar, rows, bend[1], columns / bend[0]
+        scalar, rows, steepness, spread = found
+        top, start, rate = self._quick_scale
+        return scalar((-log(top - log_pressure) - start) * rate * rows, asinh(share * steepness) * spread)
+
+    def saturation(self, log_pressure: Value) -> SaturationLine:
+        """All saturation functions at once."""
+        if isinstance(log_pressure, float):
+            top, start, rate = self._quick_scale
+            place = (-log(top - log_pressure) - start) * rate * self._line.cells
+            return SaturationLine._make(self._line.scalar(place))
+        return super().saturation(log_pressure)
+
+    def vapor(self, log_pressure: Value, enthalpy: Value, line: Line = None) -> tuple[Value, Value, Value]:
+        """Temperature, specific volume and entropy of vapour at ln p and enthalpy."""
+        if not isinstance(enthalpy, float) or line is None:
+            return super().vapor(log_pressure, enthalpy, line)
+        share = (enthalpy - line.vapor_enthalpy) / line.vapor_enthalpy_span
+        dt, dpv, ds = self._number("vapor", log_pressure, share, VAPOR_BEND)
+        return line.temperature + dt, (line.vapor_pressure_volume + dpv) * exp(-log_pressure), line.vapor_entropy + ds
+
+    def vapor_enthalpy(self, log_pressure: Value, temperature: Value, line: Line = None) -> Value:
+        """Enthalpy of vapour at ln p and temperature."""
+        if not isinstance(temperature, float) or line is None:
+            return super().vapor_enthalpy(log_pressure, temperature, line)
+        share = (temperature - line.temperature) / (self.vapor_edge - line.temperature)
+        return line.vapor_enthalpy + self._number("vapor_by_temperature", log_pressure, share, VAPOR_BEND)[0]
+
+    def vapor_enthalpy_by_entropy(self, log_pressure: Value, entropy: Value, line: Line = None) -> Value:
+        """Enthalpy of vapour at ln p and entropy."""
+        if not isinstance(entropy, float) or line is None:
+            return super().vapor_enthalpy_by_entropy(log_pressure, entropy, line)
+        share = (entropy - line.vapor_entropy) / line.vapor_entropy_span
+        return line.vapor_enthalpy + self._number("vapor_by_entropy", log_pressure, share, VAPOR_BEND)[0]
+
+    def liquid(self, log_pressure: Value, enthalpy: Value, line: Line = None) -> tuple[Value, Value, Value]:
+        """Temperature, specific volume and entropy of liquid at ln p and enthalpy."""
+        if not isinstance(enthalpy, float) or line is None:
+            return super().liquid(log_pressure, enthalpy, line)
+        share = (line.liquid_enthalpy - enthalpy) / line.liquid_enthalpy_span
+        dt, dv, ds = self._number("liquid", log_pressure, share, LIQUID_BEND)
+        return line.temperature + dt, line.liquid_volume + dv, line.liquid_entropy + ds
+
+    def liquid_enthalpy(self, log_pressure: Value, temperature: Value, line: Line = None) -> Value:
+        """Enthalpy of liquid at ln p and temperature."""
+        if not isinstance(temperature, float) or line is None:
+            return super().liquid_enthalpy(log_pressure, temperature, line)
+        share = (line.temperature - temperature) / (line.temperature - self.liquid_edge)
+        return line.liquid_enthalpy + self._number("liquid_by_temperature", log_pressure, share, LIQUID_BEND)[0]

@@ -1,0 +1,52 @@
+"""The receiver-drier with its sight glass."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from coldcab.machine.ops import Value
+
+ROUNDING = 0.03  # width of the corners between the three regimes
+HIGHEST_QUALITY = 1.5  # of a drained receiver's outlet; above 1 it is superheated gas
+DRAINING_RATE = 1.42  # so that the quality rises by 2.1 per unit of z at first
+
+# Vapour share of the volume that flows through the glass, up to which it looks ... [limits invented].
+GLASS = ((0.03, "clear"), (0.30, "bubbles"), (0.75, "foam"))
+EMPTY_GLASS = "streaks"
+
+
+@dataclass(frozen=True)
+class ReceiverDrier:
+    """``volume`` m3, ``resistance`` K of desiccant and strainer, ``stratification`` 0 for a perfectly mixed one.
+
+    One coordinate z runs through the regimes, their corners rounded, so no equation is ever switched:
+    0 to 1 it is the liquid level; below 0 the receiver is drained and gas leaves with the liquid; above 1 it is full
+    and liquid backs up into the condenser. The receiver is adiabatic and steady, so what enters leaves unchanged.
+    ``stratification`` times the level adds a little subcooling (warm liquid floats); [invented].
+    """
+
+    volume: float
+    resistance: float
+    stratification: float = 0.05
+
+    def level(self, ops: Any, z: Value) -> Value:
+        """Liquid share of the volume."""
+        return ROUNDING * (ops.softplus(z / ROUNDING) - ops.softplus((z - 1.0) / ROUNDING))
+
+    def overfill(self, ops: Any, z: Value) -> Value:
+        """How far z is above 1."""
+        return ROUNDING * ops.softplus((z - 1.0) / ROUNDING)
+
+    def outlet_quality(self, ops: Any, z: Value) -> Value:
+        """Quality of what leaves a drained receiver."""
+        return HIGHEST_QUALITY * (1.0 - ops.exp(-DRAINING_RATE * ROUNDING * ops.softplus(-z / ROUNDING)))
+
+    def drop(self, flow: Value, volume: Value, factor: Value) -> Value:
+        """Pressure loss over the desiccant, Pa: K m^2 v; the enthalpy stays."""
+        return self.resistance * factor * flow * flow * volume
+
+
+def glass_look(void: float) -> str:
+    """What the sight glass shows: clear, bubbles, foam or streaks, for the vapour share of the flow's volume."""
+    return next((look for limit, look in GLASS if void < limit), EMPTY_GLASS)

@@ -1,0 +1,240 @@
+"""From a machine, its conditions and its charge to what a technician reads."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import fields, replace
+from typing import Any
+
+import numpy as np
+
+from coldcab.machine import conditions as conditions_module
+from coldcab.machine import effects as effects_module
+from coldcab.machine.conditions import Conditions, MachineError, check
+from coldcab.machine.effects import HEALTHY, Effects
+from coldcab.machine.fluid import Fluid, fluid_named
+from coldcab.machine.layout import Machine
+from coldcab.machine.model import evaluate
+from coldcab.machine.ops import ARRAYS, FLOATS, Value
+from coldcab.machine.outcome import Case, harmless_point, readings_of
+from coldcab.machine.readings import Readings
+from coldcab.machine.setting import as_arrays, prepare, select
+from coldcab.machine.solver import COUNT, first_guess, solve_many, solve_one, solve_stubborn, solve_stubborn_one
+
+CHUNK = 1000  # circuits solved at once: larger arrays leave the processor's cache
+LEAST_CHARGE = 0.05  # kg
+FULLEST = 0.65  # of the circuit's volume, filled with liquid at 55 C
+
+
+def simulate(
+    machine: Machine,
+    conditions: Conditions,
+    *,
+    refrigerant: str,
+    charge: float,
+    faults: Any = (),
+    start: Readings | None = None,
+) -> Readings:
+    """Steady state of one machine.
+
+    Parameters
+    ----------
+    machine, conditions : see `Machine` and `Conditions`.
+    refrigerant : designation with a property table: R-12, R-134a, R-152a, R-1234yf.
+    charge : kg, from 0.05 up to what fits with room for expansion.
+    faults : a sequence of faults (each with ``apply(effects) -> Effects``) or one `Effects`.
+    start : readings of a run nearby; makes the next one about twice as fast.
+
+    Returns
+    -------
+    `Readings`; its status says when there is no plain steady state.
+
+    Raises
+    ------
+    MachineError : a value out of range. UnknownRefrigerant : no such designation.
+    """
+    effects = effects_module.gather(faults)
+    fluid = _fluid(refrigerant, effects)
+    bulb = fluid_named(machine.valve.bulb_fluid)
+    conditions = _checked_conditions(conditions)
+    effects = _checked_effects(effects)
+    charge = _checked_charge(machine, fluid, charge, effects)
+    # Numbers only here.
+    for name, value in (*vars(conditions).items(), *vars(effects).items(), ("charge", charge)):
+        if isinstance(value, np.ndarray):
+            raise MachineError(f"{name.replace('_', ' ')} is an array; simulate takes numbers, simulate_many arrays.")
+    setting = prepare(FLOATS, machine, fluid, conditions, effects, charge)
+    guess = list(first_guess(FLOATS, machine, fluid, setting))
+    point = None
+    if start is not None and start.unknowns[0] == start.unknowns[0]:
+        point, unknowns, _ = solve_one(machine, fluid, bulb, setting, list(start.unknowns))
+    if point is None:
+        point, unknowns, _ = solve_one(machine, fluid, bulb, setting, guess)
+    if point is None:
+        healthy = prepare(FLOATS, machine, fluid, conditions, HEALTHY, nominal_charge(machine, refrigerant))
+        point, unknowns = solve_stubborn_one(machine, fluid, bulb, setting, healthy, guess)
+    case = Case(machine, fluid, conditions, effects, setting, refrigerant)
+    if point is None:
+        # The values are blanked; a point near the guess gives them their shape.
+        return readings_of(FLOATS, case, harmless_point(case, bulb), (math.nan,) * COUNT, False)
+    return readings_of(FLOATS, case, point, tuple(unknowns), True)
+
+
+def simulate_many(
+    machine: Machine,
+    conditions: Conditions,
+    *,
+    refrigerant: str,
+    charge: Any,
+    faults: Any = (),
+) -> Readings:
+    """Steady states of one machine in many conditions, charges and faults at once.
+
+    Every field of ``conditions`` and of an `Effects` given as ``faults``, and ``charge``, may be a number or an array
+    of one common length. ``inlet_temperature`` None is cab mode, NaN in an array marks the cab-mode runs in it.
+    Arguments, ranges and errors are those of `simulate`; the `Readings` hold arrays.
+    """
+    effects = effects_module.gather(faults)
+    conditions = _checked_conditions(conditions)
+    effects = _checked_effects(effects)
+    values = {**vars(conditions), **vars(effects), "charge": charge}
+    lengths = {np.shape(value) for value in values.values() if np.ndim(value)}
+    if len(lengths) > 1 or any(len(shape) > 1 for shape in lengths):
+        raise MachineError(f"the arrays must have one common length; got shapes {sorted(lengths)}.")
+    count = lengths.pop()[0] if lengths else 1
+    if count == 0:
+        raise MachineError("the arrays are empty; give at least one run.")
+    shares = np.broadcast_to(np.asarray(effects.foreign_share, dtype=float), (count,))
+    rounded = np.round(shares, SHARE_DIGITS)
+    groups = np.unique(rounded)
+    parts: list[tuple[np.ndarray, Readings]] = []
+    for share in groups:
+        chosen = np.flatnonzero(rounded == share)
+        for first in range(0, chosen.size, CHUNK):
+            place = chosen[first : first + CHUNK]
+            some = _some(conditions, place)
+            several = replace(_some(effects, place), foreign_share=float(share))
+            mass = _pick(charge, place)
+            parts.append((place, _solve_chunk(machine, some, several, refrigerant, mass, place.size)))
+    return _joined(parts, count)
+
+
+def _solve_chunk(
+    machine: Machine, conditions: Conditions, effects: Effects, refrigerant: str, charge: Any, count: int
+) -> Readings:
+    fluid = _fluid(refrigerant, effects)
+    bulb = fluid_named(machine.valve.bulb_fluid)
+    charge = _checked_charge(machine, fluid, charge, effects)
+    setting = as_arrays(prepare(ARRAYS, machine, fluid, conditions, effects, charge), count)
+    guess = np.array(first_guess(ARRAYS, machine, fluid, setting))
+    unknowns, done, _ = solve_many(machine, fluid, bulb, setting, guess)
+    left = np.flatnonzero(~done)
+    if left.size:
+        healthy = prepare(ARRAYS, machine, fluid, conditions, HEALTHY, nominal_charge(machine, refrigerant))
+        healthy = select(as_arrays(healthy, count), left)
+        part = select(setting, left)
+        unknowns[:, left], done[left] = solve_stubborn(machine, fluid, bulb, part, healthy, guess[:, left])
+    with np.errstate(all="ignore"):
+        point = evaluate(ARRAYS, machine, fluid, bulb, setting, unknowns)
+        case = Case(machine, fluid, conditions, effects, setting, refrigerant)
+        return readings_of(ARRAYS, case, point, unknowns, done)
+
+
+def nominal_charge(machine: Machine, refrigerant: str) -> float:
+    """kg of another refrigerant that fill the receiver as its own charge does: by liquid densities at 45 C."""
+    own, other = (fluid_named(name).table for name in (machine.refrigerant, refrigerant))
+    own_volume, other_volume = (
+        table.saturation(table.log_pressure(CHARGE_TEMPERATURE)).liquid_volume for table in (own, other)
+    )
+    return machine.charge * own_volume / other_volume
+
+
+CHARGE_TEMPERATURE = 318.15  # K, a usual temperature of the liquid in the receiver
+SHARE_DIGITS = 2  # foreign refrigerant is counted in whole percent
+
+
+def _fluid(refrigerant: str, effects: Effects) -> Fluid:
+    """The fluid that really circulates."""
+    share = effects.foreign_share
+    if np.ndim(share) or share == 0.0:
+        return fluid_named(refrigerant)
+    from coldcab.machine.blend import blend
+
+    return blend(refrigerant, float(share))
+
+
+def _checked_conditions(conditions: Conditions) -> Conditions:
+    if not isinstance(conditions, Conditions):
+        raise MachineError(f"conditions must be a Conditions, not {type(conditions).__name__}.")
+    values = {}
+    for name, limits in conditions_module.LIMITS.items():
+        value = getattr(conditions, name)
+        if name == "inlet_temperature":
+            if value is None:
+                continue
+            if isinstance(value, np.ndarray) and value.ndim:
+                check(name, value[~np.isnan(value)], limits)
+                values[name] = value.astype(float)
+                continue
+        values[name] = check(name, value, limits)
+    return replace(conditions, **values)
+
+
+def _checked_effects(effects: Effects) -> Effects:
+    values = {
+        name: check(name, getattr(effects, name), (low, high, 1.0, 0.0, ""))
+        for name, (low, high) in effects_module.LIMITS.items()
+    }
+    return replace(effects, **values)
+
+
+def charge_range(machine: Machine, refrigerant: str) -> tuple[float, float]:
+    """kg: the least and the most refrigerant that a machine can be run with."""
+    return _charge_range(machine, fluid_named(refrigerant))
+
+
+def _charge_range(machine: Machine, fluid: Fluid) -> tuple[float, float]:
+    hot = fluid.table.saturation(fluid.table.log_pressure(328.15))
+    return LEAST_CHARGE, FULLEST * machine.volume / hot.liquid_volume
+
+
+def _checked_charge(machine: Machine, fluid: Fluid, charge: Any, effects: Effects) -> Value:
+    low, high = _charge_range(machine, fluid)
+    limits = (low, high, 1.0, 0.0, "kg")
+    where = f" of {fluid.name} in {machine.name}"
+    charge = check("charge", charge, limits, where=where)
+    check("charge", charge * effects.charge, limits, "charge with its fault", where)
+    return charge
+
+
+def _pick(value: Any, place: np.ndarray) -> Any:
+    return np.asarray(value, dtype=float)[place] if np.ndim(value) else value
+
+
+def _some(values: Any, place: np.ndarray) -> Any:
+    return replace(values, **{name: _pick(value, place) for name, value in vars(values).items()})
+
+
+def _joined(parts: list[tuple[np.ndarray, Readings]], count: int) -> Readings:
+    """Readings of all chunks in the order that was asked for."""
+    order = np.concatenate([place for place, _ in parts])
+    back = np.empty(count, int)
+    back[order] = np.arange(count)
+    values: dict[str, Any] = {}
+    for field in fields(Readings):
+        pieces = [getattr(found, field.name) for _, found in parts]
+        values[field.name] = _join(pieces, [place.size for place, _ in parts], back)
+    return Readings(**values)
+
+
+def _join(pieces: list[Any], sizes: list[int], back: np.ndarray) -> Any:
+    first = pieces[0]
+    if isinstance(first, dict):
+        return {key: _join([piece[key] for piece in pieces], sizes, back) for key in first}
+    if isinstance(first, tuple):
+        return tuple(_join([piece[k] for piece in pieces], sizes, back) for k in range(len(first)))
+    if isinstance(first, str):
+        return first
+    if first.ndim == 2:
+        return np.concatenate(pieces, axis=1)[:, back]
+    return np.concatenate([np.broadcast_to(p, (n,)) for p, n in zip(pieces, sizes, strict=True)])[back]
