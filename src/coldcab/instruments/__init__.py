@@ -17,6 +17,10 @@ _WHERE = {
     "container": ("cylinder", "ClosedContainer"),
     "ph_chart": ("chart", "PressureEnthalpyChart"),
     "property_reader": ("reader", "PropertyReader"),
+    "bench": ("bench", "Bench"),
+    "circuit_drawing": ("circuit", "CircuitDrawing"),
+    "sight_glass": ("glass", "SightGlass"),
+    "thermometers": ("thermometers", "Thermometers"),
     "pressure_temperature_table": ("tables", "pressure_temperature_table"),
     "Instrument": ("base", "Instrument"),
 }

@@ -30,6 +30,7 @@ class Instrument:
     title = ""
     height = 400
     word_lines = 3  # room kept for the reading line, so that nothing below jumps
+    words_above = False  # a tall drawing has its reading line above, near the controls
     stamp = (style.WIDTH / 2, 200.0)  # middle of the words "no reading"
     drawer = ""  # title of the drawer that holds the folded controls
     controls: tuple[Control, ...] = ()
@@ -140,12 +141,15 @@ class Instrument:
         )
 
     def html(self) -> str:
-        """The drawing with its reading line below, as HTML."""
+        """The drawing with its reading line below (or above), as HTML."""
+        drawing = self.picture(words=False)
+        line = (
+            f'<p role="status" style="margin:0;padding:6px 20px 14px;min-height:{1.45 * (self.word_lines - 1):g}em;'
+            f'font:15px/1.45 {style.FONT};color:{style.INK}">{escape(self.reading_line())}</p>'
+        )
         return (
             f'<div style="max-width:{style.SHEET}px;background:{style.GROUND};color:{style.INK};'
-            f'border-radius:{style.CORNER}px">{self.picture(words=False)}'
-            f'<p role="status" style="margin:0;padding:6px 20px 14px;min-height:{1.45 * (self.word_lines - 1):g}em;'
-            f'font:15px/1.45 {style.FONT};color:{style.INK}">{escape(self.reading_line())}</p></div>'
+            f'border-radius:{style.CORNER}px">{line + drawing if self.words_above else drawing + line}</div>'
         )
 
     @property
