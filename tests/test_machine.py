@@ -911,3 +911,13 @@ def test_equations_run_on_arrays_of_any_shape() -> None:
     stacked = evaluate(ARRAYS, WHEEL_LOADER, fluid, bulb, setting, [np.full((2, 3), x) for x in guess]).residuals
     for a, b in zip(one, stacked, strict=True):
         assert np.broadcast_to(b, (2, 3)) == pytest.approx(a, abs=1e-9)
+
+
+def test_an_array_of_effects_alone_makes_a_batch() -> None:
+    shares = np.array([0.6, 1.0, 1.2])
+    found = simulate_many(WHEEL_LOADER, SERVICE, refrigerant="R-134a", charge=1.1, faults=Effects(charge=shares))
+    one_by_one = [
+        simulate(WHEEL_LOADER, SERVICE, refrigerant="R-134a", charge=1.1, faults=Effects(charge=share)).high_gauge
+        for share in shares
+    ]
+    assert found.high_gauge == pytest.approx(one_by_one, rel=1e-6)

@@ -97,8 +97,9 @@ def simulate_many(
     effects = effects_module.gather(faults)
     conditions = _checked_conditions(conditions)
     effects = _checked_effects(effects)
-    values = {**vars(conditions), **vars(effects), "charge": charge}
-    lengths = {np.shape(value) for value in values.values() if np.ndim(value)}
+    # A list, not a mapping: the effects have a charge of their own.
+    values = [*vars(conditions).values(), *vars(effects).values(), charge]
+    lengths = {np.shape(value) for value in values if np.ndim(value)}
     if len(lengths) > 1 or any(len(shape) > 1 for shape in lengths):
         raise MachineError(f"the arrays must have one common length; got shapes {sorted(lengths)}.")
     count = lengths.pop()[0] if lengths else 1

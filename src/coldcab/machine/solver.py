@@ -269,6 +269,10 @@ def first_guess(ops: Any, machine: Machine, fluid: Fluid, setting: Setting) -> t
     humidity = setting.bench * setting.inlet_humidity + (1.0 - setting.bench) * (0.3 * setting.humidity + 0.004)
     low = fluid.table.log_pressure(cold) + 0.0 * setting.charge
     high = fluid.table.log_pressure(warm)
+    # Beyond a switch the compressor stands still; a start there would have to find its way back first.
+    # (A jumpered low-pressure switch has its cut-out below nothing.)
+    low = ops.maximum(low, ops.log(ops.maximum(setting.low_cutout, 1e3)) + 0.02)
+    high = ops.minimum(high, ops.log(setting.high_cutout) - 0.02)
     zero = 0.0 * setting.charge
     return (
         low,

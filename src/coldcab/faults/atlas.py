@@ -1,0 +1,349 @@
+"""The atlas: many machines with known faults at the learner's own weather and speed, and what readings say of them.
+
+For each class (every fault, and healthy) the machine is run with random severities and with the scatter that healthy
+machines have among themselves. A set of readings is then compared with all of them (kernel density estimate, e.g.
+B. W. Silverman 1986, Density Estimation for Statistics and Data Analysis): its likelihood under a class is the mean of
+Gaussians around the cases of that class, and Bayes' rule with the base rates gives the posterior. Readings that were
+not taken simply drop out: a Gaussian's marginal leaves out rows and columns.
+
+The figures hold for the invented machines and the stated scatter. They take one fault at a time; `Posterior.strange`
+says when no single fault explains the readings.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+import numpy as np
+
+from coldcab.faults.catalogue import HEALTHY, HEALTHY_RATE, FaultError, catalogue, combine, entry, group
+from coldcab.faults.observables import (
+    FROST_ERROR,
+    GLASS_ERROR,
+    GLASS_LOOKS,
+    NUMBERS,
+    observables,
+    observations,
+    run_all,
+)
+from coldcab.machine import Conditions, Effects, Machine, Readings, charge_range, simulate
+from coldcab.machine.conditions import LIMITS as CONDITION_LIMITS
+from coldcab.machine.effects import HEALTHY as NOTHING
+from coldcab.machine.effects import LIMITS as EFFECT_LIMITS
+from coldcab.refrigerants import resolve
+
+PER_CLASS = 70
+SEVERITIES = (0.25, 1.0)  # below, a fault can hardly be told from a healthy machine by anyone
+# Scatter among healthy machines and of what is known of them: standard deviations of factors [invented].
+SCATTER = {
+    "condenser_conductance": 0.07,
+    "evaporator_conductance": 0.07,
+    "condenser_air": 0.06,
+    "blower": 0.06,
+    "volumetric": 0.03,
+    "charge": 0.06,
+    "valve_capacity": 0.07,
+}
+WEATHER_SCATTER = {"ambient": 0.7, "relative_humidity": 0.08, "inlet_temperature": 0.7, "inlet_relative_humidity": 0.08}
+FOREIGN_STEPS = 5  # shares of foreign refrigerant in an atlas: each is a fluid of its own
+BANDWIDTH = 1.5  # in units of Scott's rule; wider than his 1, for 70 cases in many dimensions are spread thin
+LEAST_PER_CLASS = 5
+KEPT = 64  # kernels kept; each is at most half a megabyte
+STRANGE = 2.5  # misfit that fewer than 1 in 200 machines with one fault reach (tests/benchmarks/test_faults.py)
+
+
+@dataclass(frozen=True)
+class Cases:
+    """Machines with known faults: class number and severity of each, and every observable without scatter."""
+
+    names: tuple[str, ...]
+    classes: np.ndarray
+    severities: np.ndarray
+    seen: dict[str, np.ndarray]
+
+
+def draw_cases(
+    machine: Machine,
+    conditions: Conditions,
+    *,
+    refrigerant: str,
+    charge: float,
+    names: Sequence[str],
+    per_class: int,
+    seed: int,
+    severities: tuple[float, float] = SEVERITIES,
+) -> Cases:
+    """Run ``per_class`` machines of every class; classes that found no steady state lose those cases."""
+    random = np.random.Generator(np.random.Philox(seed))
+    count = per_class * len(names)
+    classes = np.repeat(np.arange(len(names)), per_class)
+    severity = np.where(classes == _healthy_place(names), 0.0, random.uniform(*severities, count))
+    effects = _scattered_effects(random, count)
+    for number, name in enumerate(names):
+        if name != HEALTHY:
+            own = severity * (classes == number)
+            if name == "foreign refrigerant":
+                own = np.round(own * FOREIGN_STEPS) / FOREIGN_STEPS
+                severity = np.where(classes == number, own, severity)
+            effects = combine(effects, entry(name).effects(own))
+    effects = _inside(effects, machine, refrigerant, charge)
+    base, seen = run_all(
+        machine, _scattered_weather(random, conditions, count), refrigerant, float(charge), effects, count
+    )
+    good = base.solved & np.all([np.isfinite(seen[name]) for name in NUMBERS], axis=0)
+    return Cases(tuple(names), classes[good], severity[good], {name: value[good] for name, value in seen.items()})
+
+
+def _healthy_place(names: Sequence[str]) -> int:
+    return list(names).index(HEALTHY)
+
+
+def _scattered_effects(random: np.random.Generator, count: int) -> Effects:
+    values = {name: 1.0 + sigma * random.standard_normal(count) for name, sigma in SCATTER.items()}
+    return NOTHING.changed(**values)
+
+
+def _scattered_weather(random: np.random.Generator, conditions: Conditions, count: int) -> Conditions:
+    values = {}
+    for name, sigma in WEATHER_SCATTER.items():
+        value = getattr(conditions, name)
+        if value is not None:
+            low, high = CONDITION_LIMITS[name][:2]
+            values[name] = np.clip(value + sigma * random.standard_normal(count), low, high)
+    return replace(conditions, **values)
+
+
+def _inside(effects: Effects, machine: Machine, refrigerant: str, charge: float) -> Effects:
+    """Scatter never carries a machine out of the model's ranges."""
+    low, high = charge_range(machine, refrigerant)
+    values = {name: np.clip(getattr(effects, name), *limits) for name, limits in EFFECT_LIMITS.items()}
+    # A hair inside, so that rounding cannot carry the product out again.
+    values["charge"] = np.clip(values["charge"], low / charge * 1.001, 0.999 * high / charge)
+    return effects.changed(**values)
+
+
+@dataclass(frozen=True)
+class Atlas:
+    """Cases at one weather, speed, refrigerant and charge; make it with `build_atlas`, keep it, ask it often."""
+
+    machine: Machine
+    conditions: Conditions
+    refrigerant: str
+    charge: float
+    cases: Cases
+    bandwidth: float = BANDWIDTH
+    _kernels: dict[tuple[str, ...], Kernel] = field(default_factory=dict, repr=False, compare=False)
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The classes: healthy, then the faults."""
+        return self.cases.names
+
+    def kernel(self, taken: tuple[str, ...]) -> Kernel:
+        """Cases and covariance of some observables, ready to be compared with readings."""
+        if taken not in self._kernels:
+            if len(self._kernels) >= KEPT:
+                self._kernels.clear()
+            self._kernels[taken] = Kernel.of(self.cases, taken, self.bandwidth)
+        return self._kernels[taken]
+
+    def log_likelihoods(self, taken: Mapping[str, Any]) -> np.ndarray:
+        """Log-likelihood of checked observations for every case."""
+        numbers = tuple(name for name in NUMBERS if name in taken)
+        total = np.zeros(len(self.cases.classes))
+        if numbers:
+            total = self.kernel(numbers).log_density(np.array([taken[name] for name in numbers]))
+        for name in ("glass", "coil_frost"):
+            if name in taken:
+                total = total + np.log(look_chances(name, self.cases.seen[name], taken[name]))
+        return total
+
+    def posterior(
+        self,
+        readings: Readings | Mapping[str, Any],
+        *,
+        tests: Mapping[str, Any] | None = None,
+        prior: str | Mapping[str, float] = "usual",
+    ) -> Posterior:
+        """What the readings say; see `diagnose` for the arguments."""
+        taken = observations(readings, self.refrigerant)
+        if tests:
+            taken |= observations(tests, self.refrigerant)
+        before = priors(self.names, prior)
+        sizes = np.bincount(self.cases.classes, minlength=len(self.names))
+        with np.errstate(divide="ignore"):
+            shares = np.where(sizes > 0, before / np.maximum(sizes, 1), 0.0)
+            logs = self.log_likelihoods(taken) + np.log(shares)[self.cases.classes]
+        weights = np.exp(logs - logs.max())
+        weights /= weights.sum()
+        chances = np.minimum(np.bincount(self.cases.classes, weights, len(self.names)), 1.0)
+        return Posterior(self, taken, dict(zip(self.names, chances.tolist(), strict=True)), weights)
+
+
+@dataclass(frozen=True)
+class Kernel:
+    """Gaussians of one common covariance around the cases, for some observables."""
+
+    factor: np.ndarray  # inverse of the covariance's Cholesky factor
+    points: np.ndarray  # the cases in units of that factor
+    log_norm: float
+
+    @staticmethod
+    def of(cases: Cases, taken: tuple[str, ...], bandwidth: float) -> Kernel:
+        covariance = covariance_of(cases, taken, bandwidth)
+        factor = np.linalg.inv(np.linalg.cholesky(covariance))
+        points = np.stack([cases.seen[name] for name in taken], axis=1) @ factor.T
+        norm = float(np.log(np.diag(factor)).sum()) - 0.5 * len(taken) * math.log(2.0 * math.pi)
+        return Kernel(factor, points, norm)
+
+    def distances(self, values: np.ndarray) -> np.ndarray:
+        """Squared distance of some readings from every case, in standard deviations."""
+        difference = self.points - self.factor @ values
+        return np.einsum("ij,ij->i", difference, difference)
+
+    def log_density(self, values: np.ndarray) -> np.ndarray:
+        return self.log_norm - 0.5 * self.distances(values)
+
+
+def covariance_of(cases: Cases, taken: tuple[str, ...], bandwidth: float) -> np.ndarray:
+    """Scatter of the instruments plus a share of the scatter among healthy machines.
+
+    The kernel widens with the number of readings d as n^(-1/(d + 4)) (D. W. Scott 1992, Multivariate Density
+    Estimation): the more readings, the further apart the cases lie.
+    """
+    scatter = np.array([observables[name].scatter for name in taken])
+    healthy = cases.classes == _healthy_place(cases.names)
+    spread = np.atleast_2d(np.cov(np.stack([cases.seen[name][healthy] for name in taken]), bias=True))
+    width = bandwidth * healthy.sum() ** (-1.0 / (len(taken) + 4.0))
+    return np.diag(scatter**2) + width**2 * spread
+
+
+def look_chances(name: str, truth: np.ndarray, look: Any) -> np.ndarray:
+    """Chance that each case is judged to look so."""
+    if name == "coil_frost":
+        return np.where(truth == look, 1.0 - FROST_ERROR, FROST_ERROR)
+    moving = len(GLASS_LOOKS) - 1
+    wrong = GLASS_ERROR / moving
+    # A still glass is hardly mistaken: nothing flows. A small chance keeps the sum of all looks at 1.
+    return np.where(truth == look, 1.0 - GLASS_ERROR * (moving - 1) / moving, wrong)
+
+
+def priors(names: Sequence[str], prior: str | Mapping[str, float]) -> np.ndarray:
+    """Base rates of the classes, summing to 1: "usual", "flat", or a mapping of relative numbers (missing: usual)."""
+    usual = {name: HEALTHY_RATE if name == HEALTHY else catalogue[name].base_rate for name in names}
+    if isinstance(prior, Mapping):
+        for name, value in prior.items():
+            known = name if name == HEALTHY else entry(name).name
+            if not isinstance(value, int | float) or isinstance(value, bool) or not 0.0 <= value < math.inf:
+                raise FaultError(f"The base rate of {known!r} must be a number from 0 up, not {value!r}.")
+            if known in usual:
+                usual[known] = float(value)
+    elif prior == "flat":
+        usual = dict.fromkeys(names, 1.0)
+    elif prior != "usual":
+        raise FaultError(f"The prior is 'usual', 'flat' or a mapping of base rates, not {str(prior)[:40]!r}.")
+    rates = np.array([usual[name] for name in names])
+    if rates.sum() <= 0.0:
+        raise FaultError("All base rates are 0; give at least one fault a rate above 0.")
+    return rates / rates.sum()
+
+
+@dataclass(frozen=True)
+class Posterior:
+    """Probabilities of healthy and of every fault, after the observations in ``taken``."""
+
+    atlas: Atlas = field(repr=False)
+    taken: dict[str, Any]
+    probabilities: dict[str, float]
+    weights: np.ndarray = field(repr=False)  # of every case of the atlas
+
+    def __getitem__(self, name: str) -> float:
+        """Probability of "healthy" or of a fault by its name; 0 for one that this refrigerant cannot have."""
+        return self.probabilities.get(name if name == HEALTHY else entry(name).name, 0.0)
+
+    @property
+    def ranked(self) -> list[tuple[str, float]]:
+        """Names and probabilities, the most likely first."""
+        return sorted(self.probabilities.items(), key=lambda pair: -pair[1])
+
+    @property
+    def likeliest(self) -> str:
+        """The most likely name."""
+        return self.ranked[0][0]
+
+    @property
+    def groups(self) -> dict[str, float]:
+        """Probabilities of the groups that no gauge and no thermometer tells apart, the most likely first."""
+        found: dict[str, float] = {}
+        for name, value in self.probabilities.items():
+            found[group(name)] = found.get(group(name), 0.0) + value
+        return dict(sorted(found.items(), key=lambda pair: -pair[1]))
+
+    @property
+    def bits(self) -> float:
+        """Doubt that is left: entropy of the probabilities in bits; 0 is certainty."""
+        return entropy(np.array(list(self.probabilities.values())))
+
+    def severity(self, name: str) -> float:
+        """Mean severity of a fault, if it is that fault. NaN for one that has no case."""
+        known = name if name == HEALTHY else entry(name).name
+        if known not in self.atlas.names:
+            return math.nan
+        mask = self.atlas.cases.classes == self.atlas.names.index(known)
+        total = self.weights[mask].sum()
+        return float((self.weights * self.atlas.cases.severities)[mask].sum() / total) if total > 0 else math.nan
+
+    @property
+    def misfit(self) -> float:
+        """Squared distance of the readings from the nearest case, per reading; about 1 or less for one fault."""
+        numbers = tuple(name for name in NUMBERS if name in self.taken)
+        if not numbers:
+            return 0.0
+        values = np.array([self.taken[name] for name in numbers])
+        return float(self.atlas.kernel(numbers).distances(values).min()) / len(numbers)
+
+    @property
+    def strange(self) -> str:
+        """A warning if no single fault explains the readings, else nothing."""
+        if self.misfit <= STRANGE:
+            return ""
+        return (
+            "No single fault explains these readings. Check the reading that surprises most; then think of two faults."
+        )
+
+
+def entropy(chances: np.ndarray) -> Any:
+    """Bits of the last axis."""
+    return -np.sum(chances * np.log2(np.where(chances > 0, chances, 1.0)), axis=-1)
+
+
+def build_atlas(
+    machine: Machine,
+    conditions: Conditions,
+    *,
+    refrigerant: str,
+    charge: float,
+    per_class: int = PER_CLASS,
+    seed: int = 0,
+) -> Atlas:
+    """An atlas of every fault that the refrigerant can have, at these conditions.
+
+    ``charge`` kg is the right charge of the data sheet (`nominal_charge`), not what is in the machine. Raises
+    FaultError, and MachineError for a machine out of range.
+    """
+    if not isinstance(per_class, int) or isinstance(per_class, bool) or per_class < LEAST_PER_CLASS:
+        raise FaultError(f"An atlas needs at least {LEAST_PER_CLASS} cases of each fault, not {per_class!r}.")
+    # One healthy run first: it checks every argument, and without it there is nothing to compare with.
+    if not simulate(machine, conditions, refrigerant=refrigerant, charge=charge).solved:
+        raise FaultError(
+            "The healthy machine finds no steady state at these conditions; choose milder weather or another speed."
+        )
+    refrigerant = resolve(refrigerant)
+    names = (HEALTHY, *(name for name, one in catalogue.items() if one.fits(refrigerant)))
+    cases = draw_cases(
+        machine, conditions, refrigerant=refrigerant, charge=charge, names=names, per_class=per_class, seed=seed
+    )
+    return Atlas(machine, conditions, refrigerant, float(charge), cases)
