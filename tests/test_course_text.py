@@ -11,7 +11,8 @@ from coldcab import air, assess, refrigerants, units
 ROOT = Path(__file__).parents[1]
 COURSE = ROOT / "course"
 NOTEBOOKS = sorted(path for path in COURSE.rglob("*.ipynb") if ".ipynb_checkpoints" not in path.parts)
-LESSONS = [path for path in NOTEBOOKS if path.parent != COURSE and "graded" not in path.parts]
+# A lesson's file name begins with its number; a page without one is an instrument to try.
+LESSONS = [path for path in NOTEBOOKS if path.stem[0].isdigit() and "graded" not in path.parts]
 ANATOMY = ["You will be able to", "Why", "Worked example", "Practice", "At the machine", "Sources"]
 
 

@@ -17,10 +17,10 @@ _WHERE = {
     "container": ("cylinder", "ClosedContainer"),
     "ph_chart": ("chart", "PressureEnthalpyChart"),
     "property_reader": ("reader", "PropertyReader"),
-    "bench": ("bench", "Bench"),
+    "bench": ("workbench", "Bench"),
     "circuit_drawing": ("circuit", "CircuitDrawing"),
     "sight_glass": ("glass", "SightGlass"),
-    "thermometers": ("thermometers", "Thermometers"),
+    "thermometers": ("clips", "Thermometers"),
     "pressure_temperature_table": ("tables", "pressure_temperature_table"),
     "Instrument": ("base", "Instrument"),
 }

@@ -46,17 +46,29 @@ class Panel:
     def _desk(self) -> list[widgets.Widget]:
         for control in self.instrument.controls:
             self._rows[control.name] = self._row(control)
-        grid = widgets.Layout(
-            display="grid", grid_template_columns="repeat(auto-fit, minmax(400px, 1fr))", width="100%"
-        )
         open_rows = [self._rows[control.name] for control in self.instrument.controls if not control.folded]
         folded = [self._rows[control.name] for control in self.instrument.controls if control.folded]
-        desk: list[widgets.Widget] = [widgets.Box(open_rows, layout=grid)]
+        desk: list[widgets.Widget] = [_grid(open_rows, "grid")]
         if folded:
-            drawer = widgets.Accordion([widgets.Box(folded, layout=grid)], selected_index=None)
-            drawer.set_title(0, self.instrument.drawer)
-            desk.append(drawer)
+            desk += self._drawer(folded)
         return desk
+
+    def _drawer(self, rows: list[widgets.Widget]) -> list[widgets.Widget]:
+        """A button that opens and shuts the folded controls; the keyboard reaches it."""
+        inside = _grid(rows, "none")
+        button = widgets.ToggleButton(
+            description=self.instrument.drawer,
+            icon="caret-right",
+            tooltip=f"{self.instrument.drawer}: open or shut",
+            layout=widgets.Layout(width="100%", margin="4px 0"),
+        )
+
+        def turn(change: dict[str, bool]) -> None:
+            inside.layout.display = "grid" if change["new"] else "none"
+            button.icon = "caret-down" if change["new"] else "caret-right"
+
+        button.observe(turn, "value")
+        return [button, inside]
 
     def _row(self, control: Control) -> widgets.Widget:
         if isinstance(control, Slider):
@@ -155,3 +167,8 @@ class Panel:
                 wanted = None if self.instrument.shown(control) else "none"
                 if row.layout.display != wanted:
                     row.layout.display = wanted
+
+
+def _grid(rows: list[widgets.Widget], display: str) -> widgets.Box:
+    columns = "repeat(auto-fit, minmax(400px, 1fr))"
+    return widgets.Box(rows, layout=widgets.Layout(display=display, grid_template_columns=columns, width="100%"))

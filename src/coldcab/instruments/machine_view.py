@@ -1,0 +1,242 @@
+"""A machine of the fleet that runs on the day that is set: what bench, circuit, glass and thermometers share.
+
+The machine itself is solved by the rooms `machine` and `faults`; here its settings are kept and its readings drawn.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from coldcab import units
+from coldcab.faults import Fault, catalogue
+from coldcab.instruments.base import Instrument
+from coldcab.instruments.controls import Choice, Control, Slider, altitude_slider, printable
+from coldcab.machine import Conditions, Readings, nominal_charge, simulate
+from coldcab.machine.fleet import FLEET
+from coldcab.machine.readings import FLOOD_BACK, HIGH_PRESSURE, LOW_PRESSURE, OFF, RELIEF, RUNNING, THERMOSTAT
+
+MACHINES = {machine.name: machine for machine in FLEET.values()}
+NO_FAULT = "none"
+DOORS_OPEN, DOORS_SHUT = "open, as for a test", "shut, cab cooled down"
+
+STATUS = {
+    RUNNING: "The compressor runs without a break; the readings stand still.",
+    HIGH_PRESSURE: "The high-pressure switch stops the clutch, again and again, before a hose bursts. "
+    "Find out why the head is high.",
+    RELIEF: "The relief valve has blown off refrigerant. On a real machine: stop, and keep away from the relief valve.",
+    LOW_PRESSURE: "The low-pressure switch stops the clutch, again and again: too little refrigerant boils in the "
+    "evaporator.",
+    THERMOSTAT: "The thermostat rests the clutch because the fins are cold enough. On a mild day or in a cool cab this "
+    "is how it should be.",
+    FLOOD_BACK: "Liquid reaches the compressor. It washes oil away and can break the valves: on a real machine, stop.",
+    OFF: "The compressor stands still, so both sides have come to one pressure.",
+}
+"""What each status means, in a sentence or two."""
+
+AVERAGED = (HIGH_PRESSURE, LOW_PRESSURE, THERMOSTAT)
+
+
+@dataclass(frozen=True, slots=True)
+class MachineChoice(Choice):
+    """A machine by its name, or by the shop's number: 31 or "31"."""
+
+    def read(self, given: object, system: str, atmosphere: float, *, typed: bool = False) -> str:
+        number = int(given) if isinstance(given, str) and given.isdigit() and len(given) < 4 else given
+        if isinstance(number, int) and not isinstance(number, bool) and number in FLEET:
+            given = FLEET[number].name
+        return Choice.read(self, given, system, atmosphere)
+
+
+def _percent(name: str, label: str, lowest: float, highest: float, step: float, start: float, folded: bool = False):
+    return Slider(name, label, "fraction", lowest, highest, step, start, "%", "%", step, decimals=0, folded=folded)
+
+
+def _controls() -> dict[str, Control]:
+    altitude = altitude_slider()
+    faults = (NO_FAULT, *catalogue)
+    every = (
+        MachineChoice("machine", "machine", tuple(MACHINES), FLEET[31].name),
+        Choice("refrigerant", "refrigerant", ("R-134a", "R-12"), "R-134a"),
+        Choice("fault", "fault", faults, NO_FAULT),
+        _percent("severity", "severity", 0.0, 100.0, 2.0, 50.0),
+        _percent("charge", "charge", 5.0, 180.0, 1.0, 100.0),
+        Slider("engine_speed", "engine speed", "rotational speed", 600.0, 2800.0, 50.0, 1500.0, "rpm", "rpm", 50.0, 0),
+        Slider("ambient", "outside air", "temperature", 45.0, 130.0, 1.0, 95.0, "F", "C", 0.5),
+        _percent("blower", "blower", 25.0, 100.0, 5.0, 100.0),
+        _percent("humidity", "relative humidity", 5.0, 95.0, 1.0, 40.0, folded=True),
+        Slider("altitude", altitude.label, "length", 0.0, 10_000.0, 100.0, 0.0, "ft", "m", 50.0, 0, folded=True),
+        Choice("doors", "doors and windows", (DOORS_OPEN, DOORS_SHUT), DOORS_OPEN, folded=True),
+        Choice("second_fault", "second fault", faults, NO_FAULT, folded=True),
+        _percent("second_severity", "its severity", 0.0, 100.0, 2.0, 50.0, folded=True),
+    )
+    return {control.name: control for control in every}
+
+
+CONTROLS = _controls()
+"""Every control of a running machine, by name."""
+
+SEVERITY_OF = {"severity": "fault", "second_severity": "second_fault"}
+
+
+def pick(*names: str) -> tuple[Control, ...]:
+    """Some of the controls, in the order given."""
+    return tuple(CONTROLS[name] for name in names)
+
+
+class MachineView(Instrument):
+    """Something to see at a running machine.
+
+    Parameters
+    ----------
+    readings, healthy : readings made elsewhere (`coldcab.machine.simulate`), drawn as they are, without controls;
+        `healthy` are those of the healthy machine on the same day, for comparison. Left out, the machine that the
+        settings describe is run.
+
+    Settings that a view has no control for stand at their start. Readings: every field of
+    `coldcab.machine.Readings` by name (SI), and `healthy`, the same of the healthy machine with the right charge on
+    the same day (empty where that one finds no steady state).
+    """
+
+    controls = tuple(CONTROLS.values())
+    drawer = "Weather, doors and a second fault"
+
+    def __init__(self, *, readings: Readings | None = None, healthy: Readings | None = None, **settings: Any) -> None:
+        self._given = readings
+        self._run: Readings | None = None
+        self._healthy = healthy
+        self._day: tuple | None = None
+        if readings is not None:
+            settings["fixed"] = True
+        super().__init__(**settings)
+
+    def show(self, readings: Readings, healthy: Readings | None = None) -> MachineView:
+        """Draw other readings made elsewhere."""
+        self._given, self._healthy = readings, healthy
+        self._work_out()
+        if self._panel is not None:
+            self._panel.paint()
+        return self
+
+    def shown(self, control: Control) -> bool:
+        if self._given is not None:
+            return False
+        return self.setting(SEVERITY_OF[control.name]) != NO_FAULT if control.name in SEVERITY_OF else True
+
+    def setting(self, name: str) -> Any:
+        """A setting, or where its control stands at the start."""
+        return self._settings.get(name, CONTROLS[name].first)
+
+    @property
+    def right_charge(self) -> float:
+        """kg that fill this machine properly with the refrigerant that is set."""
+        return nominal_charge(MACHINES[self.setting("machine")], self.setting("refrigerant"))
+
+    @property
+    def conditions(self) -> Conditions:
+        """The day: weather, speed, blower and doors."""
+        ambient, humidity = self.setting("ambient"), self.setting("humidity")
+        opened = self.setting("doors") == DOORS_OPEN
+        return Conditions(
+            ambient=ambient,
+            relative_humidity=humidity,
+            altitude=self.setting("altitude"),
+            engine_speed=self.setting("engine_speed"),
+            blower=self.setting("blower"),
+            inlet_temperature=ambient if opened else None,
+            inlet_relative_humidity=humidity,
+        )
+
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        """The faults that are set, each at its severity."""
+        chosen = ((self.setting(fault), self.setting(severity)) for severity, fault in SEVERITY_OF.items())
+        return tuple(Fault(name, severity) for name, severity in chosen if name != NO_FAULT)
+
+    def calculate(self) -> dict[str, Any]:
+        if self._given is None:
+            self._simulate()
+        run = self._run if self._given is None else self._given
+        if not run.solved:
+            raise ValueError(f"the machine comes to no steady state, because {run.reason}.")
+        return {**vars(run), "healthy": vars(self._healthy) if self._healthy and self._healthy.solved else {}}
+
+    def _simulate(self) -> None:
+        """Run the machine from where it was; the healthy one only when the day has changed."""
+        machine, refrigerant = MACHINES[self.setting("machine")], self.setting("refrigerant")
+        conditions, faults = self.conditions, self.faults
+        for fault in faults:
+            if not fault.entry.fits(refrigerant):
+                raise ValueError(
+                    f"{fault.name} can be shown with {' or '.join(fault.entry.only)} only; "
+                    "choose that refrigerant or another fault."
+                )
+        day = machine.name, refrigerant, conditions
+        if day != self._day:
+            if self._day is None or day[:2] != self._day[:2]:
+                self._run = None  # another machine or refrigerant: nothing near to start from
+            self._healthy = simulate(
+                machine, conditions, refrigerant=refrigerant, charge=self.right_charge, start=self._healthy
+            )
+            self._day = day
+        share = self.setting("charge")
+        if share == 1.0 and not any(fault.severity for fault in faults):
+            self._run = self._healthy
+            return
+        self._run = simulate(
+            machine,
+            conditions,
+            refrigerant=refrigerant,
+            charge=share * self.right_charge,
+            faults=faults,
+            start=self._run if self._run is not None and self._run.solved else self._healthy,
+        )
+
+    # What is set ---------------------------------------------------------------------------------------------
+
+    def accept(self, control: Control, given: object) -> bool:
+        if control.name == "charge" and isinstance(given, str):
+            try:
+                given = self._share_of(given, self.right_charge)
+            except ValueError as problem:
+                self._note = printable(str(problem))
+                return False
+        return super().accept(control, given)
+
+    def _update(self, settings: Mapping[str, object]) -> None:
+        charge = settings.get("charge")
+        if isinstance(charge, str):
+            chosen = {
+                name: CONTROLS[name].read(settings[name], self.system, self.atmosphere)
+                if name in settings
+                else self.setting(name)
+                for name in ("machine", "refrigerant")
+            }
+            right = nominal_charge(MACHINES[chosen["machine"]], chosen["refrigerant"])
+            settings = {**settings, "charge": self._share_of(charge, right)}
+        super()._update(settings)
+
+    def _share_of(self, text: str, right: float) -> str:
+        """A charge that was weighed, such as "2 lb 4 oz", as a share of the right one; other text as it is."""
+        try:
+            mass = units.parse(text, "mass").value
+        except ValueError:
+            return text
+        low, high = CONTROLS["charge"].limits
+        if not low * right <= mass <= high * right:
+            raise ValueError(
+                f"charge: {self.words(mass, 'mass')} is outside this instrument, which goes from "
+                f"{self.words(low * right, 'mass')} to {self.words(high * right, 'mass')} for this machine."
+            )
+        return f"{100.0 * mass / right:.10f} %"
+
+    def _told_settings(self) -> str:
+        return super()._told_settings() if self._given is None else ""
+
+    def day_words(self, readings: Mapping[str, Any]) -> str:
+        """What runs, with how much charge, on what day."""
+        charge = f"{readings['refrigerant']}, {self.words(readings['charge'], 'mass')}"
+        day = f"{self.words(readings['ambient'], 'temperature')} outside"
+        name = "" if self._given is not None else f"{self.setting('machine')}: "
+        return f"{name}{charge} in the circuit, {day}, {readings['status']}."
