@@ -104,6 +104,7 @@ def test_times(say: Callable) -> None:
         start = time.perf_counter()
         found = atlas(conditions)
         took = time.perf_counter() - start
+        assert len(found.cases.classes) >= 1900
         say(f"atlas of {len(found.cases.classes)} cases with hands-on tests, {words}: {took:.2f} s;")
     found = atlas(SERVICE)
     dealt = observe(WHEEL_LOADER, SERVICE, refrigerant=FLUID, charge=CHARGE, faults=(Fault("charge low", 0.8),))
@@ -148,6 +149,7 @@ def test_confusion(say: Callable) -> None:
     for number, name in enumerate(cases.names):
         own = best[cases.classes == number]
         others = Counter(cases.names[k] for k in own if k != number).most_common(3)
+        assert own.size, f"no held-out case of {name}"
         say(f"{name:34s}{(own == number).mean():.2f}  " + ", ".join(f"{other} {n}" for other, n in others))
 
 
