@@ -243,8 +243,8 @@ def test_a_weighed_charge():
     ("given", "words"),
     [
         ({"fault": "foreign refrigerant", "refrigerant": "R-12"}, "R-134a only"),
-        ({"charge": 5, "fault": "charge low", "severity": 100}, "charge with its fault"),
-        ({"charge": 180, "fault": "charge high", "severity": 100}, "charge with its fault"),
+        ({"charge": 5, "fault": "charge low", "severity": 100}, "charge and fault together make"),
+        ({"charge": 180, "fault": "charge high", "severity": 100}, "charge and fault together make"),
     ],
 )
 def test_what_cannot_be_run_is_one_sentence(given, words):

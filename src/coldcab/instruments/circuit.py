@@ -172,10 +172,7 @@ def moving(readings: Mapping[str, Any], system: str) -> str:
             for x, y, turn in ARROWS
         )
         drawn += svg.group(arrows, fill=style.INK, stroke="#ffffff", stroke_width=1)
-    x, y = VALVE
-    bow = [(x - 13, y - 12), (x + 13, y + 12), (x + 13, y - 12), (x - 13, y + 12)]
-    drawn += svg.path(bow, closed=True, fill="#ffffff", stroke=style.INK, stroke_width=style.LINE)
-    drawn += svg.circle(x, y - 15, 7, fill=style.METAL, stroke=style.INK, stroke_width=style.THIN)
+    drawn += _valve()
     drawn += look(*GLASS, 17, readings["glass"], readings["glass_void"])
     drawn += "".join(svg.marker("square", px, py, 5, fill="#ffffff", stroke=style.INK) for px, py in SPOTS)
     names, values = "", ""
@@ -186,6 +183,19 @@ def moving(readings: Mapping[str, Any], system: str) -> str:
         values, font_size=style.TICK, font_weight="600"
     )
     return drawn + _clutch(readings)
+
+
+def standing() -> str:
+    """The lines and the valve when nothing is known of them."""
+    pipes = "".join(pipe(points, "at rest") for _, points in LINES.values())
+    return svg.group(pipes, fill="none", stroke_linejoin="round") + _valve()
+
+
+def _valve() -> str:
+    x, y = VALVE
+    bow = [(x - 13, y - 12), (x + 13, y + 12), (x + 13, y - 12), (x - 13, y + 12)]
+    drawn = svg.path(bow, closed=True, fill="#ffffff", stroke=style.INK, stroke_width=style.LINE)
+    return drawn + svg.circle(x, y - 15, 7, fill=style.METAL, stroke=style.INK, stroke_width=style.THIN)
 
 
 def _clutch(readings: Mapping[str, Any]) -> str:
@@ -259,6 +269,9 @@ class CircuitDrawing(MachineView):
 
     def moving(self, readings: Mapping[str, Any]) -> str:
         return moving(readings, self.system)
+
+    def standing(self) -> str:
+        return standing()
 
     def say(self, readings: Mapping[str, Any]) -> str:
         low, high = (gauge_words(readings[f"{side}_gauge"], self.system) for side in ("low", "high"))

@@ -13,7 +13,8 @@ from coldcab import units
 from coldcab.faults import Fault, catalogue
 from coldcab.instruments.base import Instrument
 from coldcab.instruments.controls import Choice, Control, Slider, altitude_slider, printable
-from coldcab.machine import Conditions, Readings, nominal_charge, simulate
+from coldcab.machine import Conditions, Readings, charge_range, nominal_charge, simulate
+from coldcab.machine.effects import gather
 from coldcab.machine.fleet import FLEET
 from coldcab.machine.readings import FLOOD_BACK, HIGH_PRESSURE, LOW_PRESSURE, OFF, RELIEF, RUNNING, THERMOSTAT
 
@@ -172,6 +173,7 @@ class MachineView(Instrument):
                     f"{fault.name} can be shown with {' or '.join(fault.entry.only)} only; "
                     "choose that refrigerant or another fault."
                 )
+        self._check_charge()
         day = machine.name, refrigerant, conditions
         if day != self._day:
             if self._day is None or day[:2] != self._day[:2]:
@@ -192,6 +194,16 @@ class MachineView(Instrument):
             faults=faults,
             start=self._run if self._run is not None and self._run.solved else self._healthy,
         )
+
+    def _check_charge(self) -> None:
+        """Say in the learner's units when charge and faults together leave what no machine can be run with."""
+        low, high = charge_range(MACHINES[self.setting("machine")], self.setting("refrigerant"))
+        left = self.setting("charge") * self.right_charge * gather(self.faults).charge
+        if not low <= left <= high:
+            raise ValueError(
+                f"charge and fault together make {self.words(left, 'mass')}, and this machine can be run with "
+                f"{self.words(low, 'mass')} to {self.words(high, 'mass')}; move one of the two levers."
+            )
 
     # What is set ---------------------------------------------------------------------------------------------
 

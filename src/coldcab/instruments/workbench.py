@@ -85,7 +85,7 @@ class Bench(MachineView):
         )
 
     def standing(self) -> str:
-        return ""
+        return _moved(circuit.standing(), CIRCUIT_TOP)
 
     def moving(self, readings: Mapping[str, Any]) -> str:
         return (
