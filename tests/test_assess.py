@@ -116,6 +116,19 @@ def test_any_unit_of_the_right_kind_is_right(unit):
     assert mark(ITEM, f"{number:.4f} {unit}", CASE).status == "right"
 
 
+@pytest.mark.parametrize("typed", ["4.6", "4.6 to 1", "4.6:1", "4.6 : 1"])
+def test_a_ratio_may_be_written_in_every_way(typed):
+    reading = assess.read_answer(FORMS["cycle-2"].item("compression ratio"), typed)
+    assert (reading.value, reading.shown) == (4.6, "4.6")
+
+
+def test_a_part_of_a_pressure_may_be_called_absolute():
+    item = REFERENCE["cycle-1"].item("air pressure in the cylinder")
+    share = units.convert(item.answer(CASE), "pressure", "psia")
+    assert mark(item, f"{share:.2f} psia", CASE).status == "right"
+    assert mark(item, f"{share:.2f} psig", CASE).status == "unreadable"
+
+
 def test_a_gauge_answer_counts_from_the_yards_air_pressure():
     assert mark(ITEM, f"{CASE.low_side_psig} psig", CASE).status == "right"
 
@@ -132,6 +145,8 @@ def test_credit_is_a_share_of_the_points():
         ("superheated", "superheated"),
         ("Super heated", "superheated"),
         ("SAT", "saturated"),
+        ("saturated mixture", "saturated"),
+        ("subcooled liquid", "subcooled"),
         ("subcoled", "subcooled"),
         ("s", None),
         ("hot", None),

@@ -235,7 +235,7 @@ def mass_flow() -> Key:
             WrongIdea(
                 "engine speed for compressor speed",
                 lambda case: flow(case, speed=case.engine_speed),
-                "You used the engine's speed. The compressor turns faster by the pulley ratio.",
+                "You used the engine's speed. Multiply it by the pulley ratio to get the compressor's.",
                 credit=0.5,
             ),
         ),

@@ -49,15 +49,33 @@ def read_answer(item: Item, text: str, case: Any = None) -> Reading:
         return _read_choice(item, text)
     atmosphere = getattr(case, "atmosphere", SEA_LEVEL)
     try:
-        quantity = units.parse(text, item.kind, atmosphere=atmosphere)
+        quantity = _parse(text, item.kind, atmosphere)
     except units.UnitError as error:
         return Reading(None, problem=str(error))
     return Reading(quantity.value, _echo(quantity, atmosphere))
 
 
+def _parse(text: str, kind: str, atmosphere: float) -> units.Quantity:
+    """Read a quantity; a part of a pressure (Dalton) may be called absolute, since it counts from nothing."""
+    try:
+        return units.parse(text, kind, atmosphere=atmosphere)
+    except units.UnitError:
+        if kind != "pressure difference":
+            raise
+        try:
+            part = units.parse(text, "pressure", atmosphere=atmosphere)
+        except units.UnitError:
+            part = None
+        if part is None or not (part.unit == "psia" or "abs" in part.unit):
+            raise
+        return part
+
+
 def _echo(quantity: units.Quantity, atmosphere: float) -> str:
     """How an answer was read, in the typed unit and in one of the other system: 29.5 psia = 203 kPa absolute."""
     value, kind, unit = quantity.value, quantity.kind, quantity.unit
+    if kind == "ratio":
+        return f"{value:.6g}"  # whether it was written 4.6, 4.6:1 or 4.6 to 1
     number = units.convert(value, kind, unit, atmosphere=atmosphere) if unit else value
     typed = f"{number:,.6g} {unit}".rstrip()
     trade, metric = (
@@ -72,6 +90,10 @@ def _read_choice(item: Item, text: str) -> Reading:
     choices = {fold(choice): choice for choice in item.choices}
     typed = fold(text)
     begins = [choice for choice in choices if typed and choice.startswith(typed)]
+    # "subcooled liquid" says subcooled, "saturated mixture" saturated; two choices in one answer say neither.
+    within = [choice for choice in choices if f" {choice} " in f" {typed} "]
+    if len(within) == 1:
+        typed = within[0]
     nearest = (
         [typed] if typed in choices else begins if len(begins) == 1 else
         difflib.get_close_matches(typed, choices, n=1, cutoff=0.75)
@@ -127,7 +149,7 @@ def mark(item: Item, answer: str, case: Any) -> Mark:
 def agrees(item: Item, answer: str, target: Value, case: Any) -> bool:
     """Whether an answer lies within the tolerance of a value that is already known; quicker than a whole mark."""
     try:
-        value = units.parse(answer, item.kind, atmosphere=getattr(case, "atmosphere", SEA_LEVEL)).value
+        value = _parse(answer, item.kind, getattr(case, "atmosphere", SEA_LEVEL)).value
     except units.UnitError:
         return False
     return _distance(item, value, target) <= 1
