@@ -869,3 +869,21 @@ def test_grading_before_release_is_answered(tmp_path):
     said = RUNNER.invoke(app, ["grade", "--folder", str(tmp_path / "class")])
     assert said.exit_code == 1
     assert "Release it first" in " ".join(said.output.split())
+
+
+def test_a_key_that_stumbles_over_one_answer_does_not_stop_the_class(small, monkeypatch):
+    from coldcab.classroom.marker import Marker
+
+    stock = Marker.marks
+
+    def marks(self, sheet, learner):
+        if learner == "ash":
+            raise ValueError("no such state")
+        return stock(self, sheet, learner)
+
+    monkeypatch.setattr(Marker, "marks", marks)
+    put(small, "ash", filled(small, "ash"))
+    put(small, "birch", filled(small, "birch"))
+    found = by_learner(grading.grade_class(small, "cycle-1"))
+    assert (found["ash"].status, found["birch"].status) == ("not gradable", "graded")
+    assert "no such state" in found["ash"].reason

@@ -233,14 +233,14 @@ def examine(folder: ClassFolder, marker: Marker, name: str, learner: Learner) ->
     except intake.NotGradable as error:
         return Outcome(learner, "not gradable", str(error)), None
     sheet = marker.sheet(book)
-    marks = marker.marks(sheet, learner.id)
-    outcome = Outcome(
-        learner,
-        "graded",
-        remarks=(*submission.remarks, *sheet.problems),
-        marks=marks,
-        fits=marker.fits(sheet, marks, learner.id),
-    )
+    try:
+        marks = marker.marks(sheet, learner.id)
+        fits = marker.fits(sheet, marks, learner.id)
+    except (ValueError, ArithmeticError) as error:
+        # A key that stumbles over one answer must not stop the class; the learner loses nothing by it.
+        return Outcome(learner, "not gradable", f"a key of {name} stumbles over an answer ({error})"), None
+    remarks = (*submission.remarks, *sheet.problems)
+    outcome = Outcome(learner, "graded", remarks=remarks, marks=marks, fits=fits)
     return outcome, Clean(json.dumps(book, indent=1, ensure_ascii=False, sort_keys=True) + "\n", time)
 
 
