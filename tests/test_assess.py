@@ -13,17 +13,29 @@ INSTRUCTOR = Path(__file__).parents[1] / "instructor"
 REFERENCE = load_reference(INSTRUCTOR / "reference")
 KEYED = [*REFERENCE.values(), *PRACTICE.values()]
 SEEDS = 1000
+SEA_LEVEL = 101_325.0
 
 # How a person writes a value: unit and decimals, for each kind.
 WRITTEN = {
     "pressure": ("psia", 1),
     "temperature": ("F", 0),
+    "temperature difference": ("F", 1),
     "pressure difference": ("psi", 1),
     "fraction": ("%", 1),
-    "ratio": ("", 0),
-    "specific energy": ("Btu/lb", 1),
-    "mass flow": ("lb/h", 0),
+    "humidity ratio": ("grains/lb", 1),
+    "mass": ("oz", 2),
+    "volume": ("fl oz", 2),
+    "length": ("in", 2),
+    "time": ("min", 2),
+    "mass flow": ("lb/h", 1),
+    "volume flow": ("cfm", 1),
     "power": ("Btu/h", 0),
+    "specific energy": ("Btu/lb", 1),
+    "electric current": ("A", 2),
+    "voltage": ("V", 2),
+    "resistance": ("ohm", 2),
+    "kinematic viscosity": ("cSt", 1),
+    "rotational speed": ("rpm", 0),
 }
 
 
@@ -31,9 +43,11 @@ def write(item, value, case):
     """The answer as a person would write it, rounded as one rounds."""
     if item.kind == CHOICE:
         return value
+    if item.kind == "ratio":
+        return f"{value:.4g}"
     unit, decimals = WRITTEN[item.kind]
-    number = value if not unit else units.convert(value, item.kind, unit, atmosphere=case.atmosphere)
-    return f"{number:.{decimals}f} {unit}" if unit else f"{number:.3g}"
+    number = units.convert(value, item.kind, unit, atmosphere=getattr(case, "atmosphere", SEA_LEVEL))
+    return f"{number:.{decimals}f} {unit}"
 
 
 def items():

@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-from functools import partial
 from typing import Any
 
-from coldcab.scenario import cycle_1, cycle_2
+from coldcab.lessons import Pages
 from coldcab.scenario.draw import Draw
 from coldcab.scenario.fleet import FLEET, Unit
 
-__all__ = ["CASES", "FLEET", "Draw", "Unit", "case"]
+__all__ = ["CASES", "FLEET", "PRACTICE_PREFIX", "Draw", "Unit", "case"]
 
-CASES = {
-    "cycle-1": cycle_1.draw_case,
-    "cycle-2": cycle_2.draw_case,
-    # Practice draws from names of its own, so that it never shows a learner's graded numbers.
-    "practice-cycle-1": partial(cycle_1.draw_case, assignment="practice-cycle-1"),
-    "practice-cycle-2": partial(cycle_2.draw_case, assignment="practice-cycle-2"),
-}
+PRACTICE_PREFIX = "practice-"
+"""Practice draws from names of its own, so that it never shows a learner's graded numbers."""
+
+CASES = Pages("coldcab.scenario", "draw_case")
+"""How the numbers of each lesson are drawn: ``draw_case(term, learner, *, assignment)``; one module a lesson."""
 
 
 def case(assignment: str, term: str, learner: str) -> Any:
@@ -28,6 +25,7 @@ def case(assignment: str, term: str, learner: str) -> Any:
     ValueError
         If there is no such assignment.
     """
-    if assignment not in CASES:
+    lesson = assignment.removeprefix(PRACTICE_PREFIX)
+    if lesson not in CASES:
         raise ValueError(f"There is no assignment named {assignment!r}; there are {', '.join(CASES)}.")
-    return CASES[assignment](term, learner)
+    return CASES[lesson](term, learner, assignment=assignment)

@@ -1,6 +1,8 @@
-"""The graded forms as a learner's copy has them: lines without keys."""
+"""The graded forms as a learner's copy has them: lines without keys; one module a lesson, each with a ``FORM``."""
 
-from coldcab.assess.forms import cycle_1, cycle_2
+from collections.abc import Mapping
+
 from coldcab.assess.items import Assignment
+from coldcab.lessons import Pages
 
-FORMS: dict[str, Assignment] = {form.name: form for form in (cycle_1.FORM, cycle_2.FORM)}
+FORMS: Mapping[str, Assignment] = Pages("coldcab.assess.forms", "FORM")

@@ -1,6 +1,11 @@
-"""The practice sheets of the lessons: lines with keys, marked at once, with new numbers as often as one likes."""
+"""The practice sheets: lines with keys, marked at once, with new numbers as often as one likes.
+
+One module a lesson, each with a ``SHEET``.
+"""
+
+from collections.abc import Mapping
 
 from coldcab.assess.items import Assignment
-from coldcab.assess.practice import cycle_1, cycle_2
+from coldcab.lessons import Pages
 
-PRACTICE: dict[str, Assignment] = {sheet.name: sheet for sheet in (cycle_1.SHEET, cycle_2.SHEET)}
+PRACTICE: Mapping[str, Assignment] = Pages("coldcab.assess.practice", "SHEET", prefix="practice-")

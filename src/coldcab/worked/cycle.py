@@ -1,51 +1,17 @@
-"""Worked examples: a published answer beside the one of the course, and how far apart they are."""
+"""Worked examples of the unit cycle."""
 
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from coldcab import air, cycle, published, refrigerants, units
+from coldcab.worked.example import Example, table
 
 SEA_LEVEL = 101_325.0
 TON_OF_REFRIGERATION = 211_000 / 60
 """W; the textbooks quoted here use 211 kJ/min."""
-
-
-@dataclass(frozen=True)
-class Example:
-    """Something to show: a text alternative and its HTML or PNG form."""
-
-    text: str
-    html: str = ""
-    png: bytes = b""
-
-    def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> dict[str, Any]:
-        bundle: dict[str, Any] = {"text/plain": self.text}
-        if self.html:
-            bundle["text/html"] = self.html
-        if self.png:
-            bundle["image/png"] = self.png
-        return bundle
-
-
-def _table(head: tuple[str, ...], body: list[tuple[str, ...]], caption: str) -> Example:
-    widths = [max(len(row[column]) for row in [head, *body]) for column in range(len(head))]
-    text = [caption] + [
-        "  ".join(c.ljust(w) for c, w in zip(row, widths, strict=True)).rstrip() for row in [head, *body]
-    ]
-    cell = 'style="text-align:left;padding:2px 14px 2px 0"'
-    html = (
-        f'<table style="border-collapse:collapse"><caption style="text-align:left">{caption}</caption><tr>'
-        + "".join(f'<th scope="col" {cell}>{each}</th>' for each in head)
-        + "</tr>"
-        + "".join("<tr>" + "".join(f"<td {cell}>{each}</td>" for each in row) + "</tr>" for row in body)
-        + "</table>"
-    )
-    return Example("\n".join(text), html)
 
 
 def air_pressure_table() -> Example:
@@ -62,7 +28,7 @@ def air_pressure_table() -> Example:
             )
         )
     head = ("altitude", "air pressure", "in mercury", "metric")
-    return _table(head, body, "Air pressure of the standard atmosphere; between two rows, go in proportion")
+    return table(head, body, "Air pressure of the standard atmosphere; between two rows, go in proportion")
 
 
 def _tank_rows() -> list[tuple[float, float, float]]:
@@ -86,7 +52,7 @@ def tank_pressure_table(every: int = 4) -> Example:
         for fahrenheit, limit, shown in _tank_rows()[::every]
     ]
     head = ("temperature", "limit printed in the law", "saturation, this course", "allowance for air")
-    return _table(head, body, "R-12 in a container, gauge at sea level")
+    return table(head, body, "R-12 in a container, gauge at sea level")
 
 
 def tank_pressure_chart() -> Example:
@@ -177,4 +143,4 @@ def textbook_cycles() -> Example:
                 apart = computed[quantity] / value - 1
                 body.append((book, quantity, f"{value:.2f}", f"{computed[quantity]:.2f}", f"{apart:+.1%}"))
                 book = ""
-    return _table(("textbook", "quantity", "printed", "this course", "apart"), body, "Worked cycles with R-134a")
+    return table(("textbook", "quantity", "printed", "this course", "apart"), body, "Worked cycles with R-134a")

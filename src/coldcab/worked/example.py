@@ -1,0 +1,40 @@
+"""What a worked example shows: a table or a picture, with its text alternative."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+
+@dataclass(frozen=True)
+class Example:
+    """Something to show: a text alternative and its HTML or PNG form."""
+
+    text: str
+    html: str = ""
+    png: bytes = b""
+
+    def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> dict[str, Any]:
+        bundle: dict[str, Any] = {"text/plain": self.text}
+        if self.html:
+            bundle["text/html"] = self.html
+        if self.png:
+            bundle["image/png"] = self.png
+        return bundle
+
+
+def table(head: tuple[str, ...], body: list[tuple[str, ...]], caption: str) -> Example:
+    """Return rows as a table: in words with aligned columns, and as HTML; the cells are text of our own."""
+    widths = [max(len(row[column]) for row in [head, *body]) for column in range(len(head))]
+    text = [caption] + [
+        "  ".join(c.ljust(w) for c, w in zip(row, widths, strict=True)).rstrip() for row in [head, *body]
+    ]
+    cell = 'style="text-align:left;padding:2px 14px 2px 0"'
+    html = (
+        f'<table style="border-collapse:collapse"><caption style="text-align:left">{caption}</caption><tr>'
+        + "".join(f'<th scope="col" {cell}>{each}</th>' for each in head)
+        + "</tr>"
+        + "".join("<tr>" + "".join(f"<td {cell}>{each}</td>" for each in row) + "</tr>" for row in body)
+        + "</table>"
+    )
+    return Example("\n".join(text), html)
