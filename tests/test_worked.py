@@ -45,3 +45,22 @@ def test_published_rows_are_the_printed_ones():
     assert published.rows("ncg_r12")[0]["limit_psig"] == "74"
     with pytest.raises(FileNotFoundError):
         published.rows("nothing")
+
+
+def test_the_stepwise_machine_adds_up():
+    # Each step is worked again from the printed figures of the rows above it, as a learner does with a calculator.
+    rows = {re.split(r" {2,}", row)[0]: row for row in worked.one_machine_step_by_step().text.splitlines()[2:]}
+
+    def last(name, pattern):
+        return float(re.findall(pattern, rows[name])[-1].replace(",", ""))
+
+    def btu(name):
+        return last(name, r"([\d.]+) Btu/lb")
+
+    assert abs(btu("refrigerating effect") - (btu("enthalpy at 1") - btu("enthalpy at 3"))) < 0.06
+    assert abs(btu("real work") - btu("ideal work") / 0.62) < 0.1
+    flow = last("mass flow", r"(\d+) lb/h")
+    swept = last("swept volume", r"([\d,]+) cu ft")
+    assert abs(flow - swept * 0.72 * last("mass flow", r"([\d.]+) lb/cu ft")) < 1
+    assert abs(last("cooling capacity", r"([\d,]+) Btu/h") / (flow * btu("refrigerating effect")) - 1) < 2e-3
+    assert abs(last("compressor power", r"([\d.]+) hp") - flow * btu("real work") / 2545) < 0.02

@@ -104,6 +104,8 @@ class Desk:
     assignment: assess.Assignment
     case: Any
     answers: dict[str, str] = field(default_factory=dict)
+    feedback: Any = None
+    """Where the feedback of a practice sheet stands on the page, so that new numbers can clear it."""
 
     @property
     def practice(self) -> bool:
@@ -159,8 +161,13 @@ class PracticeNumbers:
         self.card = numbers_card(f"Practice {self._number}: {self._sheet.title}", case, note)
 
     def renew(self, _button: Any = None) -> None:
-        """Draw new numbers and show them."""
+        """Draw new numbers, show them, and take away the feedback on the old ones."""
+        feedback = self._magics.desks[self._sheet.name].feedback
         self._draw()
+        if feedback is not None:
+            said = "New numbers are drawn. Write your answers for them, then press “Check this sheet”."
+            feedback.update(Card(said, escape(said)))
+            self._magics.desks[self._sheet.name].feedback = feedback
         if self._widget is not None:
             self._html.value = self.card._repr_mimebundle_()["text/html"]
 
@@ -315,7 +322,8 @@ class SheetMagics(Magics):
             summary = f"{right} of {len(items)} right."
             if all(mark.status == "blank" for mark in marks):
                 summary = "Nothing filled in yet. Write an answer after a colon, then press “Check this sheet”."
-            display(feedback_card([_practice_row(mark) for mark in marks], sheet.problems, summary))
+            card = feedback_card([_practice_row(mark) for mark in marks], sheet.problems, summary)
+            desk.feedback = display(card, display_id=True)
             return
         rows = [_form_row(item, sheet.answers[item.label], desk.case) for item in asked]
         ready = sum(row[0] == "read" for row in rows)

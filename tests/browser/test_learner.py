@@ -61,6 +61,35 @@ def test_new_numbers_are_another_machine(lab):
     expect(lab.notebook.get_by_text(f"{case.altitude_feet:,.0f} ft").first).to_be_visible()
 
 
+def test_new_numbers_take_the_old_feedback_away(lab):
+    lab.open(LESSON).start()
+    lab.fill_in(PRACTICE, absolute_pressure="30 psia").check(PRACTICE)
+    expect(lab.output(PRACTICE)).to_contain_text("of 8 right")
+    lab.notebook.get_by_role("button", name="New numbers").click()
+    expect(lab.output(PRACTICE)).to_contain_text("New numbers are drawn")
+    expect(lab.output(PRACTICE)).not_to_contain_text("of 8 right")
+
+
+def test_nonsense_leaves_the_box_with_its_sentence(lab):
+    lab.open(LESSON).start()
+    lab.type_value("gauge reading", "plenty")
+    lab.move_slider("altitude", 2)
+    expect(lab.notebook.locator("input[type=text]").first).not_to_have_value("plenty")
+
+
+def test_letters_typed_beside_an_answer_change_no_cell(lab):
+    lab.open(GRADED)
+    cells = lab.notebook.locator(".jp-Notebook-cell")
+    before = cells.count()
+    written = lab.notebook.locator(".jp-MarkdownCell").nth(2)
+    written.click()
+    for letter in "mxddabcvyrz1":
+        lab.page.keyboard.press(letter)
+    assert cells.count() == before
+    assert written.get_attribute("class").count("jp-MarkdownCell") == 1
+    assert lab.errors() == []
+
+
 def test_a_spoiled_sheet_is_answered_calmly(lab):
     lab.open(LESSON).start()
     lab.write(PRACTICE, "absolute pressure: 31 psi\nstate at A: dunno").check("state at A: dunno")

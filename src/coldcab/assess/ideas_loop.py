@@ -21,6 +21,7 @@ class Loop:
 
     inlet_enthalpy: float
     inlet_density: float
+    saturated_vapor_density: float
     ideal_discharge_enthalpy: float
     ideal_discharge_temperature: float
     discharge_enthalpy: float
@@ -67,6 +68,7 @@ def loop(case: LoopCase) -> Loop:
         discharge_enthalpy=discharge.enthalpy,
         discharge_temperature=real.discharge_temperature,
         liquid_enthalpy=liquid.enthalpy,
+        saturated_vapor_density=refrigerants.saturation(case.refrigerant, pressure=case.low_pressure).vapor_density,
         saturated_liquid_enthalpy=refrigerants.saturation(
             case.refrigerant, pressure=case.high_pressure
         ).liquid_enthalpy,
@@ -236,6 +238,13 @@ def mass_flow() -> Key:
                 "engine speed for compressor speed",
                 lambda case: flow(case, speed=case.engine_speed),
                 "You used the engine's speed. Multiply it by the pulley ratio to get the compressor's.",
+                credit=0.5,
+            ),
+            WrongIdea(
+                "superheat left out",
+                lambda case: flow(case) * loop(case).saturated_vapor_density / loop(case).inlet_density,
+                "You took the density of saturated vapor. The vapor at the inlet is warmer, so it is thinner; look it "
+                "up at the suction line's temperature.",
                 credit=0.5,
             ),
         ),

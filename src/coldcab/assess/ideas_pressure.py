@@ -282,6 +282,13 @@ def standing_pressure() -> Key:
                 credit=0.5,
             ),
             WrongIdea(
+                "gauge number with an absolute unit",
+                lambda case: table(case) - case.atmosphere,
+                "The number is a gauge's, but the unit says absolute: kPa and bar alone, and psia, do. Write psig, or "
+                "add the word gauge.",
+                credit=0.5,
+            ),
+            WrongIdea(
                 "sea-level air pressure at altitude",
                 lambda case: table(case) - SEA_LEVEL + case.atmosphere,
                 "You took 14.7 psi away. At this altitude a gauge leaves out less, so it shows more.",

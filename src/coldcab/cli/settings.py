@@ -18,6 +18,9 @@ _PLACES = {
     "custom.css": "config/custom/custom.css",
     "ipython_config.py": "ipython/profile_default/ipython_config.py",
 }
+# Single letters typed beside an answer must not cut, move or change a cell. JupyterLab takes this from the user's
+# settings only, so it is put there once and is the learner's from then on.
+_ONCE = {"shortcuts.json": "settings/@jupyterlab/shortcuts-extension/shortcuts.jupyterlab-settings"}
 
 
 def runtime_folder(folder: Path) -> Path:
@@ -37,8 +40,10 @@ def write_settings(folder: Path) -> None:
     beside them and stays.
     """
     shipped = resources.files("coldcab.cli") / "lab"
-    for name, place in _PLACES.items():
+    for name, place in (_PLACES | _ONCE).items():
         path = folder / STATE_FOLDER / "lab" / place
+        if name in _ONCE and path.exists():
+            continue
         path.parent.mkdir(parents=True, exist_ok=True)
         write_whole(path, (shipped / name).read_bytes())
 

@@ -120,6 +120,7 @@ class Panel:
     def _moved(self, control: Control, value: object) -> None:
         if self._quiet:
             return
+        self._tidy()
         self.instrument.accept(control, value)
         self.paint()
         self._hide_and_show()
@@ -132,6 +133,7 @@ class Panel:
         # A slider put at a typed number settles at its nearest step and says so; the typed number stands.
         if abs(number - now) <= 0.5 * control.travel(system)[2] and number != now:
             return
+        self._tidy()
         self.instrument.place(control, control.from_number(number, system))
         self.paint()
         self._hush(self._boxes[control.name], control.words(self.instrument.settings[control.name], system))
@@ -139,9 +141,19 @@ class Panel:
     def _typed(self, control: Control, text: str) -> None:
         if self._quiet:
             return
+        self._tidy(but=control)
         if self.instrument.accept(control, text):
             self._show(control)
         self.paint()
+
+    def _tidy(self, but: Control | None = None) -> None:
+        """Put boxes back that hold something unreadable: its sentence goes with the next move, so must the words."""
+        system = self.instrument.system
+        for control in self.instrument.controls:
+            if control is not but and (box := self._boxes.get(control.name)) is not None:
+                words = control.words(self.instrument.settings[control.name], system)
+                if box.value != words:
+                    self._hush(box, words)
 
     def _show(self, control: Control) -> None:
         value = self.instrument.settings[control.name]

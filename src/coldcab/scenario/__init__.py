@@ -7,8 +7,9 @@ from typing import Any
 from coldcab.lessons import Pages
 from coldcab.scenario.draw import Draw
 from coldcab.scenario.fleet import FLEET, Unit
+from coldcab.scenario.showing import shown
 
-__all__ = ["CASES", "FLEET", "PRACTICE_PREFIX", "Draw", "Unit", "case"]
+__all__ = ["CASES", "FLEET", "PRACTICE_PREFIX", "Draw", "Unit", "case", "shown"]
 
 PRACTICE_PREFIX = "practice-"
 """Practice draws from names of its own, so that it never shows a learner's graded numbers."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from coldcab import air, refrigerants, units
 from coldcab.scenario.draw import Draw
 from coldcab.scenario.fleet import FLEET, Unit
+from coldcab.scenario.showing import shown
 
 
 @dataclass(frozen=True)
@@ -46,43 +47,44 @@ class PressureCase:
 
     def lines(self) -> list[tuple[str, str]]:
         """What the sheet shows, as pairs of label and text."""
-        shown = [
+        found = [
             ("machine", self.unit.name),
-            ("altitude of the yard", f"{self.altitude_feet:,.0f} ft"),
-            ("gauge in the low side", f"{self.low_side_psig:g} psig"),
-            ("gauge in the high side", f"{self.high_side_psig:g} psig"),
+            ("altitude of the yard", shown(f"{self.altitude_feet:,.0f} ft", "length")),
+            ("gauge in the low side", shown(f"{self.low_side_psig:g} psig", "pressure")),
+            ("gauge in the high side", shown(f"{self.high_side_psig:g} psig", "pressure")),
             ("compound gauge during evacuation", f"{self.vacuum_inches:g} inHg vacuum"),
         ]
         for letter, point in zip("ABC", self.points, strict=True):
-            text = f"{point.place}: {point.gauge_psig:g} psig, {point.temperature_fahrenheit:g} F, R-134a"
-            shown.append((f"point {letter}", text))
+            pressure = shown(f"{point.gauge_psig:g} psig", "pressure")
+            temperature = shown(f"{point.temperature_fahrenheit:g} F", "temperature")
+            found.append((f"point {letter}", f"{point.place}: {pressure}, {temperature}, R-134a"))
         return [
-            *shown,
+            *found,
             (
                 "cylinder in the shade since last night",
-                f"labeled {self.cylinder_refrigerant}, {self.cylinder_fahrenheit:g} F, "
-                f"gauge {self.cylinder_psig:g} psig",
+                f"labeled {self.cylinder_refrigerant}, {shown(f'{self.cylinder_fahrenheit:g} F', 'temperature')}, "
+                f"gauge {shown(f'{self.cylinder_psig:g} psig', 'pressure')}",
             ),
             (
                 "parked machine, engine cold",
-                f"{self.parked_refrigerant}, everything at {self.parked_fahrenheit:g} F, "
+                f"{self.parked_refrigerant}, everything at {shown(f'{self.parked_fahrenheit:g} F', 'temperature')}, "
                 f"about {self.parked_charge_left:.0%} of the charge left, liquid still in it",
             ),
         ]
 
 
-# Where each state is met on a machine. The pressure side, and how far from saturation (F) the line is drawn.
+# Where each state is met on a machine: the pressure side, and how many psi above (evaporator) or below (on the way from
+# the compressor) the gauge of that side the flow leaves there.
 _PLACES = {
-    "superheated": (("suction line at the compressor", "low"), ("discharge line", "high")),
-    "saturated": (("halfway through the evaporator", "low"), ("halfway through the condenser", "high")),
-    "subcooled": (("liquid line before the valve", "high"), ("liquid line at the drier", "high")),
+    "superheated": (("suction line at the compressor", "low", 0), ("discharge line", "high", 0)),
+    "saturated": (("halfway through the evaporator", "low", 2), ("halfway through the condenser", "high", -2)),
+    "subcooled": (("liquid line before the valve", "high", -6), ("liquid line at the drier", "high", -4)),
 }
 
 
-def _point(draw: Draw, letter: str, state: str, atmosphere: float) -> Point:
-    place, side = draw.pick(f"place {letter}", _PLACES[state])
-    low, high = (18, 38) if side == "low" else (150, 230)
-    gauge = draw.number(f"gauge {letter}", low, high, 1)
+def _point(draw: Draw, letter: str, state: str, gauges: dict[str, float], atmosphere: float) -> Point:
+    place, side, along = draw.pick(f"place {letter}", _PLACES[state])
+    gauge = gauges[side] + along
     pressure = units.from_unit(gauge, "pressure", "psig", atmosphere=atmosphere)
     saturation = units.convert(refrigerants.saturation_temperature("R-134a", pressure), "temperature", "F")
     # A discharge line is far above saturation; the other lines are 8 to 20 F away, more than a thermometer's doubt.
@@ -109,13 +111,16 @@ def draw_case(term: str, learner: str, *, assignment: str = "cycle-1") -> Pressu
     table = refrigerants.saturation_pressure("R-134a", units.from_unit(cylinder_fahrenheit, "temperature", "F"))
     surplus = units.from_unit(draw.number("air", 22, 36, 1), "pressure difference", "psi")
     cylinder = units.convert(table + surplus, "pressure", "psig", atmosphere=atmosphere)
+    gauges = {"low": draw.number("low side", 23, 31, 1), "high": draw.number("high side", 185, 245, 1)}
     return PressureCase(
         unit=draw.pick("unit", FLEET),
         altitude_feet=altitude,
-        low_side_psig=draw.number("low side", 23, 31, 1),
-        high_side_psig=draw.number("high side", 185, 245, 1),
+        low_side_psig=gauges["low"],
+        high_side_psig=gauges["high"],
         vacuum_inches=draw.number("vacuum", 14, 18, 0.5),
-        points=tuple(_point(draw, letter, state, atmosphere) for letter, state in zip("ABC", states, strict=True)),
+        points=tuple(
+            _point(draw, letter, state, gauges, atmosphere) for letter, state in zip("ABC", states, strict=True)
+        ),
         cylinder_refrigerant="R-134a",
         cylinder_fahrenheit=cylinder_fahrenheit,
         cylinder_psig=float(round(cylinder)),

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from coldcab import air, refrigerants, units
 from coldcab.scenario.draw import Draw
 from coldcab.scenario.fleet import FLEET, Unit
+from coldcab.scenario.showing import shown
 
 
 @dataclass(frozen=True)
@@ -65,11 +66,11 @@ class LoopCase:
         return [
             ("machine", self.unit.name),
             ("refrigerant", self.refrigerant),
-            ("altitude of the yard", f"{self.altitude_feet:,.0f} ft"),
-            ("low side", f"{self.low_side_psig:g} psig"),
-            ("high side", f"{self.high_side_psig:g} psig"),
-            ("suction line at the compressor", f"{self.suction_line_fahrenheit:g} F"),
-            ("liquid line before the valve", f"{self.liquid_line_fahrenheit:g} F"),
+            ("altitude of the yard", shown(f"{self.altitude_feet:,.0f} ft", "length")),
+            ("low side", shown(f"{self.low_side_psig:g} psig", "pressure")),
+            ("high side", shown(f"{self.high_side_psig:g} psig", "pressure")),
+            ("suction line at the compressor", shown(f"{self.suction_line_fahrenheit:g} F", "temperature")),
+            ("liquid line before the valve", shown(f"{self.liquid_line_fahrenheit:g} F", "temperature")),
             ("engine", f"{self.engine_rpm:,.0f} rpm"),
             ("pulley ratio", f"compressor turns {self.unit.pulley_ratio:.2f} times for each engine turn"),
             (
@@ -100,7 +101,7 @@ def draw_case(term: str, learner: str, *, assignment: str = "cycle-2") -> LoopCa
         altitude_feet=altitude,
         low_side_psig=low,
         high_side_psig=high,
-        suction_line_fahrenheit=float(round(saturation(low) + draw.number("superheat", 10, 24, 1))),
+        suction_line_fahrenheit=float(round(saturation(low) + draw.number("superheat", 16, 26, 1))),
         liquid_line_fahrenheit=float(round(saturation(high) - draw.number("subcooling", 9, 18, 1))),
         engine_rpm=draw.number("engine", 1200, 2200, 50),
         isentropic_efficiency=draw.number("isentropic efficiency", 0.60, 0.66, 0.01),

@@ -144,3 +144,75 @@ def textbook_cycles() -> Example:
                 body.append((book, quantity, f"{value:.2f}", f"{computed[quantity]:.2f}", f"{apart:+.1%}"))
                 book = ""
     return table(("textbook", "quantity", "printed", "this course", "apart"), body, "Worked cycles with R-134a")
+
+
+def one_machine_step_by_step() -> Example:
+    """One invented machine from four readings to its capacity, with every conversion on the way."""
+    atmosphere = air.atmospheric_pressure(units.from_unit(3000, "length", "ft"))
+    low, high = (units.from_unit(psig, "pressure", "psig", atmosphere=atmosphere) for psig in (31, 185))
+    suction, liquid = (units.from_unit(fahrenheit, "temperature", "F") for fahrenheit in (56, 110))
+    inlet = refrigerants.state("R-134a", pressure=low, temperature=suction)
+    ideal = refrigerants.state("R-134a", pressure=high, entropy=inlet.entropy)
+    valve = refrigerants.state("R-134a", pressure=high, temperature=liquid)
+    work = (ideal.enthalpy - inlet.enthalpy) / 0.62
+    real = refrigerants.state("R-134a", pressure=high, enthalpy=inlet.enthalpy + work)
+    effect = inlet.enthalpy - valve.enthalpy
+    displacement, speed, filling = 108e-6, units.from_unit(1500 * 1.4, "rotational speed", "rpm"), 0.72
+    flow = cycle.mass_flow(displacement, speed, filling, inlet.density)
+
+    def psia(pressure: float) -> str:
+        return f"{units.convert(pressure, 'pressure', 'psia'):.1f} psia"
+
+    def both(value: float, kind: str) -> str:
+        return units.show(value, kind)
+
+    def btu(enthalpy: float) -> str:
+        return f"{units.convert(enthalpy, 'specific energy', 'Btu/lb'):.1f}"
+
+    cubic_inches = displacement / 16.387064e-6
+    pounds = units.convert(inlet.density, "density", "lb/cu ft")
+    body = [
+        ("air pressure at 3,000 ft", "table of air pressures", psia(atmosphere)),
+        ("low side", f"31 psig + {psia(atmosphere)}", psia(low)),
+        ("high side", f"185 psig + {psia(atmosphere)}", psia(high)),
+        ("compression ratio", f"{psia(high)} ÷ {psia(low)}", f"{high / low:.2f}"),
+        ("enthalpy at 1", f"reader: {psia(low)} and 56 F", f"{btu(inlet.enthalpy)} Btu/lb"),
+        ("enthalpy at 3", f"reader: {psia(high)} and 110 F", f"{btu(valve.enthalpy)} Btu/lb"),
+        (
+            "refrigerating effect",
+            f"{btu(inlet.enthalpy)} - {btu(valve.enthalpy)}",
+            both(effect, "specific energy"),
+        ),
+        ("enthalpy at 2, ideal", f"reader: {psia(high)} and the entropy of 1", f"{btu(ideal.enthalpy)} Btu/lb"),
+        (
+            "ideal work",
+            f"{btu(ideal.enthalpy)} - {btu(inlet.enthalpy)}",
+            both(ideal.enthalpy - inlet.enthalpy, "specific energy"),
+        ),
+        ("real work", "ideal work ÷ 0.62", both(work, "specific energy")),
+        ("enthalpy at 2, real", f"{btu(inlet.enthalpy)} + {btu(work)}", f"{btu(real.enthalpy)} Btu/lb"),
+        (
+            "discharge temperature",
+            f"reader: {psia(high)} and {btu(real.enthalpy)} Btu/lb",
+            both(real.temperature, "temperature"),
+        ),
+        ("cooling COP", "refrigerating effect ÷ real work", f"{effect / work:.2f}"),
+        ("turns of the compressor", "1,500 rpm × 1.40 × 60 min/h", f"{speed * 3600:,.0f} turns an hour"),
+        (
+            "swept volume",
+            f"{speed * 3600:,.0f} × {cubic_inches:.2f} cu in ÷ 1,728",
+            f"{units.convert(displacement * speed, 'volume flow', 'cfm') * 60:,.0f} cu ft an hour",
+        ),
+        ("mass flow", f"swept volume × 0.72 × {pounds:.3f} lb/cu ft", both(flow, "mass flow")),
+        ("cooling capacity", "mass flow × refrigerating effect", both(flow * effect, "power")),
+        (
+            "compressor power",
+            "mass flow × real work; 1 hp is 2,545 Btu/h",
+            f"{units.convert(flow * work, 'power', 'hp'):.2f} hp ({flow * work / 1e3:.2f} kW)",
+        ),
+    ]
+    caption = (
+        "An orchard sprayer, R-134a, 3,000 ft, invented: 31 and 185 psig, suction line 56 F, liquid line 110 F, "
+        "engine 1,500 rpm, pulley ratio 1.40, 6.59 cu in (108 cm3) a turn, isentropic efficiency 62 %, volumetric 72 %"
+    )
+    return table(("what", "how", "result"), body, caption)

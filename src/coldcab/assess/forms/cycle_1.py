@@ -49,7 +49,7 @@ FORM = Assignment(
                 "saturated",
                 points=1,
                 choices=STATES,
-                hint="Compare the line's temperature with the saturation temperature at the same place.",
+                hint="Take that place's gauge to absolute with this yard's air pressure, look up saturation, compare.",
             )
             for letter in "ABC"
         ),
