@@ -11,12 +11,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldcab import faults, instruments, units
+from coldcab.faults import measurements
 from coldcab.instruments import circuit, clips, glass, style, workbench
-from coldcab.instruments.controls import Slider
+from coldcab.instruments.controls import Slider, Switch
+from coldcab.instruments.hands_on import TESTS
 from coldcab.instruments.machine_view import CONTROLS, MACHINES, STATUS
 from coldcab.machine import Conditions, nominal_charge, simulate
 from coldcab.machine.fleet import COMBINE, FLEET
-from coldcab.machine.readings import NO_STEADY_STATE, STATUSES
+from coldcab.machine.readings import INSTRUMENTS, NO_STEADY_STATE, STATUSES
 
 NAMES = ("bench", "circuit_drawing", "sight_glass", "thermometers")
 SVG = "{http://www.w3.org/2000/svg}"
@@ -34,6 +36,8 @@ def anything_for(control):
     """What the control itself accepts; numbers are those of the trade unit."""
     if isinstance(control, Slider):
         return st.floats(control.lowest, control.highest)
+    if isinstance(control, Switch):
+        return st.booleans()
     return st.sampled_from(control.options)
 
 
@@ -475,3 +479,44 @@ def test_page_healthy_needles_travel():
     for setting, ends in (("ambient", (80, 110)), ("altitude", (0, 10_000)), ("engine_speed", (800, 2500))):
         highs = [make(**{setting: end}).readings["high_gauge"] for end in ends]
         assert abs(highs[1] - highs[0]) > 10 * GAUGE
+
+
+# Tests by hand, and instruments as they are.
+
+
+@pytest.mark.parametrize("test", TESTS)
+def test_every_test_by_hand_says_what_it_shows_and_its_caution(test):
+    bench = instruments.bench(by_hand=test)
+    said = bench.readings["by_hand"]
+    assert said.startswith(test.capitalize())
+    assert measurements[TESTS[test]].caution in said
+    assert said in bench.description()
+    assert "nan" not in said
+
+
+@pytest.mark.parametrize(
+    ("fault", "test", "way"),
+    [
+        # The separating tests of the faults' catalogue: the gauge falls when a loose bulb is seated, a healthy one's
+        # does not move; the vent falls when a leaking heater valve is pinched off.
+        ("bulb loose or bare", "clean, clamp and wrap the bulb", "fell"),
+        ("none", "clean, clamp and wrap the bulb", "stayed"),
+        ("heater valve leaking", "pinch the heater hose with a clamp", "fell"),
+        ("none", "pinch the heater hose with a clamp", "stayed"),
+    ],
+)
+def test_a_test_by_hand_separates(fault, test, way):
+    said = instruments.bench(fault=fault, severity=80, by_hand=test).readings["by_hand"]
+    before, after = (float(number) for number in re.findall(r"(-?[\d.]+) (?:psig|F)", said)[:2])
+    assert (after < before - 0.5) if way == "fell" else (after == before)
+
+
+def test_instruments_of_a_shop_scatter_and_stay_the_same_instruments():
+    exact = instruments.bench()
+    shop = instruments.bench(shop_instruments=True)
+    assert shop.readings["low_gauge"] != exact.readings["low_gauge"]
+    # The scale of the low gauge is read to half a psi (machine.readings.INSTRUMENTS), so the reading is a whole step.
+    step = INSTRUMENTS["low_gauge"][0]
+    assert shop.readings["low_gauge"] / step == pytest.approx(round(shop.readings["low_gauge"] / step))
+    again = instruments.bench(shop_instruments=True)
+    assert again.readings["discharge_line"] == shop.readings["discharge_line"]

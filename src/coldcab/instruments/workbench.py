@@ -6,13 +6,14 @@ from collections.abc import Mapping
 from typing import Any
 
 from coldcab import refrigerants, units
-from coldcab.faults import QUANTITIES, catalogue
+from coldcab.faults import QUANTITIES, catalogue, observe
 from coldcab.instruments import circuit, clips, glass, style, svg
-from coldcab.instruments.controls import gauge_words
+from coldcab.instruments.controls import Choice, Switch, gauge_words
 from coldcab.instruments.dial import Dial
-from coldcab.instruments.machine_view import AVERAGED, STATUS, MachineView
+from coldcab.instruments.hands_on import NO_TEST, TESTS, outcome
+from coldcab.instruments.machine_view import AVERAGED, CONTROLS, MACHINES, STATUS, MachineView
 from coldcab.instruments.sheet import ROW, rows
-from coldcab.machine.readings import LOW_PRESSURE, OFF
+from coldcab.machine.readings import LOW_PRESSURE, OFF, read
 
 RADIUS = 132.0
 SIDES = ("low", "high")
@@ -35,6 +36,10 @@ WORKED_OUT = (
 )
 # Shown with decimals of their own, so that a small number does not wander to another unit: kind, units, decimals.
 OWN_UNITS = {"belt power": ("power", ("hp", "kW"), 1), "water": ("mass flow", ("lb/h", "g/s"), 2)}
+BY_HAND = Choice("by_hand", "try by hand", (NO_TEST, *TESTS), NO_TEST)
+SHOP_INSTRUMENTS = Switch("shop_instruments", "instruments as in a shop, not exact", False, folded=True)
+SCATTER_SEED = 1  # one set of instruments: their errors stay as they are while the machine is moved
+BY_HAND_HEIGHT = 88
 NO_VALUE = "none"  # at rest nothing is warmer or colder than saturation
 RESOLVED = {name: QUANTITIES[name].resolved for name, *_ in WORKED_OUT}
 
@@ -49,11 +54,13 @@ class Bench(MachineView):
     Settings: `machine` (name, or the shop's number), `refrigerant`, `fault` and `second_fault` (names of
     `coldcab.faults.catalogue`, or "none"), `severity` and `second_severity` (%), `charge` (% of the right charge, or a
     weight such as "2 lb 4 oz"), `engine_speed` (rpm), `ambient` (F), `blower` (%), `humidity` (%), `altitude` (ft),
-    `doors`. Readings as `MachineView`.
+    `doors`, `by_hand` (one of `hands_on.TESTS`, or "none"), `shop_instruments` (True: scattered and rounded as gauges
+    and clips in a shop are). Readings as `MachineView`, and `by_hand`, the outcome of the test in words.
     """
 
     title = "The bench"
-    height = int(SHEET_TOP + ROW * (len(WORKED_OUT) - 1) + 16)
+    height = int(SHEET_TOP + ROW * (len(WORKED_OUT) - 1) + 16) + BY_HAND_HEIGHT
+    controls = (*CONTROLS.values(), BY_HAND, SHOP_INSTRUMENTS)
     word_lines = 4
     words_above = True
     stamp = (420.0, 140.0)
@@ -62,6 +69,33 @@ class Bench(MachineView):
         "low": Dial(152.0, 142.0, RADIUS, _pascal(-14.74), _pascal(150.0), style.LOW),
         "high": Dial(688.0, 142.0, RADIUS, 0.0, _pascal(500.0), style.HIGH),
     }
+
+    def shown(self, control: Any) -> bool:
+        return self._given is None if control in (BY_HAND, SHOP_INSTRUMENTS) else super().shown(control)
+
+    def calculate(self) -> dict[str, Any]:
+        found = super().calculate()
+        if self._given is not None:
+            return {**found, "by_hand": ""}
+        if self._settings["shop_instruments"]:
+            found |= vars(read(self._run, seed=SCATTER_SEED))
+        return {**found, "by_hand": self._by_hand()}
+
+    def _by_hand(self) -> str:
+        """What the chosen test shows on this machine."""
+        test = self._settings["by_hand"]
+        if test == NO_TEST:
+            return ""
+        seen = observe(
+            MACHINES[self.setting("machine")],
+            self.conditions,
+            refrigerant=self.setting("refrigerant"),
+            charge=self.setting("charge") * self.right_charge,
+            faults=self.effects,
+            noise=self._settings["shop_instruments"],
+            seed=SCATTER_SEED,
+        )
+        return outcome(test, seen, self.system, self.words)
 
     def face(self) -> str:
         us = self.system == "us"
@@ -94,6 +128,7 @@ class Bench(MachineView):
             + _moved(circuit.moving(readings, self.system), CIRCUIT_TOP)
             + _moved(clips.moving(readings, self.system), THERMOMETERS_TOP)
             + self._sheet(readings)
+            + self._hand(readings)
         )
 
     def say(self, readings: Mapping[str, Any]) -> str:
@@ -127,6 +162,8 @@ class Bench(MachineView):
         worked_out = ", ".join(f"{words} {self._shown(readings, name, kind)}" for name, words, kind in WORKED_OUT)
         said.append(f"Worked out: {worked_out}.")
         said.append(f"In the circuit: {self.words(readings['charge'], 'mass')}.")
+        if readings["by_hand"]:
+            said.append(readings["by_hand"])
         return " ".join(said)
 
     def _refrigerant(self) -> str:
@@ -189,6 +226,12 @@ class Bench(MachineView):
                 way = "up" if change > 0 else "down"
                 arrows += clips.arrow(COLUMNS[1] - 18, SHEET_TOP + ROW * number - 5, way)
         return rows(SHEET_TOP, COLUMNS, lines) + arrows
+
+    def _hand(self, readings: Mapping[str, Any]) -> str:
+        top = self.height - BY_HAND_HEIGHT
+        drawn = svg.line(20, top, style.WIDTH - 20, top, stroke=style.RULE)
+        said = readings["by_hand"] or "Nothing is being tried by hand. Choose a test above."
+        return drawn + svg.paragraph(20, top + 24, said, style.WIDTH - 40)
 
     def _shown(self, readings: Mapping[str, Any], name: str, kind: str) -> str:
         value = readings[name]
