@@ -1,4 +1,4 @@
-"""Fill the source notebooks and make the blank forms: ``python instructor/make_forms.py``.
+"""Fill the source notebooks and make the blank forms: ``python instructor/make_forms.py [sheet ...]``.
 
 Run it after a form, a key, the drawing of numbers or a source notebook has changed. It writes
 
@@ -10,6 +10,7 @@ Run it after a form, a key, the drawing of numbers or a source notebook has chan
 from __future__ import annotations
 
 import json
+import sys
 import tempfile
 from pathlib import Path
 
@@ -22,9 +23,11 @@ from coldcab.classroom.releasing import form_of, release
 HERE = Path(__file__).parent
 
 
-def fill_sources(material: Path = HERE) -> None:
-    """Write the reference answers into every source notebook."""
+def fill_sources(material: Path = HERE, names: tuple[str, ...] = ()) -> None:
+    """Write the reference answers into the source notebooks named, or into all."""
     for name, assignment in load_reference(material / "reference").items():
+        if names and name not in names:
+            continue
         case = assignment.case(REFERENCE_TERM, REFERENCE_LEARNER)
         path = material / "source" / name / f"{name}.ipynb"
         book = json.loads(path.read_text(encoding="utf-8"))
@@ -35,21 +38,21 @@ def fill_sources(material: Path = HERE) -> None:
         path.write_text(_written(book), encoding="utf-8")
 
 
-def forms(material: Path = HERE) -> dict[str, str]:
-    """Return the text of every form, by its name."""
+def forms(material: Path = HERE, names: tuple[str, ...] = ()) -> dict[str, str]:
+    """Return the text of the forms named, or of all, by their names."""
     with tempfile.TemporaryDirectory() as place:
         folder = ClassFolder.create(Path(place) / "class", OPEN_TERM, roster=None, material=material)
-        return {name: _written(form_of(folder, name)) for name in release(folder)}
+        return {name: _written(form_of(folder, name)) for name in release(folder, names)}
 
 
 def _written(book: dict) -> str:
     return json.dumps(book, indent=1, ensure_ascii=False, sort_keys=True) + "\n"
 
 
-def main() -> None:
+def main(names: tuple[str, ...] = ()) -> None:
     """Fill the sources, then make the forms of the course."""
-    fill_sources()
-    for name, text in forms().items():
+    fill_sources(names=names)
+    for name, text in forms(names=names).items():
         path = HERE.parent / "course" / "graded" / name / f"{name}.ipynb"
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text, encoding="utf-8")
@@ -57,4 +60,4 @@ def main() -> None:
 
 
 if __name__ == "__main__":
-    main()
+    main(tuple(sys.argv[1:]))
