@@ -159,6 +159,25 @@ def doctor(folder: FolderOption = None) -> None:
         raise typer.Exit(1)
 
 
+@app.command("plan")
+@plainly
+def plan_job(
+    file: Annotated[Path, typer.Argument(help="The job's file, such as unit-12.toml.")],
+    new: Annotated[
+        bool, typer.Option("--new", help="Ask for what matters, one question at a time, and write it.")
+    ] = False,
+    change: Annotated[
+        list[str] | None, typer.Option("--set", metavar="KEY=VALUE", help="Change an entry: weather.ambient=95 F")
+    ] = None,
+    data: Annotated[bool, typer.Option("--json", help="Print the plan as JSON for other programs.")] = False,
+    units: Annotated[str | None, typer.Option(help="Which units come first, us or si.")] = None,
+) -> None:
+    """Plan tonight's job: write a page to print (HTML and PDF) beside the job's file."""
+    from coldcab.cli import planning
+
+    planning.run(file, new=new, changes=change or [], as_json=data, units=units)
+
+
 @app.command(
     "class",
     context_settings={"allow_extra_args": True, "ignore_unknown_options": True, "help_option_names": []},

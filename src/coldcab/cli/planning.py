@@ -1,0 +1,94 @@
+"""``coldcab plan``: from a job's file, or from questions, to the page."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+
+from coldcab.cli import say
+from coldcab.job import QUESTIONS, Job, JobError, Plan, plan, read_job, with_changes, written
+from coldcab.learner import LearnerError, read, write_whole
+
+Ask = Callable[[str], str]
+
+
+def run(file: Path, *, new: bool, changes: list[str], as_json: bool, units: str | None, ask: Ask = input) -> None:
+    """Make the plan and write ``<name>.html`` and ``<name>.pdf`` beside the job's file.
+
+    Raises
+    ------
+    JobError
+        If the file cannot be read, would be overwritten, or something in it cannot be used.
+    """
+    system = units or _own_units()
+    if system not in ("us", "si"):
+        raise JobError(f"The units are us or si, not {system[:20]!r}.")
+    if new:
+        if file.exists():
+            raise JobError(f"{file} is there already; take another name, or plan it without --new.")
+        write_whole(file.absolute(), written(asked(ask), every=True).encode())
+        say(f"Written: {file}. Change it with any text editor.")
+    job = with_changes(read_job(file), changes)
+    made = plan(job)
+    if as_json:
+        print(json.dumps(made.as_data(), indent=1, ensure_ascii=False))
+        return
+    for path in write_pages(made, file, system):
+        say(f"Written: {path}")
+    tell(made, system)
+
+
+def _own_units() -> str:
+    try:
+        return read().units
+    except LearnerError:
+        return "us"
+
+
+def asked(ask: Ask) -> Job:
+    """Ask every question that matters; an empty answer leaves it open, and one that cannot be read is asked again."""
+    say("Every answer is optional: press Enter to leave it open. Units are free, such as 95 F or 35 C.")
+    job = Job()
+    for question in QUESTIONS.values():
+        if not question.asked:
+            continue
+        choices = f" [{', '.join(question.choices)}]" if question.choices else ""
+        while True:
+            try:
+                answer = ask(f"{question.words}{choices} e.g. {question.example}: ")
+            except EOFError:
+                return job
+            try:
+                job = job.having(question.key, answer)
+                break
+            except JobError as error:
+                say(str(error))
+    return job
+
+
+def write_pages(made: Plan, file: Path, system: str) -> tuple[Path, Path]:
+    """Write the page as HTML and as PDF beside ``file``; each is the old one or the new one, never half of it."""
+    from coldcab.job.page import html
+    from coldcab.job.print_out import pdf
+
+    page, print_out = file.absolute().with_suffix(".html"), file.absolute().with_suffix(".pdf")
+    write_whole(page, html(made, system).encode())
+    write_whole(print_out, pdf(made, system))
+    return page, print_out
+
+
+def tell(made: Plan, system: str) -> None:
+    """Say the few figures that matter at once, and what does not go together."""
+    from coldcab.job.plan import summary
+
+    for said in made.contradictions:
+        say(f"Look again: {said}")
+    for label, words in summary(made, system).items():
+        say(f"{label}: {words}")
+    for one in made.judged:
+        if one.place != "within":
+            hint = f"; suspect {', '.join(one.suspects)}" if one.suspects else ""
+            say(f"As left, {one.band.words} at {one.band.speed} lies {one.place} its band{hint}.")
+    if made.accepted:
+        say("As left: every reading lies within its band.")

@@ -1,0 +1,203 @@
+"""What the gauges should show: bands from machines and days that all fit what is known, and what falls outside them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from coldcab.faults import QUANTITIES, Fault, catalogue
+from coldcab.job.model import SPEEDS, Draws
+from coldcab.machine import Effects, Readings, simulate_many
+from coldcab.machine.effects import NAMES
+
+LINES = (
+    "low_gauge",
+    "high_gauge",
+    "vent",
+    "coil_air_drop",
+    "superheat_measured",
+    "subcooling_measured",
+    "discharge_line",
+    "condenser_air_rise",
+    "drier_drop",
+)
+"""What is read, by its name in `coldcab.faults.QUANTITIES`; gauge pressures in Pa above the air around them."""
+
+SEVERE = 0.9
+COMMONEST = 10
+CASES = 24
+"""Machines drawn for each fault."""
+
+PUSHES_OUT = 0.5
+"""Share of a fault's machines that must lie outside a band for the fault to be named there."""
+
+HIDES = 0.85
+"""A fault that falls outside some band in fewer than this share of cases can hide."""
+
+WITHIN, BELOW, ABOVE, NOT_READ = "within", "below", "above", "not read"
+
+
+@dataclass(frozen=True)
+class Band:
+    """One reading at one speed: what is expected, and from where to where healthy machines go (SI)."""
+
+    speed: str
+    name: str
+    words: str
+    kind: str
+    expected: float
+    low: float
+    high: float
+
+    def judge(self, value: float | None) -> str:
+        """Where a value lies: WITHIN, BELOW, ABOVE or NOT_READ."""
+        if value is None or value != value:
+            return NOT_READ
+        return BELOW if value < self.low else ABOVE if value > self.high else WITHIN
+
+
+@dataclass(frozen=True)
+class Suspects:
+    """Faults that push a reading out of its band, likeliest first."""
+
+    above: tuple[str, ...]
+    below: tuple[str, ...]
+
+
+def values_of(readings: Readings, random: np.random.Generator | None = None) -> dict[str, np.ndarray]:
+    """The lines of the check from readings, with the scatter of shop instruments where a generator is given."""
+    found = {}
+    for name in LINES:
+        value = np.asarray(QUANTITIES[name].value(readings), dtype=float)
+        if random is not None:
+            value = value + QUANTITIES[name].resolved * random.standard_normal(value.shape)
+        found[name] = value
+    return found
+
+
+def run(draws: Draws, effects: Effects | None = None) -> dict[str, Readings]:
+    """Readings of all drawn machines at each speed; both speeds go in one batch."""
+    effects = draws.effects if effects is None else effects
+    count = np.size(draws.effects.charge)
+
+    def twice(values: object, names: Iterable[str]) -> dict[str, np.ndarray]:
+        return {
+            name: np.tile(np.broadcast_to(np.asarray(getattr(values, name), dtype=float), (count,)), len(SPEEDS))
+            for name in names
+            if getattr(values, name) is not None
+        }
+
+    conditions = replace(
+        draws.conditions,
+        **twice(draws.conditions, ("ambient", "relative_humidity", "altitude", "inlet_temperature",
+                                   "inlet_relative_humidity")),
+        engine_speed=np.repeat(np.array(list(SPEEDS.values())), count),
+    )  # fmt: skip
+    varied = [name for name in NAMES if np.ndim(getattr(effects, name))]
+    together = simulate_many(
+        draws.machine,
+        conditions,
+        refrigerant=draws.refrigerant,
+        charge=draws.charge,
+        faults=replace(effects, **twice(effects, varied)),
+    )
+    return {label: together[n * count : (n + 1) * count] for n, label in enumerate(SPEEDS)}
+
+
+def expected_bands(draws: Draws, seed: int = 1) -> tuple[Band, ...]:
+    """Bands for every line at every speed.
+
+    A band reaches as far as the outermost drawn machine, read with shop instruments; it is centred on nothing and so
+    as lopsided as the unknowns make it.
+
+    Parameters
+    ----------
+    draws : machines and days that fit what is known.
+    seed : of the instruments' scatter.
+    """
+    random = np.random.Generator(np.random.Philox(seed))
+    found = []
+    for speed, readings in run(draws).items():
+        exact, read = values_of(readings), values_of(readings, random)
+        for name in LINES:
+            one = QUANTITIES[name]
+            good = np.isfinite(read[name])
+            if good.any():
+                low, high = float(read[name][good].min()), float(read[name][good].max())
+                middle = float(np.median(exact[name][good]))
+                found.append(Band(speed, name, one.words, one.kind, middle, low, high))
+    return tuple(found)
+
+
+def commonest(refrigerant: str, count: int = COMMONEST) -> tuple[str, ...]:
+    """The faults with the highest base rates (assumptions of the catalogue) that fit a refrigerant."""
+    fitting = [one for one in catalogue.values() if one.fits(refrigerant)]
+    return tuple(one.name for one in sorted(fitting, key=lambda one: -one.base_rate)[:count])
+
+
+def few(draws: Draws, count: int = CASES) -> Draws:
+    """The first of the drawn machines."""
+
+    def cut(values: object) -> dict[str, np.ndarray]:
+        return {name: value[:count] for name, value in vars(values).items() if np.ndim(value)}
+
+    return replace(
+        draws,
+        effects=replace(draws.effects, **cut(draws.effects)),
+        conditions=replace(draws.conditions, **cut(draws.conditions)),
+    )
+
+
+def outside(
+    draws: Draws, bands: tuple[Band, ...], fault: str, *, severity: float = SEVERE, seed: int = 2
+) -> tuple[float, dict[tuple[str, str], tuple[float, float]]]:
+    """How often machines with a fault lie outside some band, and for each band the shares below and above it."""
+    effects = Fault(fault, severity).apply(draws.effects)
+    random = np.random.Generator(np.random.Philox(seed))
+    read = {speed: values_of(readings, random) for speed, readings in run(draws, effects).items()}
+    caught = np.zeros(np.size(draws.effects.charge), dtype=bool)
+    shares = {}
+    for band in bands:
+        value = read[band.speed][band.name]
+        below, above = value < band.low, value > band.high
+        caught |= below | above
+        shares[band.speed, band.name] = float(below.mean()), float(above.mean())
+    return float(caught.mean()), shares
+
+
+@dataclass(frozen=True)
+class Watch:
+    """What the check can find: suspects by reading, and the faults that can hide from it."""
+
+    suspects: Mapping[tuple[str, str], Suspects]
+    caught: Mapping[str, float]
+
+    @property
+    def hidden(self) -> tuple[str, ...]:
+        """Common faults that can stay within all bands."""
+        return tuple(name for name, share in self.caught.items() if share < HIDES)
+
+
+def watch(draws: Draws, bands: tuple[Band, ...]) -> Watch:
+    """Try the commonest faults at high severity on a few of the drawn machines."""
+    sample = few(draws)
+    caught: dict[str, float] = {}
+    above: dict[tuple[str, str], list[tuple[float, str]]] = {}
+    below: dict[tuple[str, str], list[tuple[float, str]]] = {}
+    for name in commonest(draws.refrigerant):
+        caught[name], shares = outside(sample, bands, name)
+        for place, (under, over) in shares.items():
+            if under >= PUSHES_OUT:
+                below.setdefault(place, []).append((under, name))
+            if over >= PUSHES_OUT:
+                above.setdefault(place, []).append((over, name))
+
+    def names(found: list[tuple[float, str]]) -> tuple[str, ...]:
+        return tuple(name for _, name in sorted(found, key=lambda one: -one[0]))
+
+    places = [(band.speed, band.name) for band in bands]
+    return Watch(
+        {place: Suspects(names(above.get(place, [])), names(below.get(place, []))) for place in places}, caught
+    )

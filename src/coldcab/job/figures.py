@@ -1,0 +1,70 @@
+"""The pieces of a plan: figures with their unit and basis, and sections with their steps and cautions."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from coldcab import units
+
+GAUGE = "gauge"
+"""Kind of a figure in Pa above the air around the gauge."""
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One number of the plan, SI: what it is, its range where it has one, and what it rests on.
+
+    ``kind`` is one of `coldcab.units.KINDS`, `GAUGE`, or "count" for a bare whole number. ``basis`` names the source or
+    the assumption.
+    """
+
+    key: str
+    label: str
+    value: float
+    kind: str
+    basis: str
+    low: float | None = None
+    high: float | None = None
+
+    def shown(self, system: str = "us", atmosphere: float = 101_325.0) -> str:
+        """The figure in words, with its range."""
+        if self.low is None or self.high is None:
+            return written(self.value, self.kind, system, atmosphere)
+        ends = [written(one, self.kind, system, atmosphere) for one in (self.low, self.high)]
+        return f"{ends[0]} to {ends[1]}"
+
+    def exactly(self, system: str = "us", atmosphere: float = 101_325.0) -> str:
+        """The value alone in words."""
+        return written(self.value, self.kind, system, atmosphere)
+
+
+def written(value: float, kind: str, system: str = "us", atmosphere: float = 101_325.0) -> str:
+    """A value of a kind in words, trade unit first or metric first."""
+    if kind == "count":
+        return f"{value:.0f}"
+    if kind == GAUGE:
+        psi = units.convert(value, "pressure difference", "psi")
+        metric = f"{units.convert(value, 'pressure difference', 'kPa'):.0f} kPa gauge"
+        trade = (
+            f"{psi:.0f} psig" if psi >= 0 else f"{-units.convert(value, 'pressure difference', 'inHg'):.0f} inHg vacuum"
+        )
+        return f"{trade} ({metric})" if system == "us" else f"{metric} ({trade})"
+    return units.show(value, kind, system=system, atmosphere=atmosphere)
+
+
+@dataclass(frozen=True)
+class Section:
+    """One step of the work: what to do, the figures for it, what can hurt."""
+
+    key: str
+    title: str
+    steps: tuple[str, ...] = ()
+    figures: tuple[Figure, ...] = ()
+    cautions: tuple[str, ...] = ()
+
+    def figure(self, key: str) -> Figure:
+        """The figure with this key; KeyError where there is none."""
+        for one in self.figures:
+            if one.key == key:
+                return one
+        raise KeyError(key)

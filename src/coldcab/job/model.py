@@ -1,0 +1,126 @@
+"""The machine in the bay as a model: what is known is set, what is not is drawn from a range that widens the result."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from coldcab import units
+from coldcab.faults.atlas import SCATTER, WEATHER_SCATTER
+from coldcab.job.description import Job
+from coldcab.machine import Conditions, Effects, Machine, charge_range, nominal_charge
+from coldcab.machine.conditions import LIMITS as CONDITION_LIMITS
+from coldcab.machine.effects import LIMITS as EFFECT_LIMITS
+from coldcab.machine.fleet import FLEET
+
+SPEEDS = {"idle": 800 / 60, "fast idle": 1500 / 60}
+"""Engine speeds of the check, rev/s: common practice, no source."""
+
+SAMPLES = 240
+"""Machines drawn for the bands: the outermost of so many is missed by about one healthy machine in a hundred."""
+
+DEFAULT_MACHINE = "wheel loader"
+UNKNOWN_SIZE = (0.80, 1.20)
+"""Range of a size that is not known, as a share of the model's: compressor, heat exchangers, air flows [invented]."""
+
+UNKNOWN_WEATHER = {"ambient": (293.15, 315.15), "relative_humidity": (0.20, 0.70), "altitude": (0.0, 1500.0)}
+"""Weather that is not known: K, share, m. A summer's day in farming country [invented]."""
+
+CHARGE_BY_SCALE, CHARGE_BY_GUESS = 0.03, 0.08
+"""Standard deviation of the charge as a share: of a data sheet's mass weighed in, and without a data sheet."""
+
+KEYS = {"ambient": "weather.ambient", "relative_humidity": "weather.humidity", "altitude": "weather.altitude"}
+MIDDLE = {"ambient": 308.15, "relative_humidity": 0.40, "altitude": 300.0}
+
+
+def model_machine(job: Job) -> Machine:
+    """The invented machine that the job's is most like, with what is known of the real one put in."""
+    like = job.get("machine.like", DEFAULT_MACHINE)
+    machine = next(one for one in FLEET.values() if one.name.endswith(like))
+    known = {}
+    if job.known("machine.displacement"):
+        known["displacement"] = job["machine.displacement"]
+    if job.known("machine.pulley_ratio"):
+        known["pulley_ratio"] = job["machine.pulley_ratio"]
+    return replace(machine, compressor=replace(machine.compressor, **known)) if known else machine
+
+
+def refrigerant_of(job: Job) -> str:
+    """The refrigerant that will be in it in the end."""
+    return job.get("work.refrigerant", "R-134a")
+
+
+def day(job: Job) -> Conditions:
+    """The middle of what is known of the day; doors open, blower on full."""
+    middle = {name: job.get(key, MIDDLE[name]) for name, key in KEYS.items()}
+    return Conditions(
+        **middle,
+        engine_speed=SPEEDS["fast idle"],
+        inlet_temperature=middle["ambient"],
+        inlet_relative_humidity=middle["relative_humidity"],
+    )
+
+
+@dataclass(frozen=True)
+class Draws:
+    """Many machines and days that all fit what is known; arrays of one length."""
+
+    machine: Machine
+    refrigerant: str
+    charge: float  # kg, the right one of the model
+    effects: Effects
+    conditions: Conditions  # without the engine speed
+
+
+def draw(job: Job, count: int = SAMPLES, seed: int = 0) -> Draws:
+    """Draw machines and days that fit what is known of a job.
+
+    Parameters
+    ----------
+    job : the job.
+    count : how many.
+    seed : the same seed gives the same draws.
+    """
+    random = np.random.Generator(np.random.Philox(seed))
+    machine, refrigerant = model_machine(job), refrigerant_of(job)
+    charge = nominal_charge(machine, refrigerant)
+    values = {name: 1.0 + sigma * random.standard_normal(count) for name, sigma in SCATTER.items()}
+    share = CHARGE_BY_SCALE if job.known("machine.charge") else CHARGE_BY_GUESS
+    values["charge"] = 1.0 + share * random.standard_normal(count)
+    if not job.known("machine.like"):
+        for name in ("condenser_conductance", "condenser_air", "evaporator_conductance", "blower", "valve_capacity"):
+            values[name] = values[name] * random.uniform(*UNKNOWN_SIZE, count)
+    if not (job.known("machine.displacement") and job.known("machine.pulley_ratio")):
+        values["volumetric"] = values["volumetric"] * random.uniform(*UNKNOWN_SIZE, count)
+    low, high = charge_range(machine, refrigerant)
+    values = {name: np.clip(found, *EFFECT_LIMITS[name]) for name, found in values.items()}
+    values["charge"] = np.clip(values["charge"], 1.001 * low / charge, 0.999 * high / charge)
+
+    weather = {}
+    for name, key in KEYS.items():
+        if job.known(key):
+            sigma = WEATHER_SCATTER.get(name, 0.0)
+            weather[name] = job[key] + sigma * random.standard_normal(count)
+        else:
+            weather[name] = random.uniform(*UNKNOWN_WEATHER[name], count)
+        weather[name] = np.clip(weather[name], *CONDITION_LIMITS[name][:2])
+    conditions = replace(
+        day(job),
+        **weather,
+        inlet_temperature=np.clip(weather["ambient"], *CONDITION_LIMITS["inlet_temperature"][:2]),
+        inlet_relative_humidity=weather["relative_humidity"],
+    )
+    return Draws(machine, refrigerant, charge, Effects(**values), conditions)
+
+
+def words(job: Job, system: str = "us") -> str:
+    """What the model is, in a sentence."""
+    like = job.get("machine.like", f"{DEFAULT_MACHINE} (nothing was said, so sizes are drawn widely)")
+    said = f"The readings come from the course's own model of an invented {like}"
+    known = []
+    if job.known("machine.displacement"):
+        known.append(f"your displacement of {units.show(job['machine.displacement'], 'volume', system=system)} a turn")
+    if job.known("machine.pulley_ratio"):
+        known.append(f"your pulley ratio of {job['machine.pulley_ratio']:.3g}")
+    return said + (f", with {' and '.join(known)}." if known else ".")

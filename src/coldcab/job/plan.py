@@ -1,0 +1,234 @@
+"""The plan for one job: all its sections, the bands to check against, the label, and what the readings say."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from coldcab import refrigerants
+from coldcab.job import model, oil_books, steps
+from coldcab.job.bands import NOT_READ, WITHIN, Band, Watch, expected_bands, watch
+from coldcab.job.contradictions import contradictions
+from coldcab.job.description import Job
+from coldcab.job.figures import GAUGE, Section, written
+from coldcab.job.questions import QUESTIONS
+from coldcab.service import label as labels
+
+LAW_NOTE = "Law is quoted with edition and date where it stands; check the current law where you work."
+MODEL_NOTE = (
+    "The bands belong to a model of an invented machine with what you said put in. The machine's manual comes first."
+)
+
+
+@dataclass(frozen=True)
+class Judged:
+    """One as-left reading beside its band."""
+
+    band: Band
+    value: float
+    place: str
+    suspects: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Plan:
+    """What to do tonight, in order, with every figure and what it rests on."""
+
+    job: Job
+    title: str
+    about: str
+    atmosphere: float  # Pa
+    contradictions: tuple[str, ...]
+    assumptions: tuple[str, ...]
+    sections: tuple[Section, ...]
+    bands: tuple[Band, ...]
+    watch: Watch
+    label: labels.Label
+    judged: tuple[Judged, ...]
+
+    def section(self, key: str) -> Section:
+        """The section with this key; KeyError where the job has none."""
+        for one in self.sections:
+            if one.key == key:
+                return one
+        raise KeyError(key)
+
+    @property
+    def accepted(self) -> bool | None:
+        """Whether all as-left readings lie within their bands; None where nothing was read."""
+        return all(one.place == WITHIN for one in self.judged) if self.judged else None
+
+    def as_data(self) -> dict[str, Any]:
+        """The plan as plain data in SI, for other programs."""
+        return {
+            "title": self.title,
+            "about": self.about,
+            "known": dict(self.job.texts),
+            "contradictions": list(self.contradictions),
+            "assumptions": list(self.assumptions),
+            "sections": [
+                {
+                    "key": section.key,
+                    "title": section.title,
+                    "steps": list(section.steps),
+                    "cautions": list(section.cautions),
+                    "figures": [
+                        {
+                            "key": one.key,
+                            "label": one.label,
+                            "value": one.value,
+                            "low": one.low,
+                            "high": one.high,
+                            "kind": one.kind,
+                            "basis": one.basis,
+                            "words": one.shown(atmosphere=self.atmosphere),
+                        }
+                        for one in section.figures
+                    ],
+                }
+                for section in self.sections
+            ],
+            "bands": [vars(band) for band in self.bands],
+            "can_hide": list(self.watch.hidden),
+            "label": list(labels.lines(self.label)),
+            "as_left": [
+                {"speed": one.band.speed, "name": one.band.name, "value": one.value, "place": one.place,
+                 "suspects": list(one.suspects)}
+                for one in self.judged
+            ],
+            "accepted": self.accepted,
+        }  # fmt: skip
+
+
+def plan(job: Job) -> Plan:
+    """Work the whole plan out.
+
+    Raises
+    ------
+    JobError, or the error of a room whose range the job leaves (MachineError, ServiceError, RangeError); each is one
+    plain sentence.
+    """
+    draws = model.draw(job)
+    bands = expected_bands(draws)
+    watched = watch(draws, bands)
+    sections = [
+        steps.before_you_start(job),
+        steps.recover(job),
+        steps.decide_parts(job),
+        steps.clean(job),
+        steps.oil(job),
+        steps.pressure_test(job),
+        steps.evacuate(job),
+        steps.charge(job),
+        steps.glass(job),
+        steps.cost(job),
+    ]
+    return Plan(
+        job=job,
+        title=job.get("job.name", "A job without a name"),
+        about=model.words(job),
+        atmosphere=steps.atmosphere(job),
+        contradictions=contradictions(job),
+        assumptions=assumptions(job),
+        sections=tuple(section for section in sections if section is not None),
+        bands=bands,
+        watch=watched,
+        label=label_of(job),
+        judged=judge(job, bands, watched),
+    )
+
+
+def assumptions(job: Job) -> tuple[str, ...]:
+    """What was not said and matters, and what is done instead."""
+    return tuple(
+        f"{question.words.rstrip('?')}: not known; {question.unknown}."
+        for question in QUESTIONS.values()
+        if question.section in ("machine", "weather", "tools", "work")
+        and question.asked
+        and question.unknown != "left open"
+        and not job.known(question.key)
+    )
+
+
+def label_of(job: Job) -> labels.Label:
+    """The retrofit label as far as it is known; blanks are to be filled in by hand."""
+    books = oil_books.ledger(job)
+    total = job.get("machine.oil", 0.0) if books is not None else 0.0
+    return labels.Label(
+        refrigerant=refrigerants.resolve(model.refrigerant_of(job)),
+        charge=steps.charge_amounts(job)["target"],
+        technician=job.get("job.technician", ""),
+        company=job.get("job.company", ""),
+        date=job.get("job.date", date.today().isoformat()),
+        lubricant_type=oil_books.new_oil(job),
+        lubricant_amount=total,
+    )
+
+
+def as_left(job: Job, speed: str) -> dict[str, float]:
+    """The lines of the check from the readings that were typed in at one speed, SI."""
+    prefix = f"as_left.{speed.replace(' ', '_')}_"
+    name = model.refrigerant_of(job)
+
+    def read(reading: str) -> float | None:
+        return job[prefix + reading]
+
+    def saturation(gauge: float | None) -> float | None:
+        if gauge is None:
+            return None
+        # The check works superheat and subcooling out as a chart for sea level does, like the bands.
+        try:
+            return float(refrigerants.saturation_temperature(name, gauge + 101_325.0))
+        except ValueError:
+            return None
+
+    def less(first: float | None, second: float | None) -> float | None:
+        return None if first is None or second is None else first - second
+
+    low, high = read("low_side"), read("high_side")
+    found = {
+        "low_gauge": low,
+        "high_gauge": high,
+        "vent": read("vent"),
+        "coil_air_drop": less(read("return_air"), read("vent")),
+        "superheat_measured": less(read("suction_line"), saturation(low)),
+        "subcooling_measured": less(saturation(high), read("liquid_line")),
+        "discharge_line": read("discharge_line"),
+        "condenser_air_rise": less(read("condenser_air_out"), read("condenser_air_in")),
+        "drier_drop": less(read("drier_in"), read("drier_out")),
+    }
+    return {line: value for line, value in found.items() if value is not None}
+
+
+def judge(job: Job, bands: tuple[Band, ...], watched: Watch) -> tuple[Judged, ...]:
+    """Every as-left reading that was typed in, beside its band."""
+    found = []
+    for speed in model.SPEEDS:
+        values = as_left(job, speed)
+        for band in bands:
+            if band.speed == speed and band.name in values:
+                place = band.judge(values[band.name])
+                suspects = watched.suspects[band.speed, band.name]
+                named = suspects.above if place == "above" else suspects.below if place == "below" else ()
+                if place != NOT_READ:
+                    found.append(Judged(band, values[band.name], place, named))
+    return tuple(found)
+
+
+def band_words(value: float, kind: str, system: str = "us") -> str:
+    """A value of a band in words; pressures of bands are gauge pressures."""
+    return written(value, GAUGE if kind == "pressure" else kind, system)
+
+
+def summary(made: Plan, system: str = "us") -> Mapping[str, str]:
+    """The few figures a technician wants at a glance: label -> words."""
+    found = {}
+    for key, names in (("charge", ("start", "target", "limit")), ("oil", ("to add",)), ("vacuum", ("target", "time"))):
+        section = made.section(key)
+        for name in names:
+            if any(one.key == name for one in section.figures):
+                one = section.figure(name)
+                found[f"{section.title}: {one.label}"] = one.shown(system, made.atmosphere)
+    return found

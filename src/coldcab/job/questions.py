@@ -1,0 +1,156 @@
+"""What can be said about a job: one table that the file, the questions, the form and the page all share."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+
+from coldcab.oil.distribution import PARTS
+from coldcab.service import retrofit
+
+CHOICE, TEXT, LIST, YES_NO, NUMBER = "choice", "text", "list", "yes or no", "number"
+"""Kinds of an answer beside those of `coldcab.units.KINDS`."""
+
+YES, NO = "yes", "no"
+REFRIGERANTS = ("R-134a", "R-12")
+COMPLAINTS = ("not cold", "cools at times", "lost its charge", "compressor failed", "noise", "converted by others")
+FINDINGS = (
+    "metal debris",
+    "oil at the shaft seal",
+    "oil at a joint",
+    "air in the circuit",
+    "mixed refrigerant",
+    "heater valve leaking",
+    "condenser dirty",
+    "belt or clutch slipping",
+)
+INSIDE = ("R-12", "R-134a", "mixture", "air", "nothing", "not identified")
+MACHINES = ("wheel loader", "orchard sprayer", "motor grader", "forage harvester", "combine", "road sweeper")
+SUPPLIES = ("cans", "cylinder")
+
+
+@dataclass(frozen=True)
+class Question:
+    """One thing that can be said: its key ``section.name``, the question, the kind of answer, an example.
+
+    ``unknown`` says what happens where it is not known. ``asked`` marks what `coldcab plan --new` asks.
+    """
+
+    key: str
+    words: str
+    kind: str
+    example: str
+    unknown: str = "left open"
+    choices: tuple[str, ...] = ()
+    asked: bool = True
+    limits: tuple[float, float] | None = None  # SI
+
+    @property
+    def section(self) -> str:
+        """Part of the file in which it stands."""
+        return self.key.partition(".")[0]
+
+    @property
+    def name(self) -> str:
+        """Its name within the section."""
+        return self.key.partition(".")[2]
+
+
+_BANDS = "the bands get wider"
+_ALL = (
+    Question("job.name", "What do you call this job?", TEXT, "Unit 12, lost its charge"),
+    Question("job.date", "The day of the work?", TEXT, "2026-07-14", "today", asked=False),
+    Question("job.technician", "Your name and address, for the label?", TEXT, "A. Example, Yard 1", "a blank"),
+    Question("job.company", "The shop's name and address, for the label?", TEXT, "Growers' shop", "a blank"),
+    Question("machine.like", "Which of the course's invented machines is it most like?", CHOICE, "orchard sprayer",
+             f"a middling machine; {_BANDS} much", MACHINES),
+    Question("machine.original_refrigerant", "What was it built for?", CHOICE, "R-12", "R-12 is assumed",
+             REFRIGERANTS),
+    Question("machine.charge", "Charge on its data sheet (of that refrigerant)?", "mass", "2 lb 4 oz",
+             "that of the machine it is most like; the start widens"),
+    Question("machine.displacement", "Compressor displacement in a turn?", "volume", "6.6 cu in", _BANDS),
+    Question("machine.pulley_ratio", "Compressor turns for each engine turn?", "ratio", "1.4", _BANDS),
+    Question("machine.oil", "Oil on its data sheet, whole circuit?", "volume", "8 fl oz", "no oil amount is given"),
+    Question("machine.oil_type", "Which oil is in it now?", CHOICE, "mineral", "mineral where it was built for R-12",
+             tuple(one for one in retrofit.OILS)),
+    Question("machine.condenser", "Which condenser?", CHOICE, "tube and fin", "it is treated as if it had many paths",
+             retrofit.CONDENSERS),
+    Question("machine.hoses", "Which hoses?", CHOICE, "plain rubber", "look before you decide", retrofit.HOSES),
+    Question("machine.seals", "Which O-rings?", CHOICE, "nitrile", "replace those you open", retrofit.SEALS),
+    Question("machine.high_cutout", "Has it a high-pressure switch?", YES_NO, "no", "look; the law may ask for one"),
+    Question("machine.relief_device", "Has it a relief device?", YES_NO, "yes", "yes is assumed", asked=False),
+    Question("work.complaint", "What is the complaint?", CHOICE, "lost its charge", choices=COMPLAINTS),
+    Question("work.findings", "What have you found?", LIST, "oil at the shaft seal", choices=FINDINGS),
+    Question("work.inside", "What does the identifier show?", CHOICE, "R-12", "identify before you connect", INSIDE),
+    Question("work.refrigerant", "Which refrigerant will be in it in the end?", CHOICE, "R-134a", "R-134a is assumed",
+             REFRIGERANTS),
+    Question("work.new_oil", "Which new oil goes in?", CHOICE, "PAG", "by refrigerant and compressor maker",
+             ("PAG", "POE", "mineral")),
+    Question("work.replaced", "Which parts are replaced?", LIST, "compressor, receiver-drier", choices=PARTS),
+    Question("work.rinsed", "Which parts are rinsed?", LIST, "condenser", choices=PARTS),
+    Question("work.brought", "Oil that the new compressor brought, drained and measured?", "volume", "4 fl oz",
+             "measure it: the doubt is large"),
+    Question("work.drained", "Oil drained from the old compressor?", "volume", "2.5 fl oz",
+             "measure it: the doubt is large"),
+    Question("work.recovered", "Refrigerant recovered, by scale?", "mass", "14 oz", asked=False),
+    Question("work.recovered_oil", "Oil that came out with it?", "volume", "0.5 fl oz", asked=False),
+    Question("weather.ambient", "Air temperature in the shade?", "temperature", "95 F", _BANDS),
+    Question("weather.humidity", "Relative humidity?", "fraction", "40 %", _BANDS),
+    Question("weather.altitude", "Altitude of the yard?", "length", "500 ft", _BANDS),
+    Question("tools.cylinder_water_capacity", "Recovery cylinder: water capacity, WC on its collar?", "mass", "26.2 lb",
+             "no fill limit is given"),
+    Question("tools.cylinder_tare", "Recovery cylinder: tare (TW on its collar)?", "mass", "17 lb"),
+    Question("tools.pump", "Vacuum pump's speed?", "volume flow", "4 cfm", "no pump-down time is given"),
+    Question("tools.micron_gauge", "Have you a micron gauge?", YES_NO, "yes", "no is assumed"),
+    Question("tools.scale_step", "Smallest step of the scale?", "mass", "0.5 oz", "0.5 oz is assumed", asked=False),
+    Question("tools.supply", "Does the refrigerant come in cans or a cylinder?", CHOICE, "cans", "cans are assumed",
+             SUPPLIES),
+    Question("tools.can", "Refrigerant in a full can?", "mass", "12 oz", "12 oz is assumed", asked=False),
+    Question("prices.refrigerant_per_pound", "Price of a pound of refrigerant?", NUMBER, "14"),
+    Question("prices.oil_per_fluid_ounce", "Price of a fluid ounce of oil?", NUMBER, "2"),
+    Question("prices.hour", "Price of an hour of work?", NUMBER, "80"),
+    *(
+        Question(f"as_left.{speed}_{name}", f"As left, {speed.replace('_', ' ')}: {words}?", kind, example, asked=False)
+        for speed in ("idle", "fast_idle")
+        for name, words, kind, example in (
+            ("low_side", "low side", "pressure", "28 psig"),
+            ("high_side", "high side", "pressure", "190 psig"),
+            ("vent", "air at the vent", "temperature", "50 F"),
+            ("return_air", "air to the coil", "temperature", "95 F"),
+            ("suction_line", "suction line at the evaporator", "temperature", "44 F"),
+            ("liquid_line", "liquid line before the valve", "temperature", "118 F"),
+            ("discharge_line", "discharge line", "temperature", "165 F"),
+            ("condenser_air_in", "air at the condenser's face", "temperature", "96 F"),
+            ("condenser_air_out", "air behind the condenser", "temperature", "115 F"),
+            ("drier_in", "line into the drier", "temperature", "125 F"),
+            ("drier_out", "line out of the drier", "temperature", "124 F"),
+        )
+    ),
+)  # fmt: skip
+
+# What a cab's machine and its yard can be, SI; a slip of the unit lies outside.
+_LIMITS = {
+    "machine.charge": (0.3, 5.0),
+    "machine.displacement": (40e-6, 400e-6),
+    "machine.pulley_ratio": (0.5, 3.0),
+    "machine.oil": (30e-6, 1.5e-3),
+    "work.brought": (0.0, 1.0e-3),
+    "work.drained": (0.0, 1.0e-3),
+    "work.recovered": (0.0, 10.0),
+    "work.recovered_oil": (0.0, 1.0e-3),
+    "weather.ambient": (278.15, 328.15),
+    "weather.humidity": (0.0, 1.0),
+    "weather.altitude": (-400.0, 4500.0),
+    "tools.cylinder_water_capacity": (1.0, 200.0),
+    "tools.cylinder_tare": (0.5, 200.0),
+    "tools.pump": (1e-4, 1e-2),
+    "tools.scale_step": (0.0, 1.0),
+    "tools.can": (0.05, 60.0),
+}
+
+QUESTIONS: MappingProxyType[str, Question] = MappingProxyType(
+    {one.key: replace(one, limits=_LIMITS.get(one.key)) for one in _ALL}
+)
+"""Everything that can be said about a job, by key, in the order of asking. Nothing has to be."""
+
+SECTIONS = tuple(dict.fromkeys(one.section for one in _ALL))

@@ -1,0 +1,456 @@
+"""The sections of a plan, in the order of the work. Every figure comes from the room that knows it."""
+
+from __future__ import annotations
+
+import math
+
+from coldcab import air, refrigerants, units
+from coldcab.job import oil_books
+from coldcab.job.description import Job
+from coldcab.job.figures import GAUGE, Figure, Section
+from coldcab.job.model import MIDDLE, day, model_machine, refrigerant_of
+from coldcab.machine import nominal_charge
+from coldcab.oil import oil_named
+from coldcab.service import (
+    cans,
+    charging,
+    depth,
+    drying,
+    evacuation,
+    identification,
+    leak_test,
+    recovery,
+    retrofit,
+    rinse,
+    warming,
+)
+
+PRACTICE = "common practice, no source"
+PSI = float(units.from_unit(1.0, "pressure difference", "psi"))
+FAHRENHEIT_DEGREE = float(units.from_unit(1.0, "temperature difference", "F"))
+TEST_GAUGE = 150.0 * PSI
+"""Gauge pressure of the nitrogen test, common practice, no source; the plate of the weakest part comes first."""
+
+TEST_HOURS, GAUGE_STEP, THERMOMETER_STEP = 12.0, 1.0 * PSI, 1.0 * FAHRENHEIT_DEGREE
+WATER_ASSUMED = (1e-3, 5e-3)
+"""kg of water in a circuit that stood open: a guess, from a damp one to one that was rained into."""
+
+HOSE = {"hose_length": 1.5, "hose_diameter": 5e-3}
+SOLVENT, CARRY_OVER = 0.25e-3, 10e-6
+"""m3 of solvent for each rinse, and of liquid that stays after blowing out: assumptions."""
+
+CHARGING_HOSE = 1.5
+LIMIT_SHARE = 1.05
+CAN_SPREAD = 0.10
+"""Share of the data sheet's charge by which the start is in doubt where the charge is that of a similar machine."""
+
+
+def atmosphere(job: Job) -> float:
+    """Air pressure of the yard, Pa; that of 1,000 ft (300 m) where the altitude is not known."""
+    return float(air.atmospheric_pressure(job.get("weather.altitude", MIDDLE["altitude"])))
+
+
+def ambient(job: Job) -> float:
+    """Air temperature, K; 95 F (35 C) where it is not known."""
+    return job.get("weather.ambient", MIDDLE["ambient"])
+
+
+def data_sheet_charge(job: Job) -> tuple[float, bool]:
+    """Charge of the data sheet, kg, and whether it is this machine's own; else that of the model."""
+    if job.known("machine.charge"):
+        return job["machine.charge"], True
+    return model_machine(job).charge, False
+
+
+def converts(job: Job) -> bool:
+    """Whether the refrigerant is changed from R-12 to R-134a."""
+    return job.get("machine.original_refrigerant", "R-12") == "R-12" and refrigerant_of(job) == "R-134a"
+
+
+def contents(job: Job) -> str:
+    """What is taken to be in the circuit before work."""
+    inside = job.get("work.inside", "not identified")
+    return inside if inside in ("R-12", "R-134a") else job.get("machine.original_refrigerant", "R-12")
+
+
+def before_you_start(job: Job) -> Section:
+    """Who may do it, and what is inside."""
+    charge, _ = data_sheet_charge(job)
+    kind = depth.kind_of_machine(contents(job), road=False, open_drive=True, charge=charge)
+    steps = [
+        f"This is an {kind.name}: {kind.reason}. Who may open it: {kind.who} ({kind.citation}; check the current law "
+        "where you work).",
+    ]
+    inside = job.get("work.inside", "not identified")
+    shares = {
+        "R-12": {"R-12": 1.0},
+        "R-134a": {"R-134a": 1.0},
+        "mixture": {"R-12": 0.5, "R-134a": 0.5},
+        "air": {"R-134a": 0.8, "air": 0.2},
+        "nothing": {},
+    }
+    if inside == "not identified":
+        steps.append("Identify the refrigerant before you connect anything. A wrong guess spoils a whole cylinder.")
+    else:
+        finding = identification.identify(shares[inside])
+        steps.append(f"Identified: {finding.name}. {finding.meaning} {finding.next_step}")
+    return Section(
+        "before",
+        "Before you start",
+        tuple(steps),
+        cautions=(
+            "Glasses and gloves: liquid refrigerant freezes skin and eyes. Fresh air: it pushes the air out of closed "
+            "rooms. No flame near it.",
+            "Key out before a hand goes near belt, pulley or fan.",
+        ),
+    )
+
+
+def recover(job: Job) -> Section:
+    """How deep, into which cylinder, and how much to expect."""
+    name, (charge, own) = contents(job), data_sheet_charge(job)
+    around = atmosphere(job)
+    deep = depth.required_depth(depth.OFF_ROAD, atmosphere=around)
+    figures = [
+        Figure("depth", "pull down to at least", deep.pressure - around, GAUGE, deep.citation),
+        Figure(
+            "expected",
+            "most that can be in it",
+            charge,
+            "mass",
+            "data sheet" if own else "data sheet of the model it is most like: assumption",
+        ),
+    ]
+    steps = [
+        "Recover everything, also what is called empty: 0 psig is the pressure of the air, not of nothing.",
+        "Wait five minutes with the machine off. If the pressure rises, repeat. Weigh the cylinder before and after.",
+    ]
+    capacity = job["tools.cylinder_water_capacity"]
+    mixed = job["work.inside"] == "mixture"
+    if capacity:
+        allowed = recovery.allowed_fill(name, water_capacity=capacity, tare=job.get("tools.cylinder_tare", 0.0))
+        strictest = allowed.strictest
+        figures.append(
+            Figure("allowed", "net fill of the cylinder at most", strictest.mass, "mass",
+                   f"{strictest.rule}; {strictest.citation}")
+        )  # fmt: skip
+        if job.known("tools.cylinder_tare"):
+            figures.append(Figure("gross", "stop when the scale shows", allowed.gross, "mass", "net fill plus tare"))
+    if mixed:
+        steps.append(
+            "A mixture goes into a cylinder of its own, marked as such, and to a reclaimer. Never into clean stock."
+        )
+    return Section(
+        "recover",
+        "Recover",
+        tuple(steps),
+        tuple(figures),
+        ("Never fill a cylinder beyond its limit: when the sun makes the liquid fill it, it bursts.",),
+    )
+
+
+def decide_parts(job: Job) -> Section:
+    """Which parts go, and why."""
+    steps = []
+    if converts(job):
+        failed = job["work.complaint"] == "compressor failed" or "metal debris" in (job["work.findings"] or ())
+        machine = retrofit.OldMachine(
+            hoses=job.get("machine.hoses", retrofit.UNKNOWN),
+            seals=job.get("machine.seals", retrofit.UNKNOWN),
+            desiccant=retrofit.UNKNOWN,
+            oil=oil_books.old_oil(job),
+            compressor="failed" if failed else "sound",
+            condenser=job.get("machine.condenser", "tube and fin"),
+            relief_device=job.get("machine.relief_device", True),
+            high_cutout=job.get("machine.high_cutout", False),
+        )
+        for one in retrofit.decide_parts(machine):
+            law = f" (law: {one.citation})" if one.by_law else ""
+            steps.append(f"{one.part.capitalize()}: {one.action}. {one.reason}{law}")
+    else:
+        steps.append("Receiver-drier: replace it whenever the circuit was open. Its desiccant has met the air.")
+        steps.append("O-rings of every joint you open: replace them, oiled with the oil that goes in.")
+    if job["work.complaint"] == "compressor failed" or "metal debris" in (job["work.findings"] or ()):
+        for part in ("serpentine condenser", "parallel-flow condenser", "expansion valve", "hose"):
+            rule = rinse.part_rule(part)
+            steps.append(f"After debris, {rule.part}: {rule.answer}. {rule.reason}")
+    if "heater valve leaking" in (job["work.findings"] or ()):
+        steps.append("Heater valve: replace it or fit a shut-off. No refrigerant cures hot water behind the coil.")
+    return Section("parts", "Parts", tuple(steps))
+
+
+def clean(job: Job) -> Section | None:
+    """How many rinses; None where nothing is rinsed."""
+    rinsed = [part for part in job["work.rinsed"] or () if part in oil_books.RETAINED]
+    if not rinsed:
+        return None
+    figures = []
+    for part in rinsed:
+        held = oil_books.RETAINED[part].usual
+        count = rinse.rinses_needed(rinse.TARGET, carry_over=CARRY_OVER, solvent=SOLVENT, held=held)
+        figures.append(
+            Figure(f"rinses {part}", f"rinses of the {part}", count, "count",
+                   f"{rinse.TARGET:.0%} of its oil may stay ({PRACTICE}); {units.show(SOLVENT, 'volume')} each, "
+                   f"{units.show(CARRY_OVER, 'volume')} left after blowing out: assumptions")
+        )  # fmt: skip
+    return Section(
+        "rinse",
+        "Rinse",
+        ("Rinse against the flow, part by part, with the part off the machine. Blow dry until nothing more comes.",),
+        tuple(figures),
+        rinse.CAUTIONS[:3],
+    )
+
+
+def oil(job: Job) -> Section:
+    """The ledger, and where the missing oil goes."""
+    books = oil_books.ledger(job)
+    name = oil_books.new_oil(job)
+    if books is None:
+        return Section(
+            "oil",
+            "Oil",
+            (
+                f"{name}, of the grade that the compressor's maker names. The data sheet's total is not known, so no "
+                "amount is given here: find it first. Measure what comes out and what the new part brings.",
+            ),
+        )
+    missing = books.to_add
+    steps = [f"{name}, of the grade that the compressor's maker names.", books.verdict()]
+    basis = "ledger: data sheet, less what is in, plus what left"
+    figures = [
+        Figure("to add", "oil to add, whole circuit", missing.volume, "volume", basis,
+               missing.volume - missing.uncertainty, missing.volume + missing.uncertainty)
+    ]  # fmt: skip
+    if missing.volume < 0.0:
+        within = -missing.volume <= missing.uncertainty
+        steps.append(
+            "Within the doubt nothing is to be added."
+            if within
+            else "There is more oil inside than the data sheet asks for: drain, do not add."
+        )
+    else:
+        proposal = books.proposal(oil_books.dry_parts(job))
+        steps.append(proposal.words)
+        for place in proposal.placements:
+            figures.append(
+                Figure(
+                    f"oil {place.part}", f"into the {place.part}", place.volume, "volume", f"{place.reason}; {PRACTICE}"
+                )
+            )
+    shares = books.shares()
+    if len(shares) > 1:
+        if shares.get(oil_name(oil_books.old_oil(job)), 0.0) > rinse.TARGET:
+            steps.append(
+                "More of the old oil stays than the usual target of 5 %: rinse more parts, or drain again later."
+            )
+        old, share = oil_books.old_oil(job), shares.get(oil_name(oil_books.old_oil(job)), 0.0)
+        figures.append(
+            Figure("residue", f"{old} oil that stays, of what is inside", share, "fraction",
+                   f"ledger; a good rinse leaves {oil_books.RINSE_LEAVES:.0%} ({PRACTICE})")
+        )  # fmt: skip
+    return Section(
+        "oil",
+        "Oil",
+        tuple(steps),
+        tuple(figures),
+        ("Fluid ounces of oil are a volume, ounces of refrigerant a weight.",),
+    )
+
+
+def oil_name(word: str) -> str:
+    """The ledger's name of an oil."""
+    return oil_named(word).name
+
+
+def pressure_test(job: Job) -> Section:
+    """Dry nitrogen, corrected for the night's temperature."""
+    around, warm = atmosphere(job), ambient(job)
+    start = TEST_GAUGE + around
+    cooler = warm - 15.0 * FAHRENHEIT_DEGREE
+    later = float(leak_test.corrected_pressure(start, warm, cooler))
+    volume = model_machine(job).volume
+    smallest = leak_test.smallest_leak(
+        volume,
+        TEST_HOURS * 3600.0,
+        pressure=start,
+        temperature=warm,
+        gauge_resolution=GAUGE_STEP,
+        thermometer_resolution=THERMOMETER_STEP,
+    )
+    return Section(
+        "test",
+        "Pressure test",
+        (
+            "Dry nitrogen through a regulator, slowly. Soap every joint you opened. Leave it overnight, read gauge and "
+            "the circuit's temperature together.",
+            "Compare with the corrected pressure, not with last night's.",
+        ),
+        (
+            Figure("start", "test pressure", TEST_GAUGE, GAUGE, f"{PRACTICE}; never above the weakest part's plate"),
+            Figure("cooler", "the same, 15 F (8 K) cooler next morning", later - around, GAUGE,
+                   "p2 = p1 T2 / T1, absolute (gas at constant volume)"),
+            Figure("smallest", "fall that this night can prove", float(smallest / volume * TEST_HOURS * 3600.0),
+                   "pressure difference", "gauge read to 1 psi, thermometer to 1 F"),
+        ),
+        leak_test.CAUTIONS[:3],
+    )  # fmt: skip
+
+
+def evacuate(job: Job) -> Section:
+    """How deep today, how long with this pump."""
+    around, warm = atmosphere(job), ambient(job)
+    needed = evacuation.required_vacuum(warm, atmosphere=around)
+    figures = [
+        Figure("boils", "water boils below, today", float(needed.boils_below), "pressure",
+               "vapor pressure of water at the air's temperature"),
+        Figure("gauge", "a vacuum gauge here must show at least", -float(needed.gauge_vacuum), GAUGE,
+               "boiling 10 K below the air's temperature; this altitude's air pressure"),
+        Figure("target", "micron gauge, pump shut off", evacuation.DEEP_TARGET, "pressure", PRACTICE),
+    ]  # fmt: skip
+    steps = ["Pump through both sides. Shut the valve to the pump before you stop it, then watch the rise."]
+    if job["tools.micron_gauge"] is False:
+        steps.append(
+            "Without a micron gauge nobody sees whether it is dry. Borrow one, or pump much longer and say so."
+        )
+    pump = job["tools.pump"]
+    if pump:
+        times = []
+        for water in WATER_ASSUMED:
+            found = drying.drying(
+                model_machine(job).volume, pump_speed=pump, water=water, temperature=warm, atmosphere=around,
+                duration=4 * 3600.0, **HOSE,
+            )  # fmt: skip
+            times.append(float(found.done_after))
+        low, high = times
+        if math.isfinite(high):
+            figures.append(
+                Figure("time", "time on the pump", high, "time",
+                       "1 to 5 g of free water, 5 ft (1.5 m) of hose, cores in place: assumptions", low, high)
+            )  # fmt: skip
+        else:
+            steps.append("With this pump a wet circuit is not dry within four hours: warm it, take the cores out.")
+    steps.append("Rise test: a straight line is a leak, a bend towards a plateau is moisture.")
+    return Section("vacuum", "Evacuate", tuple(steps), tuple(figures), evacuation.CAUTIONS[:3])
+
+
+def charge_amounts(job: Job) -> dict[str, float]:
+    """Start, target and upper limit of the charge, kg."""
+    sheet, own = data_sheet_charge(job)
+    original = job.get("machine.original_refrigerant", "R-12")
+    if converts(job):
+        found = charging.starting_charge(sheet, original=original, refrigerant=refrigerant_of(job))
+        start, target, limit = float(found.start), float(found.by_density), float(found.high)
+        start = min(start, target)
+    else:
+        start, target, limit = 0.9 * sheet, sheet, LIMIT_SHARE * sheet
+    limit = max(limit, LIMIT_SHARE * target)
+    if not own:
+        start, limit = start * (1.0 - CAN_SPREAD), limit * (1.0 + CAN_SPREAD)
+    return {"start": start, "target": target, "limit": limit}
+
+
+def charge(job: Job) -> Section:
+    """By mass: start, target, limit, and the cans for it."""
+    name, warm = refrigerant_of(job), ambient(job)
+    found, (_, own) = charge_amounts(job), data_sheet_charge(job)
+    if converts(job):
+        basis = {
+            "start": "lowest of the rules of thumb (80 % of the R-12 charge; 90 % less 0.25 lb): from memory",
+            "target": "same volume of liquid as the R-12 charge",
+            "limit": "5 % above the target, or the highest rule: assumption; beyond it only the head climbs",
+        }
+    else:
+        basis = {
+            "start": "90 % of the data sheet: assumption",
+            "target": "data sheet",
+            "limit": "5 % above the data sheet: assumption",
+        }
+    spread = "" if own else "; charge of a similar machine, so 10 % wider: assumption"
+    figures = [
+        Figure("start", "stop and read at", found["start"], "mass", basis["start"] + spread),
+        Figure("target", "target", found["target"], "mass", basis["target"] + spread),
+        Figure("limit", "never beyond", found["limit"], "mass", basis["limit"] + spread),
+    ]
+    low_side = float(refrigerants.saturation_pressure(name, warm - 25.0))
+    if job.get("tools.supply", "cans") == "cans":
+        heel = cans.can_heel(name, pressure=low_side, temperature=warm)
+        hose = cans.hose_contents(name, length=CHARGING_HOSE, temperature=warm, pressure=low_side)
+        plan = cans.can_plan(found["target"], contents=job.get("tools.can", cans.SMALL_CAN), heel=heel, hose=hose)
+        figures += [
+            Figure("cans", "cans for the target", plan.cans, "count", "charge + heel of each can + hose"),
+            Figure("last", "last can gets lighter by", float(plan.from_last), "mass", "stop there, by the scale"),
+            Figure("heel", "stays in each empty can", float(heel), "mass",
+                   "vapor at the low side's pressure and the air's temperature"),
+        ]  # fmt: skip
+    return Section(
+        "charge",
+        "Charge",
+        (
+            "By mass. The scale decides, the readings confirm, the glass decides nothing.",
+            "Charge into the low side as vapor while it runs; liquid only into the high side of a machine that stands.",
+        ),
+        tuple(figures),
+        ("Never open the high-side valve of the gauge set to a can or cylinder while the machine runs: it bursts.",),
+    )
+
+
+def glass(job: Job) -> Section:
+    """What the sight glass will and will not tell, from this model's charge curve."""
+    machine, name = model_machine(job), refrigerant_of(job)
+    curve = charging.charge_curve(machine, day(job), refrigerant=name, points=40)
+    right = nominal_charge(machine, name)
+    clears, rises = curve.marks.glass_clears / right, curve.marks.head_rises / right
+    basis = "charge curve of the model on this day"
+    figures = []
+    if math.isfinite(clears):
+        figures.append(Figure("clears", "glass clears at, of the right charge", clears, "fraction", basis))
+    if math.isfinite(rises):
+        figures.append(Figure("rises", "head 10 % up at, of the right charge", rises, "fraction", basis))
+    return Section(
+        "glass",
+        "The sight glass",
+        (
+            "Bubbles at a steady speed say that liquid is missing there. A clear glass says that some is there, and "
+            "nothing more: it stays clear far beyond the right charge.",
+            "Milky glass with R-134a may be oil that does not mix.",
+        ),
+        tuple(figures),
+    )
+
+
+def cost(job: Job) -> Section:
+    """Refrigerant, oil and time if prices are given; what the leak weighs in CO2."""
+    figures = []
+    found = charge_amounts(job)
+    pound = float(units.from_unit(1.0, "mass", "lb"))
+    price = job["prices.refrigerant_per_pound"]
+    steps = []
+    if price is not None:
+        steps.append(
+            f"Refrigerant: {price * found['target'] / pound:,.2f} for the target charge, heels and hose not counted."
+        )
+    books = oil_books.ledger(job)
+    if job["prices.oil_per_fluid_ounce"] is not None and books is not None and books.to_add.volume > 0:
+        ounces = books.to_add.volume / oil_books.FLUID_OUNCE
+        steps.append(f"Oil: {job['prices.oil_per_fluid_ounce'] * ounces:,.2f} for {ounces:.1f} fl oz.")
+    if job["prices.hour"] is not None:
+        steps.append(f"Time: {job['prices.hour']:,.2f} for each hour; write the hours into the record.")
+    recovered = job["work.recovered"]
+    name = contents(job)
+    sheet, own = data_sheet_charge(job)
+    if recovered is not None and own and recovered <= sheet:
+        lost = sheet - recovered
+        leak = warming.leak_cost(name, lost)
+        figures.append(Figure("leaked", "leaked since it was full", lost, "mass", "data sheet less what was recovered"))
+        figures.append(
+            Figure("carbon", f"as carbon dioxide, {leak.report} potential {leak.potential:,.0f}",
+                   float(leak.carbon_dioxide), "mass", leak.citation)
+        )  # fmt: skip
+    else:
+        one = warming.leak_cost(name, pound)
+        figures.append(
+            Figure("carbon", f"a pound of {name} in the air, as carbon dioxide", float(one.carbon_dioxide), "mass",
+                   f"{one.report}; {one.citation}")
+        )  # fmt: skip
+    return Section("cost", "What it costs", tuple(steps), tuple(figures))
