@@ -1,0 +1,191 @@
+"""The job as a form in a notebook: one box a question, an answer read at once, the plan at the press of a button."""
+
+from __future__ import annotations
+
+from html import escape
+from pathlib import Path
+from typing import Any
+
+from coldcab import learner, units
+from coldcab.job import page
+from coldcab.job.description import Job, JobError, read_job, written
+from coldcab.job.plan import Plan, plan
+from coldcab.job.questions import CHOICE, LIST, NUMBER, QUESTIONS, SECTIONS, TEXT, YES_NO, Question
+
+TITLES = {
+    "job": "The job",
+    "machine": "The machine",
+    "work": "Complaint, findings, parts",
+    "weather": "Weather and yard",
+    "tools": "Tools at hand",
+    "prices": "Prices",
+    "as_left": "As left: readings after the work",
+}
+NOT_KNOWN = "not known"
+_QUIET, _WRONG = "#52616b", "#8a4b00"
+
+
+class JobForm:
+    """A form for one job.
+
+    Parameters
+    ----------
+    file : a job's TOML file to begin with; nothing is known without it.
+    system : "us" or "si"; the learner's own without it.
+    folder : where "Save the page" writes; the current folder without it.
+    """
+
+    def __init__(
+        self, file: str | Path | None = None, *, system: str | None = None, folder: Path | None = None
+    ) -> None:
+        self.job = read_job(file) if file is not None else Job()
+        self.system = system or learner.units()
+        self.folder = folder or Path.cwd()
+        self.made: Plan | None = None
+        self._wrong: dict[str, str] = {}
+        self._widget: Any = None
+
+    # What the buttons do ----------------------------------------------------------------------------------------
+
+    def answer(self, key: str, text: str) -> str:
+        """Take one answer; return how it was read, or the sentence on why it could not be."""
+        try:
+            self.job = self.job.having(key, "" if text == NOT_KNOWN else text)
+        except JobError as error:
+            self._wrong[key] = str(error)
+            return str(error)
+        self._wrong.pop(key, None)
+        return self.echo(QUESTIONS[key])
+
+    def echo(self, question: Question) -> str:
+        """How an answer was read; what happens where it is not known."""
+        value = self.job[question.key]
+        if value is None:
+            return f"Not known: {question.unknown}." if question.unknown != "left open" else ""
+        if question.kind in (CHOICE, LIST, TEXT, YES_NO, NUMBER):
+            return ""
+        if question.kind == "pressure":
+            return ""  # a gauge reading says all there is to say
+        return units.show(value, question.kind, system=self.system)
+
+    def work_out(self) -> str:
+        """Make the plan; return its page, or the sentence on why there is none."""
+        if self._wrong:
+            return "<p>" + "<br>".join(escape(one) for one in self._wrong.values()) + "</p>"
+        try:
+            self.made = plan(self.job)
+        except ValueError as error:
+            return f"<p>{escape(str(error))}</p>"
+        return page.html(self.made, self.system)
+
+    def save(self, name: str = "job") -> tuple[Path, ...]:
+        """Write the job's file, its page and its PDF; return their paths.
+
+        Raises
+        ------
+        JobError
+            If no plan has been made yet.
+        """
+        from coldcab.job.print_out import pdf
+
+        if self.made is None:
+            raise JobError("Make the plan first, then save its page.")
+        stem = "".join(letter if letter.isalnum() else "-" for letter in name.lower()).strip("-")[:40] or "job"
+        content = {
+            "toml": written(self.job, every=True).encode(),
+            "html": page.html(self.made, self.system).encode(),
+            "pdf": pdf(self.made, self.system),
+        }
+        paths = tuple(self.folder / f"{stem}.{ending}" for ending in content)
+        for path, held in zip(paths, content.values(), strict=True):
+            learner.write_whole(path, held)
+        return paths
+
+    # What is shown ----------------------------------------------------------------------------------------------
+
+    @property
+    def widget(self) -> Any:
+        """The boxes, the buttons and the page."""
+        if self._widget is None:
+            self._widget = self._built()
+        return self._widget
+
+    def _built(self) -> Any:
+        import ipywidgets as widgets
+
+        pages = [
+            widgets.VBox([self._row(one) for one in QUESTIONS.values() if one.section == section])
+            for section in SECTIONS
+        ]
+        sections = widgets.Accordion(children=pages, titles=[TITLES[section] for section in SECTIONS])
+        sections.selected_index = 1
+        make = widgets.Button(description="Make the plan", button_style="primary", icon="check")
+        save = widgets.Button(description="Save the page", icon="download", disabled=True)
+        said = widgets.HTML()
+        shown = widgets.HTML()
+
+        def work_out(_button: Any) -> None:
+            said.value = "Working ..."
+            text = self.work_out()
+            shown.value = _framed(text)
+            save.disabled = self.made is None
+            said.value = "" if self.made is None else "The plan stands below. Save its page to print it."
+
+        def write(_button: Any) -> None:
+            try:
+                names = [path.name for path in self.save(self.job.get("job.name", "job"))]
+            except (ValueError, OSError) as error:
+                said.value = escape(str(error))
+                return
+            said.value = f"Saved beside this page: {escape(', '.join(names))}."
+
+        make.on_click(work_out)
+        save.on_click(write)
+        return widgets.VBox([sections, widgets.HBox([make, save]), said, shown])
+
+    def _row(self, question: Question) -> Any:
+        import ipywidgets as widgets
+
+        text = self.job.texts.get(question.key, "")
+        wide = widgets.Layout(width="98%")
+        if question.kind == CHOICE or question.kind == YES_NO:
+            options = (NOT_KNOWN, *(question.choices or ("yes", "no")))
+            box: Any = widgets.Dropdown(options=options, value=text if text in options else NOT_KNOWN, layout=wide)
+        else:
+            box = widgets.Text(value=text, placeholder=f"for example {question.example}", layout=wide,
+                               continuous_update=False)  # fmt: skip
+        label = widgets.HTML(f"<strong>{escape(question.words)}</strong>{_choices(question)}")
+        read = widgets.HTML(_small(self.echo(question), wrong=False))
+
+        def typed(change: Any) -> None:
+            said = self.answer(question.key, change["new"])
+            read.value = _small(said, wrong=question.key in self._wrong)
+
+        box.observe(typed, "value")
+        return widgets.VBox([label, box, read], layout=widgets.Layout(margin="0 0 6px 0"))
+
+    def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> Any:
+        bundle = self.widget._repr_mimebundle_()
+        data, metadata = bundle if isinstance(bundle, tuple) else (bundle, {})
+        text = "A form for a job: machine, complaint, weather, tools. Nothing has to be known."
+        return {**data, "text/plain": text, "text/html": f"<p>{text}</p>"}, metadata
+
+
+def _choices(question: Question) -> str:
+    if question.kind != LIST:
+        return ""
+    return f'<br><span style="color:{_QUIET}">one or more of: {escape(", ".join(question.choices))}</span>'
+
+
+def _small(text: str, *, wrong: bool) -> str:
+    return f'<span style="color:{_WRONG if wrong else _QUIET};line-height:1.3">{escape(text)}</span>' if text else ""
+
+
+def _framed(text: str) -> str:
+    """The page in a frame of its own, so that its style stays its own and nothing in it can run."""
+    return (
+        f'<iframe sandbox srcdoc="{escape(text, quote=True)}" title="The plan" '
+        'style="width:100%;height:1100px;border:1px solid #52616b;background:#fff"></iframe>'
+        if text.startswith("<!DOCTYPE")
+        else text
+    )
