@@ -15,7 +15,7 @@ ENGINE_NAMES = {"R-12": "R12", "R-134a": "R134a", "R-152a": "R152A", "R-1234yf":
 
 
 def wild(count: int, seed: int) -> tuple[Conditions, Effects, np.ndarray]:
-    """Far wilder than any lesson: each of some 17 faults at once with 20 % probability, any weather and charge.
+    """Far wilder than any lesson: each of some 20 faults at once with 20 % probability, any weather and charge.
 
     12 to 50 C, 0 to 3000 m, 700 to 2700 rpm, 0.12 to 2.2 kg; half of them on the bench (NaN marks the others).
     """
@@ -57,7 +57,14 @@ def wild(count: int, seed: int) -> tuple[Conditions, Effects, np.ndarray]:
         inlet_temperature=np.where(uniform(0, 1, count) < 0.5, uniform(290.0, 316.0, count), np.nan),
         inlet_relative_humidity=uniform(0.1, 0.8, count),
     )
-    return conditions, effects, uniform(0.12, 2.2, count)
+    charge = uniform(0.12, 2.2, count)
+    effects = replace(
+        effects,
+        receiver_inlet=maybe(1.0, 1.0, 8000.0, True),
+        evaporator_passage=maybe(1.0, 1.0, 60.0, True),
+        oil=maybe(1.0, 0.0, 4.0),
+    )
+    return conditions, effects, charge
 
 
 def realistic(count: int, seed: int) -> tuple[Conditions, Effects, float]:

@@ -21,6 +21,7 @@ from coldcab.machine import (
     Effects,
     MachineError,
     charge_range,
+    circulating_oil,
     nominal_charge,
     read,
     simulate,
@@ -32,7 +33,7 @@ from coldcab.machine import effects as effects_module
 from coldcab.machine.compressor import Compressor, Drive, ReciprocatingMap, Side
 from coldcab.machine.evaporator import Stream, air_enthalpy, saturated_air
 from coldcab.machine.fleet import COMBINE, FLEET, ORCHARD_SPRAYER, WHEEL_LOADER
-from coldcab.machine.fluid import fluid_named
+from coldcab.machine.fluid import fluid_named, gas
 from coldcab.machine.model import evaluate
 from coldcab.machine.ops import ARRAYS, FLOATS
 from coldcab.machine.published_maps import DarrCrawford, Li
@@ -607,6 +608,108 @@ def test_standing_pressure_is_that_of_a_closed_container() -> None:
             assert ours == pytest.approx(exact.pressure, rel=0.01)
 
 
+# Oil on its way
+
+
+@pytest.mark.parametrize(
+    "row", published("oil_bubble_point_rise_r134a.csv"), ids=lambda row: f"{row['p_MPa']}-{row['w_oil_local']}"
+)
+def test_rise_of_the_boiling_point_as_published(row: dict[str, str]) -> None:
+    """Thome (1995), general form for R-134a: the machine's simpler form follows it within a sixth, as it says."""
+    rise = circulating_oil.bubble_point_rise(1e6 * float(row["p_MPa"]), float(row["w_oil_local"]))
+    assert rise == pytest.approx(float(row["bubble_temp_rise_K"]), rel=1 / 6)
+
+
+def test_oil_forms_belong_together() -> None:
+    """Closed forms against the definition: shares turned round exactly, the mean against a sum over the quality."""
+    for pressure, superheat, per_refrigerant in ((3e5, 6.0, 0.03), (2.5e5, 2.0, 0.1)):
+        held = circulating_oil.held_back(pressure, superheat, per_refrigerant)
+        share = per_refrigerant / (per_refrigerant + held)
+        assert circulating_oil.bubble_point_rise(pressure, share) == pytest.approx(superheat)
+        # From the inlet to where the rise is the usual superheat, both ends as the closed form has them.
+        left = np.linspace(circulating_oil.held_back(pressure, 5.0, per_refrigerant), 0.75, 20001)
+        middle = 0.5 * (left[1:] + left[:-1])
+        rise = circulating_oil.bubble_point_rise(pressure, per_refrigerant / (per_refrigerant + middle)).mean()
+        closed = circulating_oil.mean_rise(FLOATS, pressure, 0.25, per_refrigerant)
+        assert closed == pytest.approx(rise, rel=0.1)  # the closed form leaves KEPT out
+
+
+def test_oil_holds_refrigerant_back_in_the_gas() -> None:
+    """The quadratic equation in `gas`: its wetness is what `held_back` gives at the superheat that it shows."""
+    fluid = fluid_named("R-134a")
+    log_pressure = math.log(3e5)
+    line = fluid.table.saturation(log_pressure)
+    for excess in (-5e3, 0.0, 3e3, 10e3):
+        temperature, _, _, wetness = gas(fluid, FLOATS, log_pressure, excess, line, 0.05)
+        superheat = (excess + wetness * (line.vapor_enthalpy - line.liquid_enthalpy)) / fluid.vapor_heat
+        assert wetness == pytest.approx(circulating_oil.held_back(3e5, superheat, 0.05), rel=0.01)
+        assert temperature - line.temperature == pytest.approx(superheat, rel=0.05)
+        assert temperature > gas(fluid, FLOATS, log_pressure, excess, line)[0]
+
+
+def test_more_oil_costs_capacity() -> None:
+    """Capacity falls and liquid is carried on with the oil, while the thermometer still shows superheat.
+
+    Direction as service texts have it (common practice, no source); balances as ever.
+    """
+    amounts = np.linspace(1.0, 5.0, 9)
+    found = simulate_many(
+        WHEEL_LOADER, SERVICE, refrigerant="R-134a", charge=CHARGE["R-134a"], faults=Effects(oil=amounts)
+    )
+    assert_balanced(found)
+    assert (np.diff(found.capacity) < 0).all()
+    assert found.capacity[-1] < 0.96 * found.capacity[0]
+    assert (found.superheat > 4.0).all()
+    assert (np.diff(found.discharge_line) < 0).all()
+    assert found.masses["dissolved in the oil"][-1] > 4.5 * found.masses["dissolved in the oil"][0]
+
+
+# Restrictions inside
+
+
+def test_restriction_at_the_driers_inlet() -> None:
+    """Liquid backs up until it is as cold as the receiver's own pressure asks for; charge moves into the condenser."""
+    factors = np.array([1.0, 300.0, 1000.0, 2500.0])
+    found = simulate_many(
+        WHEEL_LOADER, SERVICE, refrigerant="R-134a", charge=CHARGE["R-134a"], faults=Effects(receiver_inlet=factors)
+    )
+    assert_balanced(found)
+    for name in ("high_gauge", "subcooling", "discharge_line"):
+        assert (np.diff(getattr(found, name)) > 0).all()
+    assert (np.diff(found.masses["condenser"]) > 0).all()
+    assert (np.diff(found.level) < 0).all()
+    for factor in factors:
+        _, point = solved_point(effects=Effects(receiver_inlet=float(factor)))
+        part = point.condensing
+        # The eighth power that keeps a search inside the pressure's own size is not quite 0 at a fifth of it.
+        assert part.side.pressure - part.received.pressure == pytest.approx(part.entry_drop, rel=1e-4)
+        # A layered receiver adds up to a kelvin of its own.
+        layered = part.received.line.temperature - part.liquid_temperature
+        assert 0.0 < layered < 1.0
+
+
+def test_blocked_evaporator_and_the_equaliser() -> None:
+    """Pressure lost inside the coil closes a valve that feels its inlet; one that feels the outlet holds superheat.
+
+    That is what an external equaliser is for (textbook).
+    """
+    blocked = Effects(evaporator_passage=12.0)
+    outside = replace(WHEEL_LOADER, valve=replace(WHEEL_LOADER.valve, external=True))
+    rises = []
+    for machine in (WHEEL_LOADER, outside):
+        well, ill = (
+            simulate(machine, SERVICE, refrigerant="R-134a", charge=CHARGE["R-134a"], faults=effects)
+            for effects in (Effects(), blocked)
+        )
+        rises.append(ill.superheat - well.superheat)
+        assert ill.low_gauge < well.low_gauge
+        assert ill.capacity < well.capacity
+        assert ill.evaporator_inlet - ill.evaporating_temperature > 8.0
+        assert well.evaporator_inlet - well.evaporating_temperature < 2.0
+    assert rises[0] > 8.0
+    assert abs(rises[1]) < 2.0
+
+
 # Altitude
 
 
@@ -697,6 +800,8 @@ def test_machine_at_rest() -> None:
         ({"boiling": 0.2}, -1, -1, "vent"),
         ({"heater_leak": 0.2}, 0, 0, "vent"),
         ({"foreign_share": 0.3}, +1, +1, "standing_pressure"),
+        ({"receiver_inlet": 4000.0}, 0, +1, "subcooling"),
+        ({"evaporator_passage": 20.0}, -1, -1, "evaporator_inlet"),
     ],
 )
 def test_effects_have_the_accepted_signs(effects: dict, low: int, high: int, other: str) -> None:

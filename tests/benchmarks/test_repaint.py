@@ -32,6 +32,13 @@ CASES = {
     # The machine is solved anew with each move; when the day changes, the healthy one as well.
     "bench, a fault's lever": ("bench(fault='drier restricted', charge=45)", "severity"),
     "bench, the weather": ("bench(fault='worn compressor')", "outside air"),
+    "psychrometric chart": ("psychrometric_chart()", "its relative humidity"),
+    "cab": ("cab(fresh_air=20)", "relative humidity"),
+    "three forces": ("valve_forces()", "line at the bulb"),
+    "valve at work": ("expansion_valve()", "charge"),
+    "pump-down, water": ("pump_down()", "water inside"),
+    "rise test, leak": ("rise_test(water=1, judged=True)", "leak, air a year"),
+    "nitrogen test": ("nitrogen_test(leak=10)", "circuit now"),
 }
 
 # Press a key on the handle, wait until the drawing is replaced and a frame has passed; one number a move.

@@ -35,7 +35,7 @@ from coldcab.machine.effects import HEALTHY as NOTHING
 from coldcab.machine.effects import LIMITS as EFFECT_LIMITS
 from coldcab.refrigerants import resolve
 
-PER_CLASS = 70
+PER_CLASS = 64
 SEVERITIES = (0.25, 1.0)  # below, a fault can hardly be told from a healthy machine by anyone
 # Scatter among healthy machines and of what is known of them: standard deviations of factors [invented].
 SCATTER = {
@@ -49,7 +49,7 @@ SCATTER = {
 }
 WEATHER_SCATTER = {"ambient": 0.7, "relative_humidity": 0.08, "inlet_temperature": 0.7, "inlet_relative_humidity": 0.08}
 FOREIGN_STEPS = 5  # shares of foreign refrigerant in an atlas: each is a fluid of its own
-BANDWIDTH = 1.5  # in units of Scott's rule; wider than his 1, for 70 cases in many dimensions are spread thin
+BANDWIDTH = 1.5  # in units of Scott's rule; wider than his 1, for 64 cases in many dimensions are spread thin
 LEAST_PER_CLASS = 5
 KEPT = 64  # kernels kept; each is at most half a megabyte
 STRANGE = 2.5  # misfit that fewer than 1 in 200 machines with one fault reach (tests/benchmarks/test_faults.py)
@@ -90,9 +90,10 @@ def draw_cases(
                 severity = np.where(classes == number, own, severity)
             effects = combine(effects, entry(name).effects(own))
     effects = _inside(effects, machine, refrigerant, charge)
-    base, seen = run_all(
-        machine, _scattered_weather(random, conditions, count), refrigerant, float(charge), effects, count
-    )
+    # Every search starts from the healthy machine.
+    near = simulate(machine, conditions, refrigerant=refrigerant, charge=charge)
+    weather = _scattered_weather(random, conditions, count)
+    base, seen = run_all(machine, weather, refrigerant, float(charge), effects, count, near if near.solved else None)
     good = base.solved & np.all([np.isfinite(seen[name]) for name in NUMBERS], axis=0)
     return Cases(tuple(names), classes[good], severity[good], {name: value[good] for name, value in seen.items()})
 

@@ -54,6 +54,7 @@ observables: MappingProxyType[str, Observable] = MappingProxyType(
             Observable("cab", "air in the cab", "temperature", 0.8),
             Observable("ambient", "air in the shade", "temperature", 0.5),
             Observable("suction_line_at_evaporator", "suction line at the evaporator", "temperature", 1.2),
+            Observable("evaporator_inlet", "line into the evaporator", "temperature", 1.2),
             Observable("suction_line_at_compressor", "suction line at the compressor", "temperature", 1.2),
             Observable("discharge_line", "discharge line", "temperature", 3.0),
             Observable("drier_in", "line into the drier", "temperature", 0.5),
@@ -126,6 +127,7 @@ measurements: MappingProxyType[str, Measurement] = MappingProxyType(
             Measurement("clutch", "watch the clutch for some minutes", 5.0, ("clutch_duty",), _BELT),
             Measurement("suction line", "clip on the suction line at the evaporator", 6.0,
                         ("suction_line_at_evaporator",)),
+            Measurement("evaporator inlet", "clip behind the expansion valve", 7.0, ("evaporator_inlet",)),
             Measurement("suction hose", "clip on the suction line at the compressor", 3.0,
                         ("suction_line_at_compressor",), _BELT),
             Measurement("discharge line", "clip on the discharge line", 3.0, ("discharge_line",), _BURN),
@@ -170,11 +172,18 @@ def other_speed(conditions: Conditions) -> float:
 
 
 def run_all(
-    machine: Machine, conditions: Conditions, refrigerant: str, charge: float, effects: Effects, count: int
+    machine: Machine,
+    conditions: Conditions,
+    refrigerant: str,
+    charge: float,
+    effects: Effects,
+    count: int,
+    start: Readings | None = None,
 ) -> tuple[Readings, dict[str, np.ndarray]]:
     """Readings of ``count`` runs, and every observable without scatter as arrays.
 
-    A hands-on test is a second run; it is made only where it can change anything, and all go in one batch.
+    A hands-on test is a second run; it is made only where it can change anything, and all go in one batch. ``start``
+    may be readings of the healthy machine.
     """
 
     def column(values: Any, name: str) -> np.ndarray:
@@ -182,7 +191,6 @@ def run_all(
 
     everywhere = np.arange(count)
     runs: tuple[tuple[str, np.ndarray, dict[str, float]], ...] = (
-        ("base", everywhere, {}),
         ("other_speed", everywhere, {"engine_speed": other_speed(conditions)}),
         ("bulb_warmed", everywhere, {"bulb_contact_loss": WARMED_BULB}),
         ("bulb_reseated", np.flatnonzero(column(effects, "bulb_contact_loss") > 0), {"bulb_contact_loss": 0.0}),
@@ -191,7 +199,7 @@ def run_all(
     )
 
     def stacked(values: Any) -> Any:
-        """Conditions or effects of all runs, one after the other; what never varies stays a number."""
+        """Conditions or effects of all tests, one after the other; what never varies stays a number."""
         found = {}
         for name, value in vars(values).items():
             if value is not None and (np.ndim(value) or any(name in changes for _, _, changes in runs)):
@@ -204,10 +212,12 @@ def run_all(
                 )
         return replace(values, **found)
 
-    together = simulate_many(
-        machine, stacked(conditions), refrigerant=refrigerant, charge=charge, faults=stacked(effects)
-    )
-    base = together[:count]
+    own = {"refrigerant": refrigerant, "charge": charge}
+    many = replace(effects, charge=column(effects, "charge"))  # arrays even of one
+    base = simulate_many(machine, conditions, faults=many, start=start, **own)
+    # Tests start from the machine as it was found.
+    order = np.concatenate([place for _, place, _ in runs])
+    tests = simulate_many(machine, stacked(conditions), faults=stacked(effects), start=base[order], **own)
     seen = _read_off(base)
     first = 0
     for name, place, _ in runs:
@@ -215,7 +225,7 @@ def run_all(
         for reading in ("low_gauge", "high_gauge", "vent"):
             if f"{reading}_{name}" in observables:
                 change = np.zeros(count)
-                change[place] = getattr(together, reading)[first:last] - getattr(base, reading)[place]
+                change[place] = getattr(tests, reading)[first:last] - getattr(base, reading)[place]
                 seen[f"{reading}_{name}"] = change
         first = last
 

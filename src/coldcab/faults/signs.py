@@ -13,8 +13,8 @@ for these, where a receiver and an expansion valve change the physics:
   there: worked out with the high gauge that reads as high subcooling (rule: "+"), while the condenser's outlet has
   none to spare ("0"). With a low charge it is the other way: the condenser's outlet loses its little subcooling
   (rule: "-"), but gas that flashes on the way to the valve cools the line and hides that from the clip before it.
-- *Superheat with a blocked condenser.* A fixed orifice passes more when the head rises, so superheat falls (rule: "-").
-  A valve closes a little and holds it ("0").
+- *Superheat with a blocked condenser or a worn compressor.* A fixed orifice passes more when the head or the low side
+  rises, so superheat falls (rule: "-"). A valve closes a little and holds it, to a kelvin and a half ("0").
 - *Discharge temperature and worn compressor.* The rule ("-") rests on the falling superheat of a fixed orifice. Here
   the valve holds most of it, and the gas that leaks back is compressed again: the line gets hotter ("+").
 - *A small leak.* The rules see it in every reading. A receiver makes up for it: nothing but the glass changes until it
@@ -27,8 +27,10 @@ Service charts and manuals, likewise:
   off, so it falls ("-"), whatever the receiver holds.
 - *A blocked high side.* Manuals say low side low and high side high. What blocks the flow between compressor and
   condenser raises the high gauge; the low side hardly notices. What blocks it behind the receiver starves the low
-  side, and the receiver takes up the liquid that waits: the high side falls with the heat. Both together only without
-  a receiver, or when it is full. The model has no restriction in the drier's inlet, before the liquid.
+  side, and the receiver takes up the liquid that waits: the high side falls with the heat. Both together belong to the
+  drier's inlet: the liquid that waits stands in the condenser. There, too, the low side falls only when it is bad.
+  Before that the cold liquid even helps, and neither clip on the drier tells anything: what enters the receiver is as
+  cold as its own pressure asks for.
 - *A valve stuck open.* "Very cold, frost": the line behind the evaporator is wet and cold, as cold as the evaporator,
   although the evaporator itself is a little warmer than before.
 """
@@ -89,6 +91,8 @@ QUANTITIES: MappingProxyType[str, Quantity] = MappingProxyType(
                      lambda r: r.condensing_temperature),
             Quantity("superheat_measured", "superheat as worked out", _DIFFERENCE, 1.5, lambda r: r.superheat_measured),
             Quantity("superheat", "true superheat", _DIFFERENCE, 1.5, lambda r: r.superheat),
+            Quantity("evaporator_inlet_rise", "line into the evaporator above the low gauge's saturation", _DIFFERENCE,
+                     1.5, lambda r: r.evaporator_inlet - r.low_saturation_temperature),
             Quantity("suction_superheat", "superheat at the compressor", _DIFFERENCE, 1.5,
                      lambda r: r.suction_line_at_compressor - r.low_saturation_temperature),
             Quantity("subcooling_measured", "subcooling before the valve, as worked out", _DIFFERENCE, 1.5,

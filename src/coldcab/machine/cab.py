@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from coldcab.air import MoistAir
 from coldcab.machine.ops import Value
 
 INFILTRATION = 0.006  # kg/s of outside air through doors and floor [invented]
@@ -13,6 +14,11 @@ OCCUPANT_WATER = 2.2e-5  # kg/s of one person driving [from memory, likewise]
 COOLANT_TEMPERATURE = 361.15  # K, thermostat of a warm engine [typical]
 ENGINE_WALL = 363.15  # K, beside the cab [invented]
 FULL_SUN = 1000.0  # W/m2, the usual round figure of clear weather
+# Moist air: ASHRAE Fundamentals (2017) chapter 1, equation 30.
+DRY_AIR_HEAT = 1006.0  # J/(kg K)
+VAPOR_HEAT = 1860.0  # J/(kg K)
+EVAPORATION_HEAT = 2.501e6  # J/kg at 0 C
+FREEZING = 273.15  # K
 
 
 @dataclass(frozen=True)
@@ -39,3 +45,92 @@ class Cab:
         """K by which a heater valve that does not close warms the air; ``stream`` is its m cp in W/K."""
         conductance = setting.heater_leak * self.heater_conductance
         return (1.0 - ops.exp(-conductance / stream)) * (COOLANT_TEMPERATURE - air)
+
+
+@dataclass(frozen=True)
+class CabLoad:
+    """What warms a cab and makes it moist, by where it comes from; W, below zero where it cools.
+
+    ``walls`` and glass, ``sun``, ``engine`` wall, ``occupants``, ``leaks`` of air through doors and floor, ``fresh``
+    air that the blower draws in, ``blower`` and ``heater`` warm the cab. ``occupants_water``, ``leaks_water`` and
+    ``fresh_water`` are the heat that it takes to turn their vapour into water.
+    """
+
+    sun: float
+    walls: float
+    engine: float
+    occupants: float
+    leaks: float
+    fresh: float
+    blower: float
+    heater: float
+    occupants_water: float
+    leaks_water: float
+    fresh_water: float
+
+    @property
+    def sensible(self) -> float:
+        """W that warm the air."""
+        return (
+            self.sun + self.walls + self.engine + self.occupants + self.leaks + self.fresh + self.blower + self.heater
+        )
+
+    @property
+    def latent(self) -> float:
+        """W bound in vapour."""
+        return self.occupants_water + self.leaks_water + self.fresh_water
+
+    @property
+    def total(self) -> float:
+        """W that a coil must take to hold the cab as it is."""
+        return self.sensible + self.latent
+
+
+def cab_load(
+    cab: Cab,
+    outside: MoistAir,
+    inside: MoistAir,
+    *,
+    sun: float = FULL_SUN,
+    occupants: float = 1.0,
+    fresh_air_flow: float = 0.0,
+    blower_power: float = 0.0,
+    heater: float = 0.0,
+) -> CabLoad:
+    """The load that the coil carries while the cab stays at the state ``inside``.
+
+    Parameters
+    ----------
+    cab : the cab.
+    outside, inside : the air, as scalars.
+    sun : W/m2. occupants : people.
+    fresh_air_flow : kg/s of dry air that the blower draws from outside; as much leaves the cab.
+    blower_power, heater : W that blower and heater core give to the air behind or before the coil.
+
+    Returns
+    -------
+    CabLoad; its ``sensible`` part is the balance that `Cab.heat` solves, with blower, fresh air and heater added.
+
+    Source
+    ------
+    Steady balances of energy and water. Vapour counts with the latent heat at the temperature inside, 2501 kJ/kg +
+    1.86 kJ/(kg K) t: ASHRAE Fundamentals (2017) chapter 1, equation 30.
+    """
+    ratio = inside.humidity_ratio
+    warmer = outside.dry_bulb - inside.dry_bulb
+    capacity = DRY_AIR_HEAT + VAPOR_HEAT * ratio
+    latent = EVAPORATION_HEAT + VAPOR_HEAT * (inside.dry_bulb - FREEZING)
+    wetter = outside.humidity_ratio - ratio
+    return CabLoad(
+        sun=cab.solar * sun / FULL_SUN,
+        walls=cab.conductance * warmer,
+        engine=cab.engine_conductance * (ENGINE_WALL - inside.dry_bulb),
+        occupants=OCCUPANT_HEAT * occupants,
+        leaks=INFILTRATION * capacity * warmer,
+        fresh=fresh_air_flow * capacity * warmer,
+        blower=blower_power,
+        heater=heater,
+        occupants_water=OCCUPANT_WATER * occupants * latent,
+        leaks_water=INFILTRATION * wetter * latent,
+        fresh_water=fresh_air_flow * wetter * latent,
+    )

@@ -76,7 +76,9 @@ class Compressor:
         fresh gas; an approximation [invented]).
         """
         line, line_high = low.line, high.line
-        temperature, volume, entropy, wetness = gas(fluid, ops, low.log_pressure, excess, line)
+        temperature, volume, entropy, _ = gas(fluid, ops, low.log_pressure, excess, line, drive.oil)
+        # Free liquid; what the oil holds back is none.
+        wetness = (ops.positive(excess, CORNER) - excess) / (line.vapor_enthalpy - line.liquid_enthalpy)
         ratio = high.pressure / low.pressure
         dry = ops.positive(entropy - line_high.vapor_entropy, 1.0)
         ideal = fluid.table.vapor_enthalpy_by_entropy(high.log_pressure, line_high.vapor_entropy + dry, line_high)
@@ -118,6 +120,7 @@ class Drive(NamedTuple):
     duty: Value  # share of the time the clutch is engaged by the high-pressure switch
     volumetric: Value
     leak_area: Value
+    oil: Value = 0.0  # kg in the suction gas per kg of refrigerant
 
 
 class Compression(NamedTuple):

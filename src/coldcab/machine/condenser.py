@@ -20,6 +20,12 @@ AIR_GAS_CONSTANT = 287.05  # J/(kg K)
 GAS_HINDRANCE = 6.0
 VAPOR_SHARE = 0.75  # of the condenser's volume, where air can be
 GAS_ROUNDING = 0.01  # quality over which the end of condensing is rounded where only gas is left
+LARGEST_DROP = 0.95  # of the pressure, on the way into the receiver; only a search comes near
+FLASH_ROUNDING = 0.002  # quality over which flashing on that way sets in
+LAYERED = 3e3  # J/kg of subcooling that a layered receiver lets stand beside some gas [invented]
+MIXING = 0.1  # share of the subcooling over which gas in the receiver ends it
+# Units of the receiver coordinate per DRYING_BAND (K) by which a receiver boils colder than the air can condense.
+DRYING, DRYING_BAND = 0.5, 0.5
 SUBCOOLING_RATE = 3.0  # exponent of subcooling per unit of the receiver coordinate above 1
 # Temperature of the gas in the condenser, K above ambient, for the partial pressure of air; 10 K more is 3 % of it.
 GAS_WARMTH = 15.0
@@ -105,7 +111,8 @@ class Condenser:
         line = fluid.table.saturation(log_pressure)
         saturation = line.temperature
         latent = line.vapor_enthalpy - line.liquid_enthalpy
-        condensing = saturation + 0.5 * drop * latent_slope(pressure, line)
+        slope = latent_slope(pressure, line)
+        condensing = saturation + 0.5 * drop * slope
 
         above = ops.positive(inlet.enthalpy - line.vapor_enthalpy, 200.0)
         below = inlet.enthalpy - line.vapor_enthalpy - above
@@ -118,14 +125,48 @@ class Condenser:
         # Warm air drawn in again; the heat of subcooling is left out of this share.
         stream = setting.condenser_air * AIR_HEAT
         face = setting.ambient + setting.recirculated * inlet.flow * (above + condensed - overheat) / stream
+
+        # The way into the receiver costs pressure, and the receiver is in balance at its own: what enters is saturated
+        # there (subcooled when it is full, mixed with gas when it is drained). Liquid backs up into the condenser until
+        # it is cold enough for that.
+        entry = receiver.inlet_resistance * setting.receiver_inlet * inlet.flow * inlet.flow
+        vapor_volume = line.vapor_pressure_volume / pressure
+        flashing = ops.positive(
+            quality_out - entry * line.liquid_volume * fluid.liquid_heat * slope / latent, FLASH_ROUNDING
+        )
+        entry_drop = entry * (line.liquid_volume + flashing * (vapor_volume - line.liquid_volume))
+        share = entry_drop / (LARGEST_DROP * pressure)
+        received_pressure = pressure - entry_drop / (1.0 + share**8) ** 0.125
+        log_received = ops.log(received_pressure)
+        received = Side(received_pressure, log_received, fluid.table.saturation(log_received))
+        spread = ops.positive(saturation - face, 0.3)
+        spread_received = ops.positive(received.line.temperature - face, 0.3)
+        # A receiver whose pressure is below what the air can condense against boils dry.
+        level = receiver.level(ops, z - DRYING * ops.softplus((face - received.line.temperature) / DRYING_BAND + 2.0))
         overfill = receiver.overfill(ops, z)
         # The square lets the coordinate reach a condenser that is all but full of liquid.
-        depth = receiver.stratification * level + SUBCOOLING_RATE * overfill * (1.0 + overfill * overfill) + 1e-7
+        depth = receiver.stratification * level + SUBCOOLING_RATE * overfill * (1.0 + overfill * overfill) + 1e-4
         difference = ops.positive(condensing - face, 0.3)
-        left = ops.exp(-depth)
-        liquid_temperature = saturation - ops.positive(saturation - face, 0.3) * (1.0 - left)
-        liquid = fluid.table.liquid_enthalpy(log_pressure, liquid_temperature, line)
+        coldest_left = ops.exp(-depth) * spread_received / spread
+        coldest = fluid.table.liquid_enthalpy(log_pressure, saturation - spread * (1.0 - coldest_left), line)
+        cooled = line.liquid_enthalpy - coldest
+        flash = quality_out * (received.line.vapor_enthalpy - received.line.liquid_enthalpy)
+        # Gas in the receiver means less cooling of the liquid that enters it, and none if it is much; the corner of
+        # max(1 - x, 0) is rounded and its value at 0 is 1.
+        beyond = flash / (cooled + LAYERED) - 1.0
+        subcooled = (ops.sqrt(beyond * beyond + MIXING**2) - beyond) / (1.0 + math.sqrt(1.0 + MIXING**2))
+        left = 1.0 - subcooled + subcooled * coldest_left
+        depth = -ops.log(left)
+        liquid_temperature = saturation - spread * (1.0 - left)
+        enthalpy = coldest + flash
+        cooled = cooled * subcooled
+        liquid = line.liquid_enthalpy - cooled
         liquid_volume = fluid.table.liquid(log_pressure, liquid, line)[1]
+        quality = (enthalpy - liquid) / latent
+        overheat = ops.positive(quality - 1.0, GAS_ROUNDING)
+        two_phase_out = quality - overheat
+        overheat = overheat * latent
+        condensed = latent * (1.0 - two_phase_out) + below
 
         film = self.film_factor * inlet.flow**0.8
         liquid_film = film * convection(ops, fluid.liquid_transport, saturation)
@@ -145,10 +186,8 @@ class Condenser:
         gas_area = inlet.flow * heat_capacity / (effectiveness(vapor_film) * stream)
         gas_area = gas_area * ops.log(1.0 + gas_span / gas_end)
         tube_area = inlet.flow * condensed / (effectiveness(condensing_film) * stream * difference)
-        cooled = line.liquid_enthalpy - liquid
         cooling_area = inlet.flow * cooled / (effectiveness(liquid_film) * stream * difference) * depth / (1.0 - left)
 
-        enthalpy = liquid + quality_out * latent
         quality_in = 1.0 + below / latent
         density_ratio = line.liquid_volume * pressure / line.vapor_pressure_volume
         void = mean_void(ops, two_phase_out, quality_in, density_ratio, CONDENSER_SLIP)
@@ -165,6 +204,8 @@ class Condenser:
         rejected = inlet.flow * (inlet.enthalpy - enthalpy)
         return Condensing(
             Side(pressure, log_pressure, line),
+            received,
+            entry_drop,
             total,
             air_pressure,
             condensing,
@@ -173,7 +214,7 @@ class Condenser:
             enthalpy,
             liquid_temperature,
             liquid_volume,
-            quality_out,
+            quality,
             gas_area,
             tube_area,
             cooling_area,
@@ -197,7 +238,9 @@ class Inlet(NamedTuple):
 class Condensing(NamedTuple):
     """Results of `Condenser.reject`; areas are shares of the face."""
 
-    side: Side  # of the refrigerant alone at the receiver
+    side: Side  # of the refrigerant alone at the condenser's outlet
+    received: Side  # and in the receiver
+    entry_drop: Value  # Pa lost between the two
     total_pressure: Value  # with air
     air_pressure: Value
     temperature: Value  # mean, of condensing

@@ -34,13 +34,16 @@ class Effects:
     valve_spring: Value = 0.0  # Pa, added to the spring (misadjusted superheat)
     bulb_contact_loss: Value = 0.0  # share of the surroundings in the bulb's temperature, on top of the healthy
     bulb_charge: Value = 1.0  # factor on the bulb's pressure (lost charge)
+    receiver_inlet: Value = 1.0  # factor on the resistance between condenser and receiver (drier's inlet blocked)
     drier: Value = 1.0  # factor on the resistance of the drier
     suction: Value = 1.0  # factor on the resistance of the suction hose
     discharge: Value = 1.0  # factor on the resistance of the discharge hose
     liquid_line: Value = 1.0  # factor on the resistance of the liquid line
     blower: Value = 1.0  # factor on the blower's air flow
     evaporator_conductance: Value = 1.0  # factor on the air-side conductance of the evaporator
-    boiling: Value = 1.0  # factor on the boiling coefficient (coil logged with oil)
+    evaporator_passage: Value = 1.0  # factor on the resistance of the evaporator's tubes (blocked inside)
+    boiling: Value = 1.0  # factor on the boiling coefficient (oil that lies in the coil)
+    oil: Value = 1.0  # factor on the oil in the circuit, and so on the oil that travels with the refrigerant
     heater_leak: Value = 0.0  # share of the heater core's conductance that a leaking heater valve leaves at work
     high_switch: Value = 0.0  # Pa, added to the high-pressure switch's set point
     low_switch: Value = 0.0  # Pa, added to both set points of the low-pressure switch
@@ -71,13 +74,16 @@ LIMITS: dict[str, tuple[float, float]] = {
     "valve_spring": (-1e5, 2e5),
     "bulb_contact_loss": (0.0, 0.9),
     "bulb_charge": (0.05, 1.2),
+    "receiver_inlet": (0.5, 15000.0),
     "drier": (0.5, 300.0),
     "suction": (0.5, 50.0),
     "discharge": (0.5, 50.0),
     "liquid_line": (0.5, 100.0),
     "blower": (0.1, 1.5),
     "evaporator_conductance": (0.2, 2.0),
+    "evaporator_passage": (0.5, 100.0),
     "boiling": (0.05, 2.0),
+    "oil": (0.0, 5.0),
     "heater_leak": (0.0, 1.0),
     "high_switch": (-25e5, 5e5),
     "low_switch": (-2e5, 3e5),

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, NamedTuple
 
+from coldcab.machine.circulating_oil import mean_rise
 from coldcab.machine.compressor import Side
 from coldcab.machine.fluid import Fluid, convection, latent_slope
 from coldcab.machine.ops import Value
@@ -25,9 +26,6 @@ AIR_EXPONENT = 0.55  # of the air-side coefficient with the flow [typical of lou
 LEFT_AT_NODES = (0.8872983346, 0.5, 0.1127016654)
 WEIGHTS = tuple(weight * left**0.8 for weight, left in zip((5 / 18, 8 / 18, 5 / 18), LEFT_AT_NODES, strict=True))
 AREA_ROUNDING = 0.01  # of face area, over which the end of boiling meets the end of the coil
-# Oil that travels with the refrigerant hinders boiling: exp(-4 w) for a mass share w, stated as an approximation
-# [invented; 3 % of oil cost a tenth]. A coil logged with oil is a fault with a factor of its own.
-OIL_HINDRANCE = 4.0
 STRAIGHTENING = 40e3  # J/kg
 DEW_ROUNDING = 2e-4  # kg/kg over which the onset of condensation is rounded: at most 3 g of water an hour on a dry coil
 
@@ -128,8 +126,11 @@ class Evaporator:
         latent = line.vapor_enthalpy - line.liquid_enthalpy
         vapor_volume = line.vapor_pressure_volume / side.pressure
         quality = ops.positive((enthalpy - line.liquid_enthalpy) / latent, 0.01)
-        drop = self.resistance * flow * flow * 0.5 * vapor_volume * (1.0 + quality)
-        temperature = line.temperature + 0.5 * drop * latent_slope(side.pressure, line)
+        drop = self.resistance * setting.evaporator_passage * flow * flow * 0.5 * vapor_volume * (1.0 + quality)
+        # Mean temperature: that of the mean pressure (1/T is a straight line in ln p), and what oil adds.
+        steepness = latent_slope(side.pressure, line) * side.pressure / line.temperature
+        temperature = line.temperature / (1.0 - steepness * ops.log(1.0 + 0.5 * drop / side.pressure))
+        temperature = temperature + mean_rise(ops, side.pressure, quality, setting.oil)
 
         film = self.film_factor * flow**0.8
         volume_ratio = vapor_volume / line.liquid_volume

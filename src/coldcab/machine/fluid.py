@@ -6,6 +6,7 @@ from functools import lru_cache
 from typing import Any, NamedTuple
 
 from coldcab import refrigerants
+from coldcab.machine.circulating_oil import KEPT, RISE
 from coldcab.machine.ops import Value
 from coldcab.machine.quick import QuickTable
 
@@ -74,12 +75,22 @@ def convection(ops: Any, coefficients: tuple[float, float, float, float], temper
     return ops.exp(a + t * (b + t * (c + t * d)))
 
 
-def gas(fluid: Fluid, ops: Any, log_pressure: Value, excess: Value, line: Any) -> tuple[Value, Value, Value, Value]:
+def gas(
+    fluid: Fluid, ops: Any, log_pressure: Value, excess: Value, line: Any, oil: Value = 0.0
+) -> tuple[Value, Value, Value, Value]:
     """Temperature (K), volume (m3/kg), entropy (J/(kg K)) and wetness of gas ``excess`` J/kg above saturated vapour.
 
-    Below zero it is wet, a homogeneous mixture; wetness is the mass share of liquid.
+    Below zero it is wet, a homogeneous mixture; wetness is the mass share of liquid. ``oil`` kg per kg of refrigerant
+    hold some of it back as liquid: with `circulating_oil.held_back` the balance of energy is a quadratic equation for
+    the superheat, whose root is the rounded corner that stands here anyway, only wider.
     """
-    above = ops.positive(excess, CORNER)
+    if isinstance(oil, float) and oil == 0.0:
+        above = ops.positive(excess, CORNER)
+    else:
+        latent = line.vapor_enthalpy - line.liquid_enthalpy
+        dissolving = RISE * ops.exp(log_pressure) * fluid.vapor_heat
+        width = ops.sqrt(CORNER * CORNER + 4.0 * oil * latent * dissolving)
+        above = ops.positive(excess + KEPT * oil * latent, width)
     below = excess - above
     temperature, volume, entropy = fluid.table.vapor(log_pressure, line.vapor_enthalpy + above, line)
     wetness = -below / (line.vapor_enthalpy - line.liquid_enthalpy)

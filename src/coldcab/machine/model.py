@@ -103,7 +103,7 @@ def evaluate(ops: Any, machine: Machine, fluid: Fluid, bulb: Fluid, setting: Set
         duty(ops, (low.pressure - setting.low_cutout) / LOW_PRESSURE_BAND),
         duty(ops, fin_bands),
     )
-    drive = Drive(setting.speed, duties[0] * duties[1] * duties[2], setting.volumetric, setting.leak_area)
+    drive = Drive(setting.speed, duties[0] * duties[1] * duties[2], setting.volumetric, setting.leak_area, setting.oil)
     gas_in = machine.compressor.compress(ops, fluid, low, high, excess, drive)
     flow = gas_in.mass_flow
     hose = machine.discharge_hose
@@ -131,11 +131,11 @@ def evaluate(ops: Any, machine: Machine, fluid: Fluid, bulb: Fluid, setting: Set
     outlet_excess = gas_in.suction_enthalpy - warming - evaporating.line.vapor_enthalpy
 
     # Receiver-drier, sight glass, liquid line. Pressures never fall below the evaporator's while the solver searches.
-    received, liquid = condensing.side, condensing.liquid_volume
+    received, liquid = condensing.received, condensing.liquid_volume
     _, received_volume, _ = flashed_volume(ops, received.pressure, condensing.enthalpy, received.line, liquid)
     drier_drop = machine.receiver.drop(flow, received_volume, setting.drier)
     # Air in the receiver presses on the liquid too: the path starts from the total pressure.
-    after_drier = _above(ops, evaporator_pressure, condensing.total_pressure - drier_drop)
+    after_drier = _above(ops, evaporator_pressure, condensing.total_pressure - condensing.entry_drop - drier_drop)
     drier_out = Side(after_drier, *_line(ops, table, after_drier))
     _, glass_volume, glass = flashed_volume(ops, after_drier, condensing.enthalpy, drier_out.line, liquid)
     liquid_line = machine.liquid_line
@@ -160,7 +160,7 @@ def evaluate(ops: Any, machine: Machine, fluid: Fluid, bulb: Fluid, setting: Set
     cooling = machine.evaporator.cool(ops, fluid, evaporating, flow, valve_enthalpy, air, setting)
 
     # Expansion valve.
-    line_temperature = gas(fluid, ops, log_evaporator, outlet_excess, evaporating.line)[0]
+    line_temperature = gas(fluid, ops, log_evaporator, outlet_excess, evaporating.line, setting.oil)[0]
     valve = machine.valve
     bulb_pressure = valve.bulb_pressure(ops, bulb, line_temperature, setting.bay, setting)
     sensed = evaporator_pressure if valve.external else evaporator_pressure + cooling.drop
@@ -196,13 +196,13 @@ def evaluate(ops: Any, machine: Machine, fluid: Fluid, bulb: Fluid, setting: Set
         liquid_line.volume / (0.5 * (glass_volume + valve_volume)),
         cooling.mass,
         suction.volume * vapor_density,
-        machine.oil * OIL_SOLUBILITY * low.pressure / OIL_PRESSURE,
+        setting.oil_mass * OIL_SOLUBILITY * low.pressure / OIL_PRESSURE,
     )
     relieved = machine.switches.relieved(ops, high.pressure, setting.relief)
     total = masses[0] + masses[1] + masses[2] + masses[3] + masses[4] + masses[5] + masses[6] + masses[7] + relieved
 
     available = condensing.total_pressure - evaporator_pressure
-    path = drier_drop + line_drop + valve_drop + cooling.drop
+    path = condensing.entry_drop + drier_drop + line_drop + valve_drop + cooling.drop
     residuals = (
         ops.log(condensing.gas_area + condensing.tube_area + condensing.cooling_area),
         0.5 * ops.log(ops.positive(available, 2e3) / path),

@@ -57,6 +57,7 @@ def readings_of(ops: Any, case: Case, point: Point, unknowns: Any, done: Any) ->
     warmed = drier_out + point.liquid_warming / fluid.liquid_heat
     liquid_line = ops.minimum(warmed, point.valve_in.line.temperature)
     superheat = point.line_temperature - point.evaporating.line.temperature
+    evaporator_inlet = table.saturation_temperature(ops.log(point.evaporating.pressure + coil.drop))
     subcooling = total_saturation - cond.liquid_temperature
 
     # Clutch.
@@ -163,6 +164,7 @@ def readings_of(ops: Any, case: Case, point: Point, unknowns: Any, done: Any) ->
         low_saturation_temperature=0.0,
         high_saturation_temperature=0.0,
         standing_pressure=standing - atmosphere,
+        evaporator_inlet=evaporator_inlet,
         suction_line_at_evaporator=point.line_temperature,
         suction_line_at_compressor=gas.suction_temperature,
         discharge_line=gas.discharge_temperature,
@@ -296,6 +298,7 @@ def _rest_values(ops: Any, case: Case, standing: Value, found: Readings) -> dict
         "high_pressure": standing,
         "compression_ratio": 1.0,
         "suction_line_at_evaporator": before,
+        "evaporator_inlet": before,
         "evaporating_temperature": before,
         "return_air": before,
         "cab": inside,

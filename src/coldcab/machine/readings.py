@@ -44,6 +44,7 @@ class Readings:
     high_saturation_temperature: Value
     standing_pressure: Value  # gauge, after a night at ambient temperature
     # Thermometers, K.
+    evaporator_inlet: Value  # behind the expansion valve
     suction_line_at_evaporator: Value
     suction_line_at_compressor: Value
     discharge_line: Value
@@ -136,6 +137,7 @@ INSTRUMENTS: dict[str, tuple[float, float]] = {
     "high_gauge": (20.0 * KILOPASCAL, 20.0 * KILOPASCAL),
     "standing_pressure": (5.0 * KILOPASCAL, 8.0 * KILOPASCAL),
     "suction_line_at_evaporator": (0.1, 0.7),
+    "evaporator_inlet": (0.1, 0.7),
     "suction_line_at_compressor": (0.1, 0.7),
     "discharge_line": (0.1, 1.5),
     "drier_in": (0.1, 0.5),

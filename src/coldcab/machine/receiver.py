@@ -18,7 +18,9 @@ EMPTY_GLASS = "streaks"
 
 @dataclass(frozen=True)
 class ReceiverDrier:
-    """``volume`` m3, ``resistance`` K of desiccant and strainer, ``stratification`` 0 for a perfectly mixed one.
+    """``volume`` m3, ``resistance`` K of desiccant and strainer, ``inlet_resistance`` K of the way in.
+
+    ``stratification`` is 0 for a perfectly mixed one.
 
     One coordinate z runs through the regimes, their corners rounded, so no equation is ever switched:
     0 to 1 it is the liquid level; below 0 the receiver is drained and gas leaves with the liquid; above 1 it is full
@@ -29,6 +31,7 @@ class ReceiverDrier:
     volume: float
     resistance: float
     stratification: float = 0.05
+    inlet_resistance: float = 2e8
 
     def level(self, ops: Any, z: Value) -> Value:
         """Liquid share of the volume."""

@@ -9,6 +9,7 @@ import numpy as np
 from coldcab.air import atmospheric_pressure, humidity_ratio
 from coldcab.machine import condenser as condenser_part
 from coldcab.machine import evaporator as evaporator_part
+from coldcab.machine.circulating_oil import hindrance
 from coldcab.machine.conditions import Conditions
 from coldcab.machine.effects import Effects
 from coldcab.machine.fluid import Fluid
@@ -36,6 +37,9 @@ class Setting(NamedTuple):
     coil_air: Value  # kg/s
     evaporator_conductance: Value  # W/K, air side
     boiling: Value
+    evaporator_passage: Value
+    oil: Value  # kg that travels with a kg of refrigerant
+    oil_mass: Value  # kg in the circuit
     fresh_air: Value
     blower_power: Value
     sun: Value
@@ -47,6 +51,7 @@ class Setting(NamedTuple):
     low_cutout: Value  # Pa absolute
     thermostat: Value  # K
     relief: Value  # Pa absolute
+    receiver_inlet: Value
     drier: Value
     suction: Value
     discharge: Value
@@ -90,7 +95,7 @@ def prepare(
         bench = np.isfinite(inlet).astype(float)
         inlet = np.where(bench > 0, inlet, c.ambient)
     inlet_humidity = humidity_ratio(inlet, c.inlet_relative_humidity, pressure)
-    oil = 1.0 - evaporator_part.OIL_HINDRANCE * machine.oil_share * (1.0 - 0.5 * machine.oil_share)
+    oil = machine.oil_share * e.oil  # more oil in the circuit, more of it on the way [invented: in proportion]
     highest = fluid.highest_pressure
     return Setting(
         ambient=c.ambient,
@@ -110,7 +115,10 @@ def prepare(
         evaporator_conductance=evaporator.air_conductance
         * e.evaporator_conductance
         * (coil_air / evaporator.rated_air) ** evaporator_part.AIR_EXPONENT,
-        boiling=e.boiling * oil,
+        boiling=e.boiling * hindrance(ops, oil),
+        evaporator_passage=e.evaporator_passage,
+        oil=oil / (1.0 - oil),
+        oil_mass=machine.oil * e.oil,
         fresh_air=c.fresh_air * (1.0 - bench),
         # A blower's power goes with the cube of its speed (fan laws); blocked filters do not lower it here.
         blower_power=evaporator.blower.power * c.blower**3 * pressure / 101325.0,
@@ -123,6 +131,7 @@ def prepare(
         low_cutout=switches.low_cutout + e.low_switch + pressure,
         thermostat=switches.thermostat + e.thermostat,
         relief=ops.minimum(switches.relief + pressure, HIGHEST_RELIEF * highest),
+        receiver_inlet=e.receiver_inlet,
         drier=e.drier,
         suction=e.suction,
         discharge=e.discharge,

@@ -18,10 +18,11 @@ from coldcab.machine.model import evaluate
 from coldcab.machine.ops import ARRAYS, FLOATS, Value
 from coldcab.machine.outcome import Case, harmless_point, readings_of
 from coldcab.machine.readings import Readings
+from coldcab.machine.rescue import Solved, solve_stubborn, solve_stubborn_one
 from coldcab.machine.setting import as_arrays, prepare, select
-from coldcab.machine.solver import COUNT, first_guess, solve_many, solve_one, solve_stubborn, solve_stubborn_one
+from coldcab.machine.solver import COUNT, first_guess, solve_many, solve_one
 
-CHUNK = 1000  # circuits solved at once: larger arrays leave the processor's cache
+CHUNK = 4000  # circuits solved at once: more cost memory and gain nothing
 LEAST_CHARGE = 0.05  # kg
 FULLEST = 0.65  # of the circuit's volume, filled with liquid at 55 C
 
@@ -54,7 +55,7 @@ def simulate(
     MachineError : a value out of range. UnknownRefrigerant : no such designation.
     """
     effects = effects_module.gather(faults)
-    fluid = _fluid(refrigerant, effects)
+    fluid = circulating_fluid(refrigerant, effects)
     bulb = fluid_named(machine.valve.bulb_fluid)
     conditions = _checked_conditions(conditions)
     effects = _checked_effects(effects)
@@ -87,11 +88,13 @@ def simulate_many(
     refrigerant: str,
     charge: Any,
     faults: Any = (),
+    start: Readings | None = None,
 ) -> Readings:
     """Steady states of one machine in many conditions, charges and faults at once.
 
     Every field of ``conditions`` and of an `Effects` given as ``faults``, and ``charge``, may be a number or an array
     of one common length. ``inlet_temperature`` None is cab mode, NaN in an array marks the cab-mode runs in it.
+    ``start``: readings of one run nearby, or of as many runs, one for each.
     Arguments, ranges and errors are those of `simulate`; the `Readings` hold arrays.
     """
     effects = effects_module.gather(faults)
@@ -116,29 +119,50 @@ def simulate_many(
             some = _some(conditions, place)
             several = replace(_some(effects, place), foreign_share=float(share))
             mass = _pick(charge, place)
-            parts.append((place, _solve_chunk(machine, some, several, refrigerant, mass, place.size)))
+            near = _start(start, place, count)
+            parts.append((place, _solve_chunk(machine, some, several, refrigerant, mass, place.size, near)))
     return _joined(parts, count)
 
 
 def _solve_chunk(
-    machine: Machine, conditions: Conditions, effects: Effects, refrigerant: str, charge: Any, count: int
+    machine: Machine,
+    conditions: Conditions,
+    effects: Effects,
+    refrigerant: str,
+    charge: Any,
+    count: int,
+    start: np.ndarray | None = None,
 ) -> Readings:
-    fluid = _fluid(refrigerant, effects)
+    fluid = circulating_fluid(refrigerant, effects)
     bulb = fluid_named(machine.valve.bulb_fluid)
     charge = _checked_charge(machine, fluid, charge, effects)
     setting = as_arrays(prepare(ARRAYS, machine, fluid, conditions, effects, charge), count)
     guess = np.array(first_guess(ARRAYS, machine, fluid, setting))
-    unknowns, done, _ = solve_many(machine, fluid, bulb, setting, guess)
+    first = guess if start is None else np.where(np.isfinite(start), start, guess)
+    unknowns, done, _ = solve_many(machine, fluid, bulb, setting, first)
     left = np.flatnonzero(~done)
     if left.size:
         healthy = prepare(ARRAYS, machine, fluid, conditions, HEALTHY, nominal_charge(machine, refrigerant))
         healthy = select(as_arrays(healthy, count), left)
         part = select(setting, left)
-        unknowns[:, left], done[left] = solve_stubborn(machine, fluid, bulb, part, healthy, guess[:, left])
+        near = Solved(select(setting, done), unknowns[:, done])
+        unknowns[:, left], done[left] = solve_stubborn(machine, fluid, bulb, part, healthy, guess[:, left], near)
     with np.errstate(all="ignore"):
         point = evaluate(ARRAYS, machine, fluid, bulb, setting, unknowns)
         case = Case(machine, fluid, conditions, effects, setting, refrigerant)
         return readings_of(ARRAYS, case, point, unknowns, done)
+
+
+def _start(start: Readings | None, place: np.ndarray, count: int) -> np.ndarray | None:
+    """Unknowns (7, n) to start from, NaN where there are none."""
+    if start is None:
+        return None
+    unknowns = np.asarray(start.unknowns, dtype=float)
+    if unknowns.ndim == 1:
+        return np.repeat(unknowns[:, None], place.size, axis=1)
+    if unknowns.shape[1] != count:
+        raise MachineError(f"the start holds {unknowns.shape[1]} runs, not {count}; give one run or as many.")
+    return unknowns[:, place]
 
 
 def nominal_charge(machine: Machine, refrigerant: str) -> float:
@@ -154,7 +178,7 @@ CHARGE_TEMPERATURE = 318.15  # K, a usual temperature of the liquid in the recei
 SHARE_DIGITS = 2  # foreign refrigerant is counted in whole percent
 
 
-def _fluid(refrigerant: str, effects: Effects) -> Fluid:
+def circulating_fluid(refrigerant: str, effects: Effects) -> Fluid:
     """The fluid that really circulates."""
     share = effects.foreign_share
     if np.ndim(share) or share == 0.0:

@@ -16,7 +16,7 @@ from coldcab.machine.fluid import Fluid
 from coldcab.machine.layout import Machine
 from coldcab.machine.model import CAB_SCALE, HUMIDITY_SCALE, SUPERHEAT_SCALE, Point, evaluate
 from coldcab.machine.ops import ARRAYS, FLOATS
-from coldcab.machine.setting import Setting, as_arrays, select
+from coldcab.machine.setting import Setting, select
 from coldcab.machine.switches import FURTHEST
 
 COUNT = 7
@@ -28,6 +28,10 @@ STEP_LIMITS = (0.25, 0.25, 8e3 / SUPERHEAT_SCALE, 0.4, 6.0 / CAB_SCALE, 0.004 / 
 HOPELESS = 1e6  # a residual that could not be worked out counts as this
 PATIENCE = 20  # steps after which a search that has not got below STALLED of its residual is given up
 STALLED = 0.9
+NATURAL = 0.25  # share of the step's own fraction by which the next step must be shorter to count as progress
+FEW = 6  # circuits, up to which many are solved one by one
+KEEP = 0.34  # a step that leaves less than this of the residual keeps its Jacobian, with Broyden's correction
+FULL_STEP = 1.0 / 0.99  # of the limits, up to which a step counts as not cut short
 HALVINGS = (0.5, 0.2, 0.05, 0.01)
 
 
@@ -69,7 +73,9 @@ def solve_one(
     """Solve on floats from ``start``; the point is None when it did not converge. Also unknowns and steps taken.
 
     The Jacobian is kept while steps with it, corrected after Broyden (1965, Math. Comp. 19, 577), cut the residual
-    to a third or less.
+    to a third or less. A step counts as progress when the residual is smaller after it, or when the next step with the
+    same Jacobian would be shorter: the natural monotonicity test of Deuflhard (1974, Numer. Math. 22, 289), which does
+    not creep along where the residuals are badly scaled.
     """
     lowest, highest = bounds(fluid)
 
@@ -106,7 +112,8 @@ def solve_one(
             jacobian = ((np.array(columns) - residuals) / np.array(moves)[:, None]).T
             fresh = True
         step = _step(jacobian, np.array(residuals), damping(norm))
-        scale = min(1.0, min(lim / max(abs(s), 1e-30) for s, lim in zip(step, STEP_LIMITS, strict=True)))
+        length = _length(step)
+        scale = 1.0 / max(length, 1.0)
         accepted = False
         for factor in (1.0, *HALVINGS):
             moved = [
@@ -118,6 +125,11 @@ def solve_one(
                 break
             if not fresh:
                 break
+            if there[0] is not None:
+                following = _step(jacobian, np.array(there[1]), damping(norm))
+                if _length(following) < (1.0 - NATURAL * factor * scale) * length:
+                    accepted = True
+                    break
         if not accepted:
             if fresh:
                 # A small step in spite of it, as the way out of a corner.
@@ -127,7 +139,7 @@ def solve_one(
             jacobian, fresh = None, False
             continue
         ratio = there[2] / norm
-        if ratio < 0.34 and scale * factor > 0.99 and jacobian is not None:
+        if ratio < KEEP and scale * factor > 0.99 and jacobian is not None:
             change = np.array(moved) - np.array(u)
             missed = np.array(there[1]) - np.array(residuals) - jacobian @ change
             jacobian = jacobian + missed[:, None] * (change / (change @ change))
@@ -136,6 +148,11 @@ def solve_one(
             jacobian = None
         u, (point, residuals, norm) = moved, there
     return (point, u, limit) if norm < TOLERANCE else (None, u, limit)
+
+
+def _length(step: list[float]) -> float:
+    """Of a step, in units of the limits."""
+    return max([abs(s) / limit for s, limit in zip(step, STEP_LIMITS, strict=True)])
 
 
 def _step(jacobian: np.ndarray, residuals: np.ndarray, term: float) -> list[float]:
@@ -159,7 +176,8 @@ def solve_many(
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Solve from ``start`` (7, n); every field of ``setting`` is an array (n,) or a number.
 
-    Returns unknowns (7, n), converged (n,) and steps taken (n,). Solved circuits leave the calculation.
+    The way of `solve_one`, for all at once: a circuit's Jacobian is worked out only when its last step with the old
+    one did not do. Returns unknowns (7, n), converged (n,) and steps taken (n,). Solved circuits leave the calculation.
     """
     count = start.shape[1]
     lowest, highest = (np.array(side)[:, None] for side in bounds(fluid))
@@ -168,71 +186,127 @@ def solve_many(
     done = np.zeros(count, bool)
     steps = np.zeros(count, int)
     place = np.arange(count)  # of the circuits still at work
+    part = _constants_as_numbers(setting)
+
+    def at(u: np.ndarray, part: Setting) -> np.ndarray:
+        return _residuals(machine, fluid, bulb, part, u)
+
     u = unknowns.copy()
-    at = residual_function(machine, fluid, bulb, setting)
-    difference = STEP * np.eye(COUNT)[:, :, None]
-    here = at(u, place)
+    here = at(u, part)
     norm = np.abs(here).max(axis=0)
     mark = norm.copy()
+    jacobian = np.empty((count, COUNT, COUNT))
+    known = np.zeros(count, bool)  # has a Jacobian
     for iteration in range(limit + 1):
         good = norm < TOLERANCE
-        if good.any():
-            unknowns[:, place[good]] = u[:, good]
-            done[place[good]] = True
-            steps[place[good]] = iteration
-            left = ~good
-            place, u, here, norm, mark = place[left], u[:, left], here[:, left], norm[left], mark[left]
+        stuck = np.zeros_like(good)
         if iteration % PATIENCE == PATIENCE - 1:
-            moving = norm <= mark * STALLED
-            unknowns[:, place[~moving]] = u[:, ~moving]
-            steps[place[~moving]] = iteration
-            place, u, here, norm = place[moving], u[:, moving], here[:, moving], norm[moving]
+            stuck = norm > mark * STALLED
             mark = norm.copy()
+        leaving = good | stuck
+        if leaving.any():
+            gone, left = place[leaving], ~leaving
+            unknowns[:, gone], done[gone], steps[gone] = u[:, leaving], good[leaving], iteration
+            place, u, here, norm, mark = place[left], u[:, left], here[:, left], norm[left], mark[left]
+            jacobian, known, part = jacobian[left], known[left], select(part, left)
         if not place.size or iteration == limit:
             break
-        sign = np.where(u + STEP < highest, 1.0, -1.0)
-        moved = u[:, None, :] + difference * sign[:, None, :]  # unknown, column, circuit
-        columns = (at(moved, place) - here[:, None, :]) / (STEP * sign[None, :, :])
-        jacobian = columns.transpose(2, 0, 1)
+        if place.size <= FEW:
+            # Arrays of a few numbers cost more than the numbers one by one.
+            for number, circuit in enumerate(place):
+                one = Setting(*(value.item(number) if isinstance(value, np.ndarray) else value for value in part))
+                point, found, more = solve_one(machine, fluid, bulb, one, u[:, number].tolist(), limit - iteration)
+                unknowns[:, circuit], done[circuit], steps[circuit] = found, point is not None, iteration + more
+            return unknowns, done, steps
+        fresh = ~known
+        if fresh.any():
+            some = slice(None) if fresh.all() else np.flatnonzero(fresh)
+            jacobian[some] = _jacobians(at, u[:, some], here[:, some], select(part, some), highest)
+            known[:] = True
         step = _steps(jacobian, here, norm)
         largest = np.max(np.abs(step) / limits, axis=0)
-        step = step / np.maximum(largest, 1.0)
+        full = largest < FULL_STEP
+        step /= np.maximum(largest, 1.0)
         target = np.clip(u + step, lowest, highest)
-        there = at(target, place)
+        there = at(target, part)
         size = np.abs(there).max(axis=0)
-        worse = np.flatnonzero(~(size < norm * (1.0 - 1e-4)))
+        worse = ~(size < norm * (1.0 - 1e-4))
+        # With an old Jacobian a step that does not help is not taken; with a fresh one it is shortened.
+        retry = np.flatnonzero(worse & ~fresh)
+        worse = np.flatnonzero(worse & fresh)
+        full[worse] = False
+        if worse.size:
+            passed = _progress(jacobian[worse], there[:, worse], norm[worse], largest[worse], 1.0)
+            worse = worse[~passed]
         for factor in HALVINGS:
             if not worse.size:
                 break
             shorter = np.clip(u[:, worse] + factor * step[:, worse], lowest, highest)
-            found = at(shorter, place[worse])
+            found = at(shorter, select(part, worse))
             found_size = np.abs(found).max(axis=0)
             better = found_size < np.where(factor == HALVINGS[-1], HOPELESS, norm[worse] * (1.0 - 1e-4 * factor))
+            better |= _progress(jacobian[worse], found, norm[worse], largest[worse], factor)
             target[:, worse[better]] = shorter[:, better]
             there[:, worse[better]] = found[:, better]
             size[worse[better]] = found_size[better]
             worse = worse[~better]
+        target[:, retry], there[:, retry], size[retry] = u[:, retry], here[:, retry], norm[retry]
+        known = full & (size < KEEP * norm)
+        known[retry] = False
+        _correct(jacobian, np.flatnonzero(known), target - u, there - here)
         u, here, norm = target, there, size
     unknowns[:, place] = u
     steps[place] = limit
     return unknowns, done, steps
 
 
-def residual_function(
-    machine: Machine, fluid: Fluid, bulb: Fluid, setting: Setting
-) -> Callable[[np.ndarray, np.ndarray], np.ndarray]:
-    """Residuals (7, ..., k) of unknowns (7, ..., k) for the circuits at ``place`` (k,)."""
+def _progress(
+    jacobian: np.ndarray, there: np.ndarray, norm: np.ndarray, length: np.ndarray, factor: float
+) -> np.ndarray:
+    """Whether the next steps with the same Jacobians would be shorter than the last, of that ``length`` uncut."""
+    following = np.max(np.abs(_steps(jacobian, there, norm)) / np.array(STEP_LIMITS)[:, None], axis=0)
+    taken = factor / np.maximum(length, 1.0)
+    return (following < (1.0 - NATURAL * taken) * length) & (np.abs(there).max(axis=0) < HOPELESS)
 
-    def at(u: np.ndarray, place: np.ndarray) -> np.ndarray:
-        part = select(setting, place)
-        with np.errstate(all="ignore"):
-            residuals = evaluate(ARRAYS, machine, fluid, bulb, part, u).residuals
-        stacked = np.empty_like(u)
-        for row, residual in zip(stacked, residuals, strict=True):
-            row[...] = residual
-        return np.nan_to_num(np.clip(stacked, -HOPELESS, HOPELESS), nan=HOPELESS)
 
-    return at
+def _constants_as_numbers(setting: Setting) -> Setting:
+    """Fields that are one number spread over an array, as that number: less to carry along."""
+    return Setting(
+        *(
+            float(value[0]) if isinstance(value, np.ndarray) and value.ndim and value.strides == (0,) else value
+            for value in setting
+        )
+    )
+
+
+def _residuals(machine: Machine, fluid: Fluid, bulb: Fluid, part: Setting, u: np.ndarray) -> np.ndarray:
+    """Residuals (7, ..., n) of unknowns (7, ..., n)."""
+    with np.errstate(all="ignore"):
+        residuals = evaluate(ARRAYS, machine, fluid, bulb, part, u).residuals
+    stacked = np.empty_like(u)
+    for row, residual in zip(stacked, residuals, strict=True):
+        row[...] = residual
+    np.clip(stacked, -HOPELESS, HOPELESS, out=stacked)
+    return np.nan_to_num(stacked, copy=False, nan=HOPELESS)
+
+
+def _jacobians(
+    at: Callable[[np.ndarray, Setting], np.ndarray], u: np.ndarray, here: np.ndarray, part: Setting, highest: np.ndarray
+) -> np.ndarray:
+    """Jacobians (n, 7, 7) by forward differences; away from a bound, or the difference would see nothing."""
+    sign = np.where(u + STEP < highest, 1.0, -1.0)
+    moved = u[:, None, :] + STEP * np.eye(COUNT)[:, :, None] * sign[:, None, :]  # unknown, column, circuit
+    columns = (at(moved, part) - here[:, None, :]) / (STEP * sign[None, :, :])
+    return columns.transpose(2, 0, 1)
+
+
+def _correct(jacobian: np.ndarray, some: np.ndarray, change: np.ndarray, difference: np.ndarray) -> None:
+    """Broyden's correction of the Jacobians of some circuits after a step, in place."""
+    if some.size:
+        moved, seen = change[:, some].T, difference[:, some].T
+        missed = seen - np.einsum("nij,nj->ni", jacobian[some], moved)
+        moved /= np.einsum("ni,ni->n", moved, moved)[:, None]
+        jacobian[some] += missed[:, :, None] * moved[:, None, :]
 
 
 def _steps(jacobian: np.ndarray, residuals: np.ndarray, norm: np.ndarray) -> np.ndarray:
@@ -255,7 +329,7 @@ def _steps(jacobian: np.ndarray, residuals: np.ndarray, norm: np.ndarray) -> np.
         return np.linalg.solve(matrix, side)[:, :, 0].T
 
 
-# Starting points and the ways round a failure
+# The starting point
 
 
 def first_guess(ops: Any, machine: Machine, fluid: Fluid, setting: Setting) -> tuple[Any, ...]:
@@ -283,93 +357,3 @@ def first_guess(ops: Any, machine: Machine, fluid: Fluid, setting: Setting) -> t
         humidity / HUMIDITY_SCALE + zero,
         6.0 + zero,
     )
-
-
-# Shifts of the first guess, each another starting point.
-OTHER_STARTS = (
-    (0.0, 0.25, -0.2, 0.0),
-    (-0.5, 0.0, 1.1, 0.0),
-    (-1.0, -0.15, 1.6, -0.15),
-    (0.25, -0.15, -0.4, 0.0),
-    (0.0, 0.45, 0.0, 0.8),
-    (-0.3, 0.1, 0.6, -0.6),
-)
-
-
-def solve_stubborn(
-    machine: Machine, fluid: Fluid, bulb: Fluid, setting: Setting, healthy: Setting, guess: np.ndarray
-) -> tuple[np.ndarray, np.ndarray]:
-    """Unknowns (7, n) and success of circuits that the first start did not solve: other starts, then a walk."""
-    count = guess.shape[1]
-    unknowns, done = guess.copy(), np.zeros(count, bool)
-    for shift in OTHER_STARTS:
-        left = np.flatnonzero(~done)
-        if not left.size:
-            return unknowns, done
-        start = guess[:, left] + np.array([*shift, 0.0, 0.0, 0.0])[:, None]
-        unknowns[:, left], done[left], _ = solve_many(machine, fluid, bulb, select(setting, left), start, 60)
-    left = np.flatnonzero(~done)
-    if left.size:
-        part, base = select(setting, left), select(healthy, left)
-        unknowns[:, left], done[left] = _walk(machine, fluid, bulb, part, base, guess[:, left])
-    return unknowns, done
-
-
-def solve_stubborn_one(
-    machine: Machine, fluid: Fluid, bulb: Fluid, setting: Setting, healthy: Setting, guess: list[float]
-) -> tuple[Point | None, list[float]]:
-    """The same for one circuit on floats."""
-    for shift in OTHER_STARTS:
-        start = [a + b for a, b in zip(guess, (*shift, 0.0, 0.0, 0.0), strict=True)]
-        point, unknowns, _ = solve_one(machine, fluid, bulb, setting, start, 60)
-        if point is not None:
-            return point, unknowns
-    first = list(first_guess(FLOATS, machine, fluid, healthy))
-    point, here, _ = solve_one(machine, fluid, bulb, healthy, first)
-    reached, step = 0.0, FIRST_STRIDE
-    while point is not None and reached < 1.0 and step > LEAST_STRIDE:
-        goal = min(reached + step, 1.0)
-        mixed = Setting(*(float(value) for value in _blend(healthy, setting, goal)))
-        there, unknowns, _ = solve_one(machine, fluid, bulb, mixed, here, 30)
-        if there is None:
-            step *= SHORTER
-        else:
-            point, here, reached, step = there, unknowns, goal, step * LONGER
-    return (point, here) if reached >= 1.0 else (None, here)
-
-
-# Strides of the walk from the healthy machine to the asked-for one; they shrink where the solution turns sharply.
-FIRST_STRIDE, LEAST_STRIDE, LONGER, SHORTER, STRIDES = 0.25, 4e-3, 1.8, 0.35, 30
-
-
-def _walk(
-    machine: Machine, fluid: Fluid, bulb: Fluid, setting: Setting, healthy: Setting, guess: np.ndarray
-) -> tuple[np.ndarray, np.ndarray]:
-    """From the healthy machines to the asked-for ones."""
-    count = guess.shape[1]
-    healthy = as_arrays(healthy, count)
-    base = np.array(first_guess(ARRAYS, machine, fluid, healthy))
-    here, known, _ = solve_many(machine, fluid, bulb, healthy, base)
-    reached, step = np.zeros(count), np.full(count, FIRST_STRIDE)
-    for _ in range(STRIDES):
-        at_work = np.flatnonzero(known & (reached < 1.0) & (step > LEAST_STRIDE))
-        if not at_work.size:
-            break
-        goal = np.minimum(reached[at_work] + step[at_work], 1.0)
-        mixed = _blend(select(healthy, at_work), select(setting, at_work), goal)
-        found, good, _ = solve_many(machine, fluid, bulb, mixed, here[:, at_work], 30)
-        here[:, at_work[good]] = found[:, good]
-        reached[at_work[good]] = goal[good]
-        step[at_work] *= np.where(good, LONGER, SHORTER)
-    return here, known & (reached >= 1.0)
-
-
-def _blend(one: Setting, other: Setting, share: Any) -> Setting:
-    """Between two settings; factors that span decades are mixed by their logarithms."""
-    mixed = []
-    for name, a, b in zip(Setting._fields, one, other, strict=True):
-        if name in ("drier", "suction", "discharge", "liquid_line", "screen", "bulb_charge", "charge", "boiling"):
-            mixed.append(np.exp((1.0 - share) * np.log(a) + share * np.log(b)))
-        else:
-            mixed.append((1.0 - share) * a + share * np.asarray(b))
-    return Setting(*mixed)

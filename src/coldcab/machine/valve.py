@@ -14,6 +14,14 @@ WARMEST_BULB = 350.0  # K; above, the charge limit rules anyway
 # The study that this model follows halves the second term; it is under 1 % of the whole.
 WILE_LIQUID = 0.02005
 WILE_VAPOR = 0.317
+# How a bulb can sit on the suction line, and the share of the engine bay's temperature that gets into its own on top of
+# the healthy valve's [invented]: what `Effects.bulb_contact_loss` takes.
+BULB_MOUNTINGS = {
+    "strapped and wrapped": 0.0,
+    "strapped, left bare": 0.1,
+    "loose in its clamp": 0.35,
+    "lifted off the pipe": 0.9,
+}
 
 
 @dataclass(frozen=True)

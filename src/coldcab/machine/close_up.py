@@ -1,0 +1,199 @@
+"""Close-ups of a machine that has been run: where the cab's heat comes from, and the forces at its valve."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+from coldcab.air import humidity_ratio, moist_air
+from coldcab.machine.blend import blend
+from coldcab.machine.cab import COOLANT_TEMPERATURE, INFILTRATION, OCCUPANT_WATER, CabLoad, cab_load
+from coldcab.machine.conditions import Conditions, MachineError
+from coldcab.machine.effects import HEALTHY, Effects, gather
+from coldcab.machine.evaporator import AIR_HEAT, VAPOR_HEAT
+from coldcab.machine.fluid import flashed_volume, fluid_named
+from coldcab.machine.layout import Machine
+from coldcab.machine.model import evaluate
+from coldcab.machine.ops import FLOATS
+from coldcab.machine.readings import OFF, Readings
+from coldcab.machine.setting import prepare
+from coldcab.machine.valve import ExpansionValve
+
+
+@dataclass(frozen=True)
+class ValveForces:
+    """The three pressures on the diaphragm of an expansion valve, and where they leave its pin.
+
+    ``bulb_pressure`` opens; ``evaporator_pressure`` (where the equaliser takes it) and ``spring`` close: Pa absolute,
+    the spring in Pa. ``bulb_temperature`` K, ``opening`` 0 to 1.
+    """
+
+    bulb_temperature: float
+    bulb_pressure: float
+    evaporator_pressure: float
+    spring: float
+    opening: float
+
+    @property
+    def lifting(self) -> float:
+        """Pa that are left to lift the pin: bulb less evaporator less spring."""
+        return self.bulb_pressure - self.evaporator_pressure - self.spring
+
+
+@dataclass(frozen=True)
+class AtValve:
+    """What the expansion valve of a running machine feels and passes.
+
+    ``forces`` on its diaphragm; ``outlet_pressure`` of the coil and ``inlet_pressure`` of the valve, Pa absolute;
+    ``inlet_void``, the share of vapour in the volume that reaches the valve; ``suction_drop`` Pa from the coil's
+    outlet to the compressor's port.
+    """
+
+    forces: ValveForces
+    outlet_pressure: float
+    inlet_pressure: float
+    inlet_void: float
+    suction_drop: float
+
+
+def valve_forces(
+    valve: ExpansionValve,
+    *,
+    line_temperature: float,
+    surroundings: float,
+    outlet_pressure: float,
+    coil_drop: float = 0.0,
+    effects: Effects = HEALTHY,
+) -> ValveForces:
+    """The balance of forces at a valve.
+
+    Parameters
+    ----------
+    valve : the valve. line_temperature : K of the suction line at the bulb. surroundings : K around the bulb.
+    outlet_pressure : Pa absolute at the coil's outlet. coil_drop : Pa lost in the coil, which a valve with an internal
+        equaliser feels on top. effects : what is wrong with valve or bulb.
+
+    Returns
+    -------
+    ValveForces, by `ExpansionValve.bulb_pressure` and `ExpansionValve.opening`.
+    """
+    bulb = fluid_named(valve.bulb_fluid)
+    pressure = valve.bulb_pressure(FLOATS, bulb, line_temperature, surroundings, effects)
+    sensed = outlet_pressure if valve.external else outlet_pressure + coil_drop
+    loss = valve.contact_loss + effects.bulb_contact_loss
+    return ValveForces(
+        bulb_temperature=line_temperature + loss * (surroundings - line_temperature),
+        bulb_pressure=pressure,
+        evaporator_pressure=sensed,
+        spring=valve.spring + effects.valve_spring,
+        opening=valve.opening(FLOATS, pressure, sensed, effects),
+    )
+
+
+def static_superheat(
+    valve: ExpansionValve, refrigerant: str, outlet_pressure: float, effects: Effects = HEALTHY
+) -> float:
+    """The superheat at which the bulb just balances evaporator and spring, K; above it the valve begins to open.
+
+    Parameters
+    ----------
+    refrigerant : what boils in the coil. outlet_pressure : Pa absolute, felt by the equaliser.
+
+    Returns
+    -------
+    K; NaN where the bulb's charge is exhausted before (above the maximum operating pressure the valve stays shut).
+    """
+    needed = outlet_pressure + valve.spring + effects.valve_spring
+    bulb = fluid_named(valve.bulb_fluid).table
+    temperature = bulb.saturation_temperature(math.log(needed))
+    if needed > valve.charge_limit * (1.0 + 0.006 * (temperature - 283.15)):
+        return math.nan
+    return temperature - fluid_named(refrigerant).table.saturation_temperature(math.log(outlet_pressure))
+
+
+def at_valve(machine: Machine, conditions: Conditions, readings: Readings, faults: Any = ()) -> AtValve:
+    """The forces at the valve of one run.
+
+    Parameters
+    ----------
+    machine, conditions, faults : those of the run. readings : what `coldcab.machine.simulate` gave for them.
+
+    Returns
+    -------
+    AtValve, by the equations that the run itself has solved.
+
+    Raises
+    ------
+    MachineError : a machine at rest, or a run without a steady state: no refrigerant flows through its valve.
+    """
+    if readings.status == OFF or not readings.solved:
+        raise MachineError("the compressor stands still, so nothing flows through the valve; let it run.")
+    effects = gather(faults)
+    share = effects.foreign_share
+    fluid = blend(readings.refrigerant, float(share)) if share else fluid_named(readings.refrigerant)
+    setting = prepare(FLOATS, machine, fluid, conditions, effects, readings.charge / effects.charge)
+    bulb = fluid_named(machine.valve.bulb_fluid)
+    point = evaluate(FLOATS, machine, fluid, bulb, setting, readings.unknowns)
+    inlet, outlet = point.valve_in, point.evaporating.pressure
+    liquid = point.condensing.liquid_volume
+    _, _, void = flashed_volume(FLOATS, inlet.pressure, point.valve_enthalpy, inlet.line, liquid)
+    return AtValve(
+        forces=valve_forces(
+            machine.valve,
+            line_temperature=point.line_temperature,
+            surroundings=setting.bay,
+            outlet_pressure=outlet,
+            coil_drop=point.cooling.drop,
+            effects=effects,
+        ),
+        outlet_pressure=outlet,
+        inlet_pressure=inlet.pressure,
+        inlet_void=void,
+        suction_drop=outlet - point.low.pressure,
+    )
+
+
+def load_of(machine: Machine, conditions: Conditions, readings: Readings, faults: Any = ()) -> CabLoad:
+    """Where the heat comes from that the coil of a run in cab mode carries.
+
+    Parameters
+    ----------
+    machine, conditions, faults : those of the run, with the cab shut. readings : what `coldcab.machine.simulate` gave.
+        With the compressor off the cab is as moist as its balance of water without a coil makes it.
+
+    Returns
+    -------
+    CabLoad. Its total is the run's capacity, but for 2 % of the latent part: the run counts the latent heat at the
+    temperature behind the coil.
+
+    Raises
+    ------
+    MachineError : a run with open doors, whose cab finds no balance of its own.
+    """
+    if conditions.inlet_temperature is not None:
+        raise MachineError("with doors and windows open a cab has no load of its own; shut them.")
+    # The fluid sets only the switches here, so a blend's own table is not needed.
+    setting = prepare(FLOATS, machine, fluid_named(readings.refrigerant), conditions, gather(faults), readings.charge)
+    pressure = setting.pressure
+    fresh = setting.coil_air * conditions.fresh_air
+    outside = moist_air(conditions.ambient, pressure, relative_humidity=conditions.relative_humidity)
+    if math.isnan(readings.cab_relative_humidity):
+        ratio = outside.humidity_ratio + OCCUPANT_WATER * conditions.occupants / (INFILTRATION + fresh)
+    else:
+        ratio = humidity_ratio(readings.cab, min(readings.cab_relative_humidity, 1.0), pressure)
+    inside = moist_air(readings.cab, pressure, humidity_ratio=ratio)
+    # The heater core warms what leaves the coil: vent = coil + k (coolant - coil).
+    stream = setting.coil_air * (AIR_HEAT + VAPOR_HEAT * ratio)
+    share = 1.0 - math.exp(-setting.heater_leak * machine.cab.heater_conductance / stream)
+    behind_coil = (readings.vent - share * COOLANT_TEMPERATURE) / (1.0 - share)
+    return cab_load(
+        machine.cab,
+        outside,
+        inside,
+        sun=conditions.sun,
+        occupants=conditions.occupants,
+        fresh_air_flow=fresh,
+        blower_power=setting.blower_power,
+        heater=stream * (readings.vent - behind_coil),
+    )
