@@ -1,0 +1,95 @@
+"""Oil: viscosity, grades and blends, what is left after rinsing, what mixes with what, and the ledger.
+
+Inside this room everything is SI: kinematic viscosity in m2/s, volume in m3, temperature in K, pressure absolute
+in Pa. Whatever lies outside a range, or cannot be, raises `OilError` with one plain sentence.
+"""
+
+from coldcab.oil.blending import METHODS, blend_fraction, blend_viscosity, blending_number
+from coldcab.oil.checks import OilError
+from coldcab.oil.compatibility import (
+    DESICCANTS,
+    SEALS,
+    Finding,
+    desiccant_and_refrigerant,
+    matrix,
+    oil_and_refrigerant,
+    oil_and_seal,
+    seal_and_refrigerant,
+)
+from coldcab.oil.distribution import RETAINED, Placement, Proposal, Retained, propose
+from coldcab.oil.ledger import WHOLE_CIRCUIT, Amount, Entry, Ledger
+from coldcab.oil.moisture import HYGROSCOPY, moisture_content, uptake_rate
+from coldcab.oil.properties import OILS, Oil, density, mass, oil_named, oil_to_refrigerant_ratio, volume
+from coldcab.oil.residue import (
+    RESIDUE_LIMIT,
+    STRINGENT_RESIDUE_LIMIT,
+    drains_needed,
+    residual_after_drains,
+    residual_after_rinses,
+    residual_share,
+    rinse_factor,
+    rinses_needed,
+)
+from coldcab.oil.solution import bubble_point_rise, dissolved_refrigerant, local_oil_fraction
+from coldcab.oil.viscosity import (
+    ISO_GRADES,
+    ViscosityLine,
+    grade_limits,
+    grade_of,
+    kinematic_viscosity,
+    viscosity_index,
+    viscosity_line,
+)
+
+__all__ = [
+    "DESICCANTS",
+    "HYGROSCOPY",
+    "ISO_GRADES",
+    "METHODS",
+    "OILS",
+    "RESIDUE_LIMIT",
+    "RETAINED",
+    "SEALS",
+    "STRINGENT_RESIDUE_LIMIT",
+    "WHOLE_CIRCUIT",
+    "Amount",
+    "Entry",
+    "Finding",
+    "Ledger",
+    "Oil",
+    "OilError",
+    "Placement",
+    "Proposal",
+    "Retained",
+    "ViscosityLine",
+    "blend_fraction",
+    "blend_viscosity",
+    "blending_number",
+    "bubble_point_rise",
+    "density",
+    "desiccant_and_refrigerant",
+    "dissolved_refrigerant",
+    "drains_needed",
+    "grade_limits",
+    "grade_of",
+    "kinematic_viscosity",
+    "local_oil_fraction",
+    "mass",
+    "matrix",
+    "moisture_content",
+    "oil_and_refrigerant",
+    "oil_and_seal",
+    "oil_named",
+    "oil_to_refrigerant_ratio",
+    "propose",
+    "residual_after_drains",
+    "residual_after_rinses",
+    "residual_share",
+    "rinse_factor",
+    "rinses_needed",
+    "seal_and_refrigerant",
+    "uptake_rate",
+    "viscosity_index",
+    "viscosity_line",
+    "volume",
+]
