@@ -1,0 +1,23 @@
+"""Service: the steps of the bench work in numbers, one module a step.
+
+SI units, absolute pressures unless a name says otherwise.
+
+===================  ===========================================================================================
+`law`                what the law and the trade say, each fact with source, edition and mark
+`identification`     what an identifier may find, and what each finding permits
+`recovery`           filling a cylinder, mass recovered, air in a container
+`depth`              which rules a machine falls under, how deep to recover, when it is done
+`rinse`              rinsing, solvent left behind, what may not be flushed
+`leak_test`          pressure test with dry nitrogen, leak rates, detectors
+`evacuation`         vacuum for the day, pump-down, water boil-off
+`drying`             a wet circuit on the pump until it is dry
+`rise_test`          what a vacuum does after the pump: tight, leak, moisture, both, or cannot tell
+`charging`           starting charge, cans and cylinders, acceptance
+`retrofit`           parts, fittings, cautions and alternatives of a change of refrigerant, leaks in CO2 equivalent
+`comparison`         one machine with two refrigerants on the same day
+`label`              the label that a retrofitted machine must carry
+`clutch`             the clutch's coil, its circuit and its switches
+===================  ===========================================================================================
+
+Nothing is imported before it is asked for: ``from coldcab.service import recovery``.
+"""

@@ -1,0 +1,335 @@
+"""How much refrigerant a circuit wants, and how fast it may go in.
+
+A charge starts from a rule and ends at a measured check. The rules of thumb are common practice, recalled from memory;
+the ratio of liquid densities is physics; the charge curve is worked out from the machine itself. What a can or a hose
+keeps is in `cans`, the table to accept a charge by in `acceptance`.
+
+Caution: the scale goes first, the valve towards the high side stays shut while the engine runs (the can would be put
+under the head's pressure and can burst), goggles and gloves on, no liquid into a running compressor. The equipment's
+own manual and the law where you work come first.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from coldcab import refrigerants
+from coldcab.machine import Conditions, Machine, Readings, charge_range, nominal_charge, simulate_many
+from coldcab.machine.readings import NO_STEADY_STATE
+from coldcab.machine.receiver import GLASS
+from coldcab.service.checks import Limits, ServiceError, Value, checked, number, plain, together
+
+KILOGRAM = Limits(0.3, 9.07, "kg")  # what counts as a cab's system: up to 20 lb (40 CFR 82.152, "MVAC-like appliance")
+LIQUID_TEMPERATURE = Limits(243.15, 338.15, "C", 1.0, -273.15)
+CAN_TEMPERATURE = Limits(233.15, 325.15, "C", 1.0, -273.15)
+CONDUCTANCE = Limits(0.0, 100.0, "W/K")
+SUPERHEAT = Limits(0.0, 60.0, "K")
+FLOW = Limits(0.0, 1.0, "kg/s")
+
+POUND = 0.45359237  # kg, exact by definition
+RECEIVER_TEMPERATURE = 318.15  # K, a usual temperature of the liquid in a receiver
+SHARES = (0.80, 0.90)  # of the R-12 charge: common practice, from memory; some guides say 0.85 to 0.95
+RULE = (0.90, 0.25 * POUND)  # share of the R-12 charge, less 0.25 lb: common practice, from memory
+
+PLATEAU = 0.95  # of the capacity with the proper charge: here the plateau begins
+CLEAR = GLASS[0][0]  # vapour share of the volume in the glass below which it looks clear
+FULL = 0.98  # level at which the receiver counts as full
+HEAD_RISE = 1.10  # of the absolute head pressure with the proper charge
+POINTS = Limits(12, 400, "points")
+SPAN = (0.12, 1.65)  # of the proper charge: from next to nothing to a head that stops the clutch
+
+
+@dataclass(frozen=True)
+class StartingCharge:
+    """Charges for a machine that was built for another refrigerant, kg; ``low`` to ``high`` is what the rules span.
+
+    ``start`` is where to stop and read: the lowest of them, for more goes in easily and nothing comes out without a
+    recovery machine.
+    """
+
+    specification: Value  # of the old refrigerant
+    density_ratio: Value  # liquid of the new one over liquid of the old one
+    by_density: Value  # the same volume of liquid
+    by_share: tuple[Value, Value]  # SHARES of the specification
+    by_rule: Value  # RULE
+
+    @property
+    def low(self) -> Value:
+        """kg, the lowest of all."""
+        return plain(np.fmin.reduce(together(**self._all())))
+
+    @property
+    def high(self) -> Value:
+        """kg, the highest of all."""
+        return plain(np.fmax.reduce(together(**self._all())))
+
+    @property
+    def start(self) -> Value:
+        """kg to weigh in before the first reading."""
+        return self.low
+
+    def _all(self) -> dict[str, Value]:
+        least, most = self.by_share
+        return {"density": self.by_density, "least": least, "most": most, "rule": self.by_rule}
+
+
+def starting_charge(
+    specification: Value, *, original: str = "R-12", refrigerant: str = "R-134a", temperature: Value | None = None
+) -> StartingCharge:
+    """Where to start when a machine changes its refrigerant.
+
+    Parameters
+    ----------
+    specification : kg of the original refrigerant on the data sheet, 0.3 to 9.07; number or array.
+    original, refrigerant : designations. The rules of thumb are those for R-12 to R-134a; for other pairs they are NaN.
+    temperature : K of the liquid in the receiver, 243 to 338; left out, 318.15 (45 C).
+
+    Returns
+    -------
+    `StartingCharge`.
+
+    Raises
+    ------
+    ServiceError : out of range. RangeError, UnknownRefrigerant : from the property tables.
+
+    Source
+    ------
+    Same volume of liquid: first principles. 80 to 90 % of the R-12 charge, and 0.90 times it less 0.25 lb: common
+    practice, from memory.
+    """
+    specification = checked("specification", specification, KILOGRAM)
+    temperature = checked(
+        "temperature", RECEIVER_TEMPERATURE if temperature is None else temperature, LIQUID_TEMPERATURE
+    )
+    new, old = (
+        refrigerants.saturation(name, temperature=temperature).liquid_density for name in (refrigerant, original)
+    )
+    specification, ratio = together(specification=specification, temperature=new / old)
+    usual = (refrigerants.resolve(original), refrigerants.resolve(refrigerant)) == ("R-12", "R-134a")
+    rules = specification if usual else specification * np.nan
+    return StartingCharge(
+        plain(specification),
+        plain(ratio),
+        plain(specification * ratio),
+        (plain(SHARES[0] * rules), plain(SHARES[1] * rules)),
+        plain(RULE[0] * rules - RULE[1]),
+    )
+
+
+@dataclass(frozen=True)
+class Marks:
+    """Places on a charge curve, kg; NaN where the curve does not reach them."""
+
+    plateau_begins: float  # capacity first reaches PLATEAU of that with the proper charge
+    glass_clears: float  # the last bubble goes
+    receiver_full: float
+    head_rises: float  # absolute head pressure HEAD_RISE of that with the proper charge
+
+    @property
+    def middle(self) -> float:
+        """kg half way between the clear glass and the full receiver: as far from one trouble as from the other."""
+        return 0.5 * (self.glass_clears + self.receiver_full)
+
+    @property
+    def reserve(self) -> float:
+        """kg that may leak from the middle before the glass bubbles."""
+        return self.middle - self.glass_clears
+
+
+@dataclass(frozen=True)
+class ChargeCurve:
+    """What a machine shows at each charge on one day; arrays over ``charge`` (kg)."""
+
+    charge: np.ndarray
+    readings: Readings
+    marks: Marks
+
+
+def charge_curve(
+    machine: Machine,
+    conditions: Conditions,
+    *,
+    refrigerant: str,
+    points: int = 90,
+    faults: Any = (),
+) -> ChargeCurve:
+    """The machine's own charge curve, from next to nothing to a head that stops the clutch.
+
+    Parameters
+    ----------
+    machine, conditions, refrigerant, faults : as for `coldcab.machine.simulate`, numbers.
+    points : how many charges, 12 to 400.
+
+    Returns
+    -------
+    `ChargeCurve`; charges without a steady state are left out.
+
+    Raises
+    ------
+    ServiceError, MachineError, UnknownRefrigerant.
+
+    Limits
+    ------
+    Those of the machine model: its void fraction leaves 10 to 20 % of the condenser's charge open, so the marks of a
+    real machine are found with the scale and the readings.
+    """
+    count = int(number("points", points, POINTS))
+    proper = nominal_charge(machine, refrigerant)
+    least, most = charge_range(machine, refrigerant)
+    charges = np.linspace(max(least, SPAN[0] * proper), min(most, SPAN[1] * proper), count)
+    found = simulate_many(machine, conditions, refrigerant=refrigerant, charge=charges, faults=faults)
+    good = np.flatnonzero(found.status != NO_STEADY_STATE)
+    if not good.size:
+        raise ServiceError("the machine finds no steady state at any charge on this day; choose milder conditions.")
+    found, charges = found[good], charges[good]
+    marks = curve_marks(
+        charges,
+        capacity=found.capacity,
+        glass_void=found.glass_void,
+        level=found.level,
+        high_pressure=found.high_pressure,
+        proper=proper,
+    )
+    return ChargeCurve(charges, found, marks)
+
+
+def curve_marks(
+    charge: np.ndarray,
+    *,
+    capacity: np.ndarray,
+    glass_void: np.ndarray,
+    level: np.ndarray,
+    high_pressure: np.ndarray,
+    proper: float,
+) -> Marks:
+    """Where a charge curve turns.
+
+    Parameters
+    ----------
+    charge : kg, rising, (n,).
+    capacity : W; glass_void : vapour share of the volume in the glass; level : of the receiver, 0 to 1;
+    high_pressure : Pa absolute; all (n,).
+    proper : kg that counts as the proper charge, within the curve.
+
+    Returns
+    -------
+    `Marks`, straight lines between the points.
+
+    Raises
+    ------
+    ServiceError : charges that do not rise, or a proper charge outside them.
+    """
+    charge = np.asarray(charge, dtype=float)
+    if charge.ndim != 1 or charge.size < 2 or not np.all(np.diff(charge) > 0.0):
+        raise ServiceError("charge must be a list of at least two masses in kg, each larger than the one before.")
+    proper = number("proper charge", proper, Limits(charge[0], charge[-1], "kg"))
+    capacity, glass_void, level, head = (
+        np.asarray(values, dtype=float) for values in (capacity, glass_void, level, high_pressure)
+    )
+    head_then = float(np.interp(proper, charge, head))
+    return Marks(
+        _first_reached(charge, capacity, PLATEAU * float(np.interp(proper, charge, capacity))),
+        _last_left(charge, np.nan_to_num(glass_void, nan=1.0), CLEAR),
+        _first_reached(charge, np.nan_to_num(level), FULL),
+        _first_reached(charge, np.where(charge < proper, head_then, head), HEAD_RISE * head_then),
+    )
+
+
+def _first_reached(charge: np.ndarray, values: np.ndarray, goal: float) -> float:
+    """Charge at which ``values`` first come up to ``goal``."""
+    reached = np.flatnonzero(values >= goal)
+    if not reached.size:
+        return float("nan")
+    return _between(charge, values, int(reached[0]), goal)
+
+
+def _last_left(charge: np.ndarray, values: np.ndarray, goal: float) -> float:
+    """Charge from which ``values`` stay below ``goal``."""
+    above = np.flatnonzero(values >= goal)
+    place = int(above[-1]) + 1 if above.size else 0
+    if place == charge.size:
+        return float("nan")
+    return _between(charge, values, place, goal)
+
+
+def _between(charge: np.ndarray, values: np.ndarray, place: int, goal: float) -> float:
+    if place == 0:
+        return float(charge[0])
+    before, after = values[place - 1], values[place]
+    return float(charge[place - 1] + (goal - before) / (after - before) * (charge[place] - charge[place - 1]))
+
+
+def liquid_feed_limit(
+    refrigerant: str, *, suction_flow: Value, superheat: Value, pressure: Value, can_temperature: Value
+) -> Value:
+    """Liquid that the suction gas can just boil off before it reaches the compressor.
+
+    Parameters
+    ----------
+    refrigerant : designation.
+    suction_flow : kg/s that the running compressor draws, 0 to 1.
+    superheat : K of that gas, 0 to 60.
+    pressure : Pa absolute of the low side.
+    can_temperature : K of the liquid in the can, 233 to 325.
+    Numbers or arrays of one shape.
+
+    Returns
+    -------
+    kg/s; above it drops reach the compressor. A can held upright gives vapour and has no such limit.
+
+    Raises
+    ------
+    ServiceError, RangeError, UnknownRefrigerant.
+
+    Source
+    ------
+    First law, mixing at constant pressure: m_liquid (h_g - h_liquid) = m_suction (h - h_g).
+    """
+    superheat = checked("superheat", superheat, SUPERHEAT)
+    flow = checked("suction_flow", suction_flow, FLOW)
+    temperature = checked("can_temperature", can_temperature, CAN_TEMPERATURE)
+    line = refrigerants.saturation(refrigerant, pressure=pressure)
+    warm = refrigerants.superheated(refrigerant, pressure, superheat).enthalpy
+    liquid = refrigerants.saturation(refrigerant, temperature=temperature).liquid_enthalpy
+    room, needed = warm - line.vapor_enthalpy, line.vapor_enthalpy - liquid
+    flow, room, needed = together(suction_flow=flow, superheat=room, can_temperature=needed)
+    return plain(flow * room / needed)
+
+
+def vapor_feed_rate(
+    refrigerant: str, *, can_temperature: Value, surroundings_temperature: Value, conductance: Value
+) -> Value:
+    """Vapour that a can goes on giving: what boils with the heat that reaches it.
+
+    Parameters
+    ----------
+    refrigerant : designation.
+    can_temperature : K of the chilled can, 233 to 325.
+    surroundings_temperature : K of air or water around it, same range, not below the can.
+    conductance : W/K between them, 0 to 100.
+
+    Returns
+    -------
+    kg/s, steady.
+
+    Raises
+    ------
+    ServiceError, RangeError, UnknownRefrigerant.
+
+    Source
+    ------
+    First law at constant temperature: m h_fg = UA (T_surroundings - T_can).
+    """
+    can = checked("can_temperature", can_temperature, CAN_TEMPERATURE)
+    around = checked("surroundings_temperature", surroundings_temperature, CAN_TEMPERATURE)
+    conductance = checked("conductance", conductance, CONDUCTANCE)
+    latent = refrigerants.saturation(refrigerant, temperature=can).latent_heat
+    can, around, conductance, latent = together(can=can, surroundings=around, conductance=conductance, latent=latent)
+    if np.any(around < can):
+        raise ServiceError(
+            "the surroundings are colder than the can, so no heat reaches it; give the surroundings' temperature in K."
+        )
+    return plain(conductance * (around - can) / latent)

@@ -1,0 +1,316 @@
+"""Vacuum for the day, pump-down through hose and core, and the water that must boil away.
+
+Water leaves a circuit because the vacuum lets it boil, not because time passes: the gauge must go below the pressure
+at which water boils at the coldest spot of the machine, and stay there until the last of it is gone. Time series come
+from `coldcab.machine.transients`; here are the numbers that a technician decides with. The rise test afterwards is in
+`coldcab.service.rise_test`.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from coldcab.air.saturation import TRIPLE_POINT, log_saturation, solve_rising
+from coldcab.machine.transients import MICRON
+from coldcab.machine.transients.evacuation import (
+    AIR_MOLAR_MASS,
+    AIR_VISCOSITY,
+    BOILING,
+    CORE,
+    EVAPORATION,
+    GAS_CONSTANT,
+    MELTING,
+    VAPOR_HEAT,
+    WARMING,
+    WATER_GAS_CONSTANT,
+    WATER_HEAT,
+)
+from coldcab.service.checks import Limits, ServiceError, Value, checked, plain, together
+
+CAUTIONS = (
+    "A vacuum pump is for air and water vapor: recover the refrigerant first, and never pump refrigerant into the "
+    "open.",
+    "Never pump a circuit that holds flammable vapor or solvent with a pump that is not rated for it: its oil and "
+    "its motor can set the vapor alight.",
+    "Never run the compressor in a vacuum: it has no oil feed and no cooling, and its terminals can arc.",
+    "Close the valve to the pump before you stop it, else its oil is drawn into the circuit.",
+    "The manual of the machine and of the pump, and the law where you work, come first.",
+)
+LIMITS_OF_METHOD = (
+    "Water that is dissolved in oil or bound by a desiccant comes out over hours; the times here are for free water.",
+    "A gauge at the pump shows the pump. Read at the far end, with the pump shut off.",
+    "A wet filter-drier is replaced, not dried: no shop vacuum empties a desiccant.",
+)
+DEEP_TARGET = 500.0 * MICRON
+"""Pa absolute, 500 micron: common practice, no source. It is below the vapor pressure of ice at -24 C."""
+
+BRISK = 10.0
+"""K: the water should boil this much below the temperature of the machine, so that heat flows to it; invented."""
+
+TEMPERATURE = Limits(248.15, 333.15, "C", 1.0, -273.15)
+WALLS = Limits(274.0, 333.15, "C", 1.0, -273.15)
+MARGIN = Limits(0.0, 40.0, "K")
+PRESSURE = Limits(0.1, 1.2e5, "Pa absolute")
+ATMOSPHERE = Limits(5e4, 1.1e5, "kPa", 1e-3)
+VOLUME = Limits(1e-5, 1e4, "L", 1e3)
+SPEED = Limits(1e-6, 1e2, "L/min", 6e4)
+ULTIMATE = Limits(0.0, 2e3, "Pa")
+LENGTH = Limits(0.0, 20.0, "m")
+DIAMETER = Limits(1e-3, 0.1, "mm", 1e3)
+WATER = Limits(0.0, 1.0, "g", 1e3)
+CONDUCTANCE = Limits(0.0, 1e6, "W/K")
+DRIVE = Limits(1e-12, 1e-3, "kg/(s Pa)")
+
+
+def boiling_temperature(pressure: Value) -> Value:
+    """Temperature at which water boils, or ice sublimes, under an absolute pressure.
+
+    Parameters
+    ----------
+    pressure : Pa absolute, 0.1 to 120,000; number or array.
+
+    Returns
+    -------
+    K, same shape; below the triple point (611 Pa, 0.01 C) it is ice that goes straight into vapor.
+
+    Raises
+    ------
+    ServiceError.
+
+    Source: Hyland and Wexler (1983), as in ASHRAE (2017) chapter 1, equations 5 and 6, turned round.
+    """
+    wanted = np.log(np.asarray(checked("pressure", pressure, PRESSURE), dtype=float))
+    low, high = np.full(wanted.shape, 180.0), np.full(wanted.shape, 380.0)
+
+    def above(kelvin: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        value, slope = log_saturation(kelvin)
+        return value - wanted, slope
+
+    return plain(solve_rising(above, low, high))
+
+
+def boiling_pressure(temperature: Value) -> Value:
+    """Pa absolute below which water boils at a temperature (K, -25 to 60 C); ice below 0.01 C. Source as above."""
+    kelvin = np.asarray(checked("temperature", temperature, TEMPERATURE), dtype=float)
+    return plain(np.exp(log_saturation(kelvin)[0]))
+
+
+@dataclass(frozen=True)
+class RequiredVacuum:
+    """What the gauges must show today; Pa, and K."""
+
+    boils_below: Value  # Pa absolute at which water at the coldest spot just begins to boil
+    brisk_below: Value  # Pa absolute at which it boils `BRISK` K (or the margin given) below that temperature
+    gauge_vacuum: Value  # Pa below the atmosphere that a vacuum gauge must show for `brisk_below`
+    deepest_gauge: Value  # Pa: what a vacuum gauge shows here for no pressure at all
+    frozen: Value  # True where the water would be ice at `brisk_below`, so that it sublimes slowly
+
+
+def required_vacuum(temperature: Value, *, atmosphere: Value = 101325.0, margin: Value = BRISK) -> RequiredVacuum:
+    """How deep a vacuum must be today for water to boil, and what a vacuum gauge then shows at this altitude.
+
+    Parameters
+    ----------
+    temperature : K of the coldest part of the circuit, -25 to 60 C; number or array.
+    atmosphere : Pa around the gauge, 50,000 to 110,000 (`air.atmospheric_pressure(altitude)`).
+    margin : K by which the boiling point should lie below that temperature, 0 to 40.
+
+    Returns
+    -------
+    `RequiredVacuum`. A gauge that counts inches from the local air pressure shows less at altitude for the same
+    absolute pressure: 29.9 inHg of it exists only near the sea. A micron gauge counts from nothing and needs no
+    correction.
+
+    Raises
+    ------
+    ServiceError.
+    """
+    kelvin, air, less = together(
+        temperature=checked("temperature", temperature, TEMPERATURE),
+        atmosphere=checked("atmosphere", atmosphere, ATMOSPHERE),
+        margin=checked("margin", margin, MARGIN),
+    )
+    brisk = np.exp(log_saturation(kelvin - less)[0])
+    frozen = kelvin - less <= TRIPLE_POINT
+    return RequiredVacuum(
+        plain(np.exp(log_saturation(kelvin)[0])),
+        plain(brisk),
+        plain(air - brisk),
+        plain(air),
+        bool(frozen) if frozen.ndim == 0 else frozen,
+    )
+
+
+def pump_down_time(
+    volume: Value, pump_speed: Value, start_pressure: Value, end_pressure: Value, *, ultimate_pressure: Value = 0.0
+) -> Value:
+    """s to pump a dry, tight volume from one pressure to another at a steady speed.
+
+    Parameters
+    ----------
+    volume : m3, 1e-5 to 1e4. pump_speed : m3/s that really reaches the volume (see `effective_speed`).
+    start_pressure, end_pressure, ultimate_pressure : Pa absolute, falling in this order.
+
+    Returns
+    -------
+    s, in the common shape of the arguments; infinite where the end is not above the ultimate pressure.
+
+    Raises
+    ------
+    ServiceError.
+
+    t = V / S ln((p0 - pu) / (p1 - pu)): isothermal gas, textbook. One time constant V / S leaves 1/e of the pressure.
+    """
+    volume, speed, start, end, ultimate = together(
+        volume=checked("volume", volume, VOLUME),
+        pump_speed=checked("pump speed", pump_speed, SPEED),
+        start_pressure=checked("start pressure", start_pressure, PRESSURE),
+        end_pressure=checked("end pressure", end_pressure, PRESSURE),
+        ultimate_pressure=checked("ultimate pressure", ultimate_pressure, ULTIMATE),
+    )
+    if np.any(end > start) or np.any(start <= ultimate):
+        raise ServiceError("the end pressure must be below the start pressure, and that above the pump's ultimate one.")
+    reached = end > ultimate
+    ratio = (start - ultimate) / np.where(reached, end - ultimate, 1.0)
+    return plain(np.where(reached, volume / speed * np.log(ratio), math.inf))
+
+
+def conductance(
+    pressure: Value, *, length: Value, diameter: Value, core: bool = False, temperature: Value = 293.15
+) -> Value:
+    """m3/s that a hose, and a valve core if it is left in, lets through for air at a pressure at its machine's end.
+
+    Parameters
+    ----------
+    pressure : Pa absolute in the circuit, 0.1 to 120,000; the far end counts as far lower.
+    length, diameter : m, above 0 to 20 and 0.001 to 0.1. core : a valve core sits in the port. temperature : K.
+
+    Returns
+    -------
+    m3/s at that pressure, in the common shape.
+
+    Raises
+    ------
+    ServiceError.
+
+    Viscous part pi d^4 p / (256 mu L) (Hagen and Poiseuille, mean pressure p / 2), molecular part pi d^3 v / (12 L),
+    v = sqrt(8 R T / (pi M)) (Knudsen), added; hose and core in series: textbook, from memory. A core counts as a tube
+    of 1.8 mm and 8 mm (invented size).
+    """
+    pressure, length, diameter, kelvin = together(
+        pressure=checked("pressure", pressure, PRESSURE),
+        length=checked("hose length", length, LENGTH),
+        diameter=checked("hose diameter", diameter, DIAMETER),
+        temperature=checked("temperature", temperature, TEMPERATURE),
+    )
+    thin, wide = length / diameter**4, length / diameter**3
+    if core:
+        thin, wide = thin + CORE[0] / CORE[1] ** 4, wide + CORE[0] / CORE[1] ** 3
+    if np.any(thin <= 0.0):
+        raise ServiceError("a hose of no length has no resistance; give a length above 0 or leave the hose out.")
+    speed = np.sqrt(8.0 * GAS_CONSTANT * kelvin / (math.pi * AIR_MOLAR_MASS))
+    return plain(math.pi * pressure / (256.0 * AIR_VISCOSITY * thin) + math.pi * speed / (12.0 * wide))
+
+
+def effective_speed(
+    pump_speed: Value,
+    pressure: Value,
+    *,
+    length: Value,
+    diameter: Value,
+    core: bool = False,
+    temperature: Value = 293.15,
+) -> Value:
+    """m3/s that reaches the circuit through a hose: arguments and errors as for `conductance`, pump speed in m3/s.
+
+    1/S_eff = 1/S + 1/C, the usual estimate (textbook, from memory). Where the hose is the bottleneck its C is that of
+    `conductance`; `coldcab.machine.transients.evacuation` solves for the pressure at the pump instead.
+    """
+    speed = checked("pump speed", pump_speed, SPEED)
+    through = conductance(pressure, length=length, diameter=diameter, core=core, temperature=temperature)
+    speed, through = together(pump_speed=speed, conductance=through)
+    return plain(speed * through / (speed + through))
+
+
+def heat_to_evaporate(water: Value, temperature: Value = 293.15) -> Value:
+    """J that water (kg) at a temperature (K, -25 to 60 C) takes up while it goes into vapor; ice its melting too.
+
+    From the heat of evaporation at the triple point and constant heat capacities (usual figures, from memory), within
+    0.3 % of IAPWS between 0 and 60 C.
+    """
+    mass, kelvin = together(
+        water=checked("water", water, WATER), temperature=checked("temperature", temperature, TEMPERATURE)
+    )
+    each = EVAPORATION + (VAPOR_HEAT - WATER_HEAT) * (np.maximum(kelvin, TRIPLE_POINT) - TRIPLE_POINT)
+    return plain(mass * (each + np.where(kelvin <= TRIPLE_POINT, MELTING, 0.0)))
+
+
+@dataclass(frozen=True)
+class BoilOff:
+    """How water leaves under a pump, the water at rest with itself; K, kg/s, s."""
+
+    water_temperature: Value  # K, colder than the machine because evaporating takes heat
+    rate: Value  # kg/s
+    time: Value  # s for all of the water at that rate
+    ice: Value  # True where the water freezes: below 0.01 C
+    limited_by_heat: Value  # True where the walls' warmth, not the pump, sets the rate
+
+
+def boil_off(
+    water: Value,
+    temperature: Value,
+    *,
+    pump_speed: Value,
+    warming: Value = WARMING,
+    boiling: Value = BOILING,
+    ultimate_pressure: Value = 0.0,
+) -> BoilOff:
+    """How cold the water gets while the pump draws its vapor, and how long it takes.
+
+    Parameters
+    ----------
+    water : kg, 0 to 1. temperature : K of the machine, 0.85 to 60 C.
+    pump_speed : m3/s that reaches the circuit. warming : W/K from the machine to the water, 0 to 1e6, and boiling :
+    kg/(s Pa) of vapor for each pascal of drive, 1e-12 to 1e-3; both invented.
+    ultimate_pressure : Pa.
+
+    Returns
+    -------
+    `BoilOff`, an estimate of the order of magnitude: steady state, (p_sat(Tw) - pu) / (R_w T / S + 1 / k) L =
+    UA (T - Tw). Free water only; a slow way out of oil is left out, and so is the time to pump the air.
+
+    Raises
+    ------
+    ServiceError.
+    """
+    mass, kelvin, speed, supply, ready, ultimate = together(
+        water=checked("water", water, WATER),
+        temperature=checked("temperature", temperature, WALLS),
+        pump_speed=checked("pump speed", pump_speed, SPEED),
+        warming=checked("warming", warming, CONDUCTANCE),
+        boiling=checked("boiling", boiling, DRIVE),
+        ultimate_pressure=checked("ultimate pressure", ultimate_pressure, ULTIMATE),
+    )
+
+    def drawn(at: np.ndarray) -> np.ndarray:
+        drive = np.maximum(np.exp(log_saturation(at)[0]) - ultimate, 0.0)
+        return drive / (WATER_GAS_CONSTANT * kelvin / speed + 1.0 / ready)
+
+    def heat(at: np.ndarray) -> np.ndarray:
+        return EVAPORATION + np.where(at <= TRIPLE_POINT, MELTING, 0.0)
+
+    low, high = np.full(kelvin.shape, 185.0), kelvin.copy()
+    for _ in range(60):  # rising in the water's temperature, so halving finds it
+        middle = 0.5 * (low + high)
+        cold = drawn(middle) * heat(middle) < supply * (kelvin - middle)
+        low, high = np.where(cold, middle, low), np.where(cold, high, middle)
+    at = 0.5 * (low + high)
+    rate = drawn(at)
+    time = np.where(mass > 0.0, mass / np.maximum(rate, 1e-300), 0.0)
+    ice = at <= TRIPLE_POINT
+    by_heat = rate < 0.5 * drawn(kelvin)
+    shown = (bool(one) if one.ndim == 0 else one for one in (ice, by_heat))
+    return BoilOff(plain(at), plain(rate), plain(time), *shown)

@@ -1,0 +1,223 @@
+"""What an identifier may find in a machine or a cylinder, and what each finding permits."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from coldcab.service import law
+from coldcab.service.checks import ServiceError
+
+PURE = 0.98
+"""Mass share of one refrigerant from which an identifier calls it pure (SAE J1771, from memory)."""
+FLAMMABLE = 0.02
+"""Mass share of hydrocarbon above which the contents are treated as flammable (common practice, no source)."""
+AIR = 0.02
+"""Mass share of air worth a step of its own (the law asks for 98 % free of non-condensables: V20)."""
+PARTS = ("R-12", "R-134a", "R-22", "hydrocarbon", "air")
+OWN_MACHINE = ("R-12", "R-134a")
+
+MIXTURE, FOREIGN, BURNS, UNKNOWN, EMPTY = (
+    "mixture",
+    "another refrigerant",
+    "flammable",
+    "unknown",
+    "air only",
+)
+
+
+@dataclass(frozen=True)
+class Finding:
+    """What was found and what may be done with it."""
+
+    name: str
+    refrigerant: str  # designation, or "" where there is no single one
+    meaning: str
+    recover_with: str
+    container: str
+    may_recycle_here: bool  # in the shop's own recycling machine
+    may_return: bool  # to this machine or another, after recycling
+    air: bool  # air is to be bled off or recycled out
+    next_step: str
+    caution: str
+    citation: str
+
+
+CONTAINERS = {
+    "R-12": "grey with yellow top, 3/8 in flare",
+    "R-134a": "blue with yellow top, 1/2 in ACME",
+}
+GENERAL = "Glasses and gloves: liquid refrigerant freezes skin and eyes. Ventilate: the gas displaces air. No flame."
+WASTE = "a cylinder kept for mixtures only, marked with what was read, never with a shop's clean stock"
+
+
+def identify(shares: Mapping[str, float]) -> Finding:
+    """What an identifier's percentages mean.
+
+    Parameters
+    ----------
+    shares : mass shares from 0 to 1 by name: "R-12", "R-134a", "R-22", "hydrocarbon", "air"; left out is 0. They add
+        up to 1; what is missing to 1 by more than 0.02 is counted as unknown.
+
+    Returns
+    -------
+    `Finding`.
+
+    Raises ServiceError for a name or a share that cannot be.
+
+    Source: 40 CFR 82.32(e)(1), 82.156(e) (C7), Subpart G App. C/D 3 (R7), Subpart B App. E (P7),
+    containers V23 and V24.
+    """
+    given = _checked(shares)
+    air = given["air"]
+    rest = 1.0 - air
+    if rest <= 0.02:
+        return _empty()
+    known = {name: given[name] / rest for name in PARTS if name != "air"}
+    missing = 1.0 - sum(known.values())
+    if known["hydrocarbon"] > FLAMMABLE:
+        return _flammable(air > AIR)
+    if missing > 0.02:
+        return _unknown(air > AIR)
+    first = max(known, key=known.__getitem__)
+    if known[first] < PURE:
+        return _mixture(known, air > AIR)
+    if first not in OWN_MACHINE:
+        return _foreign(first, air > AIR)
+    return _pure(first, air > AIR)
+
+
+def against_label(finding: Finding, label: str) -> str:
+    """What to make of a finding on a machine whose label names ``label`` ("R-12" or "R-134a"), in one or two sentences.
+
+    Raises ServiceError for another label.
+    """
+    if label not in OWN_MACHINE:
+        raise ServiceError(f"label is {str(label)[:20]!r}; it must be one of {', '.join(OWN_MACHINE)}.")
+    if finding.refrigerant == label:
+        return f"The label and the contents agree: {label}."
+    if finding.refrigerant:
+        return (
+            f"The label says {label}, the machine holds {finding.refrigerant}: what is inside decides. Find out "
+            "whether oil, seals and fittings were changed too, and put the label right."
+        )
+    return f"The label says {label}, and that is not what is inside: {finding.meaning}."
+
+
+def _pure(name: str, air: bool) -> Finding:
+    step = f"Recover with the {name} machine until the vacuum holds, weigh, recycle, then repair."
+    if air:
+        step += " Let the container stand 12 hours, check its pressure against the table and bleed off the air."
+    return Finding(
+        f"{name} with air" if air else name,
+        name,
+        f"at least {100 * PURE:.0f} % of the refrigerant is {name}" + (", and air is with it" if air else ""),
+        f"a machine approved for {name} only, or one approved for both",
+        CONTAINERS[name],
+        True,
+        True,
+        air,
+        step,
+        GENERAL,
+        law.cite("C7", "V20" if air else "C8", "V23" if name == "R-12" else "V24"),
+    )
+
+
+def _mixture(known: Mapping[str, float], air: bool) -> Finding:
+    parts = " and ".join(name for name in ("R-12", "R-134a", "R-22") if known[name] > 1 - PURE)
+    return Finding(
+        f"{MIXTURE} with air" if air else MIXTURE,
+        "",
+        f"a mixture of {parts}: no table fits it and no machine in the shop can part it",
+        "a recovery-only machine kept for mixtures; never the shop's recycling machine",
+        WASTE,
+        False,
+        False,
+        air,
+        "Recover it, tag the cylinder, send it to be reclaimed or destroyed. Never vent it and never top it up.",
+        GENERAL + " The pressure of a mixture can lie above both tables.",
+        law.cite("R7", "C7", "P7"),
+    )
+
+
+def _foreign(name: str, air: bool) -> Finding:
+    return Finding(
+        f"{FOREIGN}: {name}",
+        name,
+        f"{name}, which belongs neither in an R-12 nor in an R-134a machine",
+        f"recovery equipment approved for {name}",
+        f"a cylinder for {name}, rated for its higher pressure",
+        False,
+        False,
+        air,
+        "Ask who filled it. Recover it separately and send it to be reclaimed; inspect hoses, seals and oil.",
+        GENERAL + " Its pressure is higher than that of R-12: check the ratings of hoses and cylinder first.",
+        law.cite("R7", "D2"),
+    )
+
+
+def _flammable(air: bool) -> Finding:
+    return Finding(
+        BURNS,
+        "",
+        f"more than {100 * FLAMMABLE:.0f} % hydrocarbon: treat the contents as flammable",
+        "recovery equipment rated for flammable refrigerants only; ordinary machines can ignite it",
+        "a cylinder marked flammable, kept apart",
+        False,
+        False,
+        air,
+        "Stop. Do not connect the shop's machine. Ventilate, keep flames and switches away, call a recovery firm that "
+        "handles flammable refrigerants.",
+        GENERAL + " Gas with air can explode; one spark of a switch or a motor is enough.",
+        law.cite("R11"),
+    )
+
+
+def _unknown(air: bool) -> Finding:
+    return Finding(
+        UNKNOWN,
+        "",
+        "the identifier does not know a part of it; a blend, a sealant or something flammable may be inside",
+        "nothing, until it is known; then the machine for mixtures",
+        WASTE,
+        False,
+        False,
+        air,
+        "Take a sample to a laboratory or call a reclaimer. Treat it as flammable until it is proved not to be.",
+        GENERAL,
+        law.cite("R7"),
+    )
+
+
+def _empty() -> Finding:
+    return Finding(
+        EMPTY,
+        "",
+        "air: the circuit has leaked down and breathed in",
+        "the machine for the refrigerant on the label: what is left in oil and corners still comes out",
+        "as for the refrigerant on the label",
+        False,
+        False,
+        True,
+        "Recover what is left to the required vacuum, then find the leak. Do not charge a circuit that leaks.",
+        GENERAL,
+        law.cite("V1", "V3"),
+    )
+
+
+def _checked(shares: Mapping[str, float]) -> dict[str, float]:
+    if not isinstance(shares, Mapping):
+        raise ServiceError("give the shares by name, for example R-12: 0.7 and R-134a: 0.3.")
+    for name, value in shares.items():
+        if name not in PARTS:
+            raise ServiceError(f"{str(name)[:20]!r} is not what an identifier shows; it shows {', '.join(PARTS)}.")
+        if isinstance(value, bool | str) or not isinstance(value, int | float) or not math.isfinite(value):
+            raise ServiceError(f"the share of {name} must be a number from 0 to 1.")
+        if not 0.0 <= value <= 1.0:
+            hint = f"; for {value:g} % write {value / 100:g}" if 1.0 < value <= 100.0 else ""
+            raise ServiceError(f"the share of {name} is {value:g}; it must be from 0 to 1{hint}.")
+    total = sum(shares.values())
+    if total > 1.02:
+        raise ServiceError(f"the shares add up to {100 * total:.0f} %; together they are at most 100 %.")
+    return {name: float(shares.get(name, 0.0)) for name in PARTS}

@@ -1,0 +1,163 @@
+"""The label that a retrofitted machine must carry: its fields, its color, and what is missing from one."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from coldcab import refrigerants
+from coldcab.service.checks import Limits, ServiceError, number
+
+WHERE = "40 CFR 82 Subpart G App. C and D, 2{}, 2015 annual edition, read"
+OZONE = "ozone depleter"
+FLAMMABLE = "This refrigerant is FLAMMABLE. Take appropriate precautions."
+BURNS = ("A2L", "A2", "A3", "B2L", "B2", "B3")  # ASHRAE 34 classes with flammability limits
+LONGEST = 80
+CHARGE = Limits(0.05, 20.0, "kg")
+AMOUNT = Limits(1e-5, 5e-3, "m3")
+
+
+@dataclass(frozen=True)
+class Field:
+    """One thing that the label must say: its name on the sheet, when it is needed, and where the law says so."""
+
+    name: str
+    meaning: str
+    always: bool
+    citation: str
+
+
+FIELDS = (
+    Field("technician", "name and address of the technician", True, WHERE.format("a i")),
+    Field("company", "name and address of the company", True, WHERE.format("a i")),
+    Field("date", "date of the retrofit", True, WHERE.format("a ii")),
+    Field("refrigerant", "trade name and ASHRAE number of the refrigerant", True, WHERE.format("a iii")),
+    Field("charge", "charge amount", True, WHERE.format("a iii")),
+    Field("lubricant type", "type of lubricant", True, WHERE.format("a iv")),
+    Field("lubricant maker", "manufacturer of the lubricant", True, WHERE.format("a iv")),
+    Field("lubricant amount", "amount of lubricant", True, WHERE.format("a iv")),
+    Field("ozone", f'the words "{OZONE}", if it is or holds one', False, WHERE.format("a v")),
+    Field("flammability", f'the sentence "{FLAMMABLE}", if it has flammability limits', False, WHERE.format("a vi")),
+)
+"""Everything a label must say. The law lists it in six points, i to vi."""
+
+RULES = (
+    ("large enough to be read easily, and permanent", WHERE.format("b")),
+    ("background color that no other refrigerant has", WHERE.format("c")),
+    ("over the old label, on a part that is not usually replaced", WHERE.format("d")),
+    (
+        "old refrigerant's data that it does not cover made unreadable for good",
+        WHERE.format("e (App. C) and 2f (App. D)"),
+    ),
+    ("label itself tested to ANSI/UL 969", WHERE.format("e (App. D)")),
+)
+"""How the label must be, each with its place in the law."""
+
+COLORS: Mapping[str, str] = MappingProxyType({"R-12": "white", "R-134a": "sky blue"})
+"""Background by refrigerant (fact R12, a regulator's fact sheet, from memory)."""
+
+
+@dataclass(frozen=True)
+class Label:
+    """What stands on a label; SI units. Empty text is a blank."""
+
+    refrigerant: str
+    charge: float  # kg
+    technician: str = ""
+    company: str = ""
+    date: str = ""
+    trade_name: str = ""
+    lubricant_type: str = ""
+    lubricant_maker: str = ""
+    lubricant_amount: float = 0.0  # m3
+
+
+def color(refrigerant: str) -> str:
+    """Background color of the label; ServiceError where none is on record here."""
+    name = refrigerants.resolve(refrigerant)
+    if name not in COLORS:
+        raise ServiceError(f"no label color for {name} is on record here; ask the refrigerant's supplier.")
+    return COLORS[name]
+
+
+def is_ozone_depleter(refrigerant: str) -> bool:
+    """Whether the label must say so; by the catalogue's ozone depletion potential."""
+    return _entry(refrigerant).ozone_depletion_potential > 0.0
+
+
+def is_flammable(refrigerant: str) -> bool:
+    """Whether the label must say so; by the safety class of ASHRAE Standard 34."""
+    return _entry(refrigerant).safety_class in BURNS
+
+
+def required_fields(refrigerant: str) -> tuple[Field, ...]:
+    """The fields that a label for this refrigerant must have."""
+    extra = {"ozone": is_ozone_depleter(refrigerant), "flammability": is_flammable(refrigerant)}
+    return tuple(field for field in FIELDS if field.always or extra[field.name])
+
+
+def check_label(label: Label) -> tuple[str, ...]:
+    """What is wrong with a label, one sentence each; empty when nothing is.
+
+    Raises ServiceError for a charge or an amount that no cab's machine has. UnknownRefrigerant.
+    """
+    entry = _entry(label.refrigerant)
+    number("charge", label.charge, CHARGE)
+    if label.lubricant_amount:
+        number("lubricant_amount", label.lubricant_amount, AMOUNT)
+    found = []
+    needed = {
+        "technician": "technician",
+        "company": "company",
+        "date": "date",
+        "lubricant_type": "lubricant type",
+        "lubricant_maker": "lubricant maker",
+    }
+    for attribute, name in needed.items():
+        words = getattr(label, attribute)
+        if not isinstance(words, str):
+            raise ServiceError(f"{name} must be text, not {str(words)[:20]!r}.")
+        if not words.strip():
+            found.append(f"{name.capitalize()} is blank ({_place(name)}).")
+        elif len(words) > LONGEST:
+            found.append(f"{name.capitalize()} is longer than {LONGEST} letters: it must be easy to read.")
+    if not label.lubricant_amount:
+        found.append(f"Lubricant amount is blank ({_place('lubricant amount')}).")
+    synthetic = not any("mineral" in oil for oil in entry.oils)
+    if synthetic and "mineral" in label.lubricant_type.lower():
+        found.append(f"Mineral oil does not mix with {entry.designation}: no oil would return to the compressor.")
+    return tuple(found)
+
+
+def lines(label: Label, *, system: str = "us") -> tuple[str, ...]:
+    """The label as lines of text, blanks shown as a rule to write on."""
+    from coldcab import units
+
+    blank = "____________________"
+    amount = units.show(label.lubricant_amount, "volume", system=system) if label.lubricant_amount else blank
+    name = f"{label.trade_name} ({label.refrigerant})" if label.trade_name else label.refrigerant
+    said = [
+        f"Refrigerant: {name}",
+        f"Charge: {units.show(label.charge, 'mass', system=system)}",
+        f"Lubricant: {label.lubricant_type or blank}, made by {label.lubricant_maker or blank}, {amount}",
+        f"Retrofitted by: {label.technician or blank}",
+        f"Company: {label.company or blank}",
+        f"Date: {label.date or blank}",
+    ]
+    if is_ozone_depleter(label.refrigerant):
+        said.append(OZONE)
+    if is_flammable(label.refrigerant):
+        said.append(FLAMMABLE)
+    return tuple(said)
+
+
+def _place(name: str) -> str:
+    return next(field.citation for field in FIELDS if field.name == name)
+
+
+def _entry(refrigerant: str) -> refrigerants.Refrigerant:
+    name = refrigerants.resolve(refrigerant)
+    if name not in refrigerants.catalogue:
+        raise ServiceError(f"{name} is not in the catalogue, so neither its class nor its ozone effect is known here.")
+    return refrigerants.catalogue[name]

@@ -1,0 +1,318 @@
+"""Changing the refrigerant of an old machine: what to do with each part, fittings, rules, cautions.
+
+Reasons come with their place in the law, or say that they are common practice. Where the law does not speak, the
+equipment's manual decides.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, fields
+from types import MappingProxyType
+from typing import Any
+
+from coldcab import refrigerants
+from coldcab.service import law
+from coldcab.service.checks import ServiceError
+
+PRACTICE = "common practice, no source; the equipment's manual decides"
+REPLACE, FIT, SET, INSPECT, KEEP = "replace", "fit", "set", "inspect", "keep"
+ACTIONS = (REPLACE, FIT, SET, INSPECT, KEEP)
+UNKNOWN = "unknown"
+FROM, TO = "R-12", "R-134a"
+
+HOSES = ("barrier", "plain rubber", UNKNOWN)
+SEALS = ("nitrile", "approved for R-134a", UNKNOWN)
+DESICCANTS = ("for R-12 only", "approved for R-134a", UNKNOWN)
+OILS = ("mineral", "PAG", "POE", UNKNOWN)
+COMPRESSORS = ("sound", "worn", "failed")
+CONDENSERS = ("tube and fin", "serpentine", "parallel flow")
+METERING = ("expansion valve", "orifice tube")
+
+
+@dataclass(frozen=True)
+class OldMachine:
+    """A machine as it stands before the change; each field one of the words of its list."""
+
+    hoses: str = "plain rubber"  # HOSES
+    hoses_sound: bool = True  # no cracks, no oil at the crimps
+    seals: str = "nitrile"  # SEALS: O-rings of the joints
+    desiccant: str = "for R-12 only"  # DESICCANTS
+    oil: str = "mineral"  # OILS
+    compressor: str = "sound"  # COMPRESSORS
+    compressor_approved: bool = False  # its maker approves shaft seal and bearings for R-134a
+    condenser: str = "tube and fin"  # CONDENSERS
+    condenser_sound: bool = True  # fins straight and clean, fan and shroud in order
+    metering: str = "expansion valve"  # METERING
+    relief_device: bool = True
+    high_cutout: bool = False
+    low_switch: bool = True
+    joints_opened: bool = True
+
+
+@dataclass(frozen=True)
+class PartDecision:
+    """What to do with one part, and why; ``by_law`` where the law asks for it."""
+
+    part: str
+    action: str
+    reason: str
+    citation: str
+    by_law: bool = False
+
+
+@dataclass(frozen=True)
+class Ruling:
+    """May it be done? With the reason and its place in the law."""
+
+    allowed: bool
+    reason: str
+    citation: str
+
+
+@dataclass(frozen=True)
+class Fittings:
+    """Service ports and containers of one refrigerant, as printed in the source."""
+
+    refrigerant: str
+    high: str
+    low: str
+    container: str
+    citation: str
+
+
+def decide_parts(machine: OldMachine) -> tuple[PartDecision, ...]:
+    """What an R-12 machine needs before it may run on R-134a, part by part.
+
+    Raises ServiceError for a word that is not one of its list.
+
+    Source: law where `PartDecision.by_law` (40 CFR 82 Subpart G App. B, C, D); else common practice.
+    """
+    _check(machine)
+    return (
+        _refrigerant(),
+        _ports(),
+        _cutout(machine),
+        _low_switch(machine),
+        _drier(machine),
+        _seals(machine),
+        _hoses(machine),
+        _oil(machine),
+        _compressor(machine),
+        _condenser(machine),
+        _metering(machine),
+        PartDecision("label", FIT, "a label of the new refrigerant over the old one", law.cite("R5", "R6"), True),
+    )
+
+
+def barrier_hoses_required(parts: Sequence[str]) -> Ruling:
+    """Whether the law asks for barrier hoses with a substitute that holds such refrigerants as ("R-22", "R-142b").
+
+    `Ruling.allowed` is True when other hoses are allowed. Raises ServiceError without any part.
+    """
+    if isinstance(parts, str) or not parts:
+        raise ServiceError('name the parts of the refrigerant in a list, for example ("R-22", "R-142b").')
+    if "R-22" in [refrigerants.resolve(part) for part in parts]:
+        return Ruling(
+            False,
+            "it holds R-22, which seeps through plain rubber: non-barrier hoses must be replaced by barrier hoses",
+            "40 CFR 82 Subpart G App. D, 2015 annual edition, read",
+        )
+    return Ruling(
+        True,
+        "the rule names blends with R-22 only; barrier hoses still leak less",
+        "40 CFR 82 Subpart G App. D, 2015 annual edition, read",
+    )
+
+
+def may_add(inside: str, adding: str) -> Ruling:
+    """The one-refrigerant rule: may ``adding`` go into a machine that holds ``inside``?"""
+    inside, adding = refrigerants.resolve(inside), refrigerants.resolve(adding)
+    if inside == adding:
+        return Ruling(True, f"the same refrigerant, {inside}, once the leak is repaired", law.cite("R7"))
+    return Ruling(
+        False,
+        f"no substitute may top off another refrigerant: recover all {inside} first",
+        law.cite("R7", "R8") if (inside, adding) == (FROM, TO) else law.cite("R7"),
+    )
+
+
+def fittings(refrigerant: str) -> Fittings:
+    """Service ports and containers of R-12, R-134a and R-744. Raises ServiceError for another refrigerant."""
+    name = refrigerants.resolve(refrigerant)
+    if name not in FITTINGS:
+        raise ServiceError(f"no fittings of {name} are on record here; there are those of {', '.join(FITTINGS)}.")
+    return FITTINGS[name]
+
+
+def cannot_be_mixed_up(diameter: float, other: float, *, opposite_thread: bool = False) -> bool:
+    """Whether two screw fittings differ as the law asks: by 1/16 in of diameter or in the sense of their thread.
+
+    Diameters in m. Source: 40 CFR 82 Subpart G App. H (b) (R9).
+    """
+    step = law.fact("R9").number * 0.0254
+    return bool(opposite_thread) or abs(diameter - other) >= step * (1 - 1e-9)
+
+
+# The parts -------------------------------------------------------------------------------------------------------
+
+
+def _refrigerant() -> PartDecision:
+    return PartDecision(
+        "old refrigerant", REPLACE, "all R-12 must be recovered before R-134a goes in", law.cite("R8", "R7"), True
+    )
+
+
+def _ports() -> PartDecision:
+    reason = "fittings of R-134a, locked so that they cannot come off; ports left over made unusable for good"
+    return PartDecision("service ports", FIT, reason, law.cite("R1", "R2", "R3"), True)
+
+
+def _cutout(machine: OldMachine) -> PartDecision:
+    part = "high-pressure cut-out"
+    if machine.high_cutout:
+        reason = "it is there; check that it stops the clutch before the relief device opens"
+        return PartDecision(part, INSPECT, reason, law.cite("R4"), machine.relief_device)
+    if machine.relief_device:
+        reason = "the compressor must stop before the relief device vents"
+        return PartDecision(part, FIT, reason, law.cite("R4"), True)
+    reason = "without a relief device App. C waives it, App. D does not; the head rises with R-134a, so fit one"
+    return PartDecision(part, FIT, reason, law.cite("R4"), False)
+
+
+def _low_switch(machine: OldMachine) -> PartDecision:
+    part = "low-pressure switch"
+    if not machine.low_switch:
+        return PartDecision(
+            part, INSPECT, "there is none: find out what keeps the coil from freezing and the oil moving", PRACTICE
+        )
+    reason = "at the same boiling temperature R-134a has another pressure: set or choose it by temperature"
+    return PartDecision(part, SET, reason, PRACTICE)
+
+
+def _drier(machine: OldMachine) -> PartDecision:
+    reason = {
+        "for R-12 only": "its desiccant is made for R-12; with R-134a it may break down",
+        UNKNOWN: "nobody knows what desiccant is in it",
+        "approved for R-134a": "an opened circuit gets a new drier: the old one is full of water",
+    }[machine.desiccant]
+    return PartDecision("receiver-drier", REPLACE, reason, PRACTICE)
+
+
+def _seals(machine: OldMachine) -> PartDecision:
+    if machine.seals == "approved for R-134a":
+        return PartDecision(
+            "O-rings", INSPECT, "approved material; replace those of every joint you open, oiled", PRACTICE
+        )
+    if machine.joints_opened:
+        reason = "new rings of approved material in every joint that is opened, wetted with the new oil"
+        return PartDecision("O-rings", REPLACE, reason, PRACTICE)
+    return PartDecision(
+        "O-rings", INSPECT, "leave tight joints alone; leak-test all of them after the change", PRACTICE
+    )
+
+
+def _hoses(machine: OldMachine) -> PartDecision:
+    if not machine.hoses_sound:
+        return PartDecision("hoses", REPLACE, "cracked or oily hoses leak with any refrigerant", PRACTICE)
+    if machine.hoses == "barrier":
+        return PartDecision("hoses", KEEP, "sound barrier hoses serve R-134a", PRACTICE)
+    reason = "law does not ask for barrier hoses with R-134a; plain rubber lets more through, so weigh age and length"
+    return PartDecision("hoses", INSPECT, reason, f"{law.cite('R10')}; {PRACTICE}")
+
+
+def _oil(machine: OldMachine) -> PartDecision:
+    if machine.oil in ("PAG", "POE"):
+        reason = f"{machine.oil} oil mixes with R-134a; check grade and amount against the compressor's data"
+        return PartDecision("oil", INSPECT, reason, PRACTICE)
+    what = "mineral oil" if machine.oil == "mineral" else "oil that nobody knows"
+    reason = f"R-134a does not carry {what} back to the compressor; drain, rinse, fill the type its maker names"
+    return PartDecision("oil", REPLACE, reason, PRACTICE)
+
+
+def _compressor(machine: OldMachine) -> PartDecision:
+    if machine.compressor == "failed":
+        reason = "it has failed: new compressor, and debris rinsed out or the parts that hold it replaced"
+        return PartDecision("compressor", REPLACE, reason, PRACTICE)
+    if machine.compressor == "worn":
+        reason = "R-134a asks for more compression: a worn compressor shows it first"
+        return PartDecision("compressor", REPLACE, reason, PRACTICE)
+    if machine.compressor_approved:
+        return PartDecision("compressor", KEEP, "sound, and its maker approves it for R-134a", PRACTICE)
+    reason = "sound, but ask its maker about shaft seal and bearings with R-134a and the new oil"
+    return PartDecision("compressor", INSPECT, reason, PRACTICE)
+
+
+def _condenser(machine: OldMachine) -> PartDecision:
+    if not machine.condenser_sound:
+        reason = "clean and comb the fins, mend fan and shroud first: R-134a leaves less margin at the head"
+        return PartDecision("condenser", INSPECT, reason, PRACTICE)
+    if machine.condenser == "parallel flow":
+        return PartDecision("condenser", KEEP, "much surface for its size; check the head on a hot day", PRACTICE)
+    reason = "head pressure rises with R-134a: predict the hottest day, and keep it only if the margin holds"
+    return PartDecision("condenser", INSPECT, reason, PRACTICE)
+
+
+def _metering(machine: OldMachine) -> PartDecision:
+    if machine.metering == "orifice tube":
+        return PartDecision("orifice tube", REPLACE, "it holds debris; choose the size for R-134a", PRACTICE)
+    reason = "its bulb is charged for R-12: measure superheat with R-134a, and change it where it is out of range"
+    return PartDecision("expansion valve", INSPECT, reason, PRACTICE)
+
+
+_WORDS = MappingProxyType(
+    {
+        "hoses": HOSES,
+        "seals": SEALS,
+        "desiccant": DESICCANTS,
+        "oil": OILS,
+        "compressor": COMPRESSORS,
+        "condenser": CONDENSERS,
+        "metering": METERING,
+    }
+)
+
+
+def _check(machine: Any) -> None:
+    if not isinstance(machine, OldMachine):
+        raise ServiceError("describe the machine as an OldMachine.")
+    for one in fields(OldMachine):
+        value, label = getattr(machine, one.name), one.name.replace("_", " ")
+        if one.name in _WORDS:
+            if value not in _WORDS[one.name]:
+                raise ServiceError(f"{label} is {str(value)[:30]!r}; it must be one of {', '.join(_WORDS[one.name])}.")
+        elif not isinstance(value, bool):
+            raise ServiceError(f"{label} must be True or False, not {str(value)[:20]!r}.")
+
+
+def _fittings() -> dict[str, Fittings]:
+    wide = law.fact("R13").value.split(" / ")
+    gas = law.fact("R16").value.split(" / ")
+    return {
+        "R-12": Fittings("R-12", "3/8-24 screw", "7/16-20 screw", "7/16-20 screw; small can 7/16", law.cite("R14")),
+        "R-134a": Fittings(
+            "R-134a",
+            f"quick coupler, {wide[0]} mm bore",
+            f"quick coupler, {wide[1]} mm bore",
+            f"{law.fact('R15').value} screw, small can the same",
+            law.cite("R13", "R15"),
+        ),
+        "R-744": Fittings(
+            "R-744", f"{gas[1]} mm outside", f"{gas[0]} mm outside", "not on record here", law.cite("R16")
+        ),
+    }
+
+
+FITTINGS: Mapping[str, Fittings] = MappingProxyType(_fittings())
+
+CAUTIONS = (
+    "Wear glasses and gloves: liquid refrigerant freezes skin and eyes at once.",
+    "Refrigerant gas is heavier than air and displaces it: ventilate pits and cabs.",
+    "Keep flames and hot surfaces away: hot refrigerant gas makes poisonous, biting fumes.",
+    f"Never use air or oxygen to test for leaks; dry nitrogen through a regulator only ({law.cite('V25')}).",
+    "Never warm a cylinder with a flame, and never fill it beyond its limit: a liquid-full cylinder bursts.",
+    "Stop the engine and take the key before your hands go near belts and fans.",
+    "Polyalkylene glycol and polyol ester oils draw water from the air: keep the cans shut.",
+    f"{law.CURRENT_LAW} The equipment's own manual comes before this list.",
+)
+"""What can hurt in a retrofit, and what to do."""

@@ -1,0 +1,82 @@
+"""What leaks cost the climate: mass lost times the warming potential, with the report that it comes from named."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from coldcab import refrigerants
+from coldcab.service import law
+from coldcab.service.checks import Limits, ServiceError, Value, checked, number, plain
+
+REPORTS = ("AR4", "AR5", "AR6")
+"""IPCC assessment reports of 2007, 2013 and 2021; 100 years, CO2 = 1."""
+REPORT = "AR5"
+MASS = Limits(0.0, 1e4, "kg")
+CHARGE = Limits(0.05, 500.0, "kg")
+DAYS = Limits(1.0, 20_000.0, "days")
+
+
+@dataclass(frozen=True)
+class LeakCost:
+    """A mass of refrigerant in the air and what it equals, with the set of potentials named."""
+
+    refrigerant: str
+    mass: Value  # kg lost
+    potential: float  # kg CO2 per kg
+    report: str
+    carbon_dioxide: Value  # kg CO2 equivalent
+    citation: str
+
+
+def warming_potential(refrigerant: str, report: str = REPORT) -> float:
+    """kg of CO2 that warm as much as 1 kg over 100 years, by one IPCC report.
+
+    Raises ServiceError for a report, UnknownRefrigerant for a designation that the catalogue does not hold.
+    """
+    name = refrigerants.resolve(refrigerant)
+    if name not in refrigerants.catalogue:
+        raise ServiceError(
+            f"the catalogue has no warming potential of {name}; it has {', '.join(refrigerants.catalogue)}."
+        )
+    if report not in REPORTS:
+        raise ServiceError(f"report is {str(report)[:20]!r}; it must be one of {', '.join(REPORTS)}.")
+    return float(refrigerants.catalogue[name].global_warming_potential[report])
+
+
+def leak_cost(refrigerant: str, mass: Value, *, report: str = REPORT) -> LeakCost:
+    """CO2 equivalent of a mass (kg, number or array) of refrigerant that went into the air."""
+    potential = warming_potential(refrigerant, report)
+    lost = checked("mass", mass, MASS)
+    name = refrigerants.resolve(refrigerant)
+    source = refrigerants.catalogue[name].sources["global_warming_potential"]
+    return LeakCost(name, lost, potential, report, plain(np.asarray(lost) * potential), source)
+
+
+def history_cost(refrigerant: str, added: Sequence[float], *, report: str = REPORT) -> LeakCost:
+    """The same for a history of top-ups: what was added had leaked. ``added`` in kg, one entry a visit."""
+    masses = np.asarray([number(f"amount {place + 1}", one, MASS) for place, one in enumerate(added)])
+    if masses.size == 0:
+        raise ServiceError("give at least one amount that was added.")
+    return leak_cost(refrigerant, float(masses.sum()), report=report)
+
+
+def annual_leak_rate(added: Value, *, full_charge: float, days: Value) -> Value:
+    """Share of the full charge lost in a year, from what was added after a number of days.
+
+    (added / full charge) x (365 / days), with days counted as at most 365. ``added`` and ``full_charge`` in kg; numbers
+    or arrays. Raises ServiceError.
+
+    Source: 40 CFR 82.152, definition of leak rate (S2).
+    """
+    given = np.asarray(checked("added", added, MASS))
+    full = number("full_charge", full_charge, CHARGE)
+    passed = np.asarray(checked("days", days, DAYS))
+    return plain(given / full * 365.0 / np.minimum(passed, 365.0))
+
+
+def rate_citation() -> str:
+    """Where the formula of `annual_leak_rate` is written."""
+    return law.cite("S2")
