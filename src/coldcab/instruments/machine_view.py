@@ -14,7 +14,7 @@ from coldcab.faults import Fault, catalogue
 from coldcab.instruments.base import Instrument
 from coldcab.instruments.controls import Choice, Control, Slider, altitude_slider, printable
 from coldcab.machine import Conditions, Readings, charge_range, nominal_charge, simulate
-from coldcab.machine.effects import gather
+from coldcab.machine.effects import HEALTHY, Effects, gather
 from coldcab.machine.fleet import FLEET
 from coldcab.machine.readings import FLOOD_BACK, HIGH_PRESSURE, LOW_PRESSURE, OFF, RELIEF, RUNNING, THERMOSTAT
 
@@ -155,6 +155,11 @@ class MachineView(Instrument):
         chosen = ((self.setting(fault), self.setting(severity)) for severity, fault in SEVERITY_OF.items())
         return tuple(Fault(name, severity) for name, severity in chosen if name != NO_FAULT)
 
+    @property
+    def effects(self) -> Effects:
+        """What all that is set does to the parts of the machine."""
+        return gather(self.faults)
+
     def calculate(self) -> dict[str, Any]:
         if self._given is None:
             self._simulate()
@@ -166,8 +171,8 @@ class MachineView(Instrument):
     def _simulate(self) -> None:
         """Run the machine from where it was; the healthy one only when the day has changed."""
         machine, refrigerant = MACHINES[self.setting("machine")], self.setting("refrigerant")
-        conditions, faults = self.conditions, self.faults
-        for fault in faults:
+        conditions, effects = self.conditions, self.effects
+        for fault in self.faults:
             if not fault.entry.fits(refrigerant):
                 raise ValueError(
                     f"{fault.name} can be shown with {' or '.join(fault.entry.only)} only; "
@@ -183,7 +188,7 @@ class MachineView(Instrument):
             )
             self._day = day
         share = self.setting("charge")
-        if share == 1.0 and not any(fault.severity for fault in faults):
+        if share == 1.0 and effects == HEALTHY:
             self._run = self._healthy
             return
         self._run = simulate(
@@ -191,14 +196,14 @@ class MachineView(Instrument):
             conditions,
             refrigerant=refrigerant,
             charge=share * self.right_charge,
-            faults=faults,
+            faults=effects,
             start=self._run if self._run is not None and self._run.solved else self._healthy,
         )
 
     def _check_charge(self) -> None:
         """Say in the learner's units when charge and faults together leave what no machine can be run with."""
         low, high = charge_range(MACHINES[self.setting("machine")], self.setting("refrigerant"))
-        left = self.setting("charge") * self.right_charge * gather(self.faults).charge
+        left = self.setting("charge") * self.right_charge * self.effects.charge
         if not low <= left <= high:
             raise ValueError(
                 f"charge and fault together make {self.words(left, 'mass')}, and this machine can be run with "

@@ -64,3 +64,19 @@ REFRIGERANT = {
     "R-152a": Sign(INK, "2 3", "triangle"),
     "R-1234yf": Sign(AIR, "10 3 2 3", "diamond"),
 }
+
+
+@dataclass(frozen=True, slots=True)
+class Fill:
+    """How a filled area is told apart: a pale color and the pattern drawn over it in ink."""
+
+    color: str
+    pattern: str  # "lines", "dots", "crosses" or "rungs"
+
+
+OIL = {
+    "mineral oil": Fill("#ecd9a8", "lines"),
+    "PAG": Fill("#bfe3d6", "dots"),
+    "POE": Fill("#ccd6f2", "crosses"),
+    "alkylbenzene": Fill("#e8d0ea", "rungs"),
+}

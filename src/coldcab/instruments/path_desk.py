@@ -1,0 +1,191 @@
+"""A desk at which measurements are taken one after the other: each costs its minutes, and none is given back."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from coldcab import units
+from coldcab.faults import Measurement, measurements, observables
+from coldcab.instruments.base import Instrument
+from coldcab.instruments.controls import Choice, Control, gauge_words, printable
+
+AGAIN = "start again"
+
+SHORT = {
+    "low_gauge": "low",
+    "high_gauge": "high",
+    "return_air": "air to the coil",
+    "suction_line_at_evaporator": "suction line",
+    "evaporator_inlet": "line",
+    "suction_line_at_compressor": "suction line",
+    "drier_in": "in",
+    "drier_out": "out",
+    "condenser_air_in": "face",
+    "condenser_air_out": "behind",
+    "condensate": "water",
+    "clutch_duty": "engaged",
+    "fan_share": "speed",
+    "hub_slip": "slower by",
+    "foreign_share": "R-12",
+    "coil_frost": "frost",
+    "low_gauge_bulb_reseated": "low side moves",
+    "low_gauge_bulb_warmed": "low side moves",
+    "low_gauge_valve_warmed": "low side moves",
+    "vent_heater_pinched": "vent moves",
+    "low_gauge_other_speed": "low",
+    "high_gauge_other_speed": "high",
+    "thermostat_opens_at": "opens at",
+    "high_switch_opens_at": "high",
+    "low_switch_opens_at": "low",
+}
+"""What a reading is called beside its measurement; others are called by their own words."""
+
+
+def reading_words(name: str, value: Any, system: str) -> str:
+    """Return one reading in the learner's units, rounded as a shop instrument shows it; "none" where there is none."""
+    kind = observables[name].kind
+    if kind == "look":
+        return str(value)
+    if kind == "yes or no":
+        return "yes" if value else "no"
+    if value != value:
+        return "none"
+    if kind == "pressure":
+        step = units.from_unit(1.0, "pressure difference", "psi")
+        return gauge_words(round(value / step) * step, system).replace(".0 psig", " psig")
+    if kind == "fraction":
+        return f"{100 * value:.0f} %"
+    unit, decimals = _UNITS[kind][system]
+    number = units.convert(value, kind, unit)
+    sign = "+" if "difference" in kind and round(number, decimals) > 0 else ""
+    return f"{sign}{number:.{decimals}f} {unit}".replace("-0 ", "0 ").replace("-0.0 ", "0.0 ")
+
+
+_UNITS = {
+    "temperature": {"us": ("F", 0), "si": ("C", 1)},
+    "temperature difference": {"us": ("F", 0), "si": ("K", 1)},
+    "pressure difference": {"us": ("psi", 1), "si": ("kPa", 0)},
+    "mass flow": {"us": ("lb/h", 1), "si": ("g/s", 2)},
+}
+
+
+def result_words(measurement: Measurement, seen: Mapping[str, Any], system: str) -> str:
+    """Return what a measurement has shown: "low side 21 psig, high side 182 psig"."""
+    return ", ".join(
+        f"{SHORT.get(name, observables[name].words)} {reading_words(name, seen[name], system)}"
+        for name in measurement.gives
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class MeasurementChoice(Choice):
+    """The measurement to take next; from a program also several, as text with commas: "gauges, glass"."""
+
+    def read(self, given: object, system: str, atmosphere: float, *, typed: bool = False) -> str:
+        if isinstance(given, str) and given not in self.options:
+            named = [option for option in self.options if option.partition(" (")[0] == given.strip()]
+            given = named[0] if named else given
+        return Choice.read(self, given, system, atmosphere)
+
+
+def measurement_choice(prices: Mapping[str, float], *, idle: str = "choose the next one") -> MeasurementChoice:
+    """Return the control that takes a measurement; ``prices`` are the minutes by name, in the order of the list."""
+    options = (idle, AGAIN, *(f"{name} ({minutes:g} min)" for name, minutes in prices.items()))
+    return MeasurementChoice("measure", "take a measurement", options, idle)
+
+
+class PathDesk(Instrument):
+    """A desk with a path of measurements; other settings of the machine start the path anew.
+
+    ``prices`` are minutes by measurement.
+    """
+
+    prices: Mapping[str, float] = {name: one.minutes for name, one in measurements.items()}
+    fresh: tuple[str, ...] = ()  # settings that bring another machine
+
+    def __init__(self, **settings: object) -> None:
+        self._path: tuple[str, ...] = ()
+        super().__init__(**settings)
+
+    @property
+    def path(self) -> tuple[str, ...]:
+        """Measurements taken, in their order."""
+        return self._path
+
+    @property
+    def minutes(self) -> float:
+        """Minutes spent on them."""
+        return sum(self.prices[name] for name in self._path)
+
+    def accept(self, control: Control, given: object) -> bool:
+        before = self._settings.get(control.name)
+        if control.name != "measure":
+            taken = super().accept(control, given)
+            if taken and control.name in self.fresh and self._settings[control.name] != before:
+                self._begin()
+            return taken
+        try:
+            option = control.read(given, self.system, self.atmosphere, typed=True)
+        except ValueError as problem:
+            self._note = printable(str(problem))
+            return False
+        self._settings["measure"] = option
+        self._note = self._take(option)
+        self._work_out()
+        return not self._note
+
+    def place(self, control: Any, value: float) -> None:
+        before = self._settings[control.name]
+        super().place(control, value)
+        if control.name in self.fresh and self._settings[control.name] != before:
+            self._begin()
+
+    def _begin(self) -> None:
+        self._path = ()
+        self._settings["measure"] = self._measure.first
+        self._work_out()
+        if self._panel is not None:
+            self._panel.show_settings()
+
+    @property
+    def _measure(self) -> MeasurementChoice:
+        return next(control for control in self.controls if control.name == "measure")
+
+    def _take(self, option: str) -> str:
+        """Do what was chosen; a sentence where it brings nothing."""
+        name = option.partition(" (")[0]
+        if option == AGAIN:
+            self._path = ()
+        elif name in self._path:
+            return (
+                f"{name.capitalize()}: already taken. The same instrument on the same machine tells the same again; it "
+                "is no second piece of evidence. Choose one of another kind."
+            )
+        elif option != self._measure.first:
+            self._path += (name,)
+        return ""
+
+    def _update(self, settings: Mapping[str, object]) -> None:
+        wanted = settings.get("measure")
+        others = {name: value for name, value in settings.items() if name != "measure"}
+        before = {name: self._settings[name] for name in self.fresh}
+        kept = dict(self._settings)
+        super()._update(others)
+        options = []
+        try:
+            for part in str(wanted).split(",") if wanted is not None else ():
+                options.append(self._measure.read(part.strip(), self.system, self.atmosphere))
+        except ValueError:
+            self._settings = kept
+            raise
+        if any(self._settings[name] != value for name, value in before.items()):
+            self._path = ()
+            self._settings["measure"] = self._measure.first
+        for option in options:
+            self._take(option)
+            self._settings["measure"] = option
+
+    def _told_settings(self) -> str:
+        return ""
