@@ -46,8 +46,10 @@ def write(item, value, case):
     if item.kind == "ratio":
         return f"{value:.4g}"
     unit, decimals = WRITTEN[item.kind]
+    if item.kind == "pressure" and value < 1e4:
+        unit, decimals = "micron", -1  # as a vacuum gauge shows it
     number = units.convert(value, item.kind, unit, atmosphere=getattr(case, "atmosphere", SEA_LEVEL))
-    return f"{number:.{decimals}f} {unit}"
+    return f"{round(number, decimals):.{max(decimals, 0)}f} {unit}"
 
 
 def items():

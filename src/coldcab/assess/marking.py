@@ -76,8 +76,11 @@ def _echo(quantity: units.Quantity, atmosphere: float) -> str:
     value, kind, unit = quantity.value, quantity.kind, quantity.unit
     if kind == "ratio":
         return f"{value:.6g}"  # whether it was written 4.6, 4.6:1 or 4.6 to 1
-    number = units.convert(value, kind, unit, atmosphere=atmosphere) if unit else value
-    typed = f"{number:,.6g} {unit}".rstrip()
+    try:
+        number = units.convert(value, kind, unit, atmosphere=atmosphere) if unit else value
+        typed = f"{number:,.6g} {unit}".rstrip()
+    except units.UnitError:
+        typed = quantity.text  # two units, one after the other: 2 lb 9 oz
     trade, metric = (
         units.show(value, kind, system=system, atmosphere=atmosphere).split(" (")[0] for system in ("us", "si")
     )

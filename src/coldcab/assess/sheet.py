@@ -21,6 +21,8 @@ LONGEST_ANSWER = 120
 _APART = {"<fraction>": " ", "<super>": "^"}
 """What must stand before a sign that NFKC spells out, so that it does not grow into the digits before it."""
 
+_PLAIN = re.compile(r"[\t\n -~]*")
+
 
 @dataclass(frozen=True)
 class Sheet:
@@ -32,6 +34,8 @@ class Sheet:
 
 def clean(text: str) -> str:
     """Return ``text`` with look-alike characters made plain (NFKC) and without control characters."""
+    if _PLAIN.fullmatch(text):
+        return text  # nearly all that people type; a class has thousands of sheets
     # NFKC alone would turn 1½ into 11⁄2 and 10⁵ into 105: another number, silently.
     spaced = "".join(_APART.get(unicodedata.decomposition(sign).split(" ")[0], "") + sign for sign in text)
     plain = unicodedata.normalize("NFKC", spaced)

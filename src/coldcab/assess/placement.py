@@ -1,0 +1,102 @@
+"""The placement check: one question a lesson, and from the answers the lessons that are worth the evening."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from coldcab import scenario
+from coldcab.assess.items import Item
+from coldcab.assess.marking import Mark, mark
+from coldcab.assess.practice import PRACTICE
+
+
+@dataclass(frozen=True)
+class Pick:
+    """One question: a line of a lesson's practice sheet, what of the case it needs, and what the lesson is good for."""
+
+    lesson: str
+    label: str
+    shows: tuple[str, ...]
+    worth: str
+
+
+PICKS = (
+    Pick("cycle-1", "absolute pressure", ("altitude", "gauge in the low side"),
+         "gauge, absolute and altitude stand behind every number that follows"),
+    Pick("cycle-2", "compression ratio", ("altitude", "low side", "high side"),
+         "the loop says what a hot day costs and what a compressor should do"),
+    Pick("cycle-3", "filter half blocked", (), "many a cab that “does not cool” suffers from its air, not its circuit"),
+    Pick("cycle-4", "clear glass", (), "superheat, subcooling and the glass are easily read wrong"),
+    Pick("retrofit-1", "case 1", ("case 1",), "what the law allows, and a cylinder that does not burst"),
+    Pick("retrofit-2", "first rise", ("first rise",), "a vacuum's rise tells leak from moisture, if one can read it"),
+    Pick("retrofit-3", "oil", ("data sheet", "oil"), "which parts go with the refrigerant, and what to expect afterwards"),
+    Pick("retrofit-4", "starting charge", ("R-12 charge",), "how much goes in, and how to know when it is right"),
+    Pick("oil-1", "verdict on the oil", ("oil and refrigerant",), "the wrong oil cannot be thinned into the right one"),
+    Pick("oil-2", "oil to drain, job B", ("oil on its data sheet", "job B"),
+         "oil is a ledger: what left, what stayed, what the new part brought"),
+    Pick("faults-1", "part that takes it", ("battery plus", "behind", "coil, ground", "battery minus"),
+         "the clutch is blamed for its circuit, its switches and its compressor"),
+    Pick("faults-2", "low side suspect", ("machine F",), "every fault writes its own hand on the instruments"),
+    Pick("faults-3", "", (), "the next measurement that splits the suspects, for the fewest minutes"),
+)  # fmt: skip
+"""At most fifteen; a pick without a label takes the first line that is answered in words."""
+
+
+@dataclass(frozen=True)
+class PlacementQuestion:
+    """A question as it is asked, with the numbers it needs."""
+
+    pick: Pick
+    item: Item
+    case: Any
+
+    @property
+    def lines(self) -> list[tuple[str, str]]:
+        """What of the case the question needs, as pairs of label and text."""
+        return [row for row in self.case.lines() if row[0].startswith(self.pick.shows)] if self.pick.shows else []
+
+
+@dataclass(frozen=True)
+class Advice:
+    """A lesson that is worth the evening, and why."""
+
+    lesson: str
+    title: str
+    reason: str
+
+
+def questions(number: int = 1) -> tuple[PlacementQuestion, ...]:
+    """The questions of one draw; another number gives other numbers."""
+    found = []
+    for pick in PICKS:
+        name = f"{scenario.PRACTICE_PREFIX}{pick.lesson}"
+        if name not in PRACTICE:
+            continue
+        sheet = PRACTICE[name]
+        item = sheet.item(pick.label) if pick.label else next((one for one in sheet.items if one.choices), None)
+        if item is not None:
+            found.append(PlacementQuestion(pick, item, scenario.case(name, "placement", str(number))))
+    return tuple(found)
+
+
+def advise(
+    asked: tuple[PlacementQuestion, ...], answers: Mapping[str, str]
+) -> tuple[tuple[Mark, ...], tuple[Advice, ...]]:
+    """Marks of all questions, and the lessons to take: the ones that were missed, in the order of the course.
+
+    Parameters
+    ----------
+    asked : of `questions`.
+    answers : what was written, by lesson; what is missing counts as blank.
+    """
+    marks, advice = [], []
+    for question in asked:
+        outcome = mark(question.item, answers.get(question.pick.lesson, ""), question.case)
+        marks.append(outcome)
+        if outcome.status != "right":
+            seen = f" You answered as with this idea: {outcome.idea}." if outcome.idea else ""
+            title = PRACTICE[f"{scenario.PRACTICE_PREFIX}{question.pick.lesson}"].title
+            advice.append(Advice(question.pick.lesson, title, f"{question.pick.worth.capitalize()}.{seen}"))
+    return tuple(marks), tuple(advice)

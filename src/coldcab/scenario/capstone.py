@@ -1,0 +1,146 @@
+"""Cases of the capstone: one machine from the complaint to the signed record."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from coldcab import air, units
+from coldcab.machine import Readings
+from coldcab.scenario import sick_machines
+from coldcab.scenario.draw import Draw
+from coldcab.scenario.fleet import FLEET, Unit
+from coldcab.scenario.showing import shown
+
+FOUND = ("charge low", "worn compressor", "valve screen plugged")
+LEFT = ("", "charge low", "condenser blocked")
+"""What the machine has when it is handed over; nothing is the aim."""
+
+LABEL_FIELDS = ("date", "lubricant amount", "refrigerant charge", "technician and company")
+CONDENSERS = ("serpentine", "parallel flow")
+SEVERE = 1.0
+CAN_OUNCES = 12.0
+
+
+@dataclass(frozen=True)
+class RebuildCase:
+    """A machine built for R-12 that gets another compressor and R-134a; numbers as the shop's instruments show them."""
+
+    unit: Unit
+    altitude_feet: float
+    ambient_fahrenheit: float
+    engine_rpm: float
+    found: str
+    sheet_charge_ounces: float
+    recovered_ounces: float
+    water_capacity_pounds: float
+    tare_pounds: float
+    debris: bool
+    condenser: str
+    sheet_oil_fluid_ounces: float
+    drained_fluid_ounces: float
+    drier_fluid_ounces: float
+    condenser_fluid_ounces: float
+    brought_fluid_ounces: float
+    test_psig: float
+    evening_fahrenheit: float
+    morning_fahrenheit: float
+    heel_ounces: float
+    hose_ounces: float
+    left: str
+    missing_field: str
+
+    @property
+    def atmosphere(self) -> float:
+        """Air pressure of the yard in Pa."""
+        return air.atmospheric_pressure(units.from_unit(self.altitude_feet, "length", "ft"))
+
+    def run(self, fault: str) -> Readings:
+        """Readings of this machine on this day, healthy or with a severe fault (the service test at sea level)."""
+        return sick_machines.run(
+            self.unit.number, self.ambient_fahrenheit, self.engine_rpm, fault, SEVERE if fault else 0.0
+        )
+
+    def lines(self) -> list[tuple[str, str]]:
+        """What the sheet shows, as pairs of label and text."""
+        told = sick_machines.told
+        label = [field for field in LABEL_FIELDS if field != self.missing_field]
+        return [
+            ("machine", f"{self.unit.name}, built for R-12, will run on R-134a"),
+            ("the yard", f"{shown(f'{self.altitude_feet:,.0f} ft', 'length')}"),
+            (
+                "test day",
+                f"{shown(f'{self.ambient_fahrenheit:g} F', 'temperature')}, humidity 40 %, doors open, engine "
+                f"{self.engine_rpm:,.0f} rpm; gauges corrected to sea level, R-134a",
+            ),
+            (
+                "as found",
+                told(self.run(self.found), "low_gauge", "high_gauge", "suction_line_at_evaporator", "drier_in",
+                     "drier_out", "glass"),
+            ),
+            ("R-12 on the data sheet", shown(f"{self.sheet_charge_ounces:g} oz", "mass")),
+            ("R-12 recovered", shown(f"{self.recovered_ounces:g} oz", "mass")),
+            (
+                "recovery cylinder",
+                f"for R-12, WC {shown(f'{self.water_capacity_pounds:g} lb', 'mass')}, "
+                f"TW {shown(f'{self.tare_pounds:g} lb', 'mass')}",
+            ),
+            (
+                "opened",
+                f"{'metal debris' if self.debris else 'clean oil, no metal'} at the condenser's inlet; "
+                f"{self.condenser} condenser",
+            ),
+            ("oil on the data sheet", shown(f"{self.sheet_oil_fluid_ounces:g} fl oz", "volume")),
+            ("drained from the old compressor", shown(f"{self.drained_fluid_ounces:g} fl oz", "volume")),
+            ("left with the old drier", shown(f"{self.drier_fluid_ounces:g} fl oz", "volume")),
+            ("left with the condenser's oil", shown(f"{self.condenser_fluid_ounces:g} fl oz", "volume")),
+            ("drained from the new compressor, put back", shown(f"{self.brought_fluid_ounces:g} fl oz", "volume")),
+            (
+                "nitrogen, in the evening",
+                f"{shown(f'{self.test_psig:g} psig', 'pressure')} at "
+                f"{shown(f'{self.evening_fahrenheit:g} F', 'temperature')}; next morning the circuit has "
+                f"{shown(f'{self.morning_fahrenheit:g} F', 'temperature')}",
+            ),
+            (
+                "cans",
+                f"{CAN_OUNCES:g} oz each; {self.heel_ounces:g} oz stay in each emptied can, {self.hose_ounces:g} oz in "
+                "the hose",
+            ),
+            (
+                "as left",
+                told(self.run(self.left), "low_gauge", "high_gauge", "vent", "condenser_air_in", "condenser_air_out",
+                     "glass"),
+            ),
+            ("the label says", ", ".join(("R-134a", *label, "lubricant type and maker"))),
+        ]  # fmt: skip
+
+
+def draw_case(term: str, learner: str, *, assignment: str = "capstone") -> RebuildCase:
+    """Return the numbers of one learner."""
+    draw = Draw(assignment, term, learner)
+    unit = draw.pick("unit", FLEET)
+    sheet = float(round(unit.charge / 0.45359237 * 16))
+    return RebuildCase(
+        unit=unit,
+        altitude_feet=draw.number("altitude", 3500, 7000, 100),
+        ambient_fahrenheit=draw.pick("ambient", (88.0, 95.0, 102.0)),
+        engine_rpm=1500.0,
+        found=draw.pick("found", FOUND),
+        sheet_charge_ounces=sheet,
+        recovered_ounces=float(round(sheet * draw.number("recovered", 0.2, 0.4, 0.01))),
+        water_capacity_pounds=draw.number("water capacity", 23.8, 47.6, 0.2),
+        tare_pounds=draw.number("tare", 13.0, 26.0, 0.5),
+        debris=draw.pick("debris", (True, False)),
+        condenser=draw.pick("condenser", CONDENSERS),
+        sheet_oil_fluid_ounces=draw.number("oil", 8.0, 11.0, 0.5),
+        drained_fluid_ounces=draw.number("drained", 2.0, 3.5, 0.1),
+        drier_fluid_ounces=draw.number("drier", 0.6, 1.0, 0.1),
+        condenser_fluid_ounces=draw.number("condenser oil", 0.9, 1.4, 0.1),
+        brought_fluid_ounces=draw.number("brought", 1.6, 2.4, 0.1),
+        test_psig=draw.number("test", 140, 160, 1),
+        evening_fahrenheit=draw.number("evening", 84, 98, 1),
+        morning_fahrenheit=draw.number("morning", 52, 64, 1),
+        heel_ounces=draw.number("heel", 0.5, 0.8, 0.1),
+        hose_ounces=draw.number("hose", 0.6, 1.0, 0.1),
+        left=draw.pick("left", LEFT),
+        missing_field=draw.pick("missing", LABEL_FIELDS),
+    )

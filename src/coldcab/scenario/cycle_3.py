@@ -1,0 +1,169 @@
+"""Cases of lesson cycle-3: the air of the day, a coil, and a cab with its heat."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from coldcab import air, units
+from coldcab.machine import cab as cab_room
+from coldcab.machine.fleet import FLEET as MACHINES
+from coldcab.scenario.draw import Draw
+from coldcab.scenario.fleet import FLEET, Unit
+from coldcab.scenario.showing import shown
+
+
+@dataclass(frozen=True)
+class AirCase:
+    """What a learner measures in the yard and reads on the data sheet; numbers as the instruments show them."""
+
+    unit: Unit
+    altitude_feet: float
+    outside_dry_fahrenheit: float
+    outside_wet_fahrenheit: float
+    coil_dry_fahrenheit: float
+    coil_humidity: float
+    surface_fahrenheit: float
+    bypass: float
+    airflow_cfm: float
+    inside_fahrenheit: float
+    inside_humidity: float
+    fresh_cfm: float
+    walls: float  # Btu/h for each F
+    sun: float  # Btu/h, as are the next four
+    engine: float
+    driver_heat: float
+    driver_water: float
+    blower: float
+
+    @cached_property
+    def atmosphere(self) -> float:
+        """Air pressure of the yard in Pa."""
+        return air.atmospheric_pressure(units.from_unit(self.altitude_feet, "length", "ft"))
+
+    @cached_property
+    def outside(self) -> air.MoistAir:
+        """The air of the day."""
+        return self.outside_at(self.atmosphere)
+
+    def outside_at(self, pressure: float) -> air.MoistAir:
+        """The same two thermometers read as if the air pressed with ``pressure`` Pa."""
+        dry, wet = (_kelvin(one) for one in (self.outside_dry_fahrenheit, self.outside_wet_fahrenheit))
+        return air.moist_air(dry, pressure, wet_bulb=wet)
+
+    @cached_property
+    def before_coil(self) -> air.MoistAir:
+        """The air that the coil gets."""
+        return air.moist_air(_kelvin(self.coil_dry_fahrenheit), self.atmosphere, relative_humidity=self.coil_humidity)
+
+    @cached_property
+    def inside(self) -> air.MoistAir:
+        """The air that the cab should have."""
+        return air.moist_air(_kelvin(self.inside_fahrenheit), self.atmosphere, relative_humidity=self.inside_humidity)
+
+    @cached_property
+    def coil_flow(self) -> float:
+        """Dry air through the coil in kg/s."""
+        return units.from_unit(self.airflow_cfm, "volume flow", "cfm") / self.before_coil.specific_volume
+
+    def coil(self, bypass: float | None = None) -> air.CoilResult:
+        """What the coil does to its air, or would do with another bypass."""
+        return air.coil(
+            self.before_coil,
+            self.coil_flow,
+            surface_temperature=_kelvin(self.surface_fahrenheit),
+            bypass_factor=self.bypass if bypass is None else bypass,
+        )
+
+    @cached_property
+    def coil_now(self) -> air.CoilResult:
+        """What the coil does."""
+        return self.coil()
+
+    @cached_property
+    def coil_without_bypass(self) -> air.CoilResult:
+        """What a coil would do that all of the air touches."""
+        return self.coil(0.0)
+
+    @cached_property
+    def fresh_flow(self) -> float:
+        """Dry air drawn from outside in kg/s."""
+        return units.from_unit(self.fresh_cfm, "volume flow", "cfm") / self.outside.specific_volume
+
+    def lines(self) -> list[tuple[str, str]]:
+        """What the sheet shows, as pairs of label and text."""
+
+        def fahrenheit(value: float) -> str:
+            return shown(f"{value:g} F", "temperature")
+
+        def heat(value: float) -> str:
+            return shown(f"{value:,.0f} Btu/h", "power")
+
+        per_kelvin = units.from_unit(self.walls, "power", "Btu/h") * 1.8
+        return [
+            ("machine", self.unit.name),
+            ("altitude of the yard", shown(f"{self.altitude_feet:,.0f} ft", "length")),
+            ("air outside, dry bulb", fahrenheit(self.outside_dry_fahrenheit)),
+            ("air outside, wet bulb", fahrenheit(self.outside_wet_fahrenheit)),
+            (
+                "air before the coil",
+                f"{fahrenheit(self.coil_dry_fahrenheit)}, relative humidity {self.coil_humidity:.0%}",
+            ),
+            ("coil surface", fahrenheit(self.surface_fahrenheit)),
+            ("air that passes the coil untouched", f"{self.bypass:.0%}"),
+            ("air flow before the coil", shown(f"{self.airflow_cfm:g} cfm", "volume flow")),
+            ("cab as wanted", f"{fahrenheit(self.inside_fahrenheit)}, relative humidity {self.inside_humidity:.0%}"),
+            ("fresh air from outside, gaps included", shown(f"{self.fresh_cfm:g} cfm", "volume flow")),
+            (
+                "walls and glass",
+                f"{self.walls:.0f} Btu/h ({per_kelvin:.0f} W/K in metric) for each F between outside and cab",
+            ),
+            ("sun through the glass", heat(self.sun)),
+            ("engine wall", heat(self.engine)),
+            ("driver", f"{heat(self.driver_heat)} of heat, {heat(self.driver_water)} of moisture"),
+            ("blower motor", heat(self.blower)),
+        ]
+
+
+def draw_case(term: str, learner: str, *, assignment: str = "cycle-3") -> AirCase:
+    """Return the numbers of one learner: a humid hot day high enough for the altitude to show.
+
+    The ranges keep latent heat, bypass and altitude large enough to be told from a reading's doubt.
+    """
+    draw = Draw(assignment, term, learner)
+    unit = draw.pick("unit", FLEET)
+    machine = MACHINES[unit.number]
+    altitude = draw.number("altitude", 3500, 6500, 100)
+    pressure = air.atmospheric_pressure(units.from_unit(altitude, "length", "ft"))
+    dry = draw.number("outside", 94, 101, 1)
+    damp = air.moist_air(_kelvin(dry), pressure, relative_humidity=draw.number("outside humidity", 0.42, 0.56, 0.01))
+    sky = draw.number("sky", 0.75, 1.0, 0.05)
+
+    def btu(watt: float) -> float:
+        return float(round(units.convert(watt, "power", "Btu/h"), -1))
+
+    inside = draw.number("inside", 74, 77, 1)
+    return AirCase(
+        unit=unit,
+        altitude_feet=altitude,
+        outside_dry_fahrenheit=dry,
+        outside_wet_fahrenheit=float(round(units.convert(damp.wet_bulb, "temperature", "F"))),
+        coil_dry_fahrenheit=draw.number("before the coil", 80, 90, 1),
+        coil_humidity=draw.number("humidity before the coil", 0.34, 0.44, 0.01),
+        surface_fahrenheit=draw.number("surface", 37, 42, 1),
+        bypass=draw.number("bypass", 0.12, 0.20, 0.01),
+        airflow_cfm=draw.number("air flow", 200, 320, 5),
+        inside_fahrenheit=inside,
+        inside_humidity=0.45,
+        fresh_cfm=draw.number("fresh air", 55, 80, 5),
+        walls=float(round(units.convert(machine.cab.conductance, "power", "Btu/h") / 1.8)),
+        sun=btu(machine.cab.solar * sky),
+        engine=btu(machine.cab.engine_conductance * (cab_room.ENGINE_WALL - _kelvin(inside))),
+        driver_heat=btu(cab_room.OCCUPANT_HEAT),
+        driver_water=btu(cab_room.OCCUPANT_WATER * cab_room.EVAPORATION_HEAT),
+        blower=btu(machine.evaporator.blower.power),
+    )
+
+
+def _kelvin(fahrenheit: float) -> float:
+    return units.from_unit(fahrenheit, "temperature", "F")

@@ -1,0 +1,149 @@
+"""Cases of lesson faults-1: a clutch circuit under load, a clutch that dropped out, a clutch that is blamed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from coldcab import units
+from coldcab.machine.switches import Switches
+from coldcab.scenario.draw import Draw
+from coldcab.scenario.fleet import FLEET, Unit
+from coldcab.scenario.showing import shown
+from coldcab.service.clutch import LINKS, Circuit, Coil, Link
+
+PARTS = tuple(link.name for link in LINKS)
+GROUND = PARTS[-1]
+SCENES = ("high", "low", "fins", "none")
+FINDINGS = ("stiff", "debris", "shorted", "open", "switch", "voltage", "sound")
+
+
+@dataclass(frozen=True)
+class ClutchCase:
+    """What meter, gauges and hands find; numbers as the instruments show them."""
+
+    unit: Unit
+    cold_ohm: float  # of the coil at 68 F
+    hot_fahrenheit: float
+    battery: float  # V, engine running
+    behind: tuple[float, ...]  # V against the battery's minus behind each part of the feed side, in their order
+    coil_ground: float  # V there at the coil's ground terminal
+    bad: str
+    low_psig: float  # of the second machine, when its clutch dropped out
+    high_psig: float
+    fins_fahrenheit: float
+    finding: str  # of the third machine
+    found_ohm: float
+    found_volts: float
+    pulley_rpm: float
+    hub_rpm: float
+    belt_horsepower: float
+
+    @property
+    def atmosphere(self) -> float:
+        """Air pressure around the gauges in Pa; every answer is the same at any altitude."""
+        return units.STANDARD_ATMOSPHERE
+
+    @property
+    def hot_temperature(self) -> float:
+        """Temperature of the working coil in K."""
+        return units.from_unit(self.hot_fahrenheit, "temperature", "F")
+
+    @property
+    def coil_voltage(self) -> float:
+        """V between the coil's own terminals."""
+        return round(self.behind[-1] - self.coil_ground, 2)
+
+    @property
+    def lost(self) -> float:
+        """V lost before and behind the coil."""
+        return round(self.battery - self.coil_voltage, 2)
+
+    @property
+    def drop(self) -> float:
+        """V across the bad part."""
+        if self.bad == GROUND:
+            return self.coil_ground
+        place = PARTS.index(self.bad)
+        before = self.battery if place == 0 else self.behind[place - 1]
+        return round(before - self.behind[place], 2)
+
+    def lines(self) -> list[tuple[str, str]]:
+        """What the sheet shows, as pairs of label and text."""
+        found = [
+            ("first machine", self.unit.name),
+            ("coil at 68 F (20 C), lead off", f"{self.cold_ohm:.1f} ohm"),
+            ("coil at work", shown(f"{self.hot_fahrenheit:g} F", "temperature")),
+            ("battery plus, engine running, clutch on", f"{self.battery:.2f} V"),
+        ]
+        found += [(f"behind the {part}", f"{volts:.2f} V") for part, volts in zip(PARTS, self.behind, strict=False)]
+        found += [("coil, ground terminal", f"{self.coil_ground:.2f} V"), ("battery minus", "0.00 V")]
+        set_points = Switches()
+        low, high = (
+            units.convert(one, "pressure difference", "psi") for one in (set_points.low_cutout, set_points.high_cutout)
+        )
+        fins = units.convert(set_points.thermostat, "temperature", "F")
+        found += [
+            ("second machine, clutch just out", f"{shown(f'{self.low_psig:g} psig', 'pressure')} low side"),
+            ("second machine, high side", shown(f"{self.high_psig:g} psig", "pressure")),
+            ("second machine, fins", shown(f"{self.fins_fahrenheit:g} F", "temperature")),
+            ("low-pressure switch opens below", shown(f"{low:.1f} psig", "pressure")),
+            ("high-pressure switch opens above", shown(f"{high:.0f} psig", "pressure")),
+            ("thermostat opens below", shown(f"{fins:.0f} F", "temperature")),
+        ]
+        turns = "does not turn freely" if self.finding == "stiff" else "turns freely"
+        metal = "metal flakes" if self.finding == "debris" else "clean"
+        ohm = "open" if self.finding == "open" else f"{self.found_ohm:.1f} ohm at 68 F; the manual says 3.6 ohm"
+        switch = "low-pressure switch open, machine empty" if self.finding == "switch" else "all closed"
+        faces = "blue and scored" if self.finding in ("stiff", "debris") else "sound"
+        found += [
+            ("third machine, hub by hand, key off", turns),
+            ("third machine, oil at the drier", metal),
+            ("third machine, coil with the lead off", ohm),
+            ("third machine, coil under load", f"{self.found_volts:.1f} V of 13.8 V"),
+            ("third machine, switches", switch),
+            ("third machine, clutch faces", faces),
+            ("fourth machine, pulley and hub", f"{self.pulley_rpm:,.0f} rpm and {self.hub_rpm:,.0f} rpm"),
+            ("fourth machine, power of the belt", f"{self.belt_horsepower:.1f} hp"),
+        ]
+        return found
+
+
+def draw_case(term: str, learner: str, *, assignment: str = "faults-1") -> ClutchCase:
+    """Return the numbers of one learner."""
+    draw = Draw(assignment, term, learner)
+    cold, hot = draw.number("coil", 3.2, 4.2, 0.1), draw.number("hot", 170, 250, 5)
+    battery = draw.number("battery", 13.4, 14.2, 0.1)
+    bad = draw.pick("bad part", PARTS)
+    links = tuple(Link(link.name, draw.number(f"sound {link.name}", 0.006, 0.020, 0.002), link.side) for link in LINKS)
+    state = Circuit(links, Coil(resistance=cold)).state(
+        source=battery,
+        coil_temperature=units.from_unit(hot, "temperature", "F"),
+        added={bad: draw.number("grown", 0.7, 2.2, 0.1)},
+    )
+    scene = draw.pick("second machine", SCENES)
+    low, high, fins = {
+        "high": (draw.number("low", 40, 55, 1), draw.number("high", 380, 400, 5), draw.number("fins", 50, 60, 1)),
+        "low": (draw.number("low", 2, 6, 1), draw.number("high", 70, 110, 5), draw.number("fins", 45, 60, 1)),
+        "fins": (draw.number("low", 20, 26, 1), draw.number("high", 130, 165, 5), draw.number("fins", 29, 31, 1)),
+        "none": (draw.number("low", 14, 20, 1), draw.number("high", 250, 330, 5), draw.number("fins", 40, 50, 1)),
+    }[scene]
+    finding = draw.pick("third machine", FINDINGS)
+    pulley = draw.number("pulley", 1800, 2800, 50)
+    return ClutchCase(
+        unit=draw.pick("unit", FLEET),
+        cold_ohm=cold,
+        hot_fahrenheit=hot,
+        battery=battery,
+        behind=tuple(round(float(one.after), 2) for one in state.drops[:-1]),
+        coil_ground=round(float(state.drops[-1].before), 2),
+        bad=bad,
+        low_psig=low,
+        high_psig=high,
+        fins_fahrenheit=fins,
+        finding=finding,
+        found_ohm=draw.number("shorted coil", 1.2, 2.2, 0.1) if finding == "shorted" else 3.6,
+        found_volts=draw.number("weak coil", 8.5, 10.5, 0.1) if finding == "voltage" else 13.4,
+        pulley_rpm=pulley,
+        hub_rpm=round(pulley * (1.0 - draw.number("slip", 0.15, 0.35, 0.01)), -1),
+        belt_horsepower=draw.number("power", 2.4, 4.0, 0.1),
+    )

@@ -1,0 +1,149 @@
+"""Cases of lesson oil-2: three jobs whose oil must be accounted for, and books with a mistake in them."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from coldcab import oil, units
+from coldcab.scenario.draw import Draw
+from coldcab.scenario.fleet import FLEET, Unit
+from coldcab.scenario.showing import shown
+
+LINES = ("leak", "gas", "drier")
+"""The three ways in which oil left in the first job."""
+
+MISTAKES = ("shipping oil left out", "old drier left out", "a line entered twice")
+DOUBTS = ((0.7, 0.5, 0.3), (0.6, 0.4, 0.3), (0.7, 0.4, 0.2), (0.6, 0.5, 0.2))
+"""Uncertainties of the three lines, fl oz: near enough that none of them alone is the whole doubt."""
+
+
+@dataclass(frozen=True)
+class LedgerCase:
+    """Three jobs of one shop in fluid ounces, as cups show them; the machine's data sheet is invented."""
+
+    unit: Unit
+    required: float
+    leaked: float
+    in_gas: float
+    in_drier: float
+    doubts: tuple[float, float, float]  # of the three lines of LINES
+    swap_gas: float
+    swap_drained: float
+    swap_drier: float
+    swap_shipping: float
+    rebuild_shipping: float
+    rebuild_residue: float
+    refrigerant_pounds: float
+    books_gas: float
+    books_drained: float
+    books_drier: float
+    books_shipping: float
+    books_added: float
+    mistake: str
+
+    @property
+    def density(self) -> float:
+        """Density of the oil (PAG) in kg/m3, as the sheet shows it: to 0.001 kg/L."""
+        return 1e3 * round(oil.density("PAG") / 1e3, 3)
+
+    @property
+    def entered(self) -> tuple[tuple[str, float], ...]:
+        """The clerk's lines after the data sheet's amount: what left is below 0."""
+        lines = [
+            ("came out with the gas", -self.books_gas),
+            ("drained from the old compressor", -self.books_drained),
+            ("poured out of the old drier", -self.books_drier),
+            ("came with the new compressor", self.books_shipping),
+            ("put in with the cup", self.books_added),
+        ]
+        if self.mistake == "shipping oil left out":
+            del lines[3]
+        elif self.mistake == "old drier left out":
+            del lines[2]
+        else:
+            lines.insert(1, lines[0])
+        return tuple(lines)
+
+    @property
+    def books_after(self) -> float:
+        """What the clerk's books say is inside, fl oz."""
+        return round(self.required + math.fsum(amount for _, amount in self.entered), 6)
+
+    @property
+    def counted(self) -> float:
+        """What was really found inside, fl oz."""
+        moved = self.books_shipping + self.books_added - self.books_gas - self.books_drained - self.books_drier
+        return round(self.required + moved, 6)
+
+    def lines(self) -> list[tuple[str, str]]:
+        """What the sheet shows, as pairs of label and text."""
+        leak, gas, drier = self.doubts
+        entered = "; ".join(f"{words} {'−' if amount < 0 else '+'}{abs(amount):.1f}" for words, amount in self.entered)
+        return [
+            ("machine", f"{self.unit.name}, invented data sheet"),
+            (
+                "oil on its data sheet",
+                f"{self._cup(self.required)} in the whole circuit, {self.density / 1e3:.3f} kg/L",
+            ),
+            ("refrigerant on its data sheet", shown(f"{self.refrigerant_pounds:g} lb", "mass")),
+            (
+                "job A, seal leak, new drier",
+                f"lost at the leak {self.leaked:.1f} ± {leak:.1f} fl oz, came out with the gas {self.in_gas:.1f} ± "
+                f"{gas:.1f} fl oz, poured out of the old drier {self.in_drier:.1f} ± {drier:.1f} fl oz",
+            ),
+            (
+                "job B, compressor swap",
+                f"came out with the gas {self.swap_gas:.1f} fl oz, drained from the old compressor "
+                f"{self.swap_drained:.1f} fl oz, poured out of the old drier {self.swap_drier:.1f} fl oz; the new "
+                f"compressor brings {self.swap_shipping:.1f} fl oz",
+            ),
+            (
+                "job C, rebuild",
+                f"everything flushed or new, {self.rebuild_residue:.1f} fl oz of clean oil left on the walls; the new "
+                f"compressor brings {self.rebuild_shipping:.1f} fl oz; evaporator, condenser, drier, three hoses dry",
+            ),
+            ("the clerk's books, fl oz", f"data sheet {self.required:.1f}; {entered}; inside {self.books_after:.1f}"),
+            (
+                "the shop's notes to them",
+                f"gas {self.books_gas:.1f}, old compressor {self.books_drained:.1f}, old drier {self.books_drier:.1f}, "
+                f"new compressor brought {self.books_shipping:.1f}, put in {self.books_added:.1f} fl oz",
+            ),
+            ("counted at the end", f"{self._cup(self.counted)}, to 0.1 fl oz"),
+        ]
+
+    @staticmethod
+    def _cup(ounces: float) -> str:
+        return shown(f"{ounces:.1f} fl oz", "volume", decimals=0)
+
+
+def cubic_metres(ounces: float) -> float:
+    """Fluid ounces in m3."""
+    return units.from_unit(ounces, "volume", "fl oz")
+
+
+def draw_case(term: str, learner: str, *, assignment: str = "oil-2") -> LedgerCase:
+    """Return the numbers of one learner."""
+    draw = Draw(assignment, term, learner)
+    required = draw.number("required", 8.5, 10.5, 0.5)
+    return LedgerCase(
+        unit=draw.pick("unit", FLEET),
+        required=required,
+        leaked=draw.number("leaked", 0.9, 2.0, 0.1),
+        in_gas=draw.number("gas", 0.5, 0.8, 0.1),
+        in_drier=draw.number("drier", 1.1, 1.5, 0.1),
+        doubts=draw.order("doubts", draw.pick("doubt", DOUBTS)),
+        swap_gas=draw.number("swap gas", 0.3, 0.6, 0.1),
+        swap_drained=draw.number("swap drained", 2.4, 3.2, 0.1),
+        swap_drier=draw.number("swap drier", 0.8, 1.2, 0.1),
+        swap_shipping=draw.number("swap shipping", 5.4, 6.2, 0.1),
+        rebuild_shipping=draw.number("rebuild shipping", 2.0, 2.8, 0.1),
+        rebuild_residue=draw.number("rebuild residue", 0.3, 0.5, 0.1),
+        refrigerant_pounds=draw.number("refrigerant", 2.0, 3.5, 0.1),
+        books_gas=draw.number("books gas", 0.3, 0.5, 0.1),
+        books_drained=draw.number("books drained", 5.0, 5.4, 0.1),
+        books_drier=draw.number("books drier", 0.7, 1.0, 0.1),
+        books_shipping=draw.number("books shipping", 3.4, 3.8, 0.1),
+        books_added=draw.number("books added", 0.2, 0.3, 0.1),
+        mistake=draw.pick("mistake", MISTAKES),
+    )

@@ -1,0 +1,163 @@
+"""Cases of lesson retrofit-1: a cylinder and its stamps, a scale, a container to check, an identifier, cases of law."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from coldcab import refrigerants, units
+from coldcab.scenario.draw import Draw
+from coldcab.scenario.fleet import FLEET, Unit
+from coldcab.scenario.showing import shown
+from coldcab.service import recovery
+from coldcab.service.cases import Case, cases
+
+REFRIGERANTS = ("R-12", "R-134a")
+SAMPLES = ("pure", "air", "mixture", "flammable")
+PERMITTED = tuple(case.name for case in cases() if case.allowed)
+FORBIDDEN = tuple(case.name for case in cases() if not case.allowed)
+
+
+@dataclass(frozen=True)
+class RecoveryCase:
+    """One job of recovery: weights in lb, temperatures in F, pressures in psig, as the instruments show them."""
+
+    unit: Unit
+    refrigerant: str
+    water_capacity_lb: float
+    tare_lb: float
+    rating_lb: float
+    before_lb: float
+    after_lb: float
+    warm_scale_lb: float
+    warm_fahrenheit: float
+    overfilled_scale_lb: float
+    check_fahrenheit: float
+    check_hours: float
+    check_psig: float
+    sample: tuple[tuple[str, float], ...]
+    law_cases: tuple[Case, ...]
+
+    @property
+    def water_capacity(self) -> float:
+        """Water capacity in kg."""
+        return pounds(self.water_capacity_lb)
+
+    @property
+    def tare(self) -> float:
+        """Weight of the empty cylinder in kg."""
+        return pounds(self.tare_lb)
+
+    @property
+    def rating(self) -> float:
+        """Gross weight rating in kg."""
+        return pounds(self.rating_lb)
+
+    @property
+    def warm_temperature(self) -> float:
+        """Temperature of the truck in K."""
+        return units.from_unit(self.warm_fahrenheit, "temperature", "F")
+
+    @property
+    def other(self) -> str:
+        """The refrigerant that is not in this cylinder."""
+        return next(name for name in REFRIGERANTS if name != self.refrigerant)
+
+    def lines(self) -> list[tuple[str, str]]:
+        """What the sheet shows, as pairs of label and text."""
+        read = ", ".join(f"{name} {100 * share:.1f} %" for name, share in self.sample)
+        return [
+            ("machine", f"{self.unit.name}, {self.refrigerant}"),
+            ("water capacity WC", weight(self.water_capacity_lb)),
+            ("tare weight TW", weight(self.tare_lb)),
+            ("gross weight rating", weight(self.rating_lb)),
+            ("scale before recovery", weight(self.before_lb)),
+            ("scale after recovery", weight(self.after_lb)),
+            ("scale, in the truck", weight(self.warm_scale_lb)),
+            ("inside the truck", shown(f"{self.warm_fahrenheit:g} F", "temperature")),
+            ("scale, overfilled twin", weight(self.overfilled_scale_lb)),
+            ("R-12 container, air", shown(f"{self.check_fahrenheit:g} F", "temperature")),
+            ("R-12 container, stood", f"{self.check_hours:g} h in the shade"),
+            ("R-12 container, gauge", shown(f"{self.check_psig:g} psig", "pressure")),
+            ("identifier", read),
+            *((f"case {number}", case.question) for number, case in enumerate(self.law_cases, 1)),
+        ]
+
+
+def pounds(number: float) -> float:
+    """kg of a number of pounds."""
+    return units.from_unit(number, "mass", "lb")
+
+
+def weight(number: float) -> str:
+    """A weight as the scale or the stamp shows it, metric beside."""
+    return shown(f"{number:.1f} lb", "mass", decimals=2)
+
+
+def draw_case(term: str, learner: str, *, assignment: str = "retrofit-1") -> RecoveryCase:
+    """Return the numbers of one learner.
+
+    The two rules of the law are drawn well apart, so that taking the wrong one shows, and neither always wins.
+    """
+    draw = Draw(assignment, term, learner)
+    unit, refrigerant = draw.pick("unit", FLEET), draw.pick("refrigerant", REFRIGERANTS)
+    capacity = draw.number("water capacity", 24.0, 50.0, 0.2)
+    tare = round(0.45 * capacity + draw.number("tare", 2.0, 5.0, 0.1), 1)
+    gravity = _gravity(refrigerant, 70.0)
+    share = draw.pick("rule", (draw.number("strict", 0.84, 0.90, 0.01), draw.number("loose", 1.08, 1.20, 0.01)))
+    rating = float(round(0.80 * capacity * gravity * share / 0.60))
+    before = round(tare + capacity * draw.number("heel", 0.030, 0.045, 0.001), 1)
+    charge = units.convert(unit.charge, "mass", "lb")
+    warm = draw.number("truck", 116.0, 140.0, 2.0)
+    level = draw.number("level", 0.70, 0.78, 0.01)
+    full = draw.number("full", 88.0, 114.0, 1.0)
+    valid = draw.pick("valid", (True, True, True, False))
+    warmth = draw.number("check", 66.0, 98.0, 1.0)
+    limit = units.convert(
+        recovery.table_limit("R-12", units.from_unit(warmth, "temperature", "F")), "pressure difference", "psi"
+    )
+    # Far enough from the limit that a row too high or too low in the table does not matter.
+    gauge = round(limit) + draw.pick("gauge", (-6.0, -5.0, -4.0, 5.0, 6.0, 8.0, 10.0))
+    return RecoveryCase(
+        unit=unit,
+        refrigerant=refrigerant,
+        water_capacity_lb=capacity,
+        tare_lb=tare,
+        rating_lb=rating,
+        before_lb=before,
+        after_lb=round(before + charge * draw.number("recovered", 0.60, 0.94, 0.01), 1),
+        warm_scale_lb=round(tare + level * capacity * gravity, 1),
+        warm_fahrenheit=warm,
+        overfilled_scale_lb=round(tare + capacity * _gravity(refrigerant, full), 1),
+        check_fahrenheit=warmth,
+        check_hours=draw.number("hours", 13.0, 20.0, 1.0) if valid else draw.number("hours", 2.0, 6.0, 1.0),
+        check_psig=gauge,
+        sample=_sample(draw),
+        law_cases=_law_cases(draw),
+    )
+
+
+def _gravity(refrigerant: str, fahrenheit: float) -> float:
+    """Weight of a pound of water capacity's worth of liquid."""
+    kelvin = units.from_unit(fahrenheit, "temperature", "F")
+    return float(refrigerants.saturation(refrigerant, temperature=kelvin).liquid_density) / recovery.WATER_60F
+
+
+def _sample(draw: Draw) -> tuple[tuple[str, float], ...]:
+    """What the identifier shows: shares by mass that leave no doubt about the finding."""
+    kind = draw.pick("sample", SAMPLES)
+    first, second = draw.order("first", REFRIGERANTS)
+    small = draw.number("small", 0.002, 0.010, 0.001)
+    if kind == "pure":
+        return (first, 1 - small), (second, small)
+    if kind == "air":
+        air = draw.number("air", 0.04, 0.12, 0.01)
+        return (first, round(1 - air, 3)), ("air", air)
+    other = draw.number("other", 0.06, 0.40, 0.01)
+    return (first, round(1 - other, 3)), (second if kind == "mixture" else "hydrocarbon", other)
+
+
+def _law_cases(draw: Draw) -> tuple[Case, ...]:
+    """Four cases, one of them allowed, in an order of their own."""
+    names = (draw.pick("permitted", PERMITTED), *draw.order("forbidden", FORBIDDEN)[:3])
+    known = {case.name: case for case in cases()}
+    return tuple(known[name] for name in draw.order("cases", names))

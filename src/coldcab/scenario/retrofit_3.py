@@ -1,0 +1,116 @@
+"""Cases of lesson retrofit-3: one machine to convert, its day, its parts, a draft label, a history of leaks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from coldcab import units
+from coldcab.scenario.draw import Draw
+from coldcab.scenario.fleet import FLEET, Unit
+from coldcab.scenario.showing import shown
+from coldcab.service.label import Label
+from coldcab.service.retrofit import HOSES, OILS, OldMachine
+
+FIELDS = ("technician", "company", "date", "lubricant maker", "lubricant amount")
+"""What can be missing on the draft of a label."""
+NOTHING = "nothing"
+FILLED = "written in"
+
+
+@dataclass(frozen=True)
+class ConversionCase:
+    """One machine that is to run on R-134a; numbers as instruments and data sheet show them."""
+
+    unit: Unit
+    ambient_fahrenheit: float
+    engine_rpm: float
+    cutout_psig: float
+    low_switch_psig: float
+    machine: OldMachine
+    missing: str
+    leaking_unit: Unit
+    leaking_refrigerant: str
+    added_oz: tuple[float, ...]
+
+    @property
+    def ambient(self) -> float:
+        """Outside air in K."""
+        return units.from_unit(self.ambient_fahrenheit, "temperature", "F")
+
+    @property
+    def charge_lb(self) -> float:
+        """Charge of R-12 on the data sheet in lb, as printed there."""
+        return round(float(units.convert(self.unit.charge, "mass", "lb")), 2)
+
+    @property
+    def charge(self) -> float:
+        """The same in kg."""
+        return units.from_unit(self.charge_lb, "mass", "lb")
+
+    @property
+    def label(self) -> Label:
+        """The draft of the new label, one field perhaps left blank."""
+        given = {name: "" if name == self.missing else FILLED for name in FIELDS}
+        return Label(
+            refrigerant="R-134a",
+            charge=0.9 * self.charge,
+            technician=given["technician"],
+            company=given["company"],
+            date=given["date"],
+            lubricant_type="PAG",
+            lubricant_maker=given["lubricant maker"],
+            lubricant_amount=0.24e-3 if given["lubricant amount"] else 0.0,
+        )
+
+    def lines(self) -> list[tuple[str, str]]:
+        """What the sheet shows, as pairs of label and text."""
+        old = self.machine
+        oil = {"unknown": "oil of unknown type", "mineral": "mineral oil"}.get(old.oil, f"{old.oil} oil")
+        hoses = {"unknown": "hoses of unknown make-up"}.get(old.hoses, f"{old.hoses} hoses")
+        state = "sound and dry" if old.hoses_sound else "cracked and oily at the crimps"
+        relief = "a relief device" if old.relief_device else "no relief device"
+        cutout = "a high-pressure cut-out" if old.high_cutout else "no high-pressure cut-out"
+        draft = [f"{name}: {'blank' if name == self.missing else FILLED}" for name in FIELDS]
+        draft[3:3] = ["refrigerant: R-134a", "charge: written in", "lubricant type: PAG"]
+        return [
+            ("machine", self.unit.name),
+            ("data sheet", shown(f"{self.charge_lb:.2f} lb", "mass", decimals=2) + " of R-12"),
+            ("outside air", shown(f"{self.ambient_fahrenheit:g} F", "temperature")),
+            ("engine", f"{self.engine_rpm:,.0f} rpm, all else as the instrument starts"),
+            ("cut-out to be fitted", shown(f"{self.cutout_psig:g} psig", "pressure")),
+            ("low switch, R-12", shown(f"{self.low_switch_psig:g} psig", "pressure")),
+            ("hoses", f"{hoses}, {state}"),
+            ("oil", oil),
+            ("high side", f"{relief}, {cutout}"),
+            ("draft label", "; ".join(draft)),
+            (
+                "other machine",
+                f"{self.leaking_unit.name}: {self.leaking_refrigerant} added, "
+                + ", ".join(shown(f"{ounces:g} oz", "mass", decimals=0) for ounces in self.added_oz),
+            ),
+        ]
+
+
+def draw_case(term: str, learner: str, *, assignment: str = "retrofit-3") -> ConversionCase:
+    """Return the numbers of one learner: a hot day, so that the condenser's margin counts."""
+    draw = Draw(assignment, term, learner)
+    unit, other = draw.order("unit", FLEET)[:2]
+    visits = int(draw.number("visits", 3, 4, 1))
+    return ConversionCase(
+        unit=unit,
+        ambient_fahrenheit=draw.number("ambient", 95, 112, 1),
+        engine_rpm=draw.number("engine", 1300, 2000, 50),
+        cutout_psig=draw.number("cut-out", 315, 335, 5),
+        low_switch_psig=draw.number("low switch", 20, 32, 1),
+        machine=OldMachine(
+            hoses=draw.pick("hoses", HOSES),
+            hoses_sound=draw.pick("hoses sound", (True, True, False)),
+            oil=draw.pick("oil", OILS),
+            relief_device=draw.pick("relief", (True, True, False)),
+            high_cutout=draw.pick("high cut-out", (True, False)),
+        ),
+        missing=draw.pick("missing", (*FIELDS, NOTHING)),
+        leaking_unit=other,
+        leaking_refrigerant=draw.pick("leaking refrigerant", ("R-134a", "R-12")),
+        added_oz=tuple(draw.number(f"added {visit}", 6, 20, 1) for visit in range(visits)),
+    )

@@ -1,0 +1,46 @@
+"""Numbers in the sentences of lesson oil-2."""
+
+import csv
+from pathlib import Path
+
+from coldcab import instruments, oil, units
+from coldcab.instruments import ledger_view
+
+FLUID_OUNCE = units.from_unit(1.0, "volume", "fl oz")
+RULES = Path(__file__).parents[1] / "published" / "retrofit_rules.csv"
+
+
+def rule(name):
+    lines = RULES.read_text(encoding="utf-8").splitlines()
+    return next(row for row in csv.DictReader(line for line in lines if not line.startswith("#")) if row["id"] == name)
+
+
+def swap():
+    given = {"drained": "2.6 fl oz", "brought": "5 fl oz", "recovered": "0.4 fl oz", "drier": "0.9 fl oz"}
+    return instruments.oil_ledger(system="us", **given).readings["ledger"]
+
+
+SAID = [
+    ("The circuit lost 3.9 fl oz", lambda: round(swap().sum_of("out").volume / FLUID_OUNCE, 1) == 3.9),
+    ("with 1.1 fl oz too much", lambda: round(-swap().to_add.volume / FLUID_OUNCE, 1) == 1.1),
+    ("good to 0.1 fl oz", lambda: ledger_view.MEASURED == 0.1),
+    ("hardly good to 1 fl oz", lambda: ledger_view.GUESSED == 1.0),
+    (
+        "the books say 8.6 fl oz",
+        lambda: round(instruments.oil_ledger(system="us").readings["after"] / FLUID_OUNCE, 1) == 8.6,
+    ),
+    (
+        # Rule V21: 40 CFR 82 Subpart B, Appendices C 7.6 and A 7.7, edition of 2015, read.
+        "20 mL (0.7 fl oz) on R-134a machines and 30 mL (1.0 fl oz) on R-12 machines",
+        lambda: (
+            rule("V21")["value"] == "20 / 30"
+            and rule("V21")["unit"] == "ml"
+            and [round(ml * 1e-6 / FLUID_OUNCE, 1) for ml in (20, 30)] == [0.7, 1.0]
+        ),
+    ),
+    (
+        "expands by less than 1 % between a cool and a warm shop",
+        # 15 and 25 C
+        lambda: oil.density("PAG", 288.15) / oil.density("PAG", 298.15) < 1.01,
+    ),
+]
