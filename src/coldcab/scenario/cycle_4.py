@@ -133,7 +133,7 @@ def draw_case(term: str, learner: str, *, assignment: str = "cycle-4") -> ValveC
         pressure = units.from_unit(gauge, "pressure", "psig", atmosphere=atmosphere)
         return units.convert(refrigerants.saturation_temperature(refrigerant, pressure), "temperature", "F")
 
-    coil = float(round(saturation(low + hose) + draw.number("superheat", 12, 16, 0.5)))
+    coil = float(round(saturation(low + hose) + draw.number("superheat", 17, 30, 0.5)))
     return ValveCase(
         unit=draw.pick("unit", FLEET),
         refrigerant=refrigerant,
@@ -144,6 +144,6 @@ def draw_case(term: str, learner: str, *, assignment: str = "cycle-4") -> ValveC
         compressor_fahrenheit=coil + draw.number("warming", 7, 14, 1),
         high_side_psig=high,
         liquid_loss_psi=liquid,
-        liquid_line_fahrenheit=float(round(saturation(high - liquid) - draw.number("subcooling", 4, 6, 0.5))),
+        liquid_line_fahrenheit=float(round(saturation(high - liquid) - draw.number("subcooling", 3, 11.5, 0.5))),
         happening=draw.order("disturbances", DISTURBANCES)[:4],
     )
