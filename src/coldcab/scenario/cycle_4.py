@@ -120,6 +120,10 @@ class ValveCase:
         ]
 
 
+APART = 3.0
+"""F by which superheat and subcooling of one machine differ at least."""
+
+
 def draw_case(term: str, learner: str, *, assignment: str = "cycle-4") -> ValveCase:
     """Return the numbers of one learner: a healthy machine with long hoses, high enough for the altitude to show."""
     draw = Draw(assignment, term, learner)
@@ -133,7 +137,12 @@ def draw_case(term: str, learner: str, *, assignment: str = "cycle-4") -> ValveC
         pressure = units.from_unit(gauge, "pressure", "psig", atmosphere=atmosphere)
         return units.convert(refrigerants.saturation_temperature(refrigerant, pressure), "temperature", "F")
 
-    coil = float(round(saturation(low + hose) + draw.number("superheat", 17, 30, 0.5)))
+    superheat, subcooling = draw.number("superheat", 8, 20, 0.5), draw.number("subcooling", 4, 15, 0.5)
+    if abs(superheat - subcooling) < APART:  # who swaps the two must not be right by chance
+        subcooling += 2 * APART if subcooling >= superheat else -2 * APART
+    if subcooling < 2:
+        subcooling += 4 * APART
+    coil = float(round(saturation(low + hose) + superheat))
     return ValveCase(
         unit=draw.pick("unit", FLEET),
         refrigerant=refrigerant,
@@ -144,6 +153,6 @@ def draw_case(term: str, learner: str, *, assignment: str = "cycle-4") -> ValveC
         compressor_fahrenheit=coil + draw.number("warming", 7, 14, 1),
         high_side_psig=high,
         liquid_loss_psi=liquid,
-        liquid_line_fahrenheit=float(round(saturation(high - liquid) - draw.number("subcooling", 3, 11.5, 0.5))),
+        liquid_line_fahrenheit=float(round(saturation(high - liquid) - subcooling)),
         happening=draw.order("disturbances", DISTURBANCES)[:4],
     )
