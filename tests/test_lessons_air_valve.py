@@ -145,3 +145,13 @@ def test_worked_air_lies_within_what_a_chart_can_be_read():
     apart = [abs(float(row.rsplit(" ", 1)[1].rstrip("%"))) for row in rows]
     assert len(apart) == 7
     assert max(apart) <= 0.5
+
+
+@pytest.mark.parametrize("name", ["cycle-3", "cycle-4"])
+def test_the_form_gives_no_answer_away(name):
+    """Neither the example nor the place in the list says which choice is right, over all the lines of a sheet."""
+    sheet = REFERENCE[name]
+    always = [item for item in sheet.items if item.choices and not item.label.startswith("valve after")]
+    case = sheet.case("term", "ash")
+    assert all(item.example != item.answer(case) for item in always)
+    assert len({item.choices.index(item.answer(case)) for item in always}) > 1
