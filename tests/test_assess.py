@@ -83,6 +83,16 @@ def test_every_item_is_complete(sheet, item):
 
 
 @pytest.mark.parametrize(("sheet", "item"), items())
+def test_the_form_gives_nothing_away(sheet, item):
+    """Where everybody's answer is the same words, they are neither the example nor the first of the choices."""
+    if item.kind == CHOICE:
+        found = {item.answer(sheet.case("open", f"learner-{seed}")) for seed in range(60)}
+        if len(found) == 1:
+            assert item.example not in found
+            assert item.choices[0] not in found
+
+
+@pytest.mark.parametrize(("sheet", "item"), items())
 def test_ideas_and_answers_stay_apart(sheet, item):
     """Over 1000 learners: one wrong idea gets exactly its feedback, a right answer is never called a wrong idea."""
     hits = dict.fromkeys((idea.name for idea in item.ideas), 0)

@@ -83,7 +83,7 @@ FORM = Assignment(
             CHOICE,
             "it falls in proportion",
             points=1,
-            choices=("it stays the same", "it falls a little", "it falls in proportion"),
+            choices=("it falls a little", "it stays the same", "it falls in proportion"),
             hint="Some liquid boils off and fills the room that was left. Try it on the container instrument.",
         ),
     ),

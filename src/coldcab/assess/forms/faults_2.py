@@ -3,12 +3,12 @@
 from coldcab.assess.items import CHOICE, Assignment, Item
 from coldcab.scenario.faults_2 import HEAD_CULPRITS, LOW_SIDE_CULPRITS
 
-WAYS = ("rises", "falls", "stays the same")
+WAYS = ("stays the same", "falls", "rises")
 _DOUBT = "Less than the instrument's doubt counts as staying: about 1 psi low, 4 psi high, 3 F."
 
 
 def _way(label: str, prompt: str) -> Item:
-    return Item(label, prompt, CHOICE, "rises", choices=WAYS, hint=f"Set the fault to 80 % on the bench. {_DOUBT}")
+    return Item(label, prompt, CHOICE, "stays the same", choices=WAYS, hint=f"Set the fault to 80 % on the bench. {_DOUBT}")
 
 
 FORM = Assignment(
