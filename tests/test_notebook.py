@@ -122,7 +122,7 @@ def test_a_graded_sheet_asks_for_the_id_then_shows_own_numbers(shell, tmp_path):
     assert "does not know you yet" in text
     fields = result.result.widget.children
     fields[1].value, fields[2].value = "birch", "2026-autumn"
-    fields[3].click()
+    fields[4].click()
     assert learner.read(tmp_path) == learner.Learner("birch", "2026-autumn")
     case = scenario.case("cycle-1", "2026-autumn", "birch")
     assert f"{case.altitude_feet:,.0f} ft" in fields[0].value
@@ -132,7 +132,27 @@ def test_a_bad_id_is_answered_in_a_sentence(shell, tmp_path):
     _, result = run(shell, "%enroll")
     fields = result.result.widget.children
     fields[1].value = "../../etc"
-    fields[3].click()
+    fields[4].click()
+    assert "cannot be used" in fields[0].value
+    assert not (tmp_path / learner.FILE_NAME).exists()
+
+
+def test_units_are_chosen_with_or_without_an_id(shell, tmp_path):
+    _, result = run(shell, "%enroll")
+    fields = result.result.widget.children
+    fields[3].value = "si"
+    fields[4].click()
+    assert learner.read(tmp_path) == learner.Learner("alone", units="si")
+    assert "SI units first" in fields[0].value
+    text, _ = run(shell, "%practice cycle-1")
+    case = scenario.case("practice-cycle-1", "practice", "1")
+    assert f"({case.low_side_psig:g} psig)" in text
+
+
+def test_a_graded_sheet_takes_no_empty_id(shell, tmp_path):
+    _, result = run(shell, "%sheet cycle-1")
+    fields = result.result.widget.children
+    fields[4].click()
     assert "cannot be used" in fields[0].value
     assert not (tmp_path / learner.FILE_NAME).exists()
 

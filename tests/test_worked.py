@@ -64,3 +64,22 @@ def test_the_stepwise_machine_adds_up():
     assert abs(flow - swept * 0.72 * last("mass flow", r"([\d.]+) lb/cu ft")) < 1
     assert abs(last("cooling capacity", r"([\d,]+) Btu/h") / (flow * btu("refrigerating effect")) - 1) < 2e-3
     assert abs(last("compressor power", r"([\d.]+) hp") - flow * btu("real work") / 2545) < 0.02
+
+
+@pytest.mark.parametrize(
+    ("cell", "first"),
+    [
+        ("65.1 Btu/lb (151 kJ/kg)", "151 kJ/kg (65.1 Btu/lb)"),
+        ("-4.2 F (-2.3 K)", "-2.3 K (-4.2 F)"),
+        ("19,720 Btu/h (5.78 kW)", "5.78 kW (19,720 Btu/h)"),
+        ("44.2 psia", "44.2 psia"),
+        ("Moran (2010) example 10.1", "Moran (2010) example 10.1"),
+        ("reader: 44.2 psia and 56 F", "reader: 44.2 psia and 56 F"),
+    ],
+)
+def test_tables_obey_the_switch_of_units(monkeypatch, cell, first):
+    from coldcab.worked.example import table
+
+    assert cell in table(("what",), [(cell,)], "shown").text
+    monkeypatch.setattr("coldcab.learner.units", lambda: "si")
+    assert first in table(("what",), [(cell,)], "shown").text

@@ -34,6 +34,10 @@ _SIGNS = {
 }
 
 
+ALONE = "alone"
+"""The id of who gives none: working alone, but with units of one's own choice."""
+
+
 class SheetError(Exception):
     """A message to the learner; shown as its sentence alone, without a traceback."""
 
@@ -207,7 +211,7 @@ class Enrollment:
 
     @property
     def widget(self) -> Any:
-        """Two fields and a button."""
+        """Three fields and a button."""
         if self._widget is None:
             import ipywidgets
 
@@ -217,22 +221,35 @@ class Enrollment:
             term = ipywidgets.Text(
                 value=who.term if who else learner.DEFAULT_TERM, description="Class term", style=wide
             )
+            units = ipywidgets.Dropdown(
+                options=[(words, name) for name, words in learner.UNITS.items()],
+                value=who.units if who else "us",
+                description="Units",
+                style=wide,
+            )
             button = ipywidgets.Button(description="Save", button_style="primary")
             said = ipywidgets.HTML(escape(self.text) if who is None else "")
 
             def save(_button: Any) -> None:
                 try:
-                    saved = learner.Learner(name.value.strip(), term.value.strip() or learner.DEFAULT_TERM)
+                    saved = learner.Learner(
+                        name.value.strip() or (ALONE if self._then is None else ""),
+                        term.value.strip() or learner.DEFAULT_TERM,
+                        units.value,
+                    )
                     learner.write(saved, _learner_folder())
                 except (ValueError, OSError) as error:
                     said.value = escape(str(error))
                     return
-                said.value = f"Saved. You are <strong>{escape(saved.id)}</strong>, term {escape(saved.term)}."
+                said.value = (
+                    f"Saved. You are <strong>{escape(saved.id)}</strong>, term {escape(saved.term)}, "
+                    f"{escape(learner.UNITS[saved.units])}."
+                )
                 if self._then is not None:
                     said.value += self._then(saved)
 
             button.on_click(save)
-            self._widget = ipywidgets.VBox([said, name, term, button])
+            self._widget = ipywidgets.VBox([said, name, term, units, button])
         return self._widget
 
     def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> Any:

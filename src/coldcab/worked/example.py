@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import Any
+
+from coldcab import learner
+
+# "28.5 psia (197 kPa absolute)": a number with its unit, and the same in the other system.
+_BOTH = re.compile(r"(?P<trade>-?[\d.,]+ [^()]+?) \((?P<metric>-?[\d.,]+ [^()]+)\)")
 
 
 @dataclass(frozen=True)
@@ -23,8 +29,16 @@ class Example:
         return bundle
 
 
+def metric_first(cell: str) -> str:
+    """A cell that shows a quantity in both systems, with the metric one first; any other cell as it is."""
+    found = _BOTH.fullmatch(cell)
+    return f"{found['metric']} ({found['trade']})" if found else cell
+
+
 def table(head: tuple[str, ...], body: list[tuple[str, ...]], caption: str) -> Example:
     """Return rows as a table: in words with aligned columns, and as HTML; the cells are text of our own."""
+    if learner.units() == "si":
+        body = [tuple(metric_first(cell) for cell in row) for row in body]
     widths = [max(len(row[column]) for row in [head, *body]) for column in range(len(head))]
     text = [caption] + [
         "  ".join(c.ljust(w) for c, w in zip(row, widths, strict=True)).rstrip() for row in [head, *body]
