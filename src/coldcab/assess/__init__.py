@@ -1,7 +1,7 @@
 """Answer sheets: reading them, marking them, and saying what would help."""
 
 from coldcab.assess.forms import FORMS
-from coldcab.assess.items import CHOICE, Assignment, Item, Key, Tolerance, WrongIdea
+from coldcab.assess.items import CHOICE, LIST, WORDS, Assignment, Item, Key, Tolerance, Verdict, WrongIdea
 from coldcab.assess.marking import Mark, Reading, agrees, grade, mark, read_answer, total
 from coldcab.assess.practice import PRACTICE
 from coldcab.assess.reference import load_reference
@@ -10,8 +10,10 @@ from coldcab.assess.sheet import MAGIC, Sheet, blank_form, fold, merge_sheets, p
 __all__ = [
     "CHOICE",
     "FORMS",
+    "LIST",
     "MAGIC",
     "PRACTICE",
+    "WORDS",
     "Assignment",
     "Item",
     "Key",
@@ -19,6 +21,7 @@ __all__ = [
     "Reading",
     "Sheet",
     "Tolerance",
+    "Verdict",
     "WrongIdea",
     "agrees",
     "blank_form",

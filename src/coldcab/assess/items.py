@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -13,6 +13,21 @@ Value = float | str
 
 CHOICE = "choice"
 """The kind of an item that is answered with one of its choices, not with a quantity."""
+
+LIST = "list"
+"""The kind of an item that is answered with one or several of its choices, in any order.
+
+Its value is a text: those choices in the order of the form, with a comma and a space between them (`listed`).
+"""
+
+WORDS = (CHOICE, LIST)
+"""Kinds that are answered in words."""
+
+
+def listed(names: Iterable[str], choices: Sequence[str]) -> str:
+    """Return the value of a `LIST` item for some of its choices."""
+    chosen = set(names)
+    return ", ".join(choice for choice in choices if choice in chosen)
 
 
 @dataclass(frozen=True)
@@ -53,12 +68,25 @@ class WrongIdea:
 
 
 @dataclass(frozen=True)
+class Verdict:
+    """What a judge says of an answer: the share of the points, a sentence or two, the wrong idea if it is one."""
+
+    share: float
+    feedback: str
+    idea: str | None = None
+
+
+@dataclass(frozen=True)
 class Key:
-    """The part of an item that marks it: the answer, the tolerance and the wrong ideas."""
+    """The part of an item that marks it: the answer, the tolerance and the wrong ideas.
+
+    Where many answers are good, ``judge(value, case)`` weighs one instead of comparing it with the answer.
+    """
 
     answer: Callable[[Any], Value]
     ideas: tuple[WrongIdea, ...] = ()
     tolerance: Tolerance = Tolerance("the answer is one of the choices")
+    judge: Callable[[Value, Any], Verdict] | None = None
 
 
 @dataclass(frozen=True)

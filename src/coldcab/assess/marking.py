@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
 from coldcab import units
-from coldcab.assess.items import CHOICE, Assignment, Item, Value
+from coldcab.assess.items import CHOICE, LIST, WORDS, Assignment, Item, Value, listed
 from coldcab.assess.sheet import Sheet, fold
 
 SEA_LEVEL = 101_325.0
 """Air pressure in Pa where a case names none (ISO 2533)."""
+
+
+_APART = re.compile(r"[,;+&/]|\band\b", re.IGNORECASE)
+"""What stands between the parts of a list."""
 
 
 @dataclass(frozen=True)
@@ -47,6 +52,8 @@ def read_answer(item: Item, text: str, case: Any = None) -> Reading:
         return Reading(None)
     if item.kind == CHOICE:
         return _read_choice(item, text)
+    if item.kind == LIST:
+        return _read_list(item, text)
     atmosphere = getattr(case, "atmosphere", SEA_LEVEL)
     try:
         quantity = _parse(text, item.kind, atmosphere)
@@ -106,6 +113,18 @@ def _read_choice(item: Item, text: str) -> Reading:
     return Reading(choices[nearest[0]], choices[nearest[0]])
 
 
+def _read_list(item: Item, text: str) -> Reading:
+    found = []
+    for part in _APART.split(text):
+        if part.strip():
+            reading = _read_choice(item, part)
+            if reading.value is None:
+                return Reading(None, problem=f"“{part.strip()[:40]}” is not known here; {reading.problem}")
+            found.append(reading.shown)
+    value = listed(found, item.choices)
+    return Reading(value, value) if value else Reading(None, problem=f"write some of these: {', '.join(item.choices)}")
+
+
 def mark(item: Item, answer: str, case: Any) -> Mark:
     """Mark one answer.
 
@@ -136,6 +155,10 @@ def mark(item: Item, answer: str, case: Any) -> Mark:
         if reading.problem:
             return outcome("unreadable", reading.problem)
         return outcome("blank", "Not filled in.")
+    if item.key.judge is not None:
+        verdict = item.key.judge(reading.value, case)
+        status = "right" if verdict.share >= 1.0 else "idea" if verdict.idea else "wrong"
+        return outcome(status, verdict.feedback, verdict.share, verdict.idea)
     if _distance(item, reading.value, right) <= 1:
         return outcome("right", "Right.", 1.0)
     candidates = [
@@ -170,7 +193,7 @@ def total(marks: Iterable[Mark]) -> float:
 
 def _distance(item: Item, value: Value, target: Value) -> float:
     """Distance between two answers in widths of the tolerance; 1 or less counts as the same."""
-    if item.kind == CHOICE:
+    if item.kind in WORDS:
         return 0.0 if value == target else 2.0
     assert item.key is not None
     assert not isinstance(value, str)

@@ -14,8 +14,8 @@ MAGIC = "%%answers"
 LONGEST_SHEET = 20_000
 """Characters that a sheet may have; a filled sheet of the course has fewer than 2000."""
 
-LONGEST_ANSWER = 120
-"""Characters that one answer may have."""
+LONGEST_ANSWER = 400
+"""Characters that one answer may have; a list of all measurements of the clinic has about 280."""
 
 
 _APART = {"<fraction>": " ", "<super>": "^"}
@@ -89,7 +89,8 @@ def parse_sheet(text: str, labels: Iterable[str] = ()) -> Sheet:
             continue
         answer = answer.strip()
         if len(answer) > LONGEST_ANSWER:
-            problems.append(f"“{label}”: the answer has {len(answer)} characters; write one number and its unit.")
+            much = f"the answer has {len(answer)} characters"
+            problems.append(f"“{label}”: {much}; write a number and its unit, or a few words.")
             answer = ""
         if answers.get(label) and answer and answer != answers[label]:
             doubled.append(label)

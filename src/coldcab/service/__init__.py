@@ -13,9 +13,12 @@ SI units, absolute pressures unless a name says otherwise.
 `drying`             a wet circuit on the pump until it is dry
 `rise_test`          what a vacuum does after the pump: tight, leak, moisture, both, or cannot tell
 `charging`           starting charge, cans and cylinders, acceptance
-`retrofit`           parts, fittings, cautions and alternatives of a change of refrigerant, leaks in CO2 equivalent
+`retrofit`           parts, fittings, the one-refrigerant rule and cautions of a change of refrigerant
+`alternatives`       candidates for an old machine by safety class and law
 `comparison`         one machine with two refrigerants on the same day
 `label`              the label that a retrofitted machine must carry
+`warming`            what leaks equal in CO2, with the report named
+`cases`              short cases of law, each decided by a row of it
 `clutch`             the clutch's coil, its circuit and its switches
 ===================  ===========================================================================================
 

@@ -55,7 +55,7 @@ def liquid_densities() -> Example:
     for fahrenheit in DENSITY_ROWS:
         kelvin = units.from_unit(float(fahrenheit), "temperature", "F")
         old, new = (float(refrigerants.saturation(name, temperature=kelvin).liquid_density) for name in NAMES)
-        shown = (f"{units.convert(one, 'density', 'lb/cu ft'):.1f} lb/cu ft" for one in (old, new))
+        shown = (f"{units.convert(one, 'density', 'lb/cu ft'):.1f} lb/cu ft ({one:,.0f} kg/m3)" for one in (old, new))
         body.append((f"{fahrenheit} F ({(fahrenheit - 32) / 1.8:.0f} C)", *shown, f"{new / old:.3f}"))
     return table(("liquid at", *NAMES, "R-134a over R-12"), body, "Density of the saturated liquid")
 

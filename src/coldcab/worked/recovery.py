@@ -7,6 +7,7 @@ from coldcab.service import depth, identification, law, recovery
 from coldcab.worked.example import Example, table
 
 NAMES = ("R-12", "R-134a")
+PSI = units.from_unit(1.0, "pressure difference", "psi")
 GRAVITY_ROWS = (40, 50, 60, 70, 77, *range(80, 150, 5))
 """F; fine enough that a straight line between two rows is good to the third decimal."""
 
@@ -17,6 +18,11 @@ def _kelvin(fahrenheit: float) -> float:
 
 def _pounds(value: float) -> float:
     return float(units.convert(value, "mass", "lb"))
+
+
+def _gauge(psig: float) -> str:
+    """A gauge pressure with the metric one beside."""
+    return f"{psig:.0f} psig ({units.convert(psig * PSI, 'pressure difference', 'kPa'):.0f} kPa)"
 
 
 def _celsius(fahrenheit: float) -> str:
@@ -67,10 +73,10 @@ def air_limits() -> Example:
     }
     body = []
     for fahrenheit in sorted(set().union(*columns.values())):
-        shown = (f"{columns[name][fahrenheit]} psig" if fahrenheit in columns[name] else "" for name in NAMES)
+        shown = (_gauge(float(columns[name][fahrenheit])) if fahrenheit in columns[name] else "" for name in NAMES)
         pure = refrigerants.saturation_pressure("R-12", _kelvin(fahrenheit))
         body.append(
-            (f"{fahrenheit} F", _celsius(fahrenheit), *shown, f"{units.convert(pure, 'pressure', 'psig'):.0f} psig")
+            (f"{fahrenheit} F", _celsius(fahrenheit), *shown, _gauge(round(units.convert(pure, "pressure", "psig"))))
         )
     head = ("air beside it", "metric", "limit, R-12 (law)", "limit, R-134a (recalled)", "pure R-12")
     return table(head, body, "The gauge must show less than the limit. Between two rows, go in proportion")

@@ -20,7 +20,7 @@ FORM = Assignment(
             "low side against R-12",
             "Compared with R-12 on the same day, the low side with R-134a is …",
             CHOICE,
-            "about the same",
+            "clearly higher",
             points=1,
             choices=LOW_CHOICES,
             hint="Compare the two needles of the low side: is it more than a gauge can tell?",

@@ -1,0 +1,184 @@
+"""The clinic: sick and healthy machines with tickets, and all that can be measured on them; what they have is not here.
+
+The readings come from the machine model with the scatter of machines and instruments, stored once. The causes of the
+graded tickets stay with the instructor; those of the practice tickets (their numbers begin with P) lie beside them.
+Tickets lie in trays of three racks; from each rack of a tray a learner gets one. All machines are invented.
+"""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib.resources import files
+from typing import Any
+
+from coldcab import units
+from coldcab.faults import HEALTHY, measurements, observables
+from coldcab.faults.observables import GLASS_LOOKS, NUMBERS
+from coldcab.machine.fleet import FLEET
+from coldcab.scenario.showing import shown
+
+RPM = 1500.0
+BUDGET = 40.0
+"""Minutes for each machine; what is spent beyond costs points, and at three times as much none are left."""
+
+PRICES = {name: one.minutes for name, one in measurements.items()} | {"standing pressure": 10.0}
+"""Minutes of each measurement. The machines have stood in the shop overnight, so the standing pressure is at hand."""
+
+CAUSES = (
+    "hot air recirculated",
+    "charge low",
+    "drier restricted",
+    "worn compressor",
+    "air in the circuit",
+    "condenser blocked",
+    "low evaporator air",
+    "clutch or belt slipping",
+    "charge high",
+    "heater valve leaking",
+    "valve screen plugged",
+    "condenser fan slow",
+    "bulb loose or bare",
+    HEALTHY,
+)
+"""What a machine of the clinic can have, one or two of them, or nothing."""
+
+PROOFS = {
+    "charge low": "tight with the right charge",
+    "charge high": "subcooling normal with the right charge",
+    "air in the circuit": "standing pressure fits the table",
+    "condenser blocked": "air behind the condenser normal",
+    "condenser fan slow": "fan at its proper speed",
+    "hot air recirculated": "air at the face like the shade",
+    "worn compressor": "both gauges normal at two speeds",
+    "clutch or belt slipping": "hub as fast as the pulley",
+    "drier restricted": "no step over the drier",
+    "valve screen plugged": "superheat normal with a clear glass",
+    "bulb loose or bare": "superheat normal with the bulb wrapped",
+    "low evaporator air": "full air flow at the vents",
+    "heater valve leaking": "pinching the hose changes nothing",
+    HEALTHY: "nothing to repair",
+}
+FEELING, OLD_PART = "the cab feels cold", "the old part looks bad"
+"""Two things that are said to prove a repair, and do not."""
+
+SETTLING: dict[str, tuple[tuple[str, ...], ...]] = {
+    "charge low": (("glass", "drier"), ("glass", "liquid line")),
+    "charge high": (("gauges", "liquid line", "standing pressure"),),
+    "air in the circuit": (("standing pressure",),),
+    "condenser blocked": (("condenser air", "fan"),),
+    "condenser fan slow": (("fan",),),
+    "hot air recirculated": (("condenser air",),),
+    "worn compressor": (("gauges", "hub speed"), ("gauges", "discharge line")),
+    "clutch or belt slipping": (("hub speed",),),
+    "drier restricted": (("drier",),),
+    "valve screen plugged": (("gauges", "suction line", "glass"), ("gauges", "suction line", "drier")),
+    "bulb loose or bare": (("gauges", "suction line"), ("bulb re-seated",)),
+    "low evaporator air": (("gauges", "vent"), ("gauges", "suction line", "vent")),
+    "heater valve leaking": (("heater pinched",),),
+    HEALTHY: (("gauges", "vent", "glass"), ("gauges", "vent", "suction line")),
+}
+"""Measurements that tell a cause from the others of the clinic, any one group of them: the tests of lesson faults-3."""
+
+
+@dataclass(frozen=True)
+class Ticket:
+    """One machine in the clinic: number, unit, day (F), its readings and those of the healthy machine that day (SI)."""
+
+    number: str
+    unit: int
+    day: float
+    complaint: str
+    seen: dict[str, Any]
+    healthy: dict[str, Any]
+
+    @property
+    def words(self) -> str:
+        """Machine, day and complaint as the sheet shows them."""
+        return f"{FLEET[self.unit].name}, {shown(f'{self.day:g} F', 'temperature')}, doors open. {self.complaint}"
+
+
+COMPLAINTS = (
+    "“It does not cool.”",
+    "“It was better last summer.”",
+    "“My neighbor's is colder.”",
+    "“It cools, but not in the afternoon.”",
+    "“Somebody topped it up in spring.”",
+    "“Have a look before the harvest.”",
+)
+
+
+def psig(pressure: float) -> float:
+    """A gauge pressure in Pa as the clinic's gauges show it: whole psig."""
+    return float(round(units.convert(pressure, "pressure difference", "psi")))
+
+
+@lru_cache(maxsize=2)
+def _pool(practice: bool) -> dict[str, Any]:
+    import numpy as np
+
+    name = "clinic_practice.npz" if practice else "clinic.npz"
+    with files("coldcab.scenario").joinpath(name).open("rb") as stream:
+        return dict(np.load(stream))
+
+
+def trays(practice: bool) -> tuple[tuple[tuple[str, ...], ...], ...]:
+    """Numbers of the tickets by tray and rack."""
+    pool = _pool(practice)
+    letter = "P" if practice else ""
+    return tuple(
+        tuple(tuple(f"{letter}{number}" for number in rack) for rack in tray) for tray in pool["trays"].tolist()
+    )
+
+
+@lru_cache(maxsize=4096)
+def ticket(number: str) -> Ticket:
+    """Return a machine by its ticket: "217", or "P7" for practice.
+
+    Raises
+    ------
+    ValueError
+        If there is no such ticket.
+    """
+    typed = number.strip().upper()
+    practice = typed.startswith("P")
+    pool = _pool(practice)
+    digits = typed.removeprefix("P").strip()
+    place = int(digits) - 1 if digits.isascii() and digits.isdigit() and len(digits) < 6 else -1
+    if not 0 <= place < len(pool["unit"]):
+        raise ValueError(
+            f"There is no ticket {typed[:12] or 'without a number'}; the sheet names three, for example "
+            f"{'P7' if practice else '217'}."
+        )
+    unit, day = int(pool["unit"][place]), float(pool["day"][place])
+    known = next(
+        row for row, (one, other) in enumerate(pool["healthy_of"].tolist()) if int(one) == unit and other == day
+    )
+    return Ticket(
+        ("P" if practice else "") + str(place + 1),
+        unit,
+        day,
+        COMPLAINTS[int(pool["complaint"][place])],
+        _readings(pool, "", place),
+        _readings(pool, "healthy_", known),
+    )
+
+
+def _readings(pool: dict[str, Any], prefix: str, place: int) -> dict[str, Any]:
+    numbers = dict(zip(NUMBERS, pool[f"{prefix}numbers"][place].astype(float).tolist(), strict=True))
+    glass, frost = GLASS_LOOKS[int(pool[f"{prefix}glass"][place])], bool(pool[f"{prefix}frost"][place])
+    return {name: numbers.get(name, glass if name == "glass" else frost) for name in observables}
+
+
+@lru_cache(maxsize=1)
+def practice_causes() -> dict[str, tuple[str, ...]]:
+    """What the practice machines have, by ticket."""
+    text = files("coldcab.scenario").joinpath("clinic_practice.csv").read_text(encoding="utf-8")
+    return read_causes(text)
+
+
+def read_causes(text: str) -> dict[str, tuple[str, ...]]:
+    """Read a table of causes: ticket, then one or two causes with " + " between them."""
+    rows = csv.DictReader(line for line in text.splitlines() if not line.startswith("#"))
+    return {row["ticket"]: tuple(row["causes"].split(" + ")) for row in rows}
