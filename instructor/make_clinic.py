@@ -93,8 +93,11 @@ TELLS = {
         and s["glass"] == "clear"
         and step(s) < 2.0
     ),
-    "bulb loose or bare": lambda s, h: superheat(s) < superheat(h) - 5.0 and s["low_gauge"] > h["low_gauge"] - 0.05 * BAR
-    and s["low_gauge_bulb_reseated"] < -0.2 * BAR,
+    "bulb loose or bare": lambda s, h: (
+        superheat(s) < superheat(h) - 5.0
+        and s["low_gauge"] > h["low_gauge"] - 0.05 * BAR
+        and s["low_gauge_bulb_reseated"] < -0.2 * BAR
+    ),
     "low evaporator air": lambda s, h: s["vent"] < h["vent"] - 4.0 and s["low_gauge"] < h["low_gauge"] - 0.25 * BAR,
     "heater valve leaking": lambda s, h: s["vent_heater_pinched"] < -4.0,
 }  # fmt: skip
@@ -187,7 +190,9 @@ def pool(seed: int, trays: int, per_rack: int, letter: str = "") -> tuple[dict, 
         "healthy_of": np.array(pairs, dtype=np.float32),
     }
     for prefix, rows in (("", seen), ("healthy_", [well[pair] for pair in pairs])):
-        arrays[f"{prefix}numbers"] = np.array([[rounded(name, row[name]) for name in NUMBERS] for row in rows], np.float32)
+        arrays[f"{prefix}numbers"] = np.array(
+            [[rounded(name, row[name]) for name in NUMBERS] for row in rows], np.float32
+        )
         arrays[f"{prefix}glass"] = np.array([GLASS_LOOKS.index(row["glass"]) for row in rows], dtype=np.int8)
         arrays[f"{prefix}frost"] = np.array([row["coil_frost"] for row in rows], dtype=bool)
     return arrays, [f"{letter}{place + 1},{' + '.join(each[2])}\n" for place, each in enumerate(found)]

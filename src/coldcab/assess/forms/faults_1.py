@@ -98,9 +98,9 @@ FORM = Assignment(
             "The high-pressure switch opened at its set point. You put a wire across it and the cab gets cold. What "
             "have you repaired?",
             CHOICE,
-            NOTHING,
+            THE_SWITCH,
             points=1,
-            choices=(NOTHING, THE_SWITCH, THE_CIRCUIT),
+            choices=(THE_SWITCH, NOTHING, THE_CIRCUIT),
             hint="Ask what drove the head to the set point.",
         ),
     ),

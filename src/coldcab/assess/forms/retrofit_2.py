@@ -38,7 +38,7 @@ FORM = Assignment(
             "What do you put the circuit under pressure with?",
             CHOICE,
             "shop air",
-            choices=("dry nitrogen", "shop air", "oxygen"),
+            choices=("shop air", "dry nitrogen", "oxygen"),
             hint="It must not burn, must not feed a fire, and must bring no water.",
         ),
         Item(

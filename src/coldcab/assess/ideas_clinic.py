@@ -1,0 +1,209 @@
+"""Answers and wrong ideas of the clinic: what a machine has, what shows it, what that cost, what proves the repair.
+
+What a machine has is not known here; every key is made for a table of causes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+
+from coldcab import units
+from coldcab.assess.items import Key, Tolerance, Value, Verdict, WrongIdea, listed
+from coldcab.faults import HEALTHY
+from coldcab.scenario.clinic import BUDGET, CAUSES, FEELING, OLD_PART, PRICES, PROOFS, SETTLING
+from coldcab.scenario.faults_4 import ClinicCase
+
+Causes = Mapping[str, tuple[str, ...]]
+PSI = units.from_unit(1.0, "pressure difference", "psi")
+PROOF_CHOICES = (FEELING, *sorted(PROOFS.values()), OLD_PART)
+MEASUREMENTS = tuple(PRICES)
+BEYOND = 3.0
+"""Times the budget at which no points are left."""
+
+
+def minutes(names: Iterable[str]) -> float:
+    """What some measurements cost together."""
+    return sum(PRICES[name] for name in names)
+
+
+def credit(cost: float) -> float:
+    """Share of the points that is left after so many minutes: all within the budget, falling to none beyond."""
+    return min(1.0, max(0.0, (BEYOND * BUDGET - cost) / ((BEYOND - 1.0) * BUDGET)))
+
+
+def settled(cause: str, names: Iterable[str]) -> bool:
+    """Whether some measurements tell a cause from the others."""
+    taken = set(names)
+    return any(taken.issuperset(group) for group in SETTLING[cause])
+
+
+def cause(place: int, causes: Causes) -> Key:
+    """What the machine at a place has: one cause, two, or healthy."""
+
+    def truth(case: ClinicCase) -> tuple[str, ...]:
+        return causes[case.tickets[place]]
+
+    def with_one_more(case: ClinicCase) -> tuple[str, ...] | None:
+        own = truth(case)
+        if own == (HEALTHY,) or len(own) > 1:
+            return None
+        return tuple(listed((*own, other), CAUSES) for other in CAUSES if other not in (HEALTHY, *own))
+
+    return Key(
+        answer=lambda case: listed(truth(case), CAUSES),
+        ideas=(
+            WrongIdea(
+                "stopping at the first match",
+                lambda case: truth(case) if len(truth(case)) > 1 else None,
+                "That is one of the two. It does not explain all the readings: ask what is still strange once it is "
+                "taken away.",
+                credit=0.5,
+            ),
+            WrongIdea(
+                "a healthy machine repaired",
+                lambda case: tuple(name for name in CAUSES if name != HEALTHY) if truth(case) == (HEALTHY,) else None,
+                "Put its readings beside the healthy machine of the day: they differ by no more than machines and "
+                "instruments do. Not every complaint has a fault.",
+            ),
+            WrongIdea(
+                "called healthy",
+                lambda case: HEALTHY if truth(case) != (HEALTHY,) else None,
+                "Something is wrong with this one. At least one reading lies further from the healthy machine of the "
+                "day than the instruments can err.",
+            ),
+            WrongIdea(
+                "one fault too many",
+                with_one_more,
+                "One of the two is there; the other explains nothing that the first leaves open.",
+                credit=0.5,
+            ),
+        ),
+    )
+
+
+def measurements(place: int, causes: Causes) -> Key:
+    """The measurements that were taken: they must tell the cause from the others, within the budget."""
+
+    def truth(case: ClinicCase) -> tuple[str, ...]:
+        return causes[case.tickets[place]]
+
+    def shortest(names: Iterable[str]) -> str:
+        return listed((one for name in names for one in SETTLING[name][0]), MEASUREMENTS)
+
+    def half(case: ClinicCase) -> str | None:
+        own = truth(case)
+        if len(own) < 2:
+            return None
+        found = shortest(own[:1])
+        return None if settled(own[1], found.split(", ")) else found
+
+    ideas = (
+        WrongIdea(
+            "measurements that leave the suspects alike",
+            lambda case: "cab air, shade",
+            "Nothing on this list shows what this machine has and no other fault has. Which reading does only this "
+            "fault change?",
+        ),
+        WrongIdea(
+            "evidence for one of two",
+            half,
+            "This list shows one of its faults; for the other there is nothing on it.",
+            credit=0.5,
+        ),
+        WrongIdea(
+            "everything measured",
+            lambda case: listed(MEASUREMENTS, MEASUREMENTS),
+            "It is all there, but at a price: {minutes:g} minutes, with a budget of {budget:g}. Ask of each "
+            "measurement what it could still change.",
+        ),
+    )
+    blind, one_of_two, dear = ideas
+
+    def judge(value: Value, case: ClinicCase) -> Verdict:
+        names = str(value).split(", ")
+        own, cost = truth(case), minutes(names)
+        found = [settled(name, names) for name in own]
+        left = credit(cost)
+        if not any(found):
+            return Verdict(0.0, blind.feedback, blind.name)
+        if not all(found):
+            return Verdict(one_of_two.credit * left, one_of_two.feedback, one_of_two.name)
+        if left < 1.0:
+            return Verdict(left, dear.feedback.format(minutes=cost, budget=BUDGET), dear.name)
+        return Verdict(1.0, f"Right, in {cost:g} minutes.")
+
+    return Key(answer=lambda case: shortest(truth(case)), ideas=ideas, judge=judge)
+
+
+def high_side(place: int) -> Key:
+    """How far the high side stands above that of the healthy machine of the day."""
+    return Key(
+        answer=lambda case: (case.high_psig(place)[0] - case.high_psig(place)[1]) * PSI,
+        tolerance=Tolerance("both gauges are read to whole psi", absolute=1.5 * PSI),
+        ideas=(
+            WrongIdea(
+                "the whole reading",
+                lambda case: case.high_psig(place)[0] * PSI,
+                "That is the gauge itself. Take the healthy machine's high side away from it.",
+            ),
+            WrongIdea(
+                "the difference upside down",
+                lambda case: (
+                    (case.high_psig(place)[1] - case.high_psig(place)[0]) * PSI
+                    if abs(case.high_psig(place)[0] - case.high_psig(place)[1]) > 1.0
+                    else None
+                ),
+                "The sign is the other way: this machine less the healthy one. Below healthy is a number under zero.",
+                credit=0.5,
+            ),
+        ),
+    )
+
+
+def proof(place: int, causes: Causes) -> Key:
+    """What would prove the repair: the reading that showed the fault, for each fault."""
+
+    def truth(case: ClinicCase) -> tuple[str, ...]:
+        return causes[case.tickets[place]]
+
+    return Key(
+        answer=lambda case: listed((PROOFS[name] for name in truth(case)), PROOF_CHOICES),
+        ideas=(
+            WrongIdea(
+                "it feels better",
+                lambda case: FEELING,
+                "A cool evening does that as well. A repair is proved by the reading that showed the fault.",
+            ),
+            WrongIdea(
+                "the old part as proof",
+                lambda case: OLD_PART,
+                "Old parts look bad. That it was the cause, only a reading on the running machine shows.",
+            ),
+            WrongIdea(
+                "half the proof",
+                lambda case: tuple(PROOFS[name] for name in truth(case)) if len(truth(case)) > 1 else None,
+                "That proves one of the two repairs. The other wants its own reading.",
+                credit=0.5,
+            ),
+            WrongIdea(
+                "a repair that was not needed",
+                lambda case: (
+                    tuple(words for name, words in PROOFS.items() if name != HEALTHY)
+                    if truth(case) == (HEALTHY,)
+                    else None
+                ),
+                "This machine needs no repair, so there is none to prove. Tell the owner what you read.",
+            ),
+        ),
+    )
+
+
+def keys(place: int, causes: Callable[[], Causes] | Causes) -> dict[str, Key]:
+    """The keys of all lines of one machine, ``place`` from 0."""
+    table = causes() if callable(causes) else causes
+    number = place + 1
+    return {
+        f"machine {number}, cause": cause(place, table),
+        f"machine {number}, measurements": measurements(place, table),
+        f"machine {number}, proof": proof(place, table),
+    }

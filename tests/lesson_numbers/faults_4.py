@@ -1,0 +1,71 @@
+"""Numbers in the sentences of lesson faults-4."""
+
+import re
+
+from coldcab import units, worked
+from coldcab.faults import HEALTHY
+from coldcab.scenario import clinic
+
+PSI = units.from_unit(1.0, "pressure difference", "psi")
+
+
+def _widest(name, unit):
+    """How far healthy practice machines lie from the healthy machine of their day, at most."""
+    found = [
+        abs(clinic.ticket(number).seen[name] - clinic.ticket(number).healthy[name]) / unit
+        for number, causes in clinic.practice_causes().items()
+        if causes == (HEALTHY,)
+    ]
+    return max(found)
+
+
+def _p21():
+    one = clinic.ticket("P21")
+    return abs(one.seen["low_gauge"] - one.healthy["low_gauge"]) < 3 * PSI and (
+        one.seen["high_gauge"] > one.healthy["high_gauge"] + 15 * PSI
+    )
+
+
+def _p25():
+    one = clinic.ticket("P25")
+    return one.seen["glass"] == "foam" and one.seen["low_gauge"] < one.healthy["low_gauge"] - 6 * PSI
+
+
+def _rows():
+    return worked.manual_symptoms().text.splitlines()[2:]
+
+
+SAID = [
+    ("the budget is 30 for each machine", lambda: clinic.BUDGET == 30),
+    ("The low side is where it should be, the high side is not", _p21),
+    (
+        "The blocked condenser had hidden what the low charge does to the head",
+        lambda: clinic.practice_causes()["P21"] == ("condenser blocked", "charge low"),
+    ),
+    (
+        "**glass** and the **drier**, one minute and four",
+        lambda: (clinic.PRICES["glass"], clinic.PRICES["drier"]) == (1, 4),
+    ),
+    (
+        "about 3 psi on the low side, 14 psi on the high side and 4 F at the vent",
+        lambda: (
+            1.5 < _widest("low_gauge", PSI) < 3.6
+            and 9 < _widest("high_gauge", PSI) < 14.5
+            and 2.5 < _widest("vent", 5 / 9) < 4.5
+        ),
+    ),
+    ("*P25* has foam in the glass and a low low side", _p25),
+    (
+        "Sixteen of the forty-eight practice tickets are healthy",
+        lambda: list(clinic.practice_causes().values()).count((HEALTHY,)) == 16 and len(clinic.practice_causes()) == 48,
+    ),
+    (
+        "All six agree. And four of the six say nearly the same: low side low",
+        lambda: (
+            len(_rows()) == 6
+            and all(row.endswith("yes") for row in _rows())
+            and sum(len(re.findall(r" {2,}low {2,}(?:low|normal|high) {2,}yes$", row)) for row in _rows()) == 4
+        ),
+    ),
+    ("within 30 minutes", lambda: clinic.BUDGET == 30),
+]
