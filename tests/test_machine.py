@@ -681,11 +681,11 @@ def test_restriction_at_the_driers_inlet() -> None:
     for factor in factors:
         _, point = solved_point(effects=Effects(receiver_inlet=float(factor)))
         part = point.condensing
-        # The eighth power that keeps a search inside the pressure's own size is not quite 0 at a fifth of it.
-        assert part.side.pressure - part.received.pressure == pytest.approx(part.entry_drop, rel=1e-4)
-        # A layered receiver adds up to a kelvin of its own.
+        # The eighth power that keeps a search inside the pressure's own size takes 0.05 % at half of that limit.
+        assert part.side.pressure - part.received.pressure == pytest.approx(part.entry_drop, rel=5e-4)
+        # A layered receiver adds up to a kelvin of its own; one that runs dry lets in gas, a tenth the other way.
         layered = part.received.line.temperature - part.liquid_temperature
-        assert 0.0 < layered < 1.0
+        assert -0.15 < layered < 1.0
 
 
 def test_blocked_evaporator_and_the_equaliser() -> None:

@@ -23,7 +23,31 @@ class QuickCurve(Curve):
     def __init__(self, curve: Curve):
         vars(self).update(vars(curve))
         self.remembered = self.coefficients.transpose(2, 1, 0).tolist()  # cell, function, power
+        self.flat = [[one for function in cell for one in function] for cell in self.remembered]
         self.last = self.cells - 1
+
+    def line(self, place: float) -> SaturationLine:
+        """The ten functions of a saturation line; written out, because it is read seven times for each evaluation."""
+        number = math.floor(place)
+        if not 0 <= number <= self.last:
+            number = 0 if number < 0 else self.last
+        t = place - number
+        # fmt: off
+        (a0, b0, c0, d0, a1, b1, c1, d1, a2, b2, c2, d2, a3, b3, c3, d3, a4, b4, c4, d4,
+         a5, b5, c5, d5, a6, b6, c6, d6, a7, b7, c7, d7, a8, b8, c8, d8, a9, b9, c9, d9) = self.flat[number]
+        # fmt: on
+        return SaturationLine(
+            a0 + t * (b0 + t * (c0 + t * d0)),
+            a1 + t * (b1 + t * (c1 + t * d1)),
+            a2 + t * (b2 + t * (c2 + t * d2)),
+            a3 + t * (b3 + t * (c3 + t * d3)),
+            a4 + t * (b4 + t * (c4 + t * d4)),
+            a5 + t * (b5 + t * (c5 + t * d5)),
+            a6 + t * (b6 + t * (c6 + t * d6)),
+            a7 + t * (b7 + t * (c7 + t * d7)),
+            a8 + t * (b8 + t * (c8 + t * d8)),
+            a9 + t * (b9 + t * (c9 + t * d9)),
+        )
 
     def scalar(self, place: float) -> list[float]:
         """All functions at one place."""
@@ -106,7 +130,7 @@ class QuickTable(FluidTable):
         if isinstance(log_pressure, float):
             top, start, rate = self._quick_scale
             place = (-log(top - log_pressure) - start) * rate * self._line.cells
-            return SaturationLine._make(self._line.scalar(place))
+            return self._line.line(place)
         return super().saturation(log_pressure)
 
     def vapor(self, log_pressure: Value, enthalpy: Value, line: Line = None) -> tuple[Value, Value, Value]:

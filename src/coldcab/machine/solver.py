@@ -140,8 +140,8 @@ def solve_one(
             continue
         ratio = there[2] / norm
         if ratio < KEEP and scale * factor > 0.99 and jacobian is not None:
-            change = np.array(moved) - np.array(u)
-            missed = np.array(there[1]) - np.array(residuals) - jacobian @ change
+            change = np.array([a - b for a, b in zip(moved, u, strict=True)])
+            missed = np.array([a - b for a, b in zip(there[1], residuals, strict=True)]) - jacobian @ change
             jacobian = jacobian + missed[:, None] * (change / (change @ change))
             fresh = False
         else:
