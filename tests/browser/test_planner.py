@@ -37,3 +37,15 @@ def test_five_facts_make_a_plan_on_a_phone(lab, server):
     assert sorted(saved) == [".html", ".pdf", ".toml"]
     assert lab.errors() == []
     assert lab.foreign_requests() == []
+
+
+def test_ten_minutes_name_the_lessons_for_the_evening(lab):
+    lab.open("refresher/placement.ipynb").start()
+    check = lab.cell("PlacementCheck()").locator(".jupyter-widgets").first
+    check.locator("select").first.select_option(index=1)
+    check.get_by_role("button", name="Show my evening").click()
+    expect(check.get_by_text("These lessons are worth the evening")).to_be_visible()
+    expect(check.get_by_role("link", name="cycle-1 · Pressure and temperature")).to_be_visible()
+    check.get_by_role("link", name="cycle-1 · Pressure and temperature").click()
+    expect(lab.tab("1-pressure-and-temperature.ipynb")).to_be_visible()
+    assert lab.errors() == []
