@@ -7,7 +7,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from coldcab import assess, units
-from coldcab.assess import CHOICE, FORMS, PRACTICE, Key, load_reference, mark, parse_sheet
+from coldcab.assess import CHOICE, FORMS, LIST, PRACTICE, WORDS, Item, Key, Verdict, load_reference, mark, parse_sheet
 
 INSTRUCTOR = Path(__file__).parents[1] / "instructor"
 REFERENCE = load_reference(INSTRUCTOR / "reference")
@@ -41,7 +41,7 @@ WRITTEN = {
 
 def write(item, value, case):
     """The answer as a person would write it, rounded as one rounds."""
-    if item.kind == CHOICE:
+    if item.kind in WORDS:
         return value
     if item.kind == "ratio":
         return f"{value:.4g}"
@@ -78,7 +78,7 @@ def test_every_item_is_complete(sheet, item):
     assert all(0 <= idea.credit < 1 for idea in item.ideas)
     # The example on the form must be a legal answer.
     assert assess.read_answer(item, item.example).value is not None
-    if item.kind != CHOICE:
+    if item.kind not in WORDS:
         assert item.tolerance.absolute or item.tolerance.relative
 
 
@@ -183,6 +183,50 @@ def test_choices_forgive_spelling_but_not_doubt(typed, value):
     reading = assess.read_answer(FORMS["cycle-1"].item("state at A"), typed)
     assert reading.value == value
     assert value or "write one of these: superheated, saturated, subcooled" in reading.problem
+
+
+SEVERAL = Item(
+    "measurements",
+    "Which?",
+    LIST,
+    "glass",
+    points=2,
+    choices=("gauges", "glass", "hub speed", "drier"),
+    key=Key(lambda case: "glass, drier", judge=lambda value, case: Verdict(*case[value])),
+)
+
+
+@pytest.mark.parametrize(
+    ("typed", "value"),
+    [
+        ("glass", "glass"),
+        ("drier, glass", "glass, drier"),
+        ("Glass and DRIER", "glass, drier"),
+        ("hub-speed; gauges; gauges", "gauges, hub speed"),
+        ("drier + glas", "glass, drier"),
+        ("glass, weather", None),
+        (",", None),
+        ("glass drier", None),
+    ],
+)
+def test_lists_forgive_order_and_spelling_but_not_doubt(typed, value):
+    reading = assess.read_answer(SEVERAL, typed)
+    assert reading.value == value
+    assert value or "gauges, glass, hub speed, drier" in reading.problem
+
+
+@pytest.mark.parametrize(
+    ("typed", "verdict", "outcome"),
+    [
+        ("drier, glass", (1.0, "Right."), ("right", 2.0, None)),
+        ("glass", (0.25, "Half of it.", "half"), ("idea", 0.5, "half")),
+        ("gauges", (0.0, "No."), ("wrong", 0.0, None)),
+    ],
+)
+def test_a_judge_weighs_answers_of_which_many_are_good(typed, verdict, outcome):
+    marked = mark(SEVERAL, typed, {assess.read_answer(SEVERAL, typed).value: verdict})
+    assert (marked.status, marked.points, marked.idea) == outcome
+    assert marked.feedback == verdict[1]
 
 
 def test_a_form_line_cannot_mark():

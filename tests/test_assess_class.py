@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from coldcab import assess, units
-from coldcab.assess import CHOICE, load_reference
+from coldcab.assess import WORDS, load_reference
 from coldcab.assess.marking import SEA_LEVEL
 
 REFERENCE = load_reference(Path(__file__).parents[1] / "instructor" / "reference")
@@ -19,7 +19,7 @@ SEED = 20261125
 
 def write(item, value, case) -> str:
     """A value as a person writes it: in the unit of the form's example, with the digits of a careful hand."""
-    if item.kind == CHOICE or isinstance(value, str):
+    if item.kind in WORDS or isinstance(value, str):
         return str(value)
     unit = units.parse(item.example, item.kind).unit
     number = units.convert(value, item.kind, unit, atmosphere=getattr(case, "atmosphere", SEA_LEVEL)) if unit else value
@@ -99,7 +99,7 @@ def test_no_two_learners_share_a_full_set_of_answers(sat):
 def test_copying_a_neighbour_does_not_pay(sat):
     """The neighbour's right answers, marked with one's own numbers: under 20 % of the points of numeric lines."""
     sheet, found = sat
-    numeric = [item for item in sheet.items if item.kind != CHOICE]
+    numeric = [item for item in sheet.items if item.kind not in WORDS]
     if not numeric:
         pytest.skip("this sheet is answered in words only; its cases differ from learner to learner")
     earned = possible = 0.0

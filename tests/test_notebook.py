@@ -39,7 +39,7 @@ def right_answers(name, desk_case, source=assess.PRACTICE):
     lines = []
     for item in sheet.items:
         value = item.answer(desk_case)
-        lines.append(f"{item.label}: {value}" if item.kind == assess.CHOICE else f"{item.label}: {say(item, value)}")
+        lines.append(f"{item.label}: {value}" if item.kind in assess.WORDS else f"{item.label}: {say(item, value)}")
     return "\n".join(lines)
 
 

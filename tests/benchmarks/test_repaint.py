@@ -37,7 +37,7 @@ CASES = {
     "three forces": ("valve_forces()", "line at the bulb"),
     "valve at work": ("expansion_valve()", "charge"),
     "pump-down, water": ("pump_down()", "water inside"),
-    "rise test, leak": ("rise_test(water=1, judged=True)", "leak, air a year"),
+    "rise test, leak": ("rise_test(water=1, judged=True)", "leak of air"),
     "nitrogen test": ("nitrogen_test(leak=10)", "circuit now"),
 }
 

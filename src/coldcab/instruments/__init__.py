@@ -39,6 +39,7 @@ _WHERE = {
     "rise_test": ("rising_vacuum", "RiseTest"),
     "nitrogen_test": ("nitrogen", "NitrogenTest"),
     "suspects_board": ("suspects", "SuspectsBoard"),
+    "clinic_desk": ("clinic_view", "ClinicDesk"),
     "pressure_temperature_table": ("tables", "pressure_temperature_table"),
     "Instrument": ("base", "Instrument"),
 }

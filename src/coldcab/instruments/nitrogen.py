@@ -45,7 +45,7 @@ class NitrogenTest(Instrument):
         Slider("before", "circuit at the start", "temperature", 0.0, 120.0, 1.0, 90.0, "F", "C", 0.5),
         Slider("now", "circuit now", "temperature", 0.0, 120.0, 1.0, 90.0, "F", "C", 0.5),
         Slider("hours", "stood for", "time", 0.5, 48.0, 0.5, 12.0, "h", "h", 0.5),
-        Slider("leak", "leak, nitrogen a year", "mass flow", 0.0, 100.0, 1.0, 0.0, "oz/year", "g/year", 20.0),
+        Slider("leak", "leak of nitrogen", "mass flow", 0.0, 100.0, 1.0, 0.0, "oz/year", "g/year", 20.0),
         Slider(
             "division", "gauge is read to", "pressure difference", 0.1, 10.0, 0.1, 1.0, "psi", "kPa", 1.0, folded=True
         ),

@@ -56,7 +56,7 @@ def reading_words(name: str, value: Any, system: str) -> str:
         step = units.from_unit(1.0, "pressure difference", "psi")
         return gauge_words(round(value / step) * step, system).replace(".0 psig", " psig")
     if kind == "fraction":
-        return f"{100 * value:.0f} %"
+        return f"{round(100 * value)} %"
     unit, decimals = _UNITS[kind][system]
     number = units.convert(value, kind, unit)
     sign = "+" if "difference" in kind and round(number, decimals) > 0 else ""

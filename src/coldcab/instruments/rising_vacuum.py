@@ -66,9 +66,9 @@ class RiseTest(Instrument):
     controls = (
         Choice("machine", "machine", (BESIDE, *RECORDS), BESIDE),
         Slider("minutes", "watched for", "time", 5.0, MINUTES, 1.0, 20.0, "min", "min", 1.0, decimals=0),
-        Slider("leak", "leak, air a year", "mass flow", 0.0, 60.0, 0.5, 0.0, "oz/year", "g/year", 10.0),
+        Slider("leak", "leak of air", "mass flow", 0.0, 60.0, 0.5, 0.0, "oz/year", "g/year", 10.0),
         Slider("water", "water inside", "mass", 0.0, 5.0, 0.1, 0.0, "g", "g", 0.1),
-        Slider("temperature", "machine's temperature", "temperature", 40.0, 110.0, 1.0, 70.0, "F", "C", 0.5),
+        Slider("temperature", "machine is at", "temperature", 40.0, 110.0, 1.0, 70.0, "F", "C", 0.5),
         Switch("judged", "show what the fit says", False),
     )
 

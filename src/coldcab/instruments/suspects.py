@@ -53,7 +53,7 @@ class SuspectsBoard(PathDesk):
     drawer = "Machine and day"
     fresh = ("complaint", "machine", "day")
     controls = (
-        Choice("complaint", "page of the complaint book", tuple(str(one + 1) for one in range(complaints.MANY)), "3"),
+        Choice("complaint", "complaint, page", tuple(str(one + 1) for one in range(complaints.MANY)), "3"),
         measurement_choice(PathDesk.prices),
         Switch("advise", "say what to measure next", False),
         Switch("reveal", "show what it was", False),
@@ -90,7 +90,7 @@ class SuspectsBoard(PathDesk):
     # Drawing -------------------------------------------------------------------------------------------------
 
     def face(self) -> str:
-        drawn = svg.text(style.MARGIN, 34, "Suspects", bold=True)
+        drawn = ""
         drawn += svg.text(
             style.MARGIN, 58, "bar: now; thin mark: before the last measurement", size=14, color=style.SOFT
         )
@@ -99,7 +99,12 @@ class SuspectsBoard(PathDesk):
         return drawn + svg.line(style.MARGIN, FOOT, LAST, FOOT, stroke=style.RULE)
 
     def moving(self, readings: Mapping[str, Any]) -> str:
-        return self._bars(readings) + self._path_drawn(readings) + self._below(readings)
+        head = svg.text(style.MARGIN, 34, f"Suspects, page {self.settings['complaint']} of the book", bold=True)
+        return head + self._bars(readings) + self._path_drawn(readings) + self._below(readings)
+
+    def _told_settings(self) -> str:
+        given = self.settings
+        return f"Page {given['complaint']} of the complaint book: {given['machine']}, {given['day']}."
 
     def _bars(self, readings: Mapping[str, Any]) -> str:
         drawn, truth = "", self._truth(readings) if self.settings["reveal"] else ""
@@ -119,7 +124,10 @@ class SuspectsBoard(PathDesk):
     def _path_drawn(self, readings: Mapping[str, Any]) -> str:
         path, drawn, spent = readings["path"], "", 0.0
         if not path:
-            words = "Nothing measured yet: the bars are base rates, how usual each fault is."
+            words = (
+                "Nothing measured yet: the bars are base rates, how usual each fault is. The first measurement takes a "
+                "second: many machines with known faults are run."
+            )
             return svg.paragraph(PATH, TOP + 8, words, LAST - PATH, size=style.TICK, color=style.SOFT)
         hidden = max(len(path) - LINES, 0)
         for place, name in enumerate(path):
@@ -147,8 +155,8 @@ class SuspectsBoard(PathDesk):
             words = "Tick “say what to measure next” for the measurement that should tell most in a minute."
             return drawn + svg.paragraph(236, y - 3, words, LAST - 236, size=style.TICK, color=style.SOFT)
         for place, one in enumerate(readings["advice"][:ADVICE]):
-            words = f"{place + 1} · {one.measurement.words}, {one.minutes:g} min"
-            worth = f"{one.bits_per_minute:.3f} bit a minute"
+            words = f"{place + 1} · {one.measurement.name}, {one.minutes:g} min"
+            worth = f"{one.bits:.2f} bit, {one.bits_per_minute:.3f} a minute"
             drawn += svg.text(236, y - 3 + 22 * place, words, size=style.TICK, bold=place == 0)
             drawn += svg.text(LAST, y - 3 + 22 * place, worth, size=14, anchor="end", color=style.SOFT)
         return drawn + svg.paragraph(236, y + 65, readings["advice"][0].reason, LAST - 236, size=14)

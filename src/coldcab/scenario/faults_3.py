@@ -9,7 +9,7 @@ from coldcab import units
 from coldcab.faults import measurements, observables
 from coldcab.faults.bayes import updated
 from coldcab.machine.fleet import FLEET
-from coldcab.scenario import evidence
+from coldcab.scenario import PRACTICE_PREFIX, evidence
 from coldcab.scenario.draw import Draw
 from coldcab.scenario.evidence import GAUGES_AGAIN, SIGN_WORDS, SITUATIONS, TABLES, Pair, Seen, SignTable
 from coldcab.scenario.showing import shown
@@ -134,9 +134,11 @@ def _reading(name: str, value: Any) -> str:
     if kind == "pressure":
         return shown(f"{units.convert(value, 'pressure difference', 'psi'):.0f} psig", "pressure")
     if kind == "pressure difference":
+        if abs(value) < observables[name].scatter:
+            return "not at all"
         return shown(f"{units.convert(value, kind, 'psi') + 0.0:.0f} psi".replace("-0 ", "0 "), kind)
     if kind == "fraction":
-        return f"{100 * value:.0f} %"
+        return f"{round(100 * value)} %"
     return shown(f"{units.convert(value, kind, 'F'):.0f} F", kind)
 
 
@@ -173,6 +175,8 @@ class EvidenceCase:
     first_chance: float
     second_job: Job
     second_chance: float
+    practice: bool = False
+    """Practice asks about the first two situations and the first job, and shows no more."""
 
     def posterior(self, *signs: int) -> float:
         """Probability of the suspect asked for after some of the signs."""
@@ -181,7 +185,7 @@ class EvidenceCase:
     def lines(self) -> list[tuple[str, str]]:
         """What the sheet shows, as pairs of label and text."""
         rows = [("instruments' doubt", _doubts())]
-        for number, situation in enumerate(self.situations, 1):
+        for number, situation in enumerate(self.situations[: 2 if self.practice else None], 1):
             rows += situation.lines(number)
         names = self.table.suspects
         rows += [
@@ -189,12 +193,12 @@ class EvidenceCase:
             (f"  last {COMPLAINTS} like it", self._each([f"{rate}" for rate in self.rates])),
             ("  first reading", f"{SIGN_WORDS[self.table.signs[0]]}. Shows in {self._shares(0)}"),
             ("  second reading", f"{SIGN_WORDS[self.table.signs[1]]}. Shows in {self._shares(1)}"),
-            ("  a further one", AGAIN if self.again else self._third()),
         ]
-        for name, job, chance in (
-            ("machine P", self.first_job, self.first_chance),
-            ("machine Q", self.second_job, self.second_chance),
-        ):
+        machines = [("machine P", self.first_job, self.first_chance)]
+        if not self.practice:
+            rows.append(("  a further one", AGAIN if self.again else self._third()))
+            machines.append(("machine Q", self.second_job, self.second_chance))
+        for name, job, chance in machines:
             touch = "opens the circuit" if job.opens else "opens nothing"
             test = measurements[job.test].words
             rows.append(
@@ -243,4 +247,5 @@ def draw_case(term: str, learner: str, *, assignment: str = "faults-3") -> Evide
         first_chance=first[1],
         second_job=second[0],
         second_chance=second[1],
+        practice=assignment.startswith(PRACTICE_PREFIX),
     )

@@ -198,44 +198,37 @@ def _weigh(
     best = float(line @ y) / tt
     spread = 1.0 / math.sqrt(tt)
     leak = _Family(
-        -0.5 * (plain - best**2 * tt) + _one_sided(best, spread, least, HIGHEST) - math.log(weight),
+        -0.5 * (plain - best**2 * tt)
+        + float(_peaks(np.array(best), np.array(spread), least, HIGHEST))
+        - math.log(weight),
         plain - best**2 * tt,
         best,
     )
 
     bb, by, bt = (bent * bent).sum(axis=0), bent.T @ y, bent.T @ line
-    second = max(least, MATERIAL * rise)
-    moisture, both = [], []
-    for k, (constant, _, _) in enumerate(grid):
-        found, spread = by[k] / bb[k], 1.0 / math.sqrt(bb[k])
-        squares = plain - found**2 * bb[k]
-        moisture.append(
-            _Family(
-                -0.5 * squares + _one_sided(found, spread, least, ceiling) - math.log(height),
-                squares,
-                0.0,
-                found,
-                constant,
-            )
-        )
-        determinant = tt * bb[k] - bt[k] ** 2
-        if determinant <= 1e-9 * tt * bb[k]:
-            continue
-        r = (bb[k] * best * tt - bt[k] * by[k]) / determinant
-        a = (tt * by[k] - bt[k] * best * tt) / determinant
-        squares = plain - (r * best * tt + a * by[k])
-        spread_r, spread_a = math.sqrt(bb[k] / determinant), math.sqrt(tt / determinant)
-        # One of the two in the other's place: the joint width is that of the line, and of the bend given the line.
-        evidence = (
-            -0.5 * squares
-            + _one_sided(r, spread_r, second, HIGHEST)
-            + _one_sided(a, spread_a, second, ceiling)
-            + math.log(1.0 / math.sqrt(determinant) / (spread_r * spread_a))
-            - math.log(weight)
-            - math.log(height)
-        )
-        both.append(_Family(evidence, squares, r, a, constant))
-    return [tight, leak, _averaged(moisture), _averaged(both)]
+    ty, second = best * tt, max(least, MATERIAL * rise)
+    taus = np.array([one[0] for one in grid])
+    found = by / bb
+    squares = plain - found**2 * bb
+    evidence = -0.5 * squares + _peaks(found, 1.0 / np.sqrt(bb), least, ceiling) - math.log(height)
+    moisture = _averaged(evidence, squares, np.zeros_like(found), found, taus)
+    # Bends that are as good as straight say nothing beside a line.
+    determinant = tt * bb - bt**2
+    apart = determinant > 1e-9 * tt * bb
+    bb, by, bt, determinant = bb[apart], by[apart], bt[apart], determinant[apart]
+    r, a = (bb * ty - bt * by) / determinant, (tt * by - bt * ty) / determinant
+    squares = plain - (r * ty + a * by)
+    spread_r, spread_a = np.sqrt(bb / determinant), np.sqrt(tt / determinant)
+    # Each one's peak as if the other did not matter, and then the share by which the joint peak is narrower.
+    evidence = (
+        -0.5 * squares
+        + _peaks(r, spread_r, second, HIGHEST)
+        + _peaks(a, spread_a, second, ceiling)
+        - np.log(np.sqrt(determinant) * spread_r * spread_a)
+        - math.log(weight)
+        - math.log(height)
+    )
+    return [tight, leak, moisture, _averaged(evidence, squares, r, a, taus[apart])]
 
 
 def _smooth(readings: np.ndarray) -> np.ndarray:
@@ -260,24 +253,28 @@ def _bend(share: np.ndarray, constant: float, spent: float, shrinking: float) ->
     return np.minimum(full, top) / top
 
 
-def _one_sided(best: float, spread: float, least: float, most: float) -> float:
+_erfc = np.frompyfunc(math.erfc, 1, 1)
+
+
+def _peaks(best: np.ndarray, spread: np.ndarray, least: float, most: float) -> np.ndarray:
     """ln of the integral of a normal peak over a prior that is 1 / x between ``least`` and ``most`` and 0 elsewhere.
 
     The prior is taken at the peak, moved to the nearest place where it is not 0.
     """
-    above = 0.5 * math.erfc((least - best) / (spread * math.sqrt(2.0)))
-    over = 0.5 * math.erfc((most - best) / (spread * math.sqrt(2.0)))
-    inside = max(above - over, 1e-290)
-    place = min(max(best, least), most)
-    return math.log(inside) + 0.5 * math.log(2.0 * math.pi) + math.log(spread) - math.log(place)
+    above, over = (
+        0.5 * np.asarray(_erfc((end - best) / (spread * math.sqrt(2.0))), dtype=float) for end in (least, most)
+    )
+    inside = np.maximum(above - over, 1e-290)
+    return np.log(inside) + 0.5 * math.log(2.0 * math.pi) + np.log(spread) - np.log(np.clip(best, least, most))
 
 
-def _averaged(members: list[_Family]) -> _Family:
+def _averaged(
+    evidence: np.ndarray, squares: np.ndarray, line: np.ndarray, bend: np.ndarray, constants: np.ndarray
+) -> _Family:
     """The family's evidence is the mean over its members; its curve that of the best of them."""
-    logs = np.array([one.evidence for one in members])
-    top = members[int(np.argmax(logs))]
-    evidence = float(logs.max() + math.log(np.mean(np.exp(logs - logs.max()))))
-    return _Family(evidence, top.squares, top.line, top.bend, top.constant)
+    top = int(np.argmax(evidence))
+    mean = float(evidence[top] + math.log(np.mean(np.exp(evidence - evidence[top]))))
+    return _Family(mean, float(squares[top]), float(line[top]), float(bend[top]), float(constants[top]))
 
 
 def _series(time: Any, pressure: Any) -> tuple[np.ndarray, np.ndarray]:
