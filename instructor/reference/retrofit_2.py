@@ -89,7 +89,7 @@ def time_to_dry() -> Key:
     return Key(
         answer=lambda case: _dry_after(case.water, case.drying_temperature, case.hose, case.cores),
         tolerance=Tolerance(
-            "the instrument moves by half minutes, and the last trace is hard to see",
+            "the instrument moves by whole minutes, and the last trace is hard to see",
             absolute=units.from_unit(2.0, "time", "min"),
         ),
         ideas=(

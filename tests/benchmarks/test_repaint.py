@@ -36,8 +36,8 @@ CASES = {
     "cab": ("cab(fresh_air=20)", "relative humidity"),
     "three forces": ("valve_forces()", "line at the bulb"),
     "valve at work": ("expansion_valve()", "charge"),
-    "pump-down, water": ("pump_down()", "water inside"),
-    "rise test, leak": ("rise_test(water=1, judged=True)", "leak of air"),
+    "pump-down, water": ("pump_down(water=10)", "water inside"),
+    "rise test, leak": ("rise_test(water=1, leak=20, judged=True)", "leak of air"),
     "nitrogen test": ("nitrogen_test(leak=10)", "circuit now"),
 }
 

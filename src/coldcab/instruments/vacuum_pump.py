@@ -41,7 +41,7 @@ class PumpDown(Instrument):
     stamp = (296.0, 200.0)
     drawer = "Pump and altitude"
     controls = (
-        Slider("minutes", "pump has run", "time", 0.0, MINUTES, 0.5, 10.0, "min", "min", 0.5),
+        Slider("minutes", "pump has run", "time", 0.0, MINUTES, 1.0, 10.0, "min", "min", 1.0),
         Slider("water", "water inside", "mass", 0.0, MOST_WATER, 0.5, 3.0, "g", "g", 0.5),
         Slider("temperature", "machine is at", "temperature", 40.0, 120.0, 1.0, 70.0, "F", "C", 0.5),
         Choice("hose", "hose", tuple(drying.HOSES), "3/16 in bore, 6 ft"),

@@ -90,10 +90,15 @@ def drying(
         samples=samples,
         tolerance=tolerance,
     )
-    wet = found.water > np.maximum(1e-6, 1e-3 * found.water[0])
-    last = wet.shape[0] - 1 - np.argmax(wet[::-1], axis=0)
-    dry = np.where(wet.any(axis=0), np.where(last + 1 < found.time.size, found.time[np.minimum(last + 1, len(wet) - 1)],
-                   math.inf), 0.0)  # fmt: skip
+    left = np.maximum(1e-6, 1e-3 * found.water[0])
+    wet = found.water > left
+    after = wet.shape[0] - np.argmax(wet[::-1], axis=0)  # the first reading of a dry circuit
+    there = np.minimum(after, found.time.size - 1)
+    before, then = (np.take_along_axis(found.water, np.expand_dims(k, 0), 0)[0] for k in (there - 1, there))
+    # Straight between the two readings: the last of the water goes at a steady rate.
+    share = np.clip((before - left) / np.maximum(before - then, 1e-12), 0.0, 1.0)
+    crossing = found.time[there - 1] + share * (found.time[there] - found.time[there - 1])
+    dry = np.where(wet.any(axis=0), np.where(after < found.time.size, crossing, math.inf), 0.0)
     coldest = np.where(wet, found.water_temperature, np.inf).min(axis=0)
     coldest = np.where(np.isfinite(coldest), coldest, found.water_temperature[0])
     frozen = (found.ice * wet).max(axis=0) > 0.0
@@ -133,6 +138,6 @@ def shop_drying(
         core=cores,
         atmosphere=atmosphere,
         duration=WATCHED,
-        samples=181,
+        samples=91,
         tolerance=1e-3,
     )
