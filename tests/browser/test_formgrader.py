@@ -2,16 +2,14 @@
 
 import os
 import re
-import socket
-import subprocess
-import sys
-import time
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import expect
 
-from coldcab.classroom import demo, grading, marker, releasing, reporting
+from coldcab.classroom import demo, grading, releasing, reporting
+from coldcab.classroom import desk as desks
+from coldcab.cli.server import free_port
 
 MATERIAL = Path(__file__).parents[2] / "instructor"
 HOSTILE = (
@@ -23,9 +21,9 @@ HOSTILE = (
 @pytest.fixture(scope="module")
 def classroom(tmp_path_factory):
     """The demo class, in which one learner wrote markup wherever it can be written."""
-    folder = demo.make_demo_class(tmp_path_factory.mktemp("class") / "demo", MATERIAL)
+    folder = demo.make_demo_class(tmp_path_factory.mktemp("class") / "demo", MATERIAL, ("cycle-1",))
     name = "cycle-1"
-    assignment = marker.Marker(folder, name).assignment
+    assignment = releasing.key_of(folder, name)
     form, case = releasing.form_of(folder, name), assignment.case(demo.TERM, "oak")
     text = demo.filled_notebook(form, assignment, case, lambda item, _: HOSTILE[:110], HOSTILE)
     (folder.inbox / "oak" / name / f"{name}.ipynb").write_text(text, encoding="utf-8")
@@ -36,42 +34,18 @@ def classroom(tmp_path_factory):
 
 @pytest.fixture(scope="module")
 def server_of_class(classroom):
-    """JupyterLab in the class folder, as an instructor starts it; the address."""
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    home = classroom.path.parent / "home"
-    home.mkdir()
-    path = f"{Path(sys.executable).parent}{os.pathsep}{os.environ['PATH']}"
-    with open(home / "messages.txt", "wb") as said:
-        server = subprocess.Popen(
-            [
-                sys.executable, "-m", "jupyterlab", "--no-browser", "--ip=127.0.0.1", f"--port={port}",
-                "--IdentityProvider.token=desk", "--ServerApp.allow_root=True",
-            ],
-            cwd=classroom.path,
-            env=os.environ | {"HOME": str(home), "PATH": path, "JUPYTER_CONFIG_DIR": str(home / "config")},
-            stdin=subprocess.DEVNULL, stdout=said, stderr=said,
-        )  # fmt: skip
-    try:
-        for _ in range(300):
-            with socket.socket() as probe:
-                if probe.connect_ex(("127.0.0.1", port)) == 0:
-                    break
-            time.sleep(0.2)
-        yield f"http://127.0.0.1:{port}"
-    finally:
-        server.terminate()
-        server.wait(20)
+    """The instructor's desk, as ``coldcab class desk`` opens it; the address with its token."""
+    with desks.desk(classroom, free_port(8898)) as (address, _):
+        yield address
 
 
 @pytest.fixture
 def desk(page, server_of_class):
     """The instructor's page, logged in; the address of the server."""
     page.set_default_timeout(60_000)
-    page.goto(f"{server_of_class}/lab?token=desk")
+    page.goto(server_of_class)
     expect(page.locator("#jp-main-dock-panel")).to_be_visible()
-    return page, server_of_class
+    return page, server_of_class.split("/lab?")[0]
 
 
 def look(page, name):
@@ -103,6 +77,36 @@ def test_hostile_words_do_not_act_in_formgrader(desk, classroom):
     look(page, "formgrader-submission")
 
 
+def test_the_desk_opens_formgrader_in_jupyterlab(desk):
+    page, _ = desk
+    frame = page.frame_locator("#formgrader iframe")
+    expect(frame.locator("body")).to_contain_text("cycle-1")
+    expect(frame.locator("body")).to_contain_text("Manual Grading")
+    look(page, "desk")
+
+
+def test_the_rubric_stands_beside_the_written_answer(desk, classroom):
+    from nbgrader.api import Gradebook
+
+    page, address = desk
+    with Gradebook(classroom.gradebook_url) as gradebook:
+        ash = gradebook.find_submission_notebook("cycle-1", "cycle-1", "ash").id
+    page.goto(f"{address}/formgrader/submissions/{ash}/")
+    rubric = page.locator(".coldcab-rubric")
+    expect(rubric).to_be_visible()
+    expect(rubric).to_contain_text("Half points are fine")
+    answer = page.locator("input.score#cycle-1-written")
+    expect(answer).to_be_visible()
+    page.wait_for_load_state("networkidle")  # until then formgrader goes to its own first answer
+    page.wait_for_timeout(1500)
+    answer.evaluate("box => box.scrollIntoView({ block: 'center', behavior: 'instant' })")
+    page.wait_for_timeout(500)
+    beside, box = rubric.bounding_box(), answer.bounding_box()
+    assert box["x"] + box["width"] <= beside["x"], "the rubric covers nothing that is clicked"
+    assert beside["y"] < box["y"] < beside["y"] + beside["height"], "both are seen at the same time"
+    look(page, "desk-rubric")
+
+
 def test_points_by_hand_are_kept(desk, classroom):
     from nbgrader.api import Gradebook
 
@@ -117,7 +121,7 @@ def test_points_by_hand_are_kept(desk, classroom):
         box.press("Tab")
     assert saved.value.ok
     found = {each.learner.id: each for each in grading.grade_class(classroom, "cycle-1")}
-    full = sum(item.points for item in marker.Marker(classroom, "cycle-1").assignment.items)
+    full = sum(item.points for item in releasing.key_of(classroom, "cycle-1").items)
     assert found["ash"].score == full + 3.5
     assert "3.5 of 4 points" in (classroom.feedback / "ash" / "cycle-1" / "cycle-1.html").read_text()
 

@@ -5,7 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from coldcab.classroom.folder import read_term
+from coldcab.classroom.rubrics import Rubrics
+from coldcab.classroom.settings import gradebook_url, read_settings
+
+DEFAULT_COURSE = "default_course"
+"""nbgrader's own name for a course that has none."""
 
 TEMPLATES = Path(__file__).parent / "templates"
 
@@ -26,14 +30,19 @@ def configure(config: Any, *, folder: str | Path, term: str | None = None) -> No
         The term, where it is not to be read from the settings of the folder.
     """
     import nbgrader
-    from nbconvert.preprocessors.sanitize import SanitizeHTML
     from nbgrader import preprocessors as stock
 
     from coldcab.classroom import steps
 
     folder = Path(folder).resolve()
-    term = term or read_term(folder)
+    settings = read_settings(folder)
+    term = term or settings.term
     config.CourseDirectory.root = str(folder)
+    config.CourseDirectory.db_url = gradebook_url(folder)
+    # A database that keeps its word refuses a sheet whose course has no name.
+    config.CourseDirectory.course_id = settings.course or DEFAULT_COURSE
+    if settings.exchange:
+        config.Exchange.root = settings.exchange
     for step in (steps.BlankAnswers, steps.FreshForm, steps.MarkSheets):
         config[step.__name__].folder = str(folder)
         config[step.__name__].term = term
@@ -53,14 +62,13 @@ def configure(config: Any, *, folder: str | Path, term: str | None = None) -> No
         steps.SaveScores,
         stock.AssignLatePenalties,
         steps.PlainWords,
-        SanitizeHTML,
+        steps.Harmless,
     ]
-    config.SanitizeHTML.enabled = True
-    # What our own feedback and the forms' text are made of; everything else is shown as text.
-    config.SanitizeHTML.tags = ["a", "b", "br", "code", "em", "i", "li", "ol", "p", "strong", "ul"]
-    config.SanitizeHTML.tags += ["table", "tbody", "td", "th", "thead", "tr"]
     config.GenerateFeedback.preprocessors = [steps.GradesAndStates]
     # The first folder that has a template wins: ours holds the feedback page, and the formgrader without the
     # formula renderer that nbgrader's own page fetches from elsewhere.
-    nbgrader_templates = Path(nbgrader.__file__).parent / "server_extensions" / "formgrader" / "templates"
-    config.HTMLExporter.extra_template_basedirs = [str(TEMPLATES), str(nbgrader_templates)]
+    formgrader = Path(nbgrader.__file__).parent / "server_extensions" / "formgrader"
+    config.HTMLExporter.extra_template_basedirs = [str(TEMPLATES), str(formgrader / "templates")]
+    # Ours extends nbgrader's page of a submission by its way from this folder, and shows the rubric beside it.
+    config.HTMLExporter.extra_template_paths = [str(formgrader)]
+    config.HTMLExporter.filters = {"rubric": Rubrics(str(folder))}

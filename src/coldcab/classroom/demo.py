@@ -8,11 +8,12 @@ from pathlib import Path
 from typing import Any
 
 from coldcab import units
-from coldcab.assess import CHOICE, MAGIC, Assignment, Item, load_reference
+from coldcab.assess import CHOICE, MAGIC, Assignment, Item
 from coldcab.assess.items import Value
+from coldcab.assess.marking import SEA_LEVEL
 from coldcab.classroom import intake
 from coldcab.classroom.folder import ClassFolder, Learner, own_folder, write_roster
-from coldcab.classroom.releasing import form_of, release
+from coldcab.classroom.releasing import form_of, key_of, release
 
 TERM = "demo"
 
@@ -47,7 +48,7 @@ def say(item: Item, value: Value, case: Any, unit: str | None = None) -> str:
         return str(value)
     if unit is None:
         unit = units.parse(item.example, item.kind).unit
-    number = units.convert(value, item.kind, unit, atmosphere=case.atmosphere) if unit else value
+    number = units.convert(value, item.kind, unit, atmosphere=getattr(case, "atmosphere", SEA_LEVEL)) if unit else value
     return f"{float(f'{number:.4g}'):,} {unit}".strip()
 
 
@@ -129,8 +130,10 @@ def filled_notebook(form: dict[str, Any], assignment: Assignment, case: Any, wor
     return json.dumps(intake.fill_form(form, texts), indent=1, ensure_ascii=False) + "\n"
 
 
-def make_demo_class(path: Path, material: Path) -> ClassFolder:
+def make_demo_class(path: Path, material: Path, sheets: tuple[str, ...] = ()) -> ClassFolder:
     """Make the demo class in ``path`` from the teaching material; forms are out and sheets are in.
+
+    ``sheets`` names those to make, by default all.
 
     Raises
     ------
@@ -140,12 +143,11 @@ def make_demo_class(path: Path, material: Path) -> ClassFolder:
     folder = ClassFolder.create(path, TERM, roster=None, material=material)
     write_roster(folder.roster, ROSTER)
     folder.enter_learners()
-    references = load_reference(folder.reference)
-    for name in release(folder):
-        form = form_of(folder, name)
+    for name in release(folder, sheets):
+        form, assignment = form_of(folder, name), key_of(folder, name)
         for learner, words in HANDS.items():
-            case = references[name].case(TERM, COPIED.get(learner, learner))
-            text = filled_notebook(form, references[name], case, words, WRITTEN.get(learner, ""))
+            case = assignment.case(TERM, COPIED.get(learner, learner))
+            text = filled_notebook(form, assignment, case, words, WRITTEN.get(learner, ""))
             if learner in UNREADABLE.get(name, ()):
                 text = text[: len(text) // 2]
             place = own_folder(folder.path, "inbox", learner, name)

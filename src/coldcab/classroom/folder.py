@@ -2,44 +2,32 @@
 
 from __future__ import annotations
 
-import csv
 import os
-import re
 import shutil
+import stat
 import sys
-import tomllib
+import uuid
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-NAME = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9._-]{0,62}[A-Za-z0-9_-])?")
-"""Learner ids, terms and assignment names: they become names of folders, so nothing else is allowed."""
+from coldcab.classroom.roster import Learner, read_roster, write_roster
+from coldcab.classroom.settings import (
+    NAME,
+    OPEN_TERM,
+    ClassError,
+    Settings,
+    check_name,
+    gradebook_url,
+    parse_due,
+    read_settings,
+    write_settings,
+)
 
-SETTINGS = "class.toml"
+__all__ = ["OPEN_TERM", "ClassError", "ClassFolder", "Learner", "environment_on_path", "own_folder", "write_file"]
+
 CONFIGURATION = "nbgrader_config.py"
-ROSTER_COLUMNS = ("id", "first_name", "last_name", "email")
-OPEN_TERM = "open"
-"""The term of a folder without settings, such as the checkout's instructor folder itself."""
-
-
-class ClassError(ValueError):
-    """Something about the class folder is not as it should be; the message is one plain sentence."""
-
-
-@dataclass(frozen=True)
-class Learner:
-    """One line of the roster."""
-
-    id: str
-    first_name: str = ""
-    last_name: str = ""
-    email: str = ""
-
-    @property
-    def name(self) -> str:
-        """First and last name, or the id where the roster has none."""
-        return f"{self.first_name} {self.last_name}".strip() or self.id
 
 
 @dataclass(frozen=True)
@@ -64,10 +52,20 @@ class ClassFolder:
                 f"{path} is not a class folder; make one with: coldcab class new FOLDER --term TERM, "
                 "or name yours with --folder."
             )
-        return cls(path, read_term(path))
+        return cls(path, read_settings(path).term)
 
     @classmethod
-    def create(cls, path: str | Path, term: str, *, roster: str | Path | None, material: str | Path) -> ClassFolder:
+    def create(
+        cls,
+        path: str | Path,
+        term: str,
+        *,
+        roster: str | Path | None,
+        material: str | Path,
+        zone: str = "UTC",
+        gradebook: str = "",
+        course: str = "",
+    ) -> ClassFolder:
         """Make a new class folder from the teaching material.
 
         Parameters
@@ -79,7 +77,13 @@ class ClassFolder:
         roster
             CSV file with the columns id, first_name, last_name, email; without it an empty roster is made.
         material
-            Folder with ``nbgrader_config.py``, ``source`` and ``reference``.
+            Folder with ``nbgrader_config.py``, ``source``, ``reference`` and ``rubrics``.
+        zone
+            The time zone in which hand-in times are meant and shown, for example ``Europe/Vienna``.
+        gradebook
+            URL of the gradebook's database; without it the gradebook is a file in the folder.
+        course
+            nbgrader's name of the course, where its exchange is used.
 
         Raises
         ------
@@ -88,6 +92,9 @@ class ClassFolder:
         """
         path, material = Path(path).resolve(), Path(material).resolve()
         check_name(term, "term", "2026-autumn")
+        if course:
+            check_name(course, "course", "cab-air-2026")
+        parse_due("2026-01-01 00:00", zone)
         if path.exists() and (not path.is_dir() or any(path.iterdir())):
             raise ClassError(f"{path} is in use; name a folder that does not exist yet.")
         for part in (CONFIGURATION, "source", "reference"):
@@ -99,13 +106,10 @@ class ClassFolder:
         ignore = shutil.ignore_patterns("__pycache__", ".ipynb_checkpoints")
         shutil.copytree(material / "source", path / "source", ignore=ignore)
         shutil.copytree(material / "reference", path / "reference", ignore=ignore)
+        if (material / "rubrics").is_dir():
+            shutil.copytree(material / "rubrics", path / "rubrics", ignore=ignore)
         shutil.copyfile(material / CONFIGURATION, path / CONFIGURATION)
-        (path / SETTINGS).write_text(
-            "# The term is part of what every learner's numbers are drawn from:\n"
-            "# do not change it once forms have been handed out.\n"
-            f'term = "{term}"\n',
-            encoding="utf-8",
-        )
+        write_settings(path, Settings(term, zone, gradebook, course))
         write_roster(path / "roster.csv", learners)
         made = cls(path, term)
         made.enter_learners()
@@ -121,7 +125,9 @@ class ClassFolder:
     records = property(lambda self: self.path / "records")
     report = property(lambda self: self.path / "report")
     roster = property(lambda self: self.path / "roster.csv")
-    gradebook_url = property(lambda self: f"sqlite:///{self.path / 'gradebook.db'}")
+    rubrics = property(lambda self: self.path / "rubrics")
+    gradebook_url = property(lambda self: gradebook_url(self.path))
+    settings = property(lambda self: read_settings(self.path))
 
     def assignments(self) -> tuple[str, ...]:
         """Return the names of the assignments that have a source notebook."""
@@ -161,92 +167,19 @@ class ClassFolder:
         """
         return read_roster(self.roster)
 
+    def blocked(self, learner: Learner, name: str) -> str:
+        """Return why nothing may be written for a learner: a folder of theirs is a link elsewhere. Else nothing."""
+        for part in ("submitted", "autograded", "feedback"):
+            for place in (self.path / part / learner.id, self.path / part / learner.id / name):
+                if place.is_symlink():
+                    return f"{place.relative_to(self.path)} is a link; remove it, then grade again"
+        return ""
+
     def enter_learners(self) -> None:
         """Write the roster into nbgrader's gradebook, which is made if it is not there."""
-        from nbgrader.api import Gradebook
+        from coldcab.classroom.gradebook import enter
 
-        with environment_on_path(), Gradebook(self.gradebook_url) as gradebook:
-            known = {student.id: student for student in gradebook.students}
-            for learner in self.learners():
-                entry = {name: getattr(learner, name) for name in ROSTER_COLUMNS[1:]}
-                student = known.get(learner.id)
-                if student is None or any((getattr(student, name) or "") != text for name, text in entry.items()):
-                    gradebook.update_or_create_student(learner.id, **entry)
-
-
-def read_term(path: Path) -> str:
-    """Return the term that the settings of a class folder name.
-
-    Raises
-    ------
-    ClassError
-        If the settings cannot be read.
-    """
-    file = path / SETTINGS
-    if not file.is_file():
-        return OPEN_TERM
-    try:
-        term = tomllib.loads(file.read_text(encoding="utf-8"))["term"]
-    except (KeyError, ValueError) as error:
-        raise ClassError(f'{file} should hold one line such as: term = "2026-autumn".') from error
-    return check_name(term, "term", "2026-autumn")
-
-
-def check_name(text: object, what: str, example: str) -> str:
-    """Return ``text`` if it may become the name of a folder.
-
-    Raises
-    ------
-    ClassError
-        If it may not.
-    """
-    if not isinstance(text, str) or not NAME.fullmatch(text):
-        raise ClassError(
-            f"{str(text)!r} cannot be used as {what}; use at most 64 letters without accents, digits, and . _ - "
-            f"between them, for example {example}."
-        )
-    return text
-
-
-def read_roster(file: Path) -> tuple[Learner, ...]:
-    """Return the learners of a roster file (CSV with a heading line; only the column id is required).
-
-    Raises
-    ------
-    ClassError
-        If the file, an id, or the heading cannot be used.
-    """
-    try:
-        text = file.read_text(encoding="utf-8-sig")
-    except (OSError, UnicodeDecodeError) as error:
-        raise ClassError(f"The roster {file} cannot be read; save it as CSV in UTF-8.") from error
-    rows = csv.DictReader(text.splitlines())
-    if "id" not in (rows.fieldnames or ()):
-        raise ClassError(f"The roster {file} needs a heading line with: {','.join(ROSTER_COLUMNS)}.")
-    learners: list[Learner] = []
-    seen: dict[str, str] = {}
-    for row in rows:
-        values = {name: (row.get(name) or "").strip() for name in ROSTER_COLUMNS}
-        if not any(values.values()):
-            continue
-        learner = Learner(**values)
-        check_name(learner.id, "learner id", "birch")
-        # Numbers are drawn from the id without regard to capitals, and some disks do not tell them apart either.
-        other = seen.setdefault(learner.id.casefold(), learner.id)
-        if len(seen) == len(learners):
-            raise ClassError(
-                f"The roster {file} has {learner.id!r} and {other!r}; give each learner an id of their own."
-            )
-        learners.append(learner)
-    return tuple(learners)
-
-
-def write_roster(file: Path, learners: tuple[Learner, ...]) -> None:
-    """Write a roster as nbgrader imports it."""
-    with file.open("w", newline="", encoding="utf-8") as sheet:
-        writer = csv.writer(sheet, lineterminator="\n")
-        writer.writerow(ROSTER_COLUMNS)
-        writer.writerows([getattr(learner, name) for name in ROSTER_COLUMNS] for learner in learners)
+        enter(self, self.learners())
 
 
 def own_folder(root: Path, *names: str) -> Path:
@@ -264,6 +197,33 @@ def own_folder(root: Path, *names: str) -> Path:
             raise ClassError(f"{path} is not a plain folder; move it away, then try again.")
         path.mkdir(exist_ok=True)
     return path
+
+
+def write_file(path: Path, data: bytes, *, moment: float | None = None) -> None:
+    """Write a file in one step: it is the old one or the new one, never half of it; ``moment`` becomes its time.
+
+    For what can be made again. Unlike ``learner.write_whole`` it does not wait for the disk, which takes longer than
+    marking a sheet does; a record knows the size of what it speaks of, so that a file lost with the power is noticed.
+    """
+    if moment is None and _holds(path, data):
+        return  # replacing a file costs a disk more than reading it
+    part = path.with_name(f".{path.name[-100:]}.{uuid.uuid4().hex}.part")
+    try:
+        part.write_bytes(data)
+        if moment is not None:
+            os.utime(part, (moment, moment))
+        os.replace(part, path)
+    finally:
+        with suppress(FileNotFoundError):
+            part.unlink()
+
+
+def _holds(path: Path, data: bytes) -> bool:
+    try:
+        kind = os.lstat(path)
+        return stat.S_ISREG(kind.st_mode) and kind.st_size == len(data) and path.read_bytes() == data
+    except OSError:
+        return False
 
 
 @contextmanager

@@ -1,32 +1,43 @@
-"""From the inbox to scores and feedback pages: one process, one gradebook, nobody's code is run."""
+"""From the inbox to scores and feedback pages: many may mark, one writes, nobody's code is run."""
 
 from __future__ import annotations
 
-import hashlib
-import json
-from collections.abc import Callable
+import errno
+from collections.abc import Iterator
 from contextlib import suppress
-from dataclasses import dataclass, replace
-from functools import lru_cache
+from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 from coldcab.assess import Mark
-from coldcab.classroom import intake
-from coldcab.classroom.folder import ClassFolder, Learner, environment_on_path, own_folder
-from coldcab.classroom.marker import Marker
-from coldcab.classroom.releasing import form_of
-from coldcab.classroom.running import load_configuration, one_gradebook_engine, quiet, run_converter
-from coldcab.learner import write_whole
+from coldcab.classroom import intake, records
+from coldcab.classroom.feedback import Progress, make_pages, write_pages
+from coldcab.classroom.folder import ClassError, ClassFolder, Learner, environment_on_path, own_folder, write_file
+from coldcab.classroom.gradebook import Entry, SheetBook, Submission, sheet_book
+from coldcab.classroom.kit import HandIn, Kit, Result, bench_of, results
+from coldcab.classroom.records import Record
+from coldcab.classroom.running import load_configuration, one_gradebook_engine, quiet
+from coldcab.classroom.spreading import Spread, crew
 
-Progress = Callable[[str], None]
+__all__ = ["HandIn", "Outcome", "grade_class", "look", "survey", "write_pages"]
+
+TOGETHER = 8
+"""Submissions that go into the gradebook in one transaction: a disk makes few of them a second."""
+
+GRADED, UNCHANGED, WAITING, NOT_GRADABLE, MISSING = "graded", "unchanged", "to grade", "not gradable", "missing"
+
+_THEIR_OWN = (errno.EACCES, errno.EPERM, errno.ELOOP, errno.ENOTDIR, errno.EISDIR, errno.ENAMETOOLONG)
+"""What may be wrong with the folders of one learner; a full disk, say, is everybody's."""
 
 
 @dataclass(frozen=True)
 class Outcome:
     """What became of one learner's sheet.
 
-    ``status`` is graded, unchanged, not gradable, or missing; ``reason`` says why it is not gradable.
+    ``status`` is graded, unchanged, to grade, not gradable, or missing; ``reason`` says why it is not gradable.
+    ``score`` is what the gradebook has, None if it has nothing.
     """
 
     learner: Learner
@@ -38,6 +49,35 @@ class Outcome:
     score: float | None = None
     out_of: float | None = None
     to_read: bool = False
+    seconds_late: float = 0.0
+    words: tuple[tuple[str, str], ...] = field(default=(), repr=False)
+
+    @property
+    def unread(self) -> bool:
+        """Whether something was written, and not one line of it could be read."""
+        tried = [mark for mark in self.marks if mark.status != "blank"]
+        return bool(tried) and all(mark.status == "unreadable" for mark in tried)
+
+    @property
+    def blank(self) -> bool:
+        """Whether it was handed in with every line empty."""
+        return bool(self.marks) and all(mark.status == "blank" for mark in self.marks)
+
+
+def look(folder: ClassFolder, name: str, learner: Learner) -> HandIn | Outcome:
+    """Return what a learner handed in, or the outcome if there is nothing that can be opened."""
+    if blocked := folder.blocked(learner, name):
+        return Outcome(learner, NOT_GRADABLE, blocked)
+    try:
+        file = find_hand_in(folder, name, learner)
+        run_of, run = records.read_run(folder, name, learner.id)
+        return HandIn(learner.id, intake.read_plain_file(file), intake.time_of(file), run, run_of)
+    except FileNotFoundError:
+        stray = intake.stray_notebooks(folder.inbox, learner.id, folder.assignments())
+        hint = f"there is {', '.join(stray)} in the inbox; if it is this sheet, put it into {learner.id}/{name}/"
+        return Outcome(learner, MISSING, remarks=(hint,) if stray else ())
+    except intake.NotGradable as error:
+        return Outcome(learner, NOT_GRADABLE, str(error))
 
 
 def find_hand_in(folder: ClassFolder, name: str, learner: Learner) -> Path:
@@ -58,40 +98,6 @@ def find_hand_in(folder: ClassFolder, name: str, learner: Learner) -> Path:
         return intake.find_notebook(folder.submitted, learner.id, name)
 
 
-def take_in(folder: ClassFolder, name: str, learner: Learner) -> tuple[dict[str, Any], intake.Submission, str]:
-    """Return the clean notebook of one learner, what was read, and when it came as nbgrader writes it.
-
-    Raises
-    ------
-    FileNotFoundError
-        If nothing was handed in.
-    intake.NotGradable
-        If it cannot be read.
-    """
-    form = form_of(folder, name)
-    file = find_hand_in(folder, name, learner)
-    cells = intake.parse_notebook(intake.read_plain_file(file))
-    submission = intake.read_submission(cells, form["cells"], name)
-    return intake.fill_form(form, submission.texts), submission, intake.time_of(file)
-
-
-@lru_cache(maxsize=1)
-def _quick_autograde() -> type:
-    """nbgrader's Autograde, opening the gradebook once where it opens it five times before each submission."""
-    from nbgrader.api import Gradebook
-    from nbgrader.converters import Autograde
-
-    class QuickAutograde(Autograde):
-        def init_assignment(self, assignment_id: str, student_id: str) -> None:
-            # Learners are in the gradebook already, and a clean submission is one notebook without other files.
-            timestamp = self.coursedir.get_existing_timestamp(self._format_source(assignment_id, student_id))
-            when = {"timestamp": timestamp} if timestamp else {}
-            with Gradebook(self.coursedir.db_url, self.coursedir.course_id) as gradebook:
-                gradebook.update_or_create_submission(assignment_id, student_id, **when)
-
-    return QuickAutograde
-
-
 def grade_class(
     folder: ClassFolder,
     name: str,
@@ -99,184 +105,231 @@ def grade_class(
     again: bool = False,
     pages: bool = True,
     progress: Progress = lambda text: None,
+    spread: Spread = Spread(),  # noqa: B008 - it cannot change
 ) -> tuple[Outcome, ...]:
     """Take in, mark and give feedback on one assignment.
 
     Whoever is done stays done when the run is stopped; a second run marks only what is new, unless ``again``.
-    ``pages`` says whether feedback pages are written, too.
+    ``pages`` says whether feedback pages are written, too; ``spread`` where the work is done.
 
     Returns
     -------
     tuple
         One outcome for each learner of the roster, and for each folder in the inbox that the roster does not know.
     """
-    from nbgrader.converters import GenerateFeedback
-    from nbgrader.coursedir import CourseDirectory
-
-    form_of(folder, name)
+    kit = Kit.of(folder, name)
     folder.enter_learners()
-    marker = Marker(folder, name)
-    configuration = load_configuration(folder)
-    outcomes: list[Outcome] = []
-    astray: list[str] = []
-    with environment_on_path(), one_gradebook_engine(), quiet():
-        place = CourseDirectory(config=configuration)
-        place.assignment_id = place.notebook_id = name
-        autograde = _quick_autograde()(coursedir=place, config=configuration)
-        feedback = GenerateFeedback(coursedir=place, config=configuration)
-        autograde.force = feedback.force = True
-        version = _version(folder, name)
-        for learner in folder.learners():
-            progress(learner.id)
-            outcome, clean = examine(folder, marker, name, learner)
-            if blocked := _blocked(folder, learner, name):
-                outcome, clean = replace(outcome, status="not gradable", reason=blocked), None
-                astray.append(learner.id)
-            if clean is not None:
-                place.student_id = learner.id
-                state = hashlib.sha256((version + clean.text).encode()).hexdigest()
-                outcome = _mark(folder, name, outcome, clean, state, autograde, again)
-            outcomes.append(outcome)
-        if pages and any(outcome.status in ("graded", "unchanged") for outcome in outcomes):
-            # Points by hand and comments may have come since, so all pages are made afresh.
-            place.student_id, place.student_id_exclude = "*", ",".join(astray)
-            run_converter(feedback, "a feedback page could not be made")
-    return with_scores(folder, name, (*outcomes, *strangers(folder, name)))
+    run = _Run(folder, kit, again, progress)
+    with environment_on_path(), quiet(), crew(spread) as team, sheet_book(folder, name) as book:
+        due = folder.settings.due_time(name)
+        book.set_due(due.astimezone(UTC).replace(tzinfo=None) if due else None)
+        run.known = book.learners()
+        for result in team.run(partial(results, kit), run.hand_ins(), _stumbled):
+            run.take(result, book)
+        run.flush(book)
+        if run.late:
+            _late_penalties(folder, name, book, run.late)
+        entries = book.entries()
+        if pages:
+            make_pages(folder, name, team, entries)
+        owners = bench_of(kit).marker.owners(run.marked, (learner.id for learner in run.learners))
+    found = [replace(run.outcomes[learner.id], fits=owners.get(learner.id, "")) for learner in run.learners]
+    return with_entries((*found, *strangers(folder)), entries)
 
 
-def _mark(
-    folder: ClassFolder, name: str, outcome: Outcome, clean: Clean, state: str, autograde: Any, again: bool
-) -> Outcome:
-    """Write down and mark one clean submission, unless that was done before."""
-    from nbgrader.converters import NbGraderException
-
-    learner = outcome.learner
-    record = own_folder(folder.path, "records", name) / f"{learner.id}.json"
-    if not again and _is_done(folder, record, state, name, learner):
-        return replace(outcome, status="unchanged")
-    try:
-        submitted = own_folder(folder.path, "submitted", learner.id, name)
-        write_whole(submitted / "timestamp.txt", clean.time.encode())
-        write_whole(submitted / f"{name}.ipynb", clean.text.encode())
-        autograde.start()
-        write_whole(record, json.dumps({"state": state}).encode())
-    except BaseException as error:
-        if not record.is_file():
-            _forget(folder, name, learner)
-        if not isinstance(error, (NbGraderException, SystemExit)):
-            raise
-        return replace(outcome, status="not gradable", reason=_STOPPED.format(name, learner.id))
-    return outcome
+def _stumbled(hand_in: HandIn, error: Exception) -> Result:
+    reason = str(error).strip().splitlines()
+    said = f"{type(error).__name__}: {reason[0][:120]}" if reason else type(error).__name__
+    return Result(hand_in.learner, hand_in.time, f"reading it went wrong ({said}); please tell the developers")
 
 
-def _blocked(folder: ClassFolder, learner: Learner, name: str) -> str:
-    """Why nothing may be written for a learner: a folder of theirs leads elsewhere by a link. Else nothing."""
-    for part in ("submitted", "autograded", "feedback"):
-        for place in (folder.path / part / learner.id, folder.path / part / learner.id / name):
-            if place.is_symlink():
-                return f"{place.relative_to(folder.path)} is a link; remove it, then grade again"
-    return ""
+class _Run:
+    """One run over one sheet: what is to be done, and what came of it."""
+
+    def __init__(self, folder: ClassFolder, kit: Kit, again: bool, progress: Progress) -> None:
+        self.folder, self.kit, self.again, self.progress = folder, kit, again, progress
+        self.learners = folder.learners()
+        self._by_id = {learner.id: learner for learner in self.learners}
+        self.outcomes: dict[str, Outcome] = {}
+        self.marked: dict[str, Any] = {}
+        self.late: list[str] = []
+        self.known: frozenset[str] = frozenset()
+        self._states: dict[str, str] = {}
+        self._before: dict[str, Record] = {}
+        self._pending: list[tuple[Submission, Learner, Record]] = []
+
+    def hand_ins(self) -> Iterator[HandIn]:
+        """Yield what is to be marked; who handed in nothing, or nothing new, is done at once."""
+        for learner in self.learners:
+            found = look(self.folder, self.kit.name, learner)
+            if isinstance(found, Outcome):
+                self._done(found)
+                continue
+            state, record = records.state_of(self.kit, found), self._record(learner.id)
+            marked = self.folder.autograded / learner.id / self.kit.name / f"{self.kit.name}.ipynb"
+            done = record is not None and record.state == state and _has_size(marked, record.size)
+            # A gradebook that was exchanged for another knows nothing of what was marked before.
+            if done and learner.id in self.known and not self.again:
+                self._done(_outcome(learner, UNCHANGED, record))
+                self.marked[learner.id] = (record.numbers, record.typed)
+                continue
+            self._states[learner.id] = state
+            if record is not None:
+                self._before[learner.id] = record
+            yield found
+
+    def _record(self, learner: str) -> Record | None:
+        return records.read_record(self.folder, self.kit.name, learner)
+
+    def _done(self, outcome: Outcome) -> None:
+        self.outcomes[outcome.learner.id] = outcome
+        self.progress(outcome.learner.id)
+
+    def take(self, result: Result, book: SheetBook) -> None:
+        """Write what was found in one submission: files, then the gradebook, then the record."""
+        learner = self._by_id[result.learner]
+        state, before = self._states.pop(learner.id), self._before.pop(learner.id, None)
+        if result.problem:
+            self._done(Outcome(learner, NOT_GRADABLE, result.problem))
+            return
+        folder, name = self.folder, self.kit.name
+        clean = result.clean.encode()
+        try:
+            if before is not None:
+                records.set_aside(folder, name, learner.id, before)
+            submitted = own_folder(folder.path, "submitted", learner.id, name)
+            came = next((place for place in (folder.inbox, folder.submitted)
+                         if (place / learner.id / name).is_dir()), folder.inbox)  # fmt: skip
+            for part, place in (("submitted", submitted), ("autograded", None)):
+                where = place or own_folder(folder.path, part, learner.id, name)
+                write_file(where / "timestamp.txt", result.time.encode())
+                _copy_secret(came / learner.id / name, where)
+            write_file(submitted / f"{name}.ipynb", clean)
+            write_file(folder.autograded / learner.id / name / f"{name}.ipynb", result.marked.encode())
+        except (ClassError, OSError) as error:
+            if isinstance(error, OSError) and error.errno not in _THEIR_OWN:
+                raise
+            self._done(Outcome(learner, NOT_GRADABLE, f"nothing can be written for this learner ({error})"))
+            return
+        moment = datetime.strptime(result.time, "%Y-%m-%d %H:%M:%S UTC")
+        same = {cell for cell, words in result.words if before is not None and (cell, words) in before.words}
+        submission = Submission(learner.id, moment, dict(result.scores), result.untouched, same, result.to_confirm)
+        if not _in_inbox(folder, name, learner):
+            run_of, ran = records.read_run(folder, name, learner.id)
+            run = (ran, run_of)
+            state = records.state_of(self.kit, HandIn(learner.id, clean, result.time, *run))
+        self._pending.append((submission, learner, Record.of(state, result)))
+        if len(self._pending) >= TOGETHER:
+            self.flush(book)
+
+    def flush(self, book: SheetBook) -> None:
+        """Write into the gradebook, then into the records, what has been marked since."""
+        book.write(submission for submission, _, _ in self._pending)
+        for submission, learner, record in self._pending:
+            records.write_record(self.folder, self.kit.name, learner.id, record)
+            if book.due is not None and submission.time > book.due:
+                self.late.append(learner.id)
+            self.marked[learner.id] = (record.numbers, record.typed)
+            self._done(_outcome(learner, GRADED, record))
+        self._pending.clear()
 
 
-_STOPPED = "nbgrader stopped at it; to see why, run: nbgrader autograde {0} --student {1} --force"
+def _has_size(file: Path, size: int) -> bool:
+    with suppress(OSError):
+        return file.stat().st_size == size
+    return False
 
 
-def _forget(folder: ClassFolder, name: str, learner: Learner) -> None:
-    """Take a half-marked submission out of the gradebook, where it would look like an earned zero.
-
-    Not if somebody gave points by hand: those are kept.
-    """
-    from nbgrader.api import Gradebook, MissingEntry
-
-    with Gradebook(folder.gradebook_url) as gradebook, suppress(MissingEntry):
-        notebooks = gradebook.find_submission(name, learner.id).notebooks
-        if all(grade.manual_score is None for notebook in notebooks for grade in notebook.grades):
-            gradebook.remove_submission(name, learner.id)
+def _in_inbox(folder: ClassFolder, name: str, learner: Learner) -> bool:
+    with suppress(FileNotFoundError, intake.NotGradable):
+        return bool(intake.find_notebook(folder.inbox, learner.id, name))
+    return False
 
 
-def _version(folder: ClassFolder, name: str) -> str:
-    """What besides the learner's words decides a score: form, keys, term, and the package that marks."""
-    import coldcab
-
-    digest = hashlib.sha256(folder.form_file(name).read_bytes())
-    for file in sorted(folder.reference.glob("*.py")):
-        digest.update(file.read_bytes())
-    return f"{digest.hexdigest()} {folder.term} {coldcab.__version__} "
-
-
-def _is_done(folder: ClassFolder, record: Path, state: str, name: str, learner: Learner) -> bool:
-    marked = folder.autograded / learner.id / name / f"{name}.ipynb"
-    if not (record.is_file() and marked.is_file()):
-        return False
-    try:
-        return json.loads(record.read_text(encoding="utf-8")).get("state") == state
-    except (ValueError, OSError, AttributeError):
-        return False
+def _copy_secret(source: Path, target: Path) -> None:
+    """Take along the word by which nbgrader's exchange knows whose feedback it is."""
+    file = source / "submission_secret.txt"
+    if source == target or not file.is_file() or file.is_symlink():
+        return
+    with suppress(intake.NotGradable):
+        write_file(target / file.name, intake.read_plain_file(file)[:200])
 
 
-@dataclass(frozen=True)
-class Clean:
-    """A submission as it goes on: the text of the notebook file, and when it came."""
-
-    text: str
-    time: str
+def _outcome(learner: Learner, status: str, record: Record) -> Outcome:
+    return Outcome(learner, status, remarks=record.remarks, marks=record.marks, words=record.words)
 
 
-def examine(folder: ClassFolder, marker: Marker, name: str, learner: Learner) -> tuple[Outcome, Clean | None]:
-    """Read and mark one submission, writing nothing; return the outcome and, if it can be read, the clean notebook."""
-    try:
-        book, submission, time = take_in(folder, name, learner)
-    except FileNotFoundError:
-        stray = intake.stray_notebooks(folder.inbox, learner.id, folder.assignments())
-        hint = f"there is {', '.join(stray)} in the inbox; if it is this sheet, put it into {learner.id}/{name}/"
-        return Outcome(learner, "missing", remarks=(hint,) if stray else ()), None
-    except intake.NotGradable as error:
-        return Outcome(learner, "not gradable", str(error)), None
-    sheet = marker.sheet(book)
-    try:
-        marks = marker.marks(sheet, learner.id)
-        fits = marker.fits(sheet, marks, learner.id)
-    except (ValueError, ArithmeticError) as error:
-        # A key that stumbles over one answer must not stop the class; the learner loses nothing by it.
-        return Outcome(learner, "not gradable", f"a key of {name} stumbles over an answer ({error})"), None
-    remarks = (*submission.remarks, *sheet.problems)
-    outcome = Outcome(learner, "graded", remarks=remarks, marks=marks, fits=fits)
-    return outcome, Clean(json.dumps(book, indent=1, ensure_ascii=False, sort_keys=True) + "\n", time)
+def _late_penalties(folder: ClassFolder, name: str, book: SheetBook, late: list[str]) -> None:
+    """Let nbgrader's own step take points off, if the configuration of the class says so."""
+    from nbformat.v4 import new_notebook
+    from nbgrader.preprocessors import AssignLatePenalties
+
+    step = AssignLatePenalties(config=load_configuration(folder))
+    about = {"notebook": name, "assignment": name, "db_url": folder.gradebook_url}
+    with one_gradebook_engine():
+        for learner in late:
+            step.preprocess(new_notebook(), {"nbgrader": {**about, "student": learner}})
 
 
-def strangers(folder: ClassFolder, name: str) -> tuple[Outcome, ...]:
+def strangers(folder: ClassFolder) -> tuple[Outcome, ...]:
     """Return what lies in the inbox under an id that is not on the roster."""
     known = {learner.id for learner in folder.learners()}
     reason = "this id is not on the roster; rename the folder to the learner's id, or add the id to roster.csv"
     return tuple(
-        Outcome(Learner(intake.plain(entry.name)), "not gradable", reason)
+        Outcome(Learner(intake.plain(entry.name)), NOT_GRADABLE, reason)
         for entry in sorted(folder.inbox.iterdir())
         if entry.name not in known and not entry.name.startswith(".")
     )
 
 
-def with_scores(folder: ClassFolder, name: str, outcomes: tuple[Outcome, ...]) -> tuple[Outcome, ...]:
-    """Add to each outcome the score that the gradebook has."""
-    from nbgrader.api import Gradebook
-
-    with environment_on_path(), Gradebook(folder.gradebook_url) as gradebook:
-        scores = {
-            each.student_id: (each.score, each.max_score, each.needs_manual_grade)
-            for each in gradebook.assignment_submissions(name)
-        }
+def with_entries(outcomes: tuple[Outcome, ...], entries: dict[str, Entry]) -> tuple[Outcome, ...]:
+    """Add to each outcome what the gradebook has."""
     found = []
     for outcome in outcomes:
-        if outcome.learner.id in scores:
-            score, out_of, to_read = scores[outcome.learner.id]
-            outcome = replace(outcome, score=score, out_of=out_of, to_read=to_read)
-            if outcome.status in ("not gradable", "missing"):
+        entry = entries.get(outcome.learner.id)
+        if entry is not None:
+            outcome = replace(
+                outcome,
+                score=entry.score,
+                out_of=entry.out_of,
+                to_read=entry.waits,
+                seconds_late=entry.seconds_late,
+            )
+            if outcome.status in (NOT_GRADABLE, MISSING, WAITING):
                 outcome = replace(outcome, remarks=(*outcome.remarks, "the score is of what was handed in before"))
+        elif outcome.status in (GRADED, UNCHANGED):
+            # Nobody is called graded without a score, whatever became of the gradebook.
+            outcome = replace(outcome, status=WAITING)
         found.append(outcome)
     return tuple(found)
 
 
 def survey(folder: ClassFolder, name: str) -> tuple[Outcome, ...]:
-    """Return the outcomes as they stand, writing nothing; for the report."""
-    marker = Marker(folder, name)
-    outcomes = (examine(folder, marker, name, learner)[0] for learner in folder.learners())
-    return with_scores(folder, name, (*outcomes, *strangers(folder, name)))
+    """Return the outcomes as they stand, writing nothing; what is new since the last grading is *to grade*."""
+    kit = Kit.of(folder, name)
+    bench = bench_of(kit)
+    found: list[Outcome] = []
+    marked: dict[str, Any] = {}
+    learners = folder.learners()
+    for learner in learners:
+        seen, record = look(folder, name, learner), records.read_record(folder, name, learner.id)
+        if isinstance(seen, HandIn):
+            outcome = Outcome(learner, GRADED)
+            if record is None or record.state != records.state_of(kit, seen):
+                try:
+                    bench.read(seen)
+                    outcome = Outcome(learner, WAITING)
+                except intake.NotGradable as error:
+                    outcome = Outcome(learner, NOT_GRADABLE, str(error))
+        else:
+            outcome = seen
+        if record is not None:
+            marked[learner.id] = (record.numbers, record.typed)
+            remarks = record.remarks if outcome.status == GRADED else outcome.remarks
+            outcome = replace(outcome, marks=record.marks, words=record.words, remarks=remarks)
+        found.append(outcome)
+    owners = bench.marker.owners(marked, (learner.id for learner in learners))
+    found = [replace(outcome, fits=owners.get(outcome.learner.id, "")) for outcome in found]
+    with environment_on_path(), sheet_book(folder, name) as book:
+        entries = book.entries()
+    return with_entries((*found, *strangers(folder)), entries)

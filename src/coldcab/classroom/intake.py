@@ -6,15 +6,16 @@ metadata and outputs cannot matter. What cannot be read is named with the reason
 
 from __future__ import annotations
 
+import hashlib
 import json
 import os
 import re
 import stat
-from collections.abc import Iterable
-from copy import deepcopy
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 from coldcab.assess import MAGIC, fold
@@ -70,7 +71,7 @@ def find_notebook(inbox: Path, learner: str, assignment: str) -> Path:
         if folder.is_dir():
             found += sorted(entry for entry in folder.iterdir() if entry.suffix == ".ipynb")
             if not found:
-                raise NotGradable("the folder holds no notebook")
+                raise NotGradable(_problem_in(folder) or "the folder holds no notebook")
         elif os.path.lexists(folder):
             raise NotGradable(f"{learner}/{assignment} in the inbox is a file without the ending .ipynb")
     except PermissionError as error:
@@ -80,6 +81,16 @@ def find_notebook(inbox: Path, learner: str, assignment: str) -> Path:
     if len(found) > 1:
         raise NotGradable(f"there are {len(found)} notebooks; keep the one that counts")
     return found[0]
+
+
+PROBLEM = "problem.txt"
+"""Beside which no notebook lies: why what was collected could not be put there."""
+
+
+def _problem_in(folder: Path) -> str:
+    if not os.path.lexists(folder / PROBLEM):
+        return ""
+    return plain(read_plain_file(folder / PROBLEM)[:300].decode(errors="replace"))
 
 
 def stray_notebooks(inbox: Path, learner: str, assignments: Iterable[str]) -> tuple[str, ...]:
@@ -205,6 +216,12 @@ def is_written(cell: dict[str, Any]) -> bool:
     return cell.get("cell_type") == "markdown" and bool(about.get("grade") and about.get("solution"))
 
 
+def is_program(cell: dict[str, Any]) -> bool:
+    """Whether a cell of a form is answered with a program; the course has none, an instructor may add some."""
+    about = cell.get("metadata", {}).get("nbgrader", {})
+    return cell.get("cell_type") == "code" and bool(about.get("solution")) and not is_answer(cell)
+
+
 def is_graded(cell: dict[str, Any]) -> bool:
     """Whether a cell of a form carries points."""
     return bool(cell.get("metadata", {}).get("nbgrader", {}).get("grade"))
@@ -216,7 +233,12 @@ def labels_of(text: str) -> set[str]:
     return {fold(line.replace("=", ":").partition(":")[0]) for line in lines if line.strip()} - {""}
 
 
-def read_submission(cells: list[dict[str, Any]], form: list[dict[str, Any]], assignment: str) -> Submission:
+def read_submission(
+    cells: list[dict[str, Any]],
+    form: list[dict[str, Any]],
+    assignment: str,
+    earlier: Mapping[str, Collection[str]] = MappingProxyType({}),
+) -> Submission:
     """Take the words of the answers out of a submission.
 
     Parameters
@@ -227,6 +249,8 @@ def read_submission(cells: list[dict[str, Any]], form: list[dict[str, Any]], ass
         Cells of the form that was released.
     assignment
         Its name.
+    earlier
+        Fingerprints of what locked cells said in earlier releases of the form: whoever has one changed nothing.
 
     Raises
     ------
@@ -235,17 +259,22 @@ def read_submission(cells: list[dict[str, Any]], form: list[dict[str, Any]], ass
     """
     remarks: list[str] = []
     sheets = {grade_id(cell): labels_of(_source(cell)) for cell in form if is_answer(cell)}
-    written = [grade_id(cell) for cell in form if is_written(cell)]
+    written = [grade_id(cell) for cell in form if is_written(cell) or is_program(cell)]
     # Where a platform took the names away, Jupyter's own id of a cell may still say which one it is.
     by_id = {
-        cell.get("id"): grade_id(cell) for cell in form if cell.get("id") and (is_answer(cell) or is_written(cell))
+        cell.get("id"): grade_id(cell)
+        for cell in form
+        if cell.get("id") and (is_answer(cell) or is_written(cell) or is_program(cell))
     }
     locked = {grade_id(cell): _source(cell) for cell in form if grade_id(cell)}
     untouched = {name: clean(locked[name]).strip() for name in written}
     found: dict[str, list[str]] = {name: [] for name in (*sheets, *written)}
     foreign = 0
     for cell in cells:
-        name, text = grade_id(cell), clean(_source(cell)).strip()
+        name, raw = grade_id(cell), _source(cell)
+        if name not in found and locked.get(name) == raw:
+            continue  # most cells are as they were released
+        text = clean(raw).strip()
         if not name and isinstance(cell.get("id"), str) and cell["id"] in by_id:
             name = by_id[cell["id"]]
             remarks.append(f"the cell {name} was known by its place in the form; its name was lost")
@@ -260,7 +289,7 @@ def read_submission(cells: list[dict[str, Any]], form: list[dict[str, Any]], ass
                 remarks.append(f"answer cell {home} was known by its labels; its name was lost")
             elif name and name not in locked:
                 foreign += 1
-            elif name and _without_term(text) != _without_term(clean(locked[name]).strip()):
+            elif name and _is_changed(text, locked[name], earlier.get(name, ())):
                 remarks.append(f"the cell {name} was changed; the class's own was used")
     if not any(found[name] for name in sheets):
         other = next((grade_id(cell).split("-answers")[0] for cell in cells if "-answers" in grade_id(cell)), "")
@@ -288,9 +317,24 @@ def read_submission(cells: list[dict[str, Any]], form: list[dict[str, Any]], ass
     return Submission(texts, tuple(dict.fromkeys(remarks)))
 
 
+DUE = "**Due:** "
+"""What the line in the head of a form begins with that says when it is due."""
+
+
+def _is_changed(text: str, ours: str, earlier: Collection[str]) -> bool:
+    plain = _without_term(text)
+    return plain != _without_term(clean(ours).strip()) and fingerprint(plain) not in earlier
+
+
 def _without_term(text: str) -> str:
-    """The form of the course and that of the class differ in the term alone; that is no change."""
-    return re.sub(r" --term \S+", "", text)
+    """The form of the course and that of the class differ in the term and the due date alone; that is no change."""
+    lines = [line for line in text.split("\n") if not line.startswith(DUE)]
+    return re.sub(r" --term \S+", "", "\n".join(lines)).strip()
+
+
+def fingerprint(text: str) -> str:
+    """Return a short name of what a cell says, without term and due date."""
+    return hashlib.sha256(_without_term(clean(text).strip()).encode()).hexdigest()[:16]
 
 
 def _filled(text: str) -> bool:
@@ -299,9 +343,8 @@ def _filled(text: str) -> bool:
 
 def fill_form(form: dict[str, Any], texts: dict[str, str]) -> dict[str, Any]:
     """Return a fresh copy of the form with the learner's words in its answer cells."""
-    book = deepcopy(form)
-    for cell in book["cells"]:
-        cell["source"] = _source(cell)
+    cells = [{**cell, "source": _source(cell)} for cell in form["cells"]]
+    for cell in cells:
         text = texts.get(grade_id(cell))
         if text is None:
             continue
@@ -311,7 +354,7 @@ def fill_form(form: dict[str, Any], texts: dict[str, str]) -> dict[str, Any]:
             cell["source"] = "\n".join([head, *body])
         elif text:
             cell["source"] = text
-    return book
+    return {**form, "cells": cells}
 
 
 def sheet_texts(cells: Iterable[dict[str, Any]]) -> list[str]:

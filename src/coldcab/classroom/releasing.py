@@ -5,8 +5,9 @@ from __future__ import annotations
 import json
 import shutil
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
+from datetime import UTC
 from pathlib import Path
 from typing import Any
 
@@ -14,9 +15,14 @@ from coldcab.assess import Assignment, load_reference
 from coldcab.classroom import intake
 from coldcab.classroom.folder import ClassError, ClassFolder, environment_on_path, own_folder
 from coldcab.classroom.running import load_configuration, one_gradebook_engine, quiet, run_converter
+from coldcab.learner import write_whole
+
+EARLIER = "earlier-forms.json"
 
 
-def release(folder: ClassFolder, names: tuple[str, ...] = ()) -> tuple[str, ...]:
+def release(
+    folder: ClassFolder, names: tuple[str, ...] = (), *, progress: Callable[[str], None] = lambda text: None
+) -> tuple[str, ...]:
     """Make the forms of the named assignments, or of all; return their names.
 
     A form may be made again with corrected words, also after sheets came in; its cells must then stay the same.
@@ -31,16 +37,104 @@ def release(folder: ClassFolder, names: tuple[str, ...] = ()) -> tuple[str, ...]
 
     chosen = folder.choose(names, folder.assignments(), "Its notebook belongs in source/<name>/<name>.ipynb.")
     configuration = load_configuration(folder)
+    folder.enter_learners()
     with environment_on_path(), one_gradebook_engine(), quiet():
         for name in chosen:
             check_source(folder, name)
+            progress(f"Making {name} ...")
             place = CourseDirectory(config=configuration)
             place.assignment_id = name
             maker = GenerateAssignment(coursedir=place, config=configuration)
             maker.force = True
+            remember_form(folder, name)
             with _kept_on_failure(own_folder(folder.path, "release") / name):
                 run_converter(maker, f"the form of {name} could not be made")
+            write_due(folder, name)
     return chosen
+
+
+def write_due(folder: ClassFolder, name: str) -> None:
+    """Tell the gradebook when a sheet is due, as the settings of the class say."""
+    from coldcab.classroom.gradebook import sheet_book
+
+    due = folder.settings.due_time(name)
+    with sheet_book(folder, name) as book:
+        book.set_due(due.astimezone(UTC).replace(tzinfo=None) if due else None)
+
+
+def release_to_exchange(folder: ClassFolder, name: str) -> None:
+    """Put a released form into nbgrader's exchange, or the corrected one in its place.
+
+    Raises
+    ------
+    ClassError
+        If the settings name no course, or the exchange cannot be written.
+    """
+    from nbgrader.exchange.default import ExchangeReleaseAssignment
+
+    _exchange(folder, name, ExchangeReleaseAssignment, "it could not be put into the exchange", force=True)
+
+
+def feedback_to_exchange(folder: ClassFolder, name: str) -> None:
+    """Give the feedback pages out through nbgrader's exchange.
+
+    Raises
+    ------
+    ClassError
+        If the settings name no course, or the exchange cannot be written.
+    """
+    from nbgrader.exchange.default import ExchangeReleaseFeedback
+
+    came_otherwise = [
+        learner.id
+        for learner in folder.learners()
+        if not (folder.feedback / learner.id / name / "submission_secret.txt").is_file()
+    ]
+    _exchange(
+        folder, name, ExchangeReleaseFeedback, "the pages could not be put into the exchange", without=came_otherwise
+    )
+
+
+def _exchange(
+    folder: ClassFolder, name: str, kind: type, what: str, *, without: Sequence[str] = (), **traits: Any
+) -> None:
+    from nbgrader.auth import Authenticator
+    from nbgrader.coursedir import CourseDirectory
+    from nbgrader.exchange import ExchangeError
+
+    if not folder.settings.course:
+        raise ClassError('The exchange needs the name of the course; write  course = "..."  into class.toml.')
+    configuration = load_configuration(folder)
+    with environment_on_path(), quiet():
+        place = CourseDirectory(config=configuration)
+        place.assignment_id, place.student_id_exclude = name, ",".join(without)
+        try:
+            kind(
+                coursedir=place, authenticator=Authenticator(config=configuration), config=configuration, **traits
+            ).start()
+        except (ExchangeError, OSError) as error:
+            raise ClassError(f"{name}: {what} ({error}).") from error
+
+
+def remember_form(folder: ClassFolder, name: str) -> None:
+    """Keep the fingerprints of the form that a new one is about to replace; learners may still have the old one."""
+    if not folder.form_file(name).is_file():
+        return
+    known = earlier_texts(folder, name)
+    for cell in form_of(folder, name)["cells"]:
+        if cell_name := intake.grade_id(cell):
+            known.setdefault(cell_name, set()).add(intake.fingerprint("".join(cell["source"])))
+    file = own_folder(folder.path, "records", name) / EARLIER
+    write_whole(file, json.dumps({cell: sorted(texts) for cell, texts in sorted(known.items())}).encode())
+
+
+def earlier_texts(folder: ClassFolder, name: str) -> dict[str, set[str]]:
+    """Return the fingerprints of what the cells of a form said in earlier releases."""
+    try:
+        found = json.loads((folder.records / name / EARLIER).read_text(encoding="utf-8"))
+        return {cell: set(texts) for cell, texts in found.items()}
+    except (OSError, ValueError, AttributeError, TypeError):
+        return {}
 
 
 def check_source(folder: ClassFolder, name: str) -> None:
@@ -130,7 +224,29 @@ def key_of(folder: ClassFolder, name: str) -> Assignment:
     ClassError
         If the class has no key for it.
     """
-    references = load_reference(folder.reference)
-    if name not in references:
-        raise ClassError(f"{name} has no key in {folder.reference}; add reference/{name.replace('-', '_')}.py.")
-    return references[name]
+    return keys_in(folder.reference, name)
+
+
+def key_files(place: Path, name: str) -> list[Path]:
+    """Return the files that the key of one assignment is made of: its own, and tables that lie beside."""
+    own = place / f"{name.replace('-', '_')}.py"
+    programs = [own] if own.is_file() else sorted(place.glob("*.py"))
+    tables = (file for file in sorted(place.glob("*")) if file.is_file() and file.suffix not in (".py", ".pyc"))
+    return [*programs, *tables]
+
+
+def keys_in(place: Path, name: str) -> Assignment:
+    """Return one assignment of a folder of keys; those of other sheets are loaded only if no file has its name.
+
+    Raises
+    ------
+    ClassError
+        If there is no key for it.
+    """
+    with tempfile.TemporaryDirectory(prefix="coldcab-keys-") as alone:
+        for file in key_files(place, name):
+            shutil.copyfile(file, Path(alone) / file.name)
+        found = load_reference(alone)
+    if name not in found:
+        raise ClassError(f"{name} has no key in {place}; add reference/{name.replace('-', '_')}.py.")
+    return found[name]

@@ -1,45 +1,49 @@
-"""The class at a glance: a page that runs nothing, and scores as CSV."""
+"""The class at a glance: a page that runs nothing, a notebook to ask further, and scores as CSV."""
 
 from __future__ import annotations
 
-import csv
-import io
+import json
 from collections import Counter
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
+import numpy as np
+
+from coldcab import course
 from coldcab.assess import Mark
-from coldcab.classroom import intake
+from coldcab.classroom import intake, plots
 from coldcab.classroom.configuration import TEMPLATES
-from coldcab.classroom.folder import ClassFolder, own_folder
-from coldcab.classroom.grading import Outcome, survey
+from coldcab.classroom.exporting import scores_table
+from coldcab.classroom.folder import ClassFolder, environment_on_path, own_folder, write_file
+from coldcab.classroom.gradebook import Entry, sheet_book
+from coldcab.classroom.grading import GRADED, MISSING, NOT_GRADABLE, WAITING, Outcome, survey
+from coldcab.classroom.passages import passage_for
 from coldcab.classroom.releasing import form_of, key_of
-from coldcab.learner import write_whole
+from coldcab.classroom.statistics import Line, analyze, reliability
 
+WRITTEN = "words"
+"""Heading of the column of written answers, which no line of the sheet has."""
 
-@dataclass(frozen=True)
-class ItemSummary:
-    """How a class did on one line."""
+SIGNS = {"right": "", "idea": "✎", "wrong": "✗", "blank": "–", "unreadable": "?"}
+"""What stands beside the points; a right line needs no sign."""
 
-    label: str
-    right: int
-    tried: int
-    answers: int
+LOW = 0.4
+"""Share of the points below which a learner needs a word."""
 
-    @property
-    def share(self) -> float:
-        """Share of right answers among all sheets."""
-        return self.right / self.answers if self.answers else 0.0
+FALL = 0.3
+"""Share of the points by which a learner has fallen behind their own other sheets."""
 
 
 @dataclass(frozen=True)
 class IdeaSummary:
-    """A wrong idea, who holds it, on which lines it shows, and the words that help on the first of them."""
+    """A wrong idea: who holds it, on which lines it shows, the words that help, and where the lesson explains it."""
 
     name: str
     lines: tuple[str, ...]
     learners: tuple[str, ...]
     feedback: str
+    passage: str = ""
 
 
 @dataclass(frozen=True)
@@ -56,110 +60,220 @@ class SheetReport:
 
     name: str
     outcomes: tuple[Outcome, ...]
-    items: tuple[ItemSummary, ...]
+    lines: tuple[Line, ...]
     ideas: tuple[IdeaSummary, ...]
+    alpha: float | None
     columns: tuple[str, ...] = ()
     scores: dict[str, tuple[Cell, ...]] = field(default_factory=dict)
+    left_out: int = 0
+    drawings: dict[str, str] = field(default_factory=dict)
 
     def having(self, *statuses: str) -> list[Outcome]:
         """Return the outcomes with one of these statuses."""
         return [outcome for outcome in self.outcomes if outcome.status in statuses]
 
     @property
+    def scored(self) -> list[Outcome]:
+        """Return the outcomes that have a score."""
+        return [outcome for outcome in self.outcomes if outcome.score is not None]
+
+    @property
     def fitting_others(self) -> list[Outcome]:
         """Return the sheets whose numbers fit somebody else."""
         return [outcome for outcome in self.outcomes if outcome.fits]
 
+    @property
+    def misbehaving(self) -> list[Line]:
+        """Return the lines that an author should look at."""
+        return [line for line in self.lines if line.remarks]
 
-def summarize(name: str, outcomes: tuple[Outcome, ...]) -> SheetReport:
-    """Count lines and ideas of one assignment."""
-    marked = [outcome for outcome in outcomes if outcome.marks]
-    items = []
-    for position, mark in enumerate(marked[0].marks if marked else ()):
-        column = [outcome.marks[position] for outcome in marked]
-        right = sum(each.status == "right" for each in column)
-        items.append(ItemSummary(mark.label, right, sum(each.status != "blank" for each in column), len(column)))
-    held: dict[str, list[Mark]] = {}
-    who: dict[str, list[str]] = {}
-    for outcome in marked:
-        for each in outcome.marks:
-            if each.idea:
-                held.setdefault(each.idea, []).append(each)
-                who.setdefault(each.idea, []).append(outcome.learner.id)
-    ideas = []
+
+def report_on(folder: ClassFolder, name: str) -> SheetReport:
+    """Return all that the report says about one assignment."""
+    outcomes = survey(folder, name)
+    with environment_on_path(), sheet_book(folder, name) as book:
+        entries = book.entries()
+    graded = [cell for cell in form_of(folder, name)["cells"] if intake.is_graded(cell)]
+    cells = {"".join(cell["source"]).removeprefix("%check ").strip(): intake.grade_id(cell) for cell in graded}
+    key = key_of(folder, name)
+    columns = {cells[item.label]: item.label for item in key.items if item.label in cells}
+    labels = list(columns.values())
+    out_of = [item.points for item in key.items if item.label in cells]
+    columns |= {intake.grade_id(cell): WRITTEN for cell in graded if intake.is_written(cell)}
+    # Copied numbers say nothing about the lines of a sheet.
+    counted = [each for each in outcomes if each.marks and not each.fits and each.score is not None]
+    points, statuses = _matrices(labels, counted, {label: cell for cell, label in columns.items()}, entries)
+    lines = tuple(analyze(labels, out_of, points, statuses))
+    sheet = SheetReport(
+        name, outcomes, lines, ideas_of(name, outcomes), reliability(points),
+        tuple(columns.values()), _scores(outcomes, columns, entries), len([each for each in outcomes if each.fits]),
+    )  # fmt: skip
+    sheet.drawings.update(_drawings(sheet))
+    return sheet
+
+
+def _matrices(
+    labels: list[str], counted: list[Outcome], cells: dict[str, str], entries: dict[str, Entry]
+) -> tuple[np.ndarray, np.ndarray]:
+    """Points as the gradebook has them and statuses as they were marked, learners by lines."""
+    points, statuses = np.zeros((len(counted), len(labels))), np.full((len(counted), len(labels)), "", dtype=object)
+    for row, outcome in enumerate(counted):
+        marks = {mark.label: mark for mark in outcome.marks}
+        for column, label in enumerate(labels):
+            in_book = entries[outcome.learner.id].points.get(cells[label])
+            points[row, column] = in_book.score if in_book else 0.0
+            statuses[row, column] = marks[label].status if label in marks else ""
+    return points, statuses
+
+
+def ideas_of(name: str, outcomes: tuple[Outcome, ...]) -> tuple[IdeaSummary, ...]:
+    """Return the wrong ideas of a class, those of most learners first."""
+    held: dict[str, list[tuple[str, Mark]]] = {}
+    for outcome in outcomes:
+        for mark in outcome.marks:
+            if mark.idea:
+                held.setdefault(mark.idea, []).append((outcome.learner.id, mark))
+    found = []
     for idea, marks in held.items():
-        lines = [label for label, _ in Counter(each.label for each in marks).most_common()]
-        words = next(each.feedback for each in marks if each.label == lines[0])
-        ideas.append(IdeaSummary(idea, tuple(lines), tuple(dict.fromkeys(who[idea])), words))
-    ideas.sort(key=lambda idea: (-len(idea.learners), -len(idea.lines), idea.name))
-    return SheetReport(name, outcomes, tuple(items), tuple(ideas))
+        lines = [label for label, _ in Counter(mark.label for _, mark in marks).most_common()]
+        words = next(mark.feedback for _, mark in marks if mark.label == lines[0])
+        learners = tuple(dict.fromkeys(who for who, _ in marks))
+        passage = passage_for(name, f"{idea} {idea} {lines[0]} {words}", course.folder())
+        found.append(IdeaSummary(idea, tuple(lines), learners, words, passage))
+    return tuple(sorted(found, key=lambda idea: (-len(idea.learners), -len(idea.lines), idea.name)))
 
 
-WRITTEN = "words"
-"""Heading of the column of written answers, which no line of the sheet has."""
-
-SIGNS = {"right": "", "idea": "✎", "wrong": "✗", "blank": "–", "unreadable": "?"}
-"""What stands beside the points; a right line needs no sign."""
-
-
-def with_lines(folder: ClassFolder, report: SheetReport) -> SheetReport:
-    """Add the points of every learner on every line, as they stand in the gradebook."""
-    from nbgrader.api import Gradebook
-
-    graded = [cell for cell in form_of(folder, report.name)["cells"] if intake.is_graded(cell)]
-    lines = {"".join(cell["source"]).removeprefix("%check ").strip(): intake.grade_id(cell) for cell in graded}
-    labels = {lines[item.label]: item.label for item in key_of(folder, report.name).items if item.label in lines}
-    labels |= {intake.grade_id(cell): WRITTEN for cell in graded if intake.is_written(cell)}
-    with Gradebook(folder.gradebook_url) as gradebook:
-        points = {
-            (each.student_id, grade.name): None if grade.needs_manual_grade else grade.score
-            for each in gradebook.assignment_submissions(report.name)
-            for notebook in each.notebooks
-            for grade in notebook.grades
-        }
+def _scores(
+    outcomes: tuple[Outcome, ...], columns: dict[str, str], entries: dict[str, Entry]
+) -> dict[str, tuple[Cell, ...]]:
     scores = {}
-    for outcome in report.outcomes:
-        who = outcome.learner.id
-        if any((who, name) in points for name in labels):
-            signs = {mark.label: SIGNS[mark.status] for mark in outcome.marks}
-            scores[who] = tuple(Cell(points.get((who, name)), signs.get(label, "")) for name, label in labels.items())
-    return replace(report, columns=tuple(labels.values()), scores=scores)
+    for outcome in outcomes:
+        entry = entries.get(outcome.learner.id)
+        if entry is None:
+            continue
+        signs = {mark.label: SIGNS[mark.status] for mark in outcome.marks}
+        row = []
+        for cell, label in columns.items():
+            points = entry.points.get(cell)
+            row.append(Cell(None if points is None or points.waits else points.score, signs.get(label, "")))
+        scores[outcome.learner.id] = tuple(row)
+    return scores
 
 
-def write_report(folder: ClassFolder, names: tuple[str, ...]) -> tuple[Path, Path]:
-    """Write ``report/index.html`` and ``report/scores.csv``; return both paths."""
+def _drawings(sheet: SheetReport) -> dict[str, str]:
+    """Return the plots of one sheet."""
+    found = {}
+    if sheet.scored:
+        out_of = max(outcome.out_of or 0.0 for outcome in sheet.scored)
+        found["points"] = plots.histogram("Points", [outcome.score or 0.0 for outcome in sheet.scored], out_of)
+    if sheet.lines and sheet.lines[0].sheets:
+        rows = [(line.label, line.difficulty, f"{line.difficulty:.0%}") for line in sheet.lines]
+        found["difficulty"] = plots.bars("Share of the points earned on each line", rows, 1.0)
+    telling = [(number, line.difficulty, line.discrimination)
+               for number, line in enumerate(sheet.lines, 1) if line.discrimination is not None]  # fmt: skip
+    if telling:
+        found["telling"] = plots.scatter(
+            "How hard and how telling each line is", telling, "share of the points", "correlation with the rest"
+        )
+    if sheet.ideas:
+        count = max(len(idea.learners) for idea in sheet.ideas)
+        rows = [(idea.name, len(idea.learners), f"{len(idea.learners)}") for idea in sheet.ideas[:12]]
+        found["ideas"] = plots.bars("Learners who hold an idea", rows, count)
+    return found
+
+
+def standing(outcome: Outcome) -> str:
+    """Return in words where a sheet stands; nothing is called graded that has no score or waits for a person."""
+    if outcome.status == GRADED:
+        return "graded; written: waiting" if outcome.to_read else "graded"
+    return outcome.status
+
+
+def need_a_word(sheets: list[SheetReport]) -> dict[str, list[str]]:
+    """Return who needs a word, and why: learner to reasons, most reasons first."""
+    reasons: dict[str, list[str]] = {}
+    shares: dict[str, dict[str, float]] = {}
+    for sheet in sheets:
+        for each in sheet.outcomes:
+            said = []
+            if each.status == MISSING:
+                said.append("nothing handed in")
+            if each.status == NOT_GRADABLE:
+                said.append(f"not gradable: {each.reason}")
+            if each.fits:
+                said.append(f"the numbers fit {each.fits}; talk before you judge")
+            if each.blank:
+                said.append("handed in empty")
+            if each.unread:
+                said.append("nothing on it could be read; look at the sheet together")
+            if each.seconds_late:
+                said.append(f"{how_long(each.seconds_late)} late")
+            held = Counter(mark.idea for mark in each.marks if mark.idea)
+            said += [f"“{idea}” on {count} lines" for idea, count in held.items() if count > 1]
+            if each.score is not None and each.out_of and not each.fits and not each.blank and not each.unread:
+                # What waits for a person counts for nobody yet.
+                waiting = sum(mark.out_of for mark in each.marks) if each.to_read else each.out_of
+                share = shares.setdefault(each.learner.id, {})[sheet.name] = each.score / (waiting or each.out_of)
+                if share < LOW:
+                    said.append(f"{each.score:g} of {each.out_of:g} points")
+            for reason in said:
+                reasons.setdefault(each.learner.id, []).append(f"{sheet.name}: {reason}" if len(sheets) > 1 else reason)
+    for who, by_sheet in shares.items():
+        for name, share in by_sheet.items():
+            others = [other for sheet, other in by_sheet.items() if sheet != name]
+            if others and share < sum(others) / len(others) - FALL:
+                reasons.setdefault(who, []).append(f"{name}: far below this learner's other sheets")
+    return dict(sorted(reasons.items(), key=lambda item: (-len(item[1]), item[0])))
+
+
+def how_long(seconds: float) -> str:
+    """Return a time in words that people use."""
+    for size, word in ((86_400, "days"), (3_600, "hours"), (60, "minutes")):
+        if seconds >= 2 * size:
+            return f"{seconds / size:.0f} {word}"
+    return f"{seconds:.0f} seconds"
+
+
+def write_report(folder: ClassFolder, names: tuple[str, ...]) -> tuple[Path, Path, Path]:
+    """Write the report as a page, as CSV and as a notebook; return the three paths."""
     import jinja2
 
-    sheets = [with_lines(folder, summarize(name, survey(folder, name))) for name in names]
+    sheets = [report_on(folder, name) for name in names]
     place = own_folder(folder.path, "report")
     environment = jinja2.Environment(
         loader=jinja2.FileSystemLoader(TEMPLATES / "report"), autoescape=True, undefined=jinja2.StrictUndefined
     )
+    environment.globals |= {"standing": standing, "how_long": how_long, "WAITING": WAITING}
     totals = Counter(idea.name for sheet in sheets for idea in sheet.ideas for _ in idea.learners)
     page = environment.get_template("report.html.j2").render(
-        term=folder.term, sheets=sheets, learners=folder.learners(), totals=totals.most_common(10)
+        term=folder.term,
+        sheets=sheets,
+        learners=folder.learners(),
+        totals=totals.most_common(10),
+        words=need_a_word(sheets),
     )
-    html, scores = place / "index.html", place / "scores.csv"
-    write_whole(html, page.encode())
-    write_whole(scores, scores_table(sheets).encode())
-    return html, scores
+    html, scores, book = place / "index.html", place / "scores.csv", place / "report.ipynb"
+    write_file(html, page.encode())
+    write_file(scores, scores_table([(sheet.name, sheet.outcomes) for sheet in sheets]).encode())
+    write_file(book, (json.dumps(notebook(names), indent=1) + "\n").encode())
+    return html, scores, book
 
 
-def scores_table(sheets: list[SheetReport]) -> str:
-    """Return one line for each learner and sheet as CSV; no cell can act as a formula in a spreadsheet."""
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(["sheet", "id", "first_name", "last_name", "status", "score", "out_of", "remark"])
-    for sheet in sheets:
-        for outcome in sheet.outcomes:
-            who = outcome.learner
-            remark = outcome.reason or (f"the numbers fit {outcome.fits}" if outcome.fits else "")
-            numbers = ["" if value is None else f"{value:g}" for value in (outcome.score, outcome.out_of)]
-            words = [sheet.name, who.id, who.first_name, who.last_name, outcome.status]
-            writer.writerow([*map(harmless, words), *numbers, harmless(remark)])
-    return text.getvalue()
+def notebook(names: tuple[str, ...]) -> dict[str, Any]:
+    """Return a notebook that asks the class further: tables and plots of each sheet, one call a cell."""
+    cells = [_markdown("title", "# Class report\n\nRun the cells; each asks the gradebook as it stands now.")]
+    cells.append(_code("class", "from coldcab.classroom.asking import Class\n\nclass_ = Class('..')"))
+    for name in names:
+        cells.append(_markdown(f"{name}-title", f"## {name}"))
+        for what in ("scores", "lines", "ideas", "words"):
+            cells.append(_code(f"{name}-{what}", f"class_.{what}({name!r})"))
+    kernel = {"display_name": "Python 3", "language": "python", "name": "python3"}
+    return {"cells": cells, "metadata": {"kernelspec": kernel}, "nbformat": 4, "nbformat_minor": 5}
 
 
-def harmless(text: str) -> str:
-    """Return ``text`` so that a spreadsheet shows it instead of calculating it."""
-    return f"'{text}" if text.startswith(("=", "+", "-", "@", "\t", "\r")) else text
+def _markdown(name: str, text: str) -> dict[str, Any]:
+    return {"cell_type": "markdown", "id": name, "metadata": {}, "source": text}
+
+
+def _code(name: str, text: str) -> dict[str, Any]:
+    return {"cell_type": "code", "id": name, "metadata": {}, "source": text, "outputs": [], "execution_count": None}

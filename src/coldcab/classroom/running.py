@@ -36,26 +36,56 @@ def one_gradebook_engine() -> Iterator[None]:
         api.create_engine = made
 
 
+class _LastWords(logging.Handler):
+    """Keeps what nbgrader said last about an error, which it prints instead of raising."""
+
+    def __init__(self) -> None:
+        super().__init__(logging.ERROR)
+        self.words = ""
+
+    def emit(self, record: logging.LogRecord) -> None:
+        lines = [line.strip() for line in record.getMessage().splitlines() if line.strip()]
+        # Of a traceback the last line; what sums up afterwards says nothing.
+        if len(lines) > 1:
+            self.words = lines[-1]
+
+
+_LAST = _LastWords()
+
+
 @contextmanager
 def quiet() -> Iterator[None]:
     """Keep nbgrader's progress lines off the screen; what matters is raised or shown in the table."""
     from sqlalchemy.exc import SAWarning
 
     logger = logging.getLogger("traitlets")
-    before, logger.disabled = logger.disabled, True
+    before = logger.handlers, logger.propagate, logger.level
+    logger.handlers, logger.propagate = [_LAST], False
+    logger.setLevel(logging.ERROR)
     try:
         with warnings.catch_warnings():
             # nbgrader adds objects to a session a little late; SQLAlchemy says so each time.
             warnings.simplefilter("ignore", SAWarning)
+            # It also leaves small files open.
+            warnings.simplefilter("ignore", ResourceWarning)
             yield
     finally:
-        logger.disabled = before
+        logger.handlers, logger.propagate, level = before
+        logger.setLevel(level)
 
 
 def run_converter(converter: Any, what: str) -> None:
+    """Run one of nbgrader's converters.
+
+    Raises
+    ------
+    ClassError
+        If it fails; with the reason that nbgrader only prints.
+    """
     from nbgrader.converters import NbGraderException
 
+    _LAST.words = ""
     try:
         converter.start()
     except (NbGraderException, SystemExit) as error:
-        raise ClassError(f"{what[:1].upper()}{what[1:]}: {error}") from error
+        raise ClassError(f"{what[:1].upper()}{what[1:]}: {_LAST.words or error}") from error

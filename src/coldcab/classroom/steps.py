@@ -3,21 +3,28 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
+from datetime import UTC
 from functools import lru_cache
 from html import escape
 from pathlib import Path
 from typing import Any
 
 import nbformat
+from nbconvert.preprocessors.sanitize import SanitizeHTML
 from nbformat.notebooknode import NotebookNode
 from nbgrader import utils
 from nbgrader.api import Gradebook
 from nbgrader.preprocessors import GetGrades, NbGraderPreprocessor, SaveAutoGrades
-from traitlets import Unicode
+from traitlets import Bool, List, Unicode
 
-from coldcab.assess import MAGIC, Assignment, Mark, grade, load_reference, merge_sheets, parse_sheet
+from coldcab.assess import MAGIC, Assignment, Mark, grade, merge_sheets, parse_sheet
 from coldcab.classroom import intake
-from coldcab.classroom.folder import OPEN_TERM
+from coldcab.classroom.confined import needs_running
+from coldcab.classroom.gradebook import Entry, Points
+from coldcab.classroom.kit import Run
+from coldcab.classroom.releasing import key_files, keys_in
+from coldcab.classroom.settings import OPEN_TERM, read_settings
 
 Resources = dict[str, Any]
 
@@ -33,17 +40,17 @@ class ClassStep(NbGraderPreprocessor):
     folder = Unicode(help="The class folder.").tag(config=True)
     term = Unicode(OPEN_TERM, help="The term that the learners' numbers are drawn from.").tag(config=True)
 
-    @property
-    def references(self) -> dict[str, Assignment]:
-        """The keys of the class."""
+    def key(self, name: str) -> Assignment:
+        """Return an assignment of the class with its key."""
         place = Path(self.folder) / "reference"
         # A server that runs for days must see a corrected key.
-        return _references(place, tuple((file.name, file.stat().st_mtime_ns) for file in sorted(place.glob("*.py"))))
+        written = tuple((file.name, file.stat().st_mtime_ns) for file in key_files(place, name))
+        return _key(place, name, written)
 
 
 @lru_cache(maxsize=8)
-def _references(place: Path, written: tuple[tuple[str, int], ...]) -> dict[str, Assignment]:
-    return load_reference(place)
+def _key(place: Path, name: str, written: tuple[tuple[str, int], ...]) -> Assignment:
+    return keys_in(place, name)
 
 
 class BlankAnswers(ClassStep):
@@ -60,7 +67,9 @@ class BlankAnswers(ClassStep):
             ]
             cell.source = "\n".join(lines)
         elif BEGIN in cell.source:
-            cell.source = STUB
+            cell.source = STUB if cell.cell_type == "markdown" else "# Write your program here."
+        elif index == 0 and cell.cell_type == "markdown":
+            cell.source += due_line(Path(self.folder), resources.get("nbgrader", {}).get("assignment", ""))
         return cell, resources
 
 
@@ -76,28 +85,107 @@ class FreshForm(ClassStep):
         return nbformat.from_dict(intake.fill_form(form, submission.texts)), resources
 
 
+def due_line(folder: Path, name: str) -> str:
+    """Return the line for a form's head that says when it is due: date, time and zone, since learners see no other."""
+    settings = read_settings(folder)
+    due = settings.due_time(name)
+    if due is None:
+        return ""
+    return f"\n\n{intake.DUE}{due:%A} {due.day} {due:%B %Y, %H:%M} ({due.tzinfo}, {due.astimezone(UTC):%H:%M} UTC)"
+
+
 class MarkSheets(ClassStep):
     """Marks the sheets as text and writes score and feedback where running the notebook would have written them."""
 
     def preprocess(self, book: NotebookNode, resources: Resources) -> tuple[NotebookNode, Resources]:
         """Mark one submission."""
-        assignment = self.references[resources["nbgrader"]["assignment"]]
+        assignment = self.key(resources["nbgrader"]["assignment"])
         # The folder's name is the learner; what a notebook says about itself does not count.
         case = assignment.case(self.term, resources["nbgrader"]["student"])
         labels = [item.label for item in assignment.items]
         sheet = merge_sheets(intake.sheet_texts(book.cells), labels)
-        marks = {mark.label: mark for mark in grade(assignment, sheet, case)}
-        for cell in book.cells:
-            if cell.cell_type != "code":
-                continue
-            if cell.source.startswith(CHECK):
-                cell.outputs = [_result(marks[cell.source.removeprefix(CHECK).strip()])]
-            elif intake.is_answer(cell):
-                problems = parse_sheet(cell.source, labels).problems
-                cell.outputs = [_notes(problems)] if problems else []
-            elif SHEET in cell.source:
-                cell.outputs = [_display(case.lines())]
+        put_marks(book, grade(assignment, sheet, case), labels, case)
         return book, resources
+
+
+def put_marks(book: NotebookNode, marks: Iterable[Mark], labels: list[str], case: Any, run: Run = ()) -> None:
+    """Write score and feedback of every line into the outputs of a clean notebook.
+
+    ``run`` is what cells of an instructor's own gave. One that was not run says so as an error: nbgrader would give
+    all points to a cell that shows none.
+    """
+    by_label = {mark.label: mark for mark in marks}
+    ran = {cell: (points, said) for cell, points, said in run}
+    for cell in book.cells:
+        if cell.cell_type != "code":
+            continue
+        if needs_running(cell):
+            cell.outputs = [_run_result(*ran[intake.grade_id(cell)]) if intake.grade_id(cell) in ran else _not_run()]
+        elif cell.source.startswith(CHECK):
+            cell.outputs = [_result(by_label[cell.source.removeprefix(CHECK).strip()])]
+        elif intake.is_answer(cell):
+            problems = parse_sheet(cell.source, labels).problems
+            cell.outputs = [_notes(problems)] if problems else []
+        elif SHEET in cell.source:
+            cell.outputs = [_display(case.lines())]
+
+
+def marked_notebook(clean: str, marks: Iterable[Mark], labels: list[str], case: Any, run: Run = ()) -> NotebookNode:
+    """Return a clean notebook with its marks."""
+    book = nbformat.from_dict(json.loads(clean))
+    put_marks(book, marks, labels, case, run)
+    return book
+
+
+def scores_of(book: NotebookNode) -> tuple[dict[str, float | None], list[str]]:
+    """Return the points of every graded cell (None where a person has to look), and the cells left untouched."""
+    scores: dict[str, float | None] = {}
+    untouched = []
+    for cell in book.cells:
+        name = cell.metadata.get("nbgrader", {}).get("grade_id")
+        if utils.is_grade(cell):
+            # What ran in a learner's kernel, or did not run at all, waits for a person.
+            scores[name] = None if _is_not_run(cell) else utils.determine_grade(cell)[0]
+        if utils.is_solution(cell) and cell.metadata.nbgrader.get("checksum") == utils.compute_checksum(cell):
+            untouched.append(name)
+    return scores, untouched
+
+
+def make_harmless(book: NotebookNode) -> None:
+    """Let nothing that a learner wrote act in a browser."""
+    for step in (PlainWords(), Harmless()):
+        step.preprocess(book, {})
+
+
+def notebook_text(book: NotebookNode) -> str:
+    """Return a notebook as nbgrader writes it."""
+    return nbformat.v4.writes_json(book).rstrip("\n") + "\n"
+
+
+NOT_RUN = "NotRun"
+
+
+def _not_run() -> NotebookNode:
+    words = "this cell was not run; your instructor gives its points"
+    return nbformat.from_dict({"output_type": "error", "ename": NOT_RUN, "evalue": words, "traceback": []})
+
+
+def _is_not_run(cell: NotebookNode) -> bool:
+    return any(output.get("ename") == NOT_RUN for output in cell.get("outputs", ()))
+
+
+def _run_result(points: float, said: str) -> NotebookNode:
+    words = f"{points:g} points when it was run, to be confirmed.{f' {said}' if said else ''}"
+    return _output(
+        "execute_result",
+        {"text/plain": f"{points:g}", "text/html": f"<p>{escape(words)}</p>"},
+        execution_count=None,
+    )
+
+
+def _output(kind: str, data: dict[str, str], **more: Any) -> NotebookNode:
+    """Return an output of a cell; nbformat's own function compares each with its schema, which takes a millisecond."""
+    return nbformat.from_dict({"output_type": kind, "data": data, "metadata": {}, **more})
 
 
 def _result(mark: Mark) -> NotebookNode:
@@ -109,7 +197,7 @@ def _result(mark: Mark) -> NotebookNode:
         "text/plain": f"{mark.points:g}",
         "text/html": f"<p><strong>{escape(said)}</strong>{escape(read)}{escape(more)}</p>",
     }
-    return nbformat.v4.new_output("execute_result", data=data, execution_count=None)
+    return _output("execute_result", data, execution_count=None)
 
 
 _WORDS = {
@@ -124,13 +212,13 @@ _WORDS = {
 def _notes(problems: tuple[str, ...]) -> NotebookNode:
     """What could not be read on a sheet; otherwise a mistyped label would only look like a blank line."""
     html = "".join(f"<p>{escape(problem)}</p>" for problem in problems)
-    return nbformat.v4.new_output("display_data", data={"text/plain": "\n".join(problems), "text/html": html})
+    return _output("display_data", {"text/plain": "\n".join(problems), "text/html": html})
 
 
 def _display(lines: list[tuple[str, str]]) -> NotebookNode:
     rows = "".join(f"<tr><th>{escape(label)}</th><td>{escape(text)}</td></tr>" for label, text in lines)
     text = "\n".join(f"{label}: {value}" for label, value in lines)
-    return nbformat.v4.new_output("display_data", data={"text/plain": text, "text/html": f"<table>{rows}</table>"})
+    return _output("display_data", {"text/plain": text, "text/html": f"<table>{rows}</table>"})
 
 
 class SaveScores(SaveAutoGrades):
@@ -176,6 +264,29 @@ class PlainWords(ClassStep):
         return cell, resources
 
 
+TAGS = (
+    *("a", "b", "br", "code", "em", "i", "li", "ol", "p", "strong", "ul"),
+    *("table", "tbody", "td", "th", "thead", "tr"),
+)
+"""What our own feedback and the forms' text are made of; everything else is shown as text."""
+
+
+class Harmless(SanitizeHTML):
+    """nbconvert's own cleaning of markup, with our tags; words that all sheets share are cleaned once."""
+
+    enabled = Bool(True, help="Always.").tag(config=True)
+    tags = List(Unicode(), default_value=list(TAGS), help="Tags that stay tags.").tag(config=True)
+
+    def sanitize_html_tags(self, html_str: str) -> str:
+        """Return ``html_str`` without anything that acts."""
+        return _cleaned(html_str, tuple(self.tags))
+
+
+@lru_cache(maxsize=1024)
+def _cleaned(html: str, tags: tuple[str, ...]) -> str:
+    return SanitizeHTML(tags=list(tags)).sanitize_html_tags(html)
+
+
 class GradesAndStates(GetGrades):
     """Brings scores and comments into a feedback page, and whether a written answer still waits for its points."""
 
@@ -184,16 +295,22 @@ class GradesAndStates(GetGrades):
         where = resources["nbgrader"]
         with Gradebook(where["db_url"]) as gradebook:
             grades, comments = _entries(gradebook, resources)
-            for cell in book.cells:
-                about = cell.metadata.get("nbgrader", {})
-                if utils.is_grade(cell):
-                    grade = grades[about["grade_id"]]
-                    about |= {"score": grade.score, "points": grade.max_score, "waits": grade.needs_manual_grade}
-                if utils.is_solution(cell):
-                    about["comment"] = comments[about["grade_id"]].comment
-            where["waits"] = any(grade.needs_manual_grade for grade in grades.values())
             notebook = gradebook.find_submission_notebook(where["notebook"], where["assignment"], where["student"])
-            where["late_penalty"] = notebook.late_submission_penalty or 0
-            where["score"] = notebook.score - where["late_penalty"]
-            where["max_score"] = notebook.max_score
+            points = {name: Points(each.score, each.max_score, each.needs_manual_grade)
+                      for name, each in grades.items()}  # fmt: skip
+            words = {name: each.comment for name, each in comments.items()}
+            put_points(book, where, Entry(points, words, notebook.late_submission_penalty or 0.0))
         return book, resources
+
+
+def put_points(book: NotebookNode, where: Resources, entry: Entry) -> None:
+    """Write points and comments of the gradebook where the template of a feedback page finds them."""
+    for cell in book.cells:
+        about = cell.metadata.get("nbgrader", {})
+        name = about.get("grade_id")
+        if utils.is_grade(cell):
+            points = entry.points[name]
+            about |= {"score": points.score, "points": points.out_of, "waits": points.waits}
+        if utils.is_solution(cell):
+            about["comment"] = entry.comments.get(name)
+    where |= {"waits": entry.waits, "late_penalty": entry.penalty, "score": entry.score, "max_score": entry.out_of}

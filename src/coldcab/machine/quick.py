@@ -6,8 +6,8 @@ they always go.
 
 from __future__ import annotations
 
-import math
-from math import asinh, exp, log
+from math import asinh, exp, floor, log
+from typing import Any, NamedTuple
 
 from coldcab.machine.ops import Value
 from coldcab.refrigerants import FluidTable, SaturationLine
@@ -26,9 +26,10 @@ class QuickCurve(Curve):
         self.flat = [[one for function in cell for one in function] for cell in self.remembered]
         self.last = self.cells - 1
 
-    def line(self, place: float) -> SaturationLine:
-        """The ten functions of a saturation line; written out, because it is read seven times for each evaluation."""
-        number = math.floor(place)
+    def line(self, share: float) -> QuickLine:
+        """The saturation line at a ``share`` of the way; written out, because it is read seven times an evaluation."""
+        place = share * self.cells
+        number = floor(place)
         if not 0 <= number <= self.last:
             number = 0 if number < 0 else self.last
         t = place - number
@@ -36,7 +37,7 @@ class QuickCurve(Curve):
         (a0, b0, c0, d0, a1, b1, c1, d1, a2, b2, c2, d2, a3, b3, c3, d3, a4, b4, c4, d4,
          a5, b5, c5, d5, a6, b6, c6, d6, a7, b7, c7, d7, a8, b8, c8, d8, a9, b9, c9, d9) = self.flat[number]
         # fmt: on
-        return SaturationLine(
+        return QuickLine(
             a0 + t * (b0 + t * (c0 + t * d0)),
             a1 + t * (b1 + t * (c1 + t * d1)),
             a2 + t * (b2 + t * (c2 + t * d2)),
@@ -47,11 +48,12 @@ class QuickCurve(Curve):
             a7 + t * (b7 + t * (c7 + t * d7)),
             a8 + t * (b8 + t * (c8 + t * d8)),
             a9 + t * (b9 + t * (c9 + t * d9)),
+            share,
         )
 
     def scalar(self, place: float) -> list[float]:
         """All functions at one place."""
-        number = math.floor(place)
+        number = floor(place)
         if not 0 <= number <= self.last:
             number = 0 if number < 0 else self.last
         t = place - number
@@ -59,7 +61,7 @@ class QuickCurve(Curve):
 
     def scalar_one(self, number: int, place: float) -> float:
         """A single function at one place."""
-        cell = min(max(math.floor(place), 0), self.last)
+        cell = min(max(floor(place), 0), self.last)
         t = place - cell
         a, b, c, d = self.remembered[cell][number]
         return a + t * (b + t * (c + t * d))
@@ -72,28 +74,26 @@ class QuickSurface(Surface):
         vars(self).update(vars(surface))
         self.remembered: dict[int, list[list[float]]] = {}
 
-    def scalar(self, first: float, second: float) -> list[float]:
-        """All functions at one place."""
-        n, m = self.shape
-        row, column = math.floor(first), math.floor(second)
-        if not (0 <= row < n and 0 <= column < m):
-            row, column = min(max(row, 0), n - 1), min(max(column, 0), m - 1)
-        s, t = first - row, second - column
-        number = row * m + column
-        cell = self.remembered.get(number)
-        if cell is None:
-            cell = self.remembered[number] = self.coefficients[:, :, number].T.tolist()
-        return [
-            a0
-            + t * (a1 + t * (a2 + t * a3))
-            + s
-            * (
-                b0
-                + t * (b1 + t * (b2 + t * b3))
-                + s * (c0 + t * (c1 + t * (c2 + t * c3)) + s * (d0 + t * (d1 + t * (d2 + t * d3))))
-            )
-            for a0, a1, a2, a3, b0, b1, b2, b3, c0, c1, c2, c3, d0, d1, d2, d3 in cell
-        ]
+    def cell(self, number: int) -> list[list[float]]:
+        """Coefficients of a cell by function, remembered from now on."""
+        found = self.remembered[number] = self.coefficients[:, :, number].T.tolist()
+        return found
+
+
+class QuickLine(NamedTuple):
+    """A `SaturationLine` that knows its own place along the pressure, 0 to 1: all surfaces ask for it."""
+
+    temperature: float
+    liquid_volume: float
+    vapor_pressure_volume: float
+    liquid_enthalpy: float
+    vapor_enthalpy: float
+    liquid_entropy: float
+    vapor_entropy: float
+    vapor_enthalpy_span: float
+    vapor_entropy_span: float
+    liquid_enthalpy_span: float
+    place: float
 
 
 class QuickTable(FluidTable):
@@ -114,58 +114,78 @@ class QuickTable(FluidTable):
             surface = self._surfaces[name] = QuickSurface(super()._surface(name))
         return surface
 
-    def _number(self, name: str, log_pressure: float, share: float, bend: tuple[float, float]) -> list[float]:
-        """The functions of one surface at one place, all floats."""
-        found = self._quick_surfaces.get(name)
-        if found is None:
-            surface = self._surface(name)
-            rows, columns = surface.shape
-            found = self._quick_surfaces[name] = surface.scalar, rows, bend[1], columns / bend[0]
-        scalar, rows, steepness, spread = found
-        top, start, rate = self._quick_scale
-        return scalar((-log(top - log_pressure) - start) * rate * rows, asinh(share * steepness) * spread)
+    def _known(self, name: str, bend: tuple[float, float]) -> tuple:
+        surface = self._surface(name)
+        rows, columns = surface.shape
+        found = self._quick_surfaces[name] = (
+            surface.remembered.get, surface.cell, rows, columns, rows - 1, columns - 1, bend[1], columns / bend[0],
+        )  # fmt: skip
+        return found
 
-    def saturation(self, log_pressure: Value) -> SaturationLine:
-        """All saturation functions at once."""
+    def _number(self, name: str, place: float, share: float, bend: tuple[float, float]) -> list[float]:
+        """The functions of one surface at one place, all floats."""
+        get, make, rows, columns, last_row, last_column, steepness, spread = self._quick_surfaces.get(
+            name
+        ) or self._known(name, bend)
+        first = place * rows
+        second = asinh(share * steepness) * spread
+        row, column = int(first), int(second)
+        if not (0.0 <= first < rows and 0.0 <= second < columns):
+            row, column = min(max(floor(first), 0), last_row), min(max(floor(second), 0), last_column)
+        s, t = first - row, second - column
+        number = row * columns + column
+        return [
+            a0
+            + t * (a1 + t * (a2 + t * a3))
+            + s
+            * (
+                b0
+                + t * (b1 + t * (b2 + t * b3))
+                + s * (c0 + t * (c1 + t * (c2 + t * c3)) + s * (d0 + t * (d1 + t * (d2 + t * d3))))
+            )
+            for a0, a1, a2, a3, b0, b1, b2, b3, c0, c1, c2, c3, d0, d1, d2, d3 in get(number) or make(number)
+        ]
+
+    def saturation(self, log_pressure: Value) -> Any:
+        """All saturation functions at once; a `QuickLine` for a float, as the methods below need it then."""
         if isinstance(log_pressure, float):
             top, start, rate = self._quick_scale
-            place = (-log(top - log_pressure) - start) * rate * self._line.cells
-            return self._line.line(place)
+            return self._line.line((-log(top - log_pressure) - start) * rate)
         return super().saturation(log_pressure)
 
     def vapor(self, log_pressure: Value, enthalpy: Value, line: Line = None) -> tuple[Value, Value, Value]:
         """Temperature, specific volume and entropy of vapour at ln p and enthalpy."""
-        if not isinstance(enthalpy, float) or line is None:
+        if not isinstance(enthalpy, float) or not isinstance(line, QuickLine):
             return super().vapor(log_pressure, enthalpy, line)
         share = (enthalpy - line.vapor_enthalpy) / line.vapor_enthalpy_span
-        dt, dpv, ds = self._number("vapor", log_pressure, share, VAPOR_BEND)
+        dt, dpv, ds = self._number("vapor", line.place, share, VAPOR_BEND)
         return line.temperature + dt, (line.vapor_pressure_volume + dpv) * exp(-log_pressure), line.vapor_entropy + ds
 
     def vapor_enthalpy(self, log_pressure: Value, temperature: Value, line: Line = None) -> Value:
         """Enthalpy of vapour at ln p and temperature."""
-        if not isinstance(temperature, float) or line is None:
+        if not isinstance(temperature, float) or not isinstance(line, QuickLine):
             return super().vapor_enthalpy(log_pressure, temperature, line)
         share = (temperature - line.temperature) / (self.vapor_edge - line.temperature)
-        return line.vapor_enthalpy + self._number("vapor_by_temperature", log_pressure, share, VAPOR_BEND)[0]
+        return line.vapor_enthalpy + self._number("vapor_by_temperature", line.place, share, VAPOR_BEND)[0]
 
     def vapor_enthalpy_by_entropy(self, log_pressure: Value, entropy: Value, line: Line = None) -> Value:
         """Enthalpy of vapour at ln p and entropy."""
-        if not isinstance(entropy, float) or line is None:
+        if not isinstance(entropy, float) or not isinstance(line, QuickLine):
             return super().vapor_enthalpy_by_entropy(log_pressure, entropy, line)
         share = (entropy - line.vapor_entropy) / line.vapor_entropy_span
-        return line.vapor_enthalpy + self._number("vapor_by_entropy", log_pressure, share, VAPOR_BEND)[0]
+        return line.vapor_enthalpy + self._number("vapor_by_entropy", line.place, share, VAPOR_BEND)[0]
 
     def liquid(self, log_pressure: Value, enthalpy: Value, line: Line = None) -> tuple[Value, Value, Value]:
         """Temperature, specific volume and entropy of liquid at ln p and enthalpy."""
-        if not isinstance(enthalpy, float) or line is None:
+        if not isinstance(enthalpy, float) or not isinstance(line, QuickLine):
             return super().liquid(log_pressure, enthalpy, line)
         share = (line.liquid_enthalpy - enthalpy) / line.liquid_enthalpy_span
-        dt, dv, ds = self._number("liquid", log_pressure, share, LIQUID_BEND)
+        dt, dv, ds = self._number("liquid", line.place, share, LIQUID_BEND)
         return line.temperature + dt, line.liquid_volume + dv, line.liquid_entropy + ds
 
     def liquid_enthalpy(self, log_pressure: Value, temperature: Value, line: Line = None) -> Value:
         """Enthalpy of liquid at ln p and temperature."""
-        if not isinstance(temperature, float) or line is None:
+        if not isinstance(temperature, float) or not isinstance(line, QuickLine):
             return super().liquid_enthalpy(log_pressure, temperature, line)
         share = (line.temperature - temperature) / (line.temperature - self.liquid_edge)
-        return line.liquid_enthalpy + self._number("liquid_by_temperature", log_pressure, share, LIQUID_BEND)[0]
+        return line.liquid_enthalpy + self._number("liquid_by_temperature", line.place, share, LIQUID_BEND)[0]

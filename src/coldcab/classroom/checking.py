@@ -1,0 +1,70 @@
+"""Before grading: who is missing, what cannot be read, what is there twice, what came late. Nothing is written."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import UTC, datetime
+
+from coldcab.classroom import intake
+from coldcab.classroom.folder import ClassFolder
+from coldcab.classroom.grading import Outcome, look, survey
+from coldcab.classroom.kit import HandIn, Kit, bench_of, fingerprint
+
+ENOUGH_WORDS = 40
+"""Characters of a written answer from which on the same words are no chance."""
+
+
+@dataclass(frozen=True)
+class Checked:
+    """One learner's sheet before grading: where it stands, how late, and who has the same."""
+
+    outcome: Outcome
+    seconds_late: float = 0.0
+    same_as: tuple[str, ...] = ()
+
+
+def check(folder: ClassFolder, name: str) -> tuple[Checked, ...]:
+    """Return where every sheet stands, writing nothing.
+
+    Raises
+    ------
+    ClassError
+        If the sheet has not been released.
+    """
+    outcomes = survey(folder, name)
+    due = folder.settings.due_time(name)
+    late: dict[str, float] = {}
+    same: dict[tuple[str, str], set[str]] = defaultdict(set)
+    bench = bench_of(Kit.of(folder, name))
+    blank = _words(bench.form["cells"])
+    for learner in folder.learners():
+        found = look(folder, name, learner)
+        if not isinstance(found, HandIn):
+            continue
+        if due is not None:
+            moment = datetime.strptime(found.time, "%Y-%m-%d %H:%M:%S UTC").replace(tzinfo=UTC)
+            late[learner.id] = max(0.0, (moment - due).total_seconds())
+        try:
+            book, _ = bench.read(found)
+        except intake.NotGradable:
+            continue
+        for cell, words in _words(book["cells"]).items():
+            if words != blank.get(cell) and len(words) >= ENOUGH_WORDS:
+                same["words", fingerprint(words)].add(learner.id)
+        answers = bench.marker.sheet(book).answers
+        filled = sorted(f"{label}: {answer}" for label, answer in answers.items() if answer)
+        if len(filled) > len(bench.marker.labels) / 2:
+            same["answers", fingerprint("\n".join(filled))].add(learner.id)
+    twins: dict[str, set[str]] = defaultdict(set)
+    for people in same.values():
+        for who in people:
+            twins[who] |= people - {who}
+    return tuple(
+        Checked(each, late.get(each.learner.id, 0.0), tuple(sorted(twins.get(each.learner.id, ()))))
+        for each in outcomes
+    )
+
+
+def _words(cells: list[dict]) -> dict[str, str]:
+    return {intake.grade_id(cell): "".join(cell["source"]) for cell in cells if intake.is_written(cell)}

@@ -1,0 +1,364 @@
+"""From what learners sent to the inbox: whose file is it, of which sheet, and which of several counts.
+
+The names that learning platforms give to uploads are long and all different. A learner is known by id, by address, or
+by first and last name, wherever these stand in the name of the file or of a folder above it; never by what a notebook
+says of itself. What fits nobody, or several, is named and left for a person to decide.
+"""
+
+from __future__ import annotations
+
+import csv
+import hashlib
+import os
+import re
+import unicodedata
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, tzinfo
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from coldcab.classroom import intake
+from coldcab.classroom.archives import Found, notebooks_in
+from coldcab.classroom.folder import ClassError, ClassFolder, Learner, own_folder, write_file
+from coldcab.classroom.releasing import form_of
+
+NEW, SAME, OLDER, LEFT = "new", "as before", "older", "left"
+
+_TIMES = (
+    (re.compile(r"(20\d\d)-(\d\d)-(\d\d)[T_ -](\d\d)[-:.]?(\d\d)[-:.]?(\d\d)?"), (0, 1, 2, 3, 4, 5)),
+    (re.compile(r"(?<!\d)(20\d\d)(\d\d)(\d\d)[T_-]?(\d\d)(\d\d)(\d\d)?(?!\d)"), (0, 1, 2, 3, 4, 5)),
+)
+"""How platforms write the time of an upload into its name."""
+
+_WORDED = re.compile(r"([A-Z][a-z]{2})[a-z]* (\d{1,2}), (20\d\d) (\d{1,2})[.:]?(\d\d) ?([AP]M)", re.IGNORECASE)
+_MONTHS = "jan feb mar apr may jun jul aug sep oct nov dec".split()  # noqa: SIM905 - it reads as a calendar
+
+
+@dataclass(frozen=True)
+class HandedIn:
+    """One notebook and what became of it: new, as before, older, or left (with the reason)."""
+
+    shown: str
+    status: str
+    learner: str = ""
+    sheet: str = ""
+    reason: str = ""
+
+
+@dataclass(frozen=True)
+class _Candidate:
+    found: Found
+    learner: str
+    sheet: str
+    extras: dict[str, bytes] = field(default_factory=dict)
+
+
+def collect(
+    folder: ClassFolder,
+    paths: Sequence[Path],
+    *,
+    sheet: str = "",
+    names: Path | None = None,
+    progress: Callable[[str], None] = lambda text: None,
+) -> tuple[HandedIn, ...]:
+    """Put what lies in folders and zip files into the inbox.
+
+    The same upload can be collected again and again, and a newer one over it: only what is newer takes the place of
+    what is there. Stopped half-way, the next run does the rest.
+
+    Parameters
+    ----------
+    folder
+        The class.
+    paths
+        Folders, zip files or notebooks.
+    sheet
+        Which sheet it is, where neither content nor name says so.
+    names
+        CSV with the columns ``file,id`` for uploads that fit nobody; ``file`` is the name or a part of it.
+    progress
+        Is told the name of every notebook.
+
+    Raises
+    ------
+    ClassError
+        If a path cannot be read or nothing has been released.
+    """
+    sheets = folder.choose((sheet,) if sheet else (), folder.released(), "Release it first: coldcab class release.")
+    every, zone = folder.released(), ZoneInfo(folder.settings.zone)
+    reader = _SheetReader(folder, every)
+    people = People(folder.learners(), read_names(names) if names else (), every)
+    candidates, done = [], []
+    for path in paths:
+        for found in notebooks_in(path, zone):
+            progress(found.shown)
+            who, why = people.whose(found.names)
+            if not who:
+                done.append(HandedIn(found.shown, LEFT, reason=why))
+                continue
+            which = reader.which(found) or (sheets[0] if len(sheets) == 1 else "")
+            if not which:
+                done.append(HandedIn(found.shown, LEFT, who, reason="no sheet of this class; name it with --sheet"))
+            elif sheet and which != sheet:
+                done.append(HandedIn(found.shown, LEFT, who, which, f"this is {which}, not {sheet}"))
+            else:
+                candidates.append(_Candidate(_with_time(found, zone), who, which))
+    return (*done, *_place_all(folder, candidates))
+
+
+def collect_exchange(
+    folder: ClassFolder, sheet: str, progress: Callable[[str], None] = lambda text: None
+) -> tuple[HandedIn, ...]:
+    """Put what learners submitted through nbgrader's exchange into the inbox; the latest of each counts.
+
+    Raises
+    ------
+    ClassError
+        If the settings name no course, or the exchange is not there.
+    """
+    settings = folder.settings
+    if not settings.course:
+        raise ClassError('The exchange needs the name of the course; write  course = "..."  into class.toml.')
+    folder.choose((sheet,), folder.released(), "Release it first: coldcab class release.")
+    inbound = exchange_root(folder) / settings.course / "inbound"
+    if not inbound.is_dir():
+        raise ClassError(f"There is no exchange at {inbound}; release the sheet through it first, or see class.toml.")
+    known = {learner.id for learner in folder.learners()}
+    candidates, done = [], []
+    for entry in sorted(inbound.iterdir()):
+        parts = entry.name.rsplit("+", 3) if entry.name.count("+") >= 3 else entry.name.rsplit("+", 2)
+        if len(parts) < 3 or parts[1] != sheet:
+            continue
+        who, shown = parts[0], intake.plain(entry.name)
+        progress(shown)
+        owner = _owner(entry)
+        if who not in known:
+            done.append(HandedIn(shown, LEFT, reason="this id is not on the roster"))
+        elif entry.is_symlink() or not entry.is_dir():
+            done.append(HandedIn(shown, LEFT, who, sheet, "it is a link or a file, not a folder"))
+        elif owner != who and owner in known:
+            done.append(HandedIn(shown, LEFT, who, sheet, f"it says {who}, but it belongs to {owner}"))
+        else:
+            candidates += _submitted(entry, who, sheet)
+    return (*done, *_place_all(folder, candidates))
+
+
+def exchange_root(folder: ClassFolder) -> Path:
+    """Return where nbgrader's exchange lies."""
+    return Path(folder.settings.exchange or "/usr/local/share/nbgrader/exchange")
+
+
+def _owner(entry: Path) -> str:
+    try:
+        return entry.owner()
+    except (KeyError, OSError, NotImplementedError, ValueError):
+        return ""
+
+
+def _submitted(entry: Path, who: str, sheet: str) -> list[_Candidate]:
+    """Return the notebook of one submission in the exchange, with nbgrader's two small files."""
+    extras = {}
+    for name in ("timestamp.txt", "submission_secret.txt"):
+        try:
+            extras[name] = intake.read_plain_file(entry / name)[:200]
+        except intake.NotGradable:
+            continue
+    file = entry / f"{sheet}.ipynb"
+    if not os.path.lexists(file):
+        return []
+    time = datetime.strptime(intake.time_of(file), "%Y-%m-%d %H:%M:%S UTC").replace(tzinfo=UTC)
+    try:
+        found = Found((entry.name, file.name), intake.read_plain_file(file), "", time)
+    except intake.NotGradable as error:
+        found = Found((entry.name, file.name), b"", str(error), time)
+    return [_Candidate(found, who, sheet, extras)]
+
+
+def _place_all(folder: ClassFolder, candidates: list[_Candidate]) -> list[HandedIn]:
+    """Let the latest of each learner's attempts count; two of the same time with different content are for a person."""
+    groups: dict[tuple[str, str], list[_Candidate]] = defaultdict(list)
+    for candidate in candidates:
+        groups[candidate.learner, candidate.sheet].append(candidate)
+    done = []
+    for (who, which), group in sorted(groups.items()):
+        group.sort(key=lambda each: each.found.moment)
+        last = group[-1]
+        rivals = [each for each in group if each.found.moment == last.found.moment]
+        digests = {hashlib.sha256(each.found.data).digest() for each in rivals}
+        older = [each for each in group if each.found.moment != last.found.moment]
+        done += [HandedIn(each.found.shown, OLDER, who, which, "a later one counts") for each in older]
+        if len(digests) > 1:
+            why = f"{len(rivals)} of the same time and with different content; keep the one that counts"
+            done += [HandedIn(each.found.shown, LEFT, who, which, why) for each in rivals]
+            continue
+        done += [HandedIn(each.found.shown, SAME, who, which, "the same file twice") for each in rivals[1:]]
+        done.append(_place(folder, rivals[0]))
+    return done
+
+
+def _place(folder: ClassFolder, candidate: _Candidate) -> HandedIn:
+    found, who, which = candidate.found, candidate.learner, candidate.sheet
+    try:
+        place = own_folder(folder.path, "inbox", who, which)
+        if found.problem:
+            if not any(place.glob("*.ipynb")):
+                write_file(place / intake.PROBLEM, found.problem.encode())
+            return HandedIn(found.shown, LEFT, who, which, found.problem)
+        there = intake.find_notebook(folder.inbox, who, which) if any(place.glob("*.ipynb")) else None
+    except ClassError as error:
+        return HandedIn(found.shown, LEFT, who, which, str(error))
+    except intake.NotGradable as error:
+        return HandedIn(found.shown, LEFT, who, which, f"in the inbox {error}")
+    time = f"{found.moment:%Y-%m-%d %H:%M:%S} UTC"
+    if there is not None:
+        before = intake.time_of(there)
+        if before > time:
+            return HandedIn(found.shown, OLDER, who, which, "a later one is in the inbox")
+        if before == time and there.read_bytes() == found.data:
+            return HandedIn(found.shown, SAME, who, which)
+    # The notebook comes last: where a run stopped in between, times are equal, content is not, and it is done again.
+    stale = {"timestamp.txt", "submission_secret.txt", intake.PROBLEM} - set(candidate.extras)
+    for name in stale:
+        (place / name).unlink(missing_ok=True)
+    for name, data in candidate.extras.items():
+        write_file(place / name, data)
+    target = there or place / f"{which}.ipynb"
+    write_file(target, found.data, moment=found.moment.timestamp())
+    return HandedIn(found.shown, NEW, who, which)
+
+
+class _SheetReader:
+    """Knows the forms of the class, and so which of them a notebook is."""
+
+    def __init__(self, folder: ClassFolder, names: Iterable[str]) -> None:
+        self._cells = {
+            name: {intake.grade_id(cell) for cell in form_of(folder, name)["cells"]} - {""} for name in names
+        }
+
+    def which(self, found: Found) -> str:
+        """Return the sheet by its content, else by the name of the file; else nothing."""
+        try:
+            there = {intake.grade_id(cell) for cell in intake.parse_notebook(found.data)}
+        except intake.NotGradable:
+            there = set()
+        count, best = max(((len(there & cells), name) for name, cells in self._cells.items()), default=(0, ""))
+        if count:
+            return best
+        way = fold(" ".join(found.names))
+        named = [name for name in self._cells if f" {fold(name)} " in f" {way} "]
+        return max(named, key=len) if named else ""
+
+
+def fold(text: str) -> str:
+    """Return ``text`` as names are compared: small letters without accents, words apart by single spaces."""
+    plain = unicodedata.normalize("NFKD", text.replace("ß", "ss")).casefold()
+    plain = "".join(sign for sign in plain if not unicodedata.combining(sign))
+    return " ".join(re.findall(r"[^\W_]+", plain))
+
+
+class People:
+    """The roster, and by what the name of a file can speak of a learner."""
+
+    def __init__(
+        self, learners: Sequence[Learner], by_hand: Sequence[tuple[str, str]] = (), sheets: Sequence[str] = ()
+    ) -> None:
+        known = {learner.id for learner in learners}
+        for part, who in by_hand:
+            if who not in known:
+                raise ClassError(f"The list of names gives {part!r} to {who!r}, who is not on the roster.")
+        self._by_hand = by_hand
+        # The number in cycle-1 is not that of a learner.
+        self._sheets = sorted((fold(sheet) for sheet in sheets), key=len, reverse=True)
+        self._signs: dict[str, set[str]] = defaultdict(set)
+        for learner in learners:
+            first, last = fold(learner.first_name), fold(learner.last_name)
+            signs = {fold(learner.id), fold(learner.email), fold(learner.email.split("@")[0])}
+            if first and last:
+                signs |= {f"{first} {last}", f"{last} {first}", f"{first}{last}", f"{last}{first}"}
+                signs |= {f"{last}{first}".replace(" ", "")}
+            for sign in signs - {""}:
+                self._signs[sign].add(learner.id)
+
+    def whose(self, names: Sequence[str]) -> tuple[str, str]:
+        """Return the id of the learner that the names speak of, or nothing and the reason.
+
+        The outermost name that speaks of somebody counts, since a platform writes it; the name of the file itself is
+        the learner's to choose. The name of the whole upload comes last. Two learners in one name: a person decides.
+        """
+        for part, who in self._by_hand:
+            if any(part in name for name in names):
+                return who, ""
+        for name in (*names[1:], *names[:1]):
+            people = self._people(name)
+            if len(people) == 1:
+                return people.pop(), ""
+            if people:
+                return "", f"it may be that of {' or '.join(sorted(people))}; say which with --names"
+        return "", "its name fits nobody on the roster; say whose it is with --names"
+
+    def _people(self, name: str) -> set[str]:
+        way = f" {fold(name)} "
+        for sheet in self._sheets:
+            way = way.replace(f" {sheet} ", " . ")
+        spans = []
+        for sign, people in self._signs.items():
+            start = way.find(f" {sign} ")
+            while start >= 0:
+                spans.append((start, start + len(sign) + 2, people))
+                start = way.find(f" {sign} ", start + 1)
+        # Within a longer sign a shorter one says nothing: ash is in ash-2, but the file is that of ash-2.
+        outer = [
+            span
+            for span in spans
+            if not any(other[0] <= span[0] and span[1] <= other[1] and other[:2] != span[:2] for other in spans)
+        ]
+        return {who for _, _, people in outer for who in people}
+
+
+def read_names(file: Path) -> tuple[tuple[str, str], ...]:
+    """Return the list by which a person says whose a file is.
+
+    Raises
+    ------
+    ClassError
+        If it is no CSV with the columns file and id.
+    """
+    try:
+        rows = list(csv.DictReader(Path(file).read_text(encoding="utf-8-sig").splitlines()))
+    except (OSError, UnicodeDecodeError, csv.Error) as error:
+        raise ClassError(f"The list of names {file} cannot be read; save it as CSV in UTF-8.") from error
+    if not rows or not {"file", "id"} <= set(rows[0]):
+        raise ClassError(f"The list of names {file} needs a heading line with: file,id.")
+    pairs = ((row["file"], row["id"]) for row in rows)
+    return tuple((part.strip(), who.strip()) for part, who in pairs if part and who and part.strip())
+
+
+def _with_time(found: Found, zone: tzinfo) -> Found:
+    """Take the time of the upload from the names, the outermost first, where a platform wrote it; else of the file."""
+    for name in found.names:
+        if moment := time_in(name, zone):
+            return Found(found.names, found.data, found.problem, moment)
+    return found
+
+
+def time_in(name: str, zone: tzinfo = UTC) -> datetime | None:
+    """Return the moment that the name of an upload tells, in the time zone of the class, or None."""
+    for pattern, order in _TIMES:
+        if match := pattern.search(name):
+            numbers = [int(match.groups()[place] or 0) for place in order]
+            try:
+                return datetime(*numbers, tzinfo=zone)  # type: ignore[misc]
+            except ValueError:
+                continue
+    if match := _WORDED.search(name):
+        month, day, year, hour, minute, half = match.groups()
+        if month.lower() in _MONTHS and 1 <= int(hour) <= 12:
+            hour_of_day = int(hour) % 12 + (12 if half.upper() == "PM" else 0)
+            try:
+                return datetime(int(year), _MONTHS.index(month.lower()) + 1, int(day), hour_of_day, int(minute),
+                                tzinfo=zone)  # fmt: skip
+            except ValueError:
+                return None
+    return None

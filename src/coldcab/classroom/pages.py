@@ -1,0 +1,89 @@
+"""Feedback pages: one HTML page a learner, which loads nothing and runs nothing."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from coldcab.classroom.configuration import TEMPLATES
+from coldcab.classroom.gradebook import Entry
+
+
+@dataclass(frozen=True)
+class PageJob:
+    """What a page is made of: the marked notebook, and what the gradebook says."""
+
+    name: str
+    learner: str
+    marked: str
+    entry: Entry
+
+    @property
+    def state(self) -> str:
+        """Return the fingerprint of all that decides how the page looks."""
+        entry = self.entry
+        parts = json.dumps(
+            [
+                self.name,
+                self.learner,
+                sorted((name, each.score, each.out_of, each.waits) for name, each in entry.points.items()),
+                sorted((name, words or "") for name, words in entry.comments.items()),
+                entry.penalty,
+            ]
+        )
+        return hashlib.sha256("\n".join((parts, self.marked, _template_text())).encode()).hexdigest()
+
+
+def pages(jobs: Iterable[PageJob]) -> list[str]:
+    """Return the HTML of some feedback pages; the work of a worker."""
+    return [_page(job) for job in jobs]
+
+
+def _page(job: PageJob) -> str:
+    import nbformat
+
+    from coldcab.classroom.steps import put_points
+
+    book = nbformat.v4.reads_json(job.marked)
+    where: dict[str, Any] = {"student": job.learner, "assignment": job.name, "notebook": job.name}
+    put_points(book, where, job.entry)
+    return _template().render(nb=book, resources={"nbgrader": where})
+
+
+@lru_cache(maxsize=1)
+def _template() -> Any:
+    """Return the template as nbconvert sets it up, without the passes over the finished page that it has no use for."""
+    import nbgrader
+    from nbconvert.exporters import HTMLExporter
+
+    class QuickExporter(HTMLExporter):
+        """The form's words are the same on every page: they are turned into HTML once."""
+
+        def default_filters(self) -> Any:
+            yield from super().default_filters()
+            yield "markdown2html", _markdown
+
+    stock = Path(nbgrader.__file__).parent / "server_extensions" / "formgrader" / "templates"
+    return QuickExporter(template_name="feedback", extra_template_basedirs=[str(TEMPLATES), str(stock)]).template
+
+
+@lru_cache(maxsize=512)
+def _markdown(text: str) -> str:
+    return _stock_markdown()({}, text)
+
+
+@lru_cache(maxsize=1)
+def _stock_markdown() -> Any:
+    from nbconvert.exporters import HTMLExporter
+
+    return HTMLExporter().markdown2html
+
+
+@lru_cache(maxsize=1)
+def _template_text() -> str:
+    return (TEMPLATES / "feedback" / "index.html.j2").read_text(encoding="utf-8")

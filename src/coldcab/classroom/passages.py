@@ -1,0 +1,83 @@
+"""Which passage of the lesson to read again when an idea shows: the one that speaks most of the same things."""
+
+from __future__ import annotations
+
+import json
+import math
+import re
+from collections import Counter
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+_NOT_TAUGHT = re.compile(r"practi[cs]e|sources|able to|caution|at the machine|job|hand in", re.IGNORECASE)
+"""Headings under which nothing is explained."""
+
+_COMMON = frozenset(
+    re.findall(
+        r"[a-z]+",
+        "the and for that this with from not are has have was were its than then but you your all one what when which "
+        "who how can does did into out off per too very more most less only also like there they them their will would",
+    )
+)
+
+
+@dataclass(frozen=True)
+class Passage:
+    """A section of a lesson."""
+
+    lesson: str
+    heading: str
+    words: Counter[str]
+
+
+def lesson_of(sheet: str, course: Path) -> Path | None:
+    """Return the notebook of the lesson that a sheet belongs to: ``cycle-1`` is ``cycle/1-….ipynb``."""
+    unit, _, number = sheet.rpartition("-")
+    found = sorted((course / (unit or sheet)).glob(f"{number}-*.ipynb" if unit else "*.ipynb"))
+    return found[0] if found else None
+
+
+@lru_cache(maxsize=64)
+def passages(file: Path) -> tuple[Passage, ...]:
+    """Return the sections of a lesson in which something is explained."""
+    try:
+        cells = json.loads(file.read_text(encoding="utf-8"))["cells"]
+    except (OSError, ValueError, KeyError, TypeError):
+        return ()
+    title, heading, found = file.stem, "", []
+    for cell in cells:
+        if cell.get("cell_type") != "markdown":
+            continue
+        for line in "".join(cell["source"]).split("\n"):
+            if line.startswith("# "):
+                title = line[2:].strip()
+            elif line.startswith(("## ", "### ")):
+                heading = line.lstrip("# ").strip()
+                found.append(Passage(title, heading, Counter(_words(heading) * 3)))
+            elif found and heading:
+                found[-1].words.update(_words(line))
+    return tuple(each for each in found if not _NOT_TAUGHT.search(each.heading))
+
+
+def _words(text: str) -> list[str]:
+    # The first letters carry the word: saturate, saturated and saturation are one.
+    return [word[:7] for word in re.findall(r"[a-z][a-z0-9-]{2,}", text.casefold()) if word not in _COMMON]
+
+
+def passage_for(sheet: str, about: str, course: Path) -> str:
+    """Return lesson and heading of the passage nearest to ``about``, or nothing if no lesson speaks of it."""
+    file = lesson_of(sheet, course)
+    sections = passages(file) if file else ()
+    if not sections:
+        return ""
+    spread = Counter(word for each in sections for word in set(each.words))
+    wanted = Counter(_words(about))
+
+    def nearness(section: Passage) -> float:
+        length = math.sqrt(sum(section.words.values())) or 1.0
+        rare = {word: math.log(1 + len(sections) / spread[word]) for word in wanted if word in section.words}
+        return sum(min(section.words[word], 5) * weight for word, weight in rare.items()) / length
+
+    best = max(sections, key=nearness)
+    return f"{best.lesson}, “{best.heading}”" if nearness(best) > 0 else ""

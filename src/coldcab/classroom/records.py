@@ -1,0 +1,132 @@
+"""What was found in each submission, one small file each: what makes a run go on where it stopped, and the report.
+
+A record is written last, after the gradebook. Where it is missing or belongs to something older, the submission is
+marked again, which changes nothing that was right.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from sys import intern
+from typing import Any
+
+from coldcab.assess import Mark
+from coldcab.classroom.folder import ClassFolder, own_folder, write_file
+from coldcab.classroom.kit import HandIn, Kit, Result, Run
+from coldcab.classroom.marker import Numbers, Typed
+
+GRADED, PAGES, RUNS = "graded", "pages", "runs"
+
+
+@dataclass(frozen=True)
+class Record:
+    """What was found in one submission when it was marked.
+
+    ``state`` says of what, and with which form and keys; ``size`` is that of the marked notebook.
+    """
+
+    state: str
+    size: int
+    remarks: tuple[str, ...] = ()
+    marks: tuple[Mark, ...] = ()
+    numbers: Numbers | None = None
+    typed: Typed | None = None
+    words: tuple[tuple[str, str], ...] = ()
+
+    @classmethod
+    def of(cls, state: str, result: Result) -> Record:
+        """Return the record of a result."""
+        return cls(
+            state, len(result.marked.encode()), result.remarks, result.marks, result.numbers, result.typed, result.words
+        )
+
+
+def state_of(kit: Kit, hand_in: HandIn) -> str:
+    """Return the fingerprint of all that decides what becomes of a submission."""
+    digest = hashlib.sha256(hand_in.data)
+    digest.update(f"\n{kit.version}\n{hand_in.learner}\n{hand_in.time}".encode())
+    if hand_in.run:
+        digest.update(repr((hand_in.run_of, hand_in.run)).encode())
+    return digest.hexdigest()
+
+
+def read_record(folder: ClassFolder, name: str, learner: str) -> Record | None:
+    """Return the record of a learner, or None if there is none that can be read."""
+    try:
+        found = json.loads(_file(folder, name, GRADED, f"{learner}.json").read_text(encoding="utf-8"))
+        typed = found["typed"]
+        return Record(
+            found["state"],
+            found["size"],
+            tuple(found["remarks"]),
+            tuple(_mark(each) for each in found["marks"]),
+            Numbers(tuple(found["numbers"]["targets"]), found["numbers"]["atmosphere"]),
+            Typed(tuple(typed["values"]), tuple(typed["gauge"]), typed["least"]) if typed else None,
+            tuple((cell, words) for cell, words in found["words"]),
+        )
+    except (OSError, ValueError, KeyError, TypeError):
+        return None
+
+
+def _mark(found: dict[str, Any]) -> Mark:
+    """Build a mark; what is the same for many learners is kept once, since a class may have thousands."""
+    shared = {key: intern(found[key]) for key in ("label", "status", "feedback")}
+    idea = intern(found["idea"]) if found["idea"] else None
+    return Mark(**{**found, **shared, "idea": idea})
+
+
+def write_record(folder: ClassFolder, name: str, learner: str, record: Record) -> None:
+    """Write the record of a learner."""
+    file = own_folder(folder.path, "records", name, GRADED) / f"{learner}.json"
+    # dataclasses.asdict copies every piece, which takes longer than marking a sheet does.
+    plain = record.__dict__ | {
+        "marks": [mark.__dict__ for mark in record.marks],
+        "numbers": record.numbers.__dict__ if record.numbers else None,
+        "typed": record.typed.__dict__ if record.typed else None,
+    }
+    write_file(file, json.dumps(plain, ensure_ascii=False).encode())
+
+
+def set_aside(folder: ClassFolder, name: str, learner: str, record: Record) -> None:
+    """Let a record speak of nothing before something else is written; its words stay, for points by hand hang on them.
+
+    Otherwise a run that dies in between, and a learner who then hands in the old file again, would look done.
+    """
+    write_record(folder, name, learner, replace(record, state=""))
+
+
+def read_run(folder: ClassFolder, name: str, learner: str) -> tuple[str, Run]:
+    """Return of which notebook an instructor's own cells were run last, and what they gave; else nothing twice."""
+    try:
+        found = json.loads(_file(folder, name, RUNS, f"{learner}.json").read_text(encoding="utf-8"))
+        cells = tuple((cell, float(points), str(said)) for cell, (points, said) in sorted(found["cells"].items()))
+        return str(found["state"]), cells
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        return "", ()
+
+
+def write_run(folder: ClassFolder, name: str, learner: str, state: str, cells: Mapping[str, tuple[float, str]]) -> None:
+    """Write down what an instructor's own cells gave."""
+    file = own_folder(folder.path, "records", name, RUNS) / f"{learner}.json"
+    write_file(file, json.dumps({"state": state, "cells": cells}).encode())
+
+
+def page_state(folder: ClassFolder, name: str, learner: str) -> str:
+    """Return the fingerprint of the page that was written last for a learner, or nothing."""
+    try:
+        return _file(folder, name, PAGES, f"{learner}.txt").read_text(encoding="utf-8")
+    except (OSError, ValueError):
+        return ""
+
+
+def write_page_state(folder: ClassFolder, name: str, learner: str, state: str) -> None:
+    """Write down which page a learner has."""
+    write_file(own_folder(folder.path, "records", name, PAGES) / f"{learner}.txt", state.encode())
+
+
+def _file(folder: ClassFolder, name: str, kind: str, file: str) -> Path:
+    return folder.records / name / kind / file

@@ -1,0 +1,155 @@
+"""The settings of a class, in one small file that a person can read and edit: ``class.toml``."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import tomllib
+from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from coldcab.learner import write_whole
+
+SETTINGS = "class.toml"
+OPEN_TERM = "open"
+"""The term of a folder without settings, such as the checkout's instructor folder itself."""
+
+NAME = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9._-]{0,62}[A-Za-z0-9_-])?")
+"""Learner ids, terms and assignment names: they become names of folders, so nothing else is allowed."""
+
+GRADEBOOK_VARIABLE = "COLDCAB_GRADEBOOK"
+"""Environment variable that names the database of the gradebook, so that a password need not stand in a file."""
+
+
+class ClassError(ValueError):
+    """Something about the class folder is not as it should be; the message is one plain sentence."""
+
+
+@dataclass(frozen=True)
+class Settings:
+    """What ``class.toml`` says: the term, the time zone, when sheets are due, and where the gradebook is."""
+
+    term: str = OPEN_TERM
+    zone: str = "UTC"
+    gradebook: str = ""
+    course: str = ""
+    exchange: str = ""
+    due: dict[str, str] = field(default_factory=dict)
+
+    def due_time(self, name: str) -> datetime | None:
+        """Return when a sheet is due, with its time zone, or None."""
+        return parse_due(self.due[name], self.zone) if name in self.due else None
+
+
+def check_name(text: object, what: str, example: str) -> str:
+    """Return ``text`` if it may become the name of a folder.
+
+    Raises
+    ------
+    ClassError
+        If it may not.
+    """
+    if not isinstance(text, str) or not NAME.fullmatch(text):
+        raise ClassError(
+            f"{str(text)!r} cannot be used as {what}; use at most 64 letters without accents, digits, and . _ - "
+            f"between them, for example {example}."
+        )
+    return text
+
+
+def parse_due(text: str, zone: str) -> datetime:
+    """Return a moment that a person wrote, such as ``2026-10-08 18:00``, in the time zone of the class.
+
+    Raises
+    ------
+    ClassError
+        If the text is no date and time, or the zone is not known.
+    """
+    try:
+        place = ZoneInfo(zone)
+    except (ValueError, OSError, KeyError):
+        raise ClassError(f"The time zone {zone!r} is not known; write one such as Europe/Vienna or UTC.") from None
+    try:
+        moment = datetime.fromisoformat(text.strip())
+    except ValueError:
+        raise ClassError(f"{text!r} is no date and time; write one such as 2026-10-08 18:00.") from None
+    return moment if moment.tzinfo else moment.replace(tzinfo=place)
+
+
+def in_utc(moment: datetime) -> str:
+    """Return a moment as nbgrader writes it."""
+    return f"{moment.astimezone(UTC):%Y-%m-%d %H:%M:%S} UTC"
+
+
+def read_settings(path: Path) -> Settings:
+    """Return the settings of the class in ``path``; a folder without the file has the open term.
+
+    Raises
+    ------
+    ClassError
+        If the file cannot be used.
+    """
+    file = path / SETTINGS
+    if not file.is_file():
+        return Settings()
+    try:
+        found = tomllib.loads(file.read_text(encoding="utf-8"))
+        term = found["term"]
+    except (KeyError, ValueError) as error:
+        raise ClassError(f'{file} should hold one line such as: term = "2026-autumn".') from error
+    due = found.get("due", {})
+    words = {name: found.get(name, "") for name in ("zone", "gradebook", "course", "exchange")}
+    for name, value in words.items():
+        if not isinstance(value, str):
+            raise ClassError(f"{file}: {name} should be text in quotation marks, not {value!r}.")
+    if not isinstance(due, dict) or not all(isinstance(value, str) for value in due.values()):
+        raise ClassError(f'{file}: [due] should hold lines such as cycle-1 = "2026-10-08 18:00".')
+    settings = Settings(
+        check_name(term, "term", "2026-autumn"), words["zone"] or "UTC", words["gradebook"], words["course"],
+        words["exchange"], dict(due),
+    )  # fmt: skip
+    for name in settings.due:
+        settings.due_time(name)
+    return settings
+
+
+def write_settings(path: Path, settings: Settings) -> None:
+    """Write the settings of the class in ``path``."""
+    lines = [
+        "# The term is part of what every learner's numbers are drawn from:",
+        "# do not change it once forms have been handed out.",
+        f"term = {json.dumps(settings.term)}",
+        f"zone = {json.dumps(settings.zone)}",
+    ]
+    # What JSON writes as a string, TOML reads as the same string.
+    lines += [f"{name} = {json.dumps(text)}" for name in ("gradebook", "course", "exchange")
+              if (text := getattr(settings, name))]  # fmt: skip
+    if settings.due:
+        lines += ["", "[due]", *(f"{name} = {json.dumps(text)}" for name, text in sorted(settings.due.items()))]
+    write_whole(path / SETTINGS, ("\n".join(lines) + "\n").encode())
+
+
+def set_due(path: Path, name: str, text: str) -> datetime:
+    """Write down when a sheet is due; return the moment.
+
+    Raises
+    ------
+    ClassError
+        If ``text`` is no date and time.
+    """
+    settings = read_settings(path)
+    moment = parse_due(text, settings.zone)
+    write_settings(path, replace(settings, due={**settings.due, name: text.strip()}))
+    return moment
+
+
+def gradebook_url(path: Path) -> str:
+    """Return the database of the gradebook: the environment's, else the settings', else a file in the folder."""
+    url = os.environ.get(GRADEBOOK_VARIABLE) or read_settings(path).gradebook
+    if not url:
+        return f"sqlite:///{path / 'gradebook.db'}"
+    # Whatever SQLAlchemy takes for granted in its next version: the driver that the extra installs is named.
+    return re.sub(r"^postgres(ql)?://", "postgresql+psycopg://", url)

@@ -1,0 +1,170 @@
+"""A JupyterHub on loopback: a learner fetches a sheet, fills it in, submits it, and sees the feedback, all by clicking.
+
+It needs Debian's node-configurable-http-proxy and chromium; .ci/run installs both.
+"""
+
+import json
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import expect, sync_playwright
+
+from classes import ENVIRONMENT, MATERIAL, by_learner, filled, points, run_class
+from coldcab.classroom import ClassError, ClassFolder, demo, grading, hub, releasing
+from coldcab.classroom.roster import write_roster
+from coldcab.course.pictures import browser_path
+
+SHEET = "cycle-1"
+PROXY = shutil.which("configurable-http-proxy")
+NODE = ENVIRONMENT | {"NODE_PATH": os.pathsep.join(["/usr/share/nodejs", os.environ.get("NODE_PATH", "")])}
+"""Debian's programs for Node lie where another Node than Debian's does not look."""
+
+
+@pytest.fixture(scope="module")
+def classroom(tmp_path_factory):
+    """A class whose sheet lies in an exchange of its own."""
+    place = tmp_path_factory.mktemp("hub")
+    write_roster(place / "roster.csv", demo.ROSTER[:2])
+    folder = ClassFolder.create(
+        place / "class", demo.TERM, roster=place / "roster.csv", material=MATERIAL, course="cab-air"
+    )
+    exchange = place / "exchange"
+    exchange.mkdir(mode=0o777)
+    exchange.chmod(0o777)
+    with (folder.path / "class.toml").open("a") as settings:
+        settings.write(f'exchange = "{exchange}"\n')
+    done = run_class(folder, "release", SHEET, "--exchange")
+    assert done.returncode == 0, done.stderr + done.stdout
+    return folder
+
+
+def free_port():
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        return free.getsockname()[1]
+
+
+@pytest.fixture(scope="module")
+def running(classroom):
+    """The hub as ``instructor/hub.py`` sets it up, with a password for a trial; its address."""
+    if PROXY is None:
+        pytest.skip("no configurable-http-proxy here; Debian's package is node-configurable-http-proxy")
+    port, inner, api = free_port(), free_port(), free_port()
+    environment = NODE | {
+        "COLDCAB_CLASS": str(classroom.path),
+        "COLDCAB_HUB_ADDRESS": f"http://127.0.0.1:{port}",
+        "COLDCAB_HUB_PASSWORD": "trial",
+    }
+    log = classroom.path.parent / "hub.log"
+    with log.open("wb") as messages:
+        process = subprocess.Popen(
+            [sys.executable, "-m", "jupyterhub", "-f", str(MATERIAL / "hub.py"), f"--JupyterHub.hub_port={inner}",
+             f"--ConfigurableHTTPProxy.api_url=http://127.0.0.1:{api}"],
+            cwd=classroom.path.parent, env=environment, stdout=messages, stderr=subprocess.STDOUT,
+        )  # fmt: skip
+    try:
+        for _ in range(400):
+            with socket.socket() as probe:
+                if probe.connect_ex(("127.0.0.1", port)) == 0:
+                    break
+            assert process.poll() is None, log.read_text()[-3000:]
+            time.sleep(0.2)
+        yield f"http://127.0.0.1:{port}"
+    finally:
+        process.terminate()
+        process.wait(60)
+
+
+@pytest.fixture(scope="module")
+def page():
+    program = browser_path()
+    if program is None:
+        pytest.skip("no Chromium; Debian's package is chromium")
+    with sync_playwright() as playwright:
+        chromium = playwright.chromium.launch(executable_path=program, args=["--no-sandbox"])
+        page = chromium.new_page(viewport={"width": 1280, "height": 800})
+        page.set_default_timeout(90_000)
+        yield page
+        chromium.close()
+
+
+def look(page, name):
+    """Keep a picture where COLDCAB_PICTURES names a folder, for a person to look at."""
+    if folder := os.environ.get("COLDCAB_PICTURES"):
+        page.screenshot(path=str(Path(folder) / f"{name}.png"))
+
+
+def open_list(page, running):
+    """Open the learner's list of assignments in JupyterLab, by its menu."""
+    page.goto(f"{running}/user/ash/lab")
+    page.get_by_role("menuitem", name="Nbgrader").click()
+    menu = page.locator(".lm-Menu-content")
+    expect(menu).to_contain_text("Assignment List")
+    # What is the instructor's is not in a learner's menu.
+    assert "Formgrader" not in menu.inner_text()
+    menu.get_by_text("Assignment List").click()
+    expect(page.locator("#released_assignments_list")).to_be_visible()
+
+
+def test_a_learner_fetches_submits_and_sees_feedback(classroom, running, page):
+    page.goto(f"{running}/hub/login")
+    page.locator("#username_input").fill("ash")
+    page.locator("#password_input").fill("trial")
+    page.locator("#login_submit").click()
+    page.wait_for_url("**/user/ash/lab**")
+    open_list(page, running)
+    page.locator("#released_assignments_list").get_by_role("button", name="Fetch").click()
+    fetched = page.locator("#fetched_assignments_list")
+    expect(fetched).to_contain_text(SHEET)
+    look(page, "hub-fetched")
+    home = hub.learner_folder(classroom) / "homes" / "ash"
+    form = home / SHEET / "cycle-1.ipynb"
+    assert form.is_file()
+    # A person types into the form here; that it is read is shown elsewhere.
+    form.chmod(0o644)
+    form.write_text(filled(classroom, "ash", said="Weigh it."))
+    fetched.get_by_role("button", name="Submit").click()
+    expect(page.locator("#submitted_assignments_list")).to_contain_text(SHEET)
+
+    inbound = classroom.path.parent / "exchange" / "cab-air" / "inbound"
+    (submission,) = inbound.iterdir()
+    # One account runs everything in this trial, so the submission bears its name; on a hub with accounts it is the id.
+    user = submission.name.split("+")[0]
+    if user != "ash":
+        submission.rename(submission.with_name(submission.name.replace(user, "ash", 1)))
+    for words in (("collect", "--exchange"), ("check",), ("grade", SHEET), ("feedback", SHEET, "--exchange")):
+        done = run_class(classroom, *words)
+        assert done.returncode == 0, done.stderr + done.stdout
+    assert by_learner(grading.survey(classroom, SHEET))["ash"].score == points()
+    assert len(list((inbound.parent / "feedback").glob("*.html"))) == 1
+    open_list(page, running)
+    submitted = page.locator("#submitted_assignments_list")
+    submitted.get_by_role("button", name="Fetch Feedback").click()
+    expect(
+        submitted.get_by_role("link", name="View feedback").or_(submitted.get_by_text("View Feedback"))
+    ).to_be_visible()
+    look(page, "hub-feedback")
+    (given,) = home.glob(f"{SHEET}/feedback/*/cycle-1.html")
+    assert f"{points():g} of {points() + 4:g} points" in given.read_text()
+
+
+def test_a_hub_needs_a_course(tmp_path):
+    folder = ClassFolder.create(tmp_path / "class", "t", roster=None, material=MATERIAL)
+    with pytest.raises(ClassError, match="needs the name of the course"):
+        hub.configure_hub(object(), folder.path, address="http://127.0.0.1:8000")
+
+
+def test_a_learner_s_server_has_no_instructor_s_tools(classroom):
+    files = hub.learner_settings(classroom)
+    off = json.loads(files["labconfig/page_config.json"])["disabledExtensions"]
+    assert off["@jupyter/nbgrader:formgrader"]
+    assert off["@jupyter/nbgrader:create-assignment"]
+    extensions = json.loads(files["jupyter_server_config.json"])["ServerApp"]["jpserver_extensions"]
+    assert extensions["nbgrader.server_extensions.formgrader"] is False
+    assert releasing.form_of(classroom, SHEET)

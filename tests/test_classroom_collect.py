@@ -1,0 +1,441 @@
+"""What comes in and goes out: uploads of platforms, the exchange, hand-outs, what to see to before grading, exports."""
+
+import csv
+import io
+import os
+import stat
+import zipfile
+from datetime import UTC, datetime
+from zoneinfo import ZoneInfo
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from typer.testing import CliRunner
+
+from classes import by_hand, by_learner, filled, points, put, small_class
+from coldcab import learner as learners
+from coldcab.classroom import ClassError, ClassFolder, checking, collecting, demo, exporting, grading, releasing
+from coldcab.classroom.commands import app
+from coldcab.classroom.handing_out import feedback_zip, hand_out
+from coldcab.classroom.roster import Learner, read_roster
+from coldcab.classroom.settings import parse_due, read_settings
+
+RUNNER = CliRunner()
+SHEET = "cycle-1"
+
+
+@pytest.fixture
+def small(tmp_path):
+    return small_class(tmp_path / "class")
+
+
+def zipped(path, files, *, when=(2026, 10, 1, 12, 0, 0)):
+    """Write a zip of names and contents."""
+    with zipfile.ZipFile(path, "w") as archive:
+        for name, data in files:
+            archive.writestr(zipfile.ZipInfo(name, when), data)
+    return path
+
+
+def statuses(done):
+    return {each.shown.rsplit(" / ", 1)[-1]: (each.status, each.learner) for each in done}
+
+
+# Whose file is it.
+
+NAMES = {
+    "a folder for each participant": "Ash Invented_104233_assignsubmission_file_/cycle-1.ipynb",
+    "one flat name": "Ash Invented_104233_assignsubmission_file_cycle-1.ipynb",
+    "names run together, late": "inventedash_LATE_104233_7788991_cycle-1-1.ipynb",
+    "an id between underlines": "Sheet 1_ash_attempt_2026-10-01-18-22-33_cycle-1.ipynb",
+    "a date in words": "104233-7788 - Ash Invented - Oct 1, 2026 622 PM/cycle-1 (2).ipynb",
+    "last name first": "Invented, Ash/submission/cycle-1.ipynb",
+    "an address": "ash@example.invalid/cycle-1.ipynb",
+    "accents": "Ásh Ínvented_1_/cycle-1.ipynb",
+    "capitals": "ASH_cycle-1.IPYNB",
+    "backslashes of another system": "Ash Invented_1\\cycle-1.ipynb",
+}
+
+
+@pytest.mark.parametrize("kind", NAMES)
+def test_the_names_of_platforms_are_understood(small, tmp_path, kind):
+    upload = zipped(tmp_path / "upload.zip", [(NAMES[kind], filled(small, "ash")), ("index.html", "<p>")])
+    (done,) = collecting.collect(small, [upload])
+    assert (done.status, done.learner, done.sheet) == (collecting.NEW, "ash", SHEET)
+    assert by_learner(grading.grade_class(small, SHEET))["ash"].score == points()
+
+
+NOT_ASH = {
+    "nobody": ("cycle-1.ipynb", "fits nobody"),
+    "somebody else's word in it": ("ashes to ashes.ipynb", "fits nobody"),
+    "two people": ("Ash Invented and Birch Invented.ipynb", "it may be that of ash or birch"),
+}
+
+
+@pytest.mark.parametrize("kind", NOT_ASH)
+def test_a_name_that_fits_nobody_or_several_is_left_for_a_person(small, tmp_path, kind):
+    name, reason = NOT_ASH[kind]
+    upload = zipped(tmp_path / "upload.zip", [(name, filled(small, "ash"))])
+    (done,) = collecting.collect(small, [upload])
+    assert done.status == collecting.LEFT
+    assert reason in done.reason
+    assert not list(small.inbox.rglob("*.ipynb"))
+    (tmp_path / "names.csv").write_text(f"file,id\n{name},ash\n")
+    (done,) = collecting.collect(small, [upload], names=tmp_path / "names.csv")
+    assert (done.status, done.learner) == (collecting.NEW, "ash")
+
+
+def test_a_learner_cannot_name_a_file_into_somebody_elses_place(small, tmp_path):
+    files = [
+        ("Ash Invented_1_/Birch Invented.ipynb", filled(small, "ash")),
+        ("inventedcedar_2_birch.ipynb", filled(small, "cedar")),
+    ]
+    done = collecting.collect(small, [zipped(tmp_path / "upload.zip", files)])
+    found = statuses(done)
+    assert found["Birch Invented.ipynb"] == (collecting.NEW, "ash")
+    assert found["inventedcedar_2_birch.ipynb"][0] == collecting.LEFT
+    assert not (small.inbox / "birch").exists()
+
+
+def test_ids_that_look_alike_are_told_apart():
+    people = collecting.People((Learner("ash"), Learner("ash-2"), Learner("1"), Learner("12")), (), (SHEET,))
+    assert people.whose(("up.zip", "ash-2_cycle-1.ipynb"))[0] == "ash-2"
+    assert people.whose(("up.zip", "ash_cycle-1.ipynb"))[0] == "ash"
+    assert people.whose(("up.zip", "12/cycle-1.ipynb"))[0] == "12"
+    # The 1 of cycle-1 is nobody's id.
+    assert people.whose(("up.zip", "somebody", "cycle-1.ipynb"))[0] == ""
+
+
+@given(st.lists(st.text(max_size=60), min_size=1, max_size=4))
+def test_no_name_can_break_the_search(names):
+    who, why = collecting.People(demo.ROSTER).whose(tuple(names))
+    assert bool(who) != bool(why)
+
+
+@pytest.mark.parametrize(
+    ("name", "moment"),
+    [
+        ("Sheet_ash_attempt_2026-10-01-18-22-33_x.ipynb", (2026, 10, 1, 18, 22, 33)),
+        ("20261001_182233_ash.ipynb", (2026, 10, 1, 18, 22, 33)),
+        ("1-2 - Ash - Oct 1, 2026 622 PM - x.ipynb", (2026, 10, 1, 18, 22)),
+        ("1-2 - Ash - October 1, 2026 12:05 AM", (2026, 10, 1, 0, 5)),
+        ("2026-13-45-99-99_x.ipynb", None),
+        ("cycle-1.ipynb", None),
+    ],
+)
+def test_the_time_in_a_name_is_read(name, moment):
+    zone = ZoneInfo("Europe/Vienna")
+    assert collecting.time_in(name, zone) == (datetime(*moment, tzinfo=zone) if moment else None)
+
+
+# Which of several.
+
+
+def test_the_latest_attempt_counts_whatever_the_order(small, tmp_path):
+    early, late = filled(small, "ash", demo.partly), filled(small, "ash")
+    files = [
+        ("x_ash_attempt_2026-10-02-08-00-00_cycle-1.ipynb", late),
+        ("x_ash_attempt_2026-10-01-08-00-00_cycle-1.ipynb", early),
+    ]
+    done = collecting.collect(small, [zipped(tmp_path / "upload.zip", files)])
+    assert sorted(each.status for each in done) == [collecting.NEW, collecting.OLDER]
+    assert by_learner(grading.grade_class(small, SHEET))["ash"].score == points()
+    # An older upload collected afterwards changes nothing, nor does the same one again.
+    again = collecting.collect(small, [zipped(tmp_path / "old.zip", files[1:])])
+    assert [each.status for each in again] == [collecting.OLDER]
+    assert [each.status for each in collecting.collect(small, [zipped(tmp_path / "u.zip", files[:1])])] == [
+        collecting.SAME
+    ]
+
+
+def test_two_files_of_the_same_time_are_for_a_person(small, tmp_path):
+    files = [("ash/a.ipynb", filled(small, "ash")), ("ash/b.ipynb", filled(small, "ash", demo.partly))]
+    done = collecting.collect(small, [zipped(tmp_path / "upload.zip", files)])
+    assert {each.status for each in done} == {collecting.LEFT}
+    assert "of the same time and with different content" in done[0].reason
+    same = [("ash/a.ipynb", filled(small, "ash")), ("ash/b.ipynb", filled(small, "ash"))]
+    done = collecting.collect(small, [zipped(tmp_path / "same.zip", same)])
+    assert sorted(each.status for each in done) == [collecting.SAME, collecting.NEW]
+
+
+def test_folders_files_and_zips_in_zips_are_collected(small, tmp_path):
+    (tmp_path / "sent" / "Birch Invented").mkdir(parents=True)
+    (tmp_path / "sent" / "Birch Invented" / "cycle-1.ipynb").write_text(filled(small, "birch"))
+    inner = zipped(tmp_path / "inner.zip", [("my work/cycle-1.ipynb", filled(small, "cedar"))]).read_bytes()
+    zipped(tmp_path / "sent" / "upload.zip", [("Cedar Invented_7_/work.zip", inner), ("__MACOSX/ash/._c.ipynb", b"x")])
+    single = tmp_path / "elm_cycle-1.ipynb"
+    single.write_text(filled(small, "elm"))
+    done = collecting.collect(small, [tmp_path / "sent", single])
+    assert {(each.learner, each.status) for each in done} == {
+        ("birch", collecting.NEW),
+        ("cedar", collecting.NEW),
+        ("elm", collecting.NEW),
+    }
+
+
+def test_the_sheet_is_known_by_its_content_and_a_broken_file_by_its_name(small, tmp_path):
+    releasing.release(small, ("cycle-2",))
+    files = [
+        ("ash/homework.ipynb", filled(small, "ash", name="cycle-2")),
+        ("birch/cycle-1.ipynb", "no notebook"),
+        ("cedar/homework.ipynb", "no notebook"),
+    ]
+    done = {each.learner: each for each in collecting.collect(small, [zipped(tmp_path / "upload.zip", files)])}
+    assert (done["ash"].status, done["ash"].sheet) == (collecting.NEW, "cycle-2")
+    assert (done["birch"].status, done["birch"].sheet) == (collecting.NEW, "cycle-1")
+    assert done["cedar"].status == collecting.LEFT
+    found = {each.outcome.learner.id: each.outcome for each in checking.check(small, SHEET)}
+    assert (found["birch"].status, found["ash"].status) == ("not gradable", "missing")
+
+
+# Hostile uploads.
+
+
+def test_an_upload_writes_nothing_outside_and_unfolds_no_bomb(small, tmp_path):
+    bomb = zipped(tmp_path / "b.zip", []).with_name("bomb.zip")
+    with zipfile.ZipFile(bomb, "w", zipfile.ZIP_DEFLATED) as archive:
+        archive.writestr("Ash Invented_1_/cycle-1.ipynb", b" " * 60_000_000)
+        archive.writestr("../../../Birch Invented/cycle-1.ipynb", filled(small, "birch"))
+        archive.writestr("/etc/Cedar Invented/cycle-1.ipynb", filled(small, "cedar"))
+        link = zipfile.ZipInfo("Elm Invented/cycle-1.ipynb")
+        link.external_attr = (stat.S_IFLNK | 0o777) << 16
+        archive.writestr(link, "/etc/passwd")
+    before = sorted(path for path in tmp_path.rglob("*") if small.path not in path.parents)
+    done = {each.learner: each for each in collecting.collect(small, [bomb])}
+    assert "unfolds to more than 5 MB" in done["ash"].reason
+    assert (done["birch"].status, done["cedar"].status) == (collecting.NEW, collecting.NEW)
+    assert "link" in done["elm"].reason
+    assert sorted(path for path in tmp_path.rglob("*") if small.path not in path.parents) == before
+    # What was refused is not taken for missing.
+    found = {each.outcome.learner.id: each.outcome for each in checking.check(small, SHEET)}
+    assert (found["ash"].status, found["elm"].status, found["fir"].status) == (
+        "not gradable", "not gradable", "missing",
+    )  # fmt: skip
+    assert "unfolds to more than 5 MB" in found["ash"].reason
+
+
+def test_a_zip_of_too_many_files_is_given_up(small, tmp_path, monkeypatch):
+    monkeypatch.setattr("coldcab.classroom.archives.MOST_FILES", 50)
+    upload = zipped(tmp_path / "upload.zip", [(f"ash/{number}.txt", "") for number in range(60)])
+    with pytest.raises(ClassError, match="more than 50 files"):
+        collecting.collect(small, [upload])
+
+
+@pytest.mark.parametrize("data", [b"", b"PK\x03\x04 no zip", b"x" * 1000])
+def test_a_broken_zip_gets_one_sentence(small, tmp_path, data):
+    (tmp_path / "upload.zip").write_bytes(data)
+    with pytest.raises(ClassError, match="no zip file that can be read"):
+        collecting.collect(small, [tmp_path / "upload.zip"])
+
+
+def test_links_in_a_folder_are_not_followed(small, tmp_path):
+    (tmp_path / "secret.ipynb").write_text(filled(small, "ash", said="SECRET"))
+    (tmp_path / "sent" / "ash").mkdir(parents=True)
+    (tmp_path / "sent" / "ash" / "cycle-1.ipynb").symlink_to(tmp_path / "secret.ipynb")
+    (tmp_path / "sent" / "birch").symlink_to(tmp_path)
+    (done,) = collecting.collect(small, [tmp_path / "sent"])
+    assert (done.status, done.reason) == (collecting.LEFT, "the file is a link to another place")
+    with pytest.raises(ClassError, match="no folder, zip or notebook"):
+        collecting.collect(small, [tmp_path / "sent" / "birch"])
+
+
+# The exchange, as nbgrader's own submit leaves it.
+
+
+def submission(root, who, when, text, random="x1"):
+    place = root / "cab" / "inbound" / f"{who}+{SHEET}+{when} UTC+{random}"
+    place.mkdir(parents=True)
+    (place / "cycle-1.ipynb").write_text(text)
+    (place / "timestamp.txt").write_text(f"{when} UTC")
+    (place / "submission_secret.txt").write_text(f"secret of {who}")
+    return place
+
+
+def test_the_exchange_is_collected_graded_and_given_back(small, tmp_path):
+    root = tmp_path / "exchange"
+    (small.path / "class.toml").write_text(f'term = "{small.term}"\ncourse = "cab"\nexchange = "{root}"\n')
+    submission(root, "ash", "2026-10-01 08:00:00.000001", filled(small, "ash", demo.partly), "a")
+    submission(root, "ash", "2026-10-01 09:00:00.000001", filled(small, "ash"), "b")
+    submission(root, "nobody", "2026-10-01 09:00:00.000001", filled(small, "ash"))
+    os.mkdir(root / "cab" / "inbound" / "birch+cycle-1+2026-10-01 08:00:00 UTC+c")
+    done = collecting.collect_exchange(small, SHEET)
+    assert sorted((each.learner, each.status) for each in done) == [
+        ("", collecting.LEFT),
+        ("ash", collecting.NEW),
+        ("ash", collecting.OLDER),
+    ]
+    assert {each.status for each in collecting.collect_exchange(small, SHEET) if each.learner} == {
+        collecting.SAME, collecting.OLDER,
+    }  # fmt: skip
+    put(small, "birch", filled(small, "birch"))
+    found = by_learner(grading.grade_class(small, SHEET))
+    assert found["ash"].score == points()
+    assert (small.feedback / "ash" / SHEET / "submission_secret.txt").read_text() == "secret of ash"
+    assert (small.feedback / "ash" / SHEET / "timestamp.txt").read_text() == "2026-10-01 09:00:00 UTC"
+    releasing.release_to_exchange(small, SHEET)
+    assert (root / "cab" / "outbound" / SHEET / "cycle-1.ipynb").is_file()
+    releasing.feedback_to_exchange(small, SHEET)
+    assert len(list((root / "cab" / "feedback").glob("*.html"))) == 1
+
+
+def test_a_submission_that_belongs_to_another_learner_is_refused(small, tmp_path, monkeypatch):
+    root = tmp_path / "exchange"
+    (small.path / "class.toml").write_text(f'term = "{small.term}"\ncourse = "cab"\nexchange = "{root}"\n')
+    submission(root, "ash", "2026-10-01 09:00:00", filled(small, "ash"))
+    monkeypatch.setattr("coldcab.classroom.collecting._owner", lambda entry: "birch")
+    (done,) = collecting.collect_exchange(small, SHEET)
+    assert (done.status, done.reason) == (collecting.LEFT, "it says ash, but it belongs to birch")
+
+
+# Due, late, twice.
+
+
+def test_a_due_date_is_in_the_form_in_the_gradebook_and_in_the_check(small):
+    from nbgrader.api import Gradebook
+
+    text = (small.path / "class.toml").read_text().replace('zone = "UTC"', 'zone = "Europe/Vienna"')
+    (small.path / "class.toml").write_text(text)
+    said = RUNNER.invoke(app, ["release", SHEET, "--due", "2026-10-08 18:00", "--folder", str(small.path)])
+    assert said.exit_code == 0, said.output
+    assert "due 2026-10-08 18:00 (Europe/Vienna)" in said.output
+    # In October Vienna is two hours ahead of UTC.
+    assert "**Due:** Thursday 8 October 2026, 18:00 (Europe/Vienna, 16:00 UTC)" in small.form_file(SHEET).read_text()
+    with Gradebook(small.gradebook_url) as gradebook:
+        assert f"{gradebook.find_assignment(SHEET).duedate}" == "2026-10-08 16:00:00"
+    late = put(small, "ash", filled(small, "ash"))
+    os.utime(late, (datetime(2026, 10, 8, 17, tzinfo=UTC).timestamp(),) * 2)
+    soon = put(small, "birch", filled(small, "birch"))
+    os.utime(soon, (datetime(2026, 10, 8, 15, 59, tzinfo=UTC).timestamp(),) * 2)
+    found = {each.outcome.learner.id: each for each in checking.check(small, SHEET)}
+    assert found["ash"].seconds_late == 3600
+    assert found["birch"].seconds_late == 0
+    graded = by_learner(grading.grade_class(small, SHEET))
+    assert (graded["ash"].seconds_late, graded["birch"].seconds_late) == (3600, 0)
+    assert graded["ash"].score == points(), "without a rule in the configuration nothing is taken off"
+
+
+def test_nbgraders_late_penalty_is_taken_off_if_the_configuration_says_so(small):
+    configuration = small.path / "nbgrader_config.py"
+    configuration.write_text(
+        configuration.read_text() + "\nget_config().LateSubmissionPlugin.penalty_method = 'zero'\n"
+    )
+    (small.path / "class.toml").write_text(f'term = "{small.term}"\n[due]\ncycle-1 = "2020-01-01 00:00"\n')
+    put(small, "ash", filled(small, "ash"))
+    assert by_learner(grading.grade_class(small, SHEET))["ash"].score == 0
+    assert "18 off for being late" in (small.feedback / "ash" / SHEET / "cycle-1.html").read_text()
+
+
+@pytest.mark.parametrize(
+    ("text", "zone", "says"),
+    [("tomorrow", "UTC", "no date and time"), ("2026-10-08 18:00", "Mars/Base", "time zone 'Mars/Base' is not known")],
+)
+def test_a_wrong_due_date_gets_one_sentence(text, zone, says):
+    with pytest.raises(ClassError, match=says):
+        parse_due(text, zone)
+
+
+def test_the_same_words_and_the_same_answers_are_named(small):
+    said = "It is not full; recover what is in it and weigh it, then you know."
+    put(small, "ash", filled(small, "ash", said=said))
+    put(small, "birch", filled(small, "birch", said=said.upper()))
+    put(small, "cedar", filled(small, "ash"))
+    put(small, "elm", filled(small, "elm"))
+    found = {each.outcome.learner.id: each.same_as for each in checking.check(small, SHEET)}
+    assert found["ash"] == ("birch", "cedar")
+    assert (found["birch"], found["cedar"], found["elm"]) == (("ash",), ("ash",), ())
+    assert not list(small.submitted.iterdir()), "checking writes nothing"
+
+
+def test_check_tells_what_is_new_since_the_last_grading(small):
+    put(small, "ash", filled(small, "ash"))
+    grading.grade_class(small, SHEET)
+    put(small, "ash", filled(small, "ash", demo.partly))
+    found = by_learner(each.outcome for each in checking.check(small, SHEET))
+    assert (found["ash"].status, found["ash"].score) == ("to grade", points())
+    said = RUNNER.invoke(app, ["check", "--folder", str(small.path)])
+    assert "11 missing, 1 to grade" in " ".join(said.output.split())
+
+
+# Going out.
+
+
+def test_a_hand_out_tells_the_course_who_is_learning(small, tmp_path):
+    made = hand_out(small, (SHEET,))
+    assert [file.name for file in made] == [f"{learner.id}.zip" for learner in demo.ROSTER]
+    before = made[0].read_bytes()
+    assert hand_out(small, (SHEET,))[0].read_bytes() == before
+    with zipfile.ZipFile(made[0]) as archive:
+        archive.extractall(tmp_path / "course")
+    who = learners.read(tmp_path / "course")
+    assert (who.id, who.term) == ("ash", small.term)
+    form = tmp_path / "course" / "graded" / SHEET / "cycle-1.ipynb"
+    assert form.read_bytes() == small.form_file(SHEET).read_bytes()
+    assert "Hand in the file graded/cycle-1/cycle-1.ipynb" in (tmp_path / "course" / "read-me.txt").read_text()
+
+
+def test_pages_are_packed_by_learner(small):
+    put(small, "ash", filled(small, "ash"))
+    put(small, "birch", b"")
+    grading.grade_class(small, SHEET)
+    file, count = feedback_zip(small, SHEET)
+    with zipfile.ZipFile(file) as archive:
+        assert archive.namelist() == ["ash/cycle-1-feedback.html"]
+    assert count == 1
+
+
+def test_feedback_writes_only_what_changed(small):
+    for who in ("ash", "birch"):
+        put(small, who, filled(small, who, said="Weigh it."))
+    grading.grade_class(small, SHEET)
+    assert grading.write_pages(small, SHEET) == 0
+    by_hand(small, "ash", 3, "Good.")
+    assert grading.write_pages(small, SHEET) == 1
+    assert "3 of 4 points" in (small.feedback / "ash" / SHEET / "cycle-1.html").read_text()
+    (small.feedback / "birch" / SHEET / "cycle-1.html").unlink()
+    assert grading.write_pages(small, SHEET) == 1
+
+
+def test_an_upload_has_whole_scores_only_and_no_zero_for_nothing(small):
+    put(small, "ash", filled(small, "ash", said="Weigh it."))
+    put(small, "birch", filled(small, "birch"))
+    put(small, "cedar", b"")
+    grading.grade_class(small, SHEET)
+    text, left = exporting.upload_table(small.learners(), [(SHEET, grading.survey(small, SHEET))])
+    rows = {row["id"]: row["cycle-1 (22 points)"] for row in csv.DictReader(io.StringIO(text))}
+    assert (rows["ash"], rows["birch"], rows["cedar"], rows["elm"]) == ("", f"{points():g}", "", "")
+    assert "ash, cycle-1: the written answer waits" in left
+    by_hand(small, "ash", 4)
+    text, left = exporting.upload_table(small.learners(), [(SHEET, grading.survey(small, SHEET))])
+    assert next(row for row in csv.DictReader(io.StringIO(text)) if row["id"] == "ash")["cycle-1 (22 points)"] == "22"
+
+
+@pytest.mark.parametrize("name", ["=cmd|' /C calc'!A0", "+1", "-1", "@SUM(A1)", "\t=1", " =1", "＝1", "\r=1", "a\n=1"])
+def test_no_name_of_a_roster_calculates_in_a_spreadsheet(name):
+    text, _ = exporting.upload_table((Learner("ash", name, name, name),), [])
+    row = next(csv.reader(io.StringIO(text.split("\n", 1)[1])))
+    assert row[0] == "ash"
+    for cell in row[1:]:
+        assert cell.startswith("'") or cell[0].isalpha()
+        assert "\n" not in cell
+
+
+def test_a_roster_of_a_spreadsheet_with_semicolons_is_read(tmp_path):
+    (tmp_path / "roster.csv").write_text("\ufeffID;First_Name;Last_Name\nash;Ash;Invented\n", encoding="utf-8")
+    assert read_roster(tmp_path / "roster.csv") == (Learner("ash", "Ash", "Invented"),)
+
+
+def test_settings_are_what_was_written(tmp_path):
+    made = ClassFolder.create(
+        tmp_path / "class", "t", roster=None, material=_material(tmp_path), zone="Europe/Vienna", course="cab"
+    )
+    settings = read_settings(made.path)
+    assert (settings.term, settings.zone, settings.course, settings.gradebook) == ("t", "Europe/Vienna", "cab", "")
+
+
+def _material(tmp_path):
+    place = tmp_path / "material"
+    for part in ("source", "reference"):
+        (place / part).mkdir(parents=True)
+    (place / "nbgrader_config.py").write_text("")
+    return place

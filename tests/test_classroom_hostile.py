@@ -1,0 +1,195 @@
+"""The hostile corpus, graded as one class: no point that was not earned, nothing outside, nobody else harmed."""
+
+import csv
+import hashlib
+import io
+import json
+import os
+import re
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from classes import ENVIRONMENT, MATERIAL, by_learner, points
+from coldcab.assess import mark
+from coldcab.classroom import demo, exporting, grading, releasing, reporting
+from hostile import make
+from hostile.make import COPIED, CORPUS, EARNED, MISSING, REFUSED, SHEET, ZERO, make_hostile_class
+
+SLOWEST = 3.0
+"""Seconds that one submission may take, on a busy machine; an honest one takes 0.03."""
+
+
+@pytest.fixture(scope="module")
+def graded(tmp_path_factory):
+    """The corpus in one class, graded by a process that is watched: class, who is who, outcomes, what was seen."""
+    path = tmp_path_factory.mktemp("hostile") / "all"
+    folder, who = make_hostile_class(path)
+    before = outside(path)
+    (path / "room").mkdir()
+    done = subprocess.run(
+        [sys.executable, "-B", str(Path(make.__file__).with_name("watched.py")), str(folder.path), str(path / "room")],
+        env=ENVIRONMENT | {"TMPDIR": str(path / "room")}, capture_output=True, text=True, timeout=300, check=False,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    (path / "room").rmdir()
+    assert outside(path) == before
+    return folder, who, by_learner(grading.survey(folder, SHEET)), json.loads(done.stdout.splitlines()[-1])
+
+
+def outside(path):
+    """What lies beside the class folder, with its content."""
+    return {
+        str(file): hashlib.sha256(file.read_bytes()).hexdigest()
+        for file in sorted(path.rglob("*"))
+        if path / "class" not in file.parents and file.is_file()
+    }
+
+
+def earned(folder, learner):
+    """What the honest part of a submission gives: the lines that were filled in with the right answer."""
+    key = releasing.key_of(folder, SHEET)
+    case = key.case(folder.term, learner)
+    return sum(item.points for item in key.items if demo.partly(item, case))
+
+
+def by_chance(folder, learner):
+    """What the numbers of somebody else give: two learners may have drawn nearly the same on a line."""
+    key = releasing.key_of(folder, SHEET)
+    own = key.case(folder.term, learner)
+    model = learner == f"h{list(CORPUS).index('the model answers'):02d}"
+    other = key.case("open", "reference") if model else key.case(folder.term, "honest")
+    lines = [item for item in key.items if item.kind != "choice"]
+    return sum(mark(item, demo.right(item, other), own).points for item in lines)
+
+
+def test_the_corpus_is_as_large_as_it_should_be():
+    assert len(CORPUS) >= 60
+    assert len({hostile.expected for hostile in CORPUS.values()}) == 5
+
+
+@pytest.mark.parametrize("name", CORPUS)
+def test_no_submission_gets_what_it_has_not_earned(graded, name):
+    folder, who, outcomes, _ = graded
+    outcome, expected = outcomes[who[name]], CORPUS[name].expected
+    if expected in (REFUSED, MISSING):
+        assert (outcome.status, outcome.score) == (expected, None)
+        assert outcome.reason or outcome.remarks
+    else:
+        assert outcome.status == "graded", outcome.reason
+        learner = who[name]
+        assert outcome.score == {EARNED: earned, ZERO: lambda *_: 0, COPIED: by_chance}[expected](folder, learner)
+    # Never a zero for what could not be read, and never more than the sheet gives.
+    assert outcome.score is None or 0 <= outcome.score < points()
+
+
+def test_nothing_was_run_read_or_written_outside(graded):
+    _, _, _, watched = graded
+    assert watched["outside"] == []
+
+
+def test_the_watch_can_see(tmp_path):
+    """A watch that never reports would prove nothing."""
+    source = Path(make.__file__).with_name("watched.py").read_text()
+    before, after = source.split("from coldcab.classroom import")
+    act = "watching = True\nopen(FOLDER.parent / 'x', 'w').close()\nimport subprocess\nsubprocess.run(['true'])\n"
+    (tmp_path / "w.py").write_text(before + act + "print(json.dumps(done))\n")
+    (tmp_path / "class").mkdir()
+    said = subprocess.run(
+        [sys.executable, str(tmp_path / "w.py"), str(tmp_path / "class"), str(tmp_path / "class")],
+        capture_output=True, text=True, check=True,
+    ).stdout  # fmt: skip
+    assert "open" in said
+    assert "subprocess.Popen" in said
+    assert after
+
+
+def test_the_honest_ones_are_not_harmed(graded):
+    folder, _, outcomes, _ = graded
+    assert (outcomes["honest"].score, outcomes["last"].score) == (points(), points())
+    assert outcomes["honest"].fits == ""
+    assert (folder.feedback / "last" / SHEET / "cycle-1.html").is_file()
+
+
+def test_whose_numbers_were_copied_is_told(graded):
+    _, who, outcomes, _ = graded
+    assert outcomes[who["the sheet of another learner"]].fits == "honest"
+    assert outcomes[who["the model answers"]].fits == "reference (the model answers)"
+
+
+def test_nobody_keeps_the_class_waiting(graded):
+    folder, who, _, _ = graded
+    from coldcab.classroom.kit import HandIn, Kit, bench_of
+
+    bench = bench_of(Kit.of(folder, SHEET))
+    for name, learner in who.items():
+        began = time.perf_counter()
+        found = grading.look(folder, SHEET, next(each for each in folder.learners() if each.id == learner))
+        if isinstance(found, HandIn):
+            bench.result(found)
+        assert time.perf_counter() - began < SLOWEST, name
+
+
+def pages(folder):
+    return [reporting.write_report(folder, (SHEET,))[0], *folder.feedback.rglob("*.html")]
+
+
+def test_pages_execute_nothing(graded):
+    folder, _, _, _ = graded
+    for page in pages(folder):
+        text = page.read_text()
+        assert "default-src 'none'" in text
+        tags = re.findall(r"<[a-zA-Z][^>]*>", text)
+        for tag in tags:
+            assert not re.match(r"<(script|iframe|object|embed|form|base|link)\b", tag, re.IGNORECASE), tag
+            assert not re.search(r"\son\w+\s*=", re.sub(r'"[^"]*"', '""', tag)), tag
+            assert "javascript:" not in tag
+        assert len([tag for tag in tags if tag.startswith("<meta")]) == 3
+        assert len([tag for tag in tags if tag.startswith("<style")]) == 1
+
+
+def test_marked_notebooks_hold_nothing_that_acts_in_formgrader(graded):
+    folder, _, _, _ = graded
+    form = json.loads(folder.form_file(SHEET).read_text())
+    ours = {"".join(cell["source"]) for cell in form["cells"]}
+    count = 0
+    for file in folder.autograded.rglob("*.ipynb"):
+        for cell in json.loads(file.read_text())["cells"]:
+            text = "".join(cell["source"])
+            if cell["cell_type"] == "markdown" and text not in ours:
+                assert not set("<>[]$`") & set(text) or "&lt;" in text or "&amp;" in text or not re.search(r"<\w", text)
+            for output in cell.get("outputs", ()):
+                assert set(output["data"]) <= {"text/plain", "text/html"}
+                html = "".join(output["data"].get("text/html", ""))
+                assert not re.search(r"<(script|img|svg|iframe)", html)
+            count += 1
+    assert count > 1000
+
+
+def test_tables_calculate_nothing(graded):
+    folder, _, _, _ = graded
+    _, scores, _ = reporting.write_report(folder, (SHEET,))
+    text, _ = exporting.upload_table(folder.learners(), [(SHEET, grading.survey(folder, SHEET))])
+    for table in (scores.read_text(), text):
+        for row in csv.reader(io.StringIO(table)):
+            assert not [cell for cell in row if cell.startswith(("=", "+", "-", "@", "\t", "\r"))]
+
+
+def test_secrets_are_nowhere(graded):
+    folder, _, _, _ = graded
+    for part in ("submitted", "autograded", "feedback", "records", "report"):
+        for file in (folder.path / part).rglob("*"):
+            assert not file.is_file() or b"SECRET" not in file.read_bytes()
+
+
+def test_the_corpus_can_be_made_by_hand(tmp_path):
+    done = subprocess.run(
+        [sys.executable, make.__file__, str(tmp_path / "by-hand")], env=os.environ, capture_output=True, text=True,
+        check=False,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    assert f"{len(CORPUS)} submissions in" in done.stdout
+    assert MATERIAL.is_dir()
