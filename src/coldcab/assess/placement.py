@@ -31,7 +31,7 @@ PICKS = (
     Pick("cycle-4", "clear glass", (), "superheat, subcooling and the glass are easily read wrong"),
     Pick("retrofit-1", "case 1", ("case 1",), "what the law allows, and a cylinder that does not burst"),
     Pick("retrofit-2", "first rise", ("first rise",), "a vacuum's rise tells leak from moisture, if one can read it"),
-    Pick("retrofit-3", "oil", ("data sheet", "oil"), "which parts go with the refrigerant, and what to expect afterwards"),
+    Pick("retrofit-3", "oil", ("data sheet", "oil"), "which parts go with the refrigerant, and what to expect then"),
     Pick("retrofit-4", "starting charge", ("R-12 charge",), "how much goes in, and how to know when it is right"),
     Pick("oil-1", "verdict on the oil", ("oil and refrigerant",), "the wrong oil cannot be thinned into the right one"),
     Pick("oil-2", "oil to drain, job B", ("oil on its data sheet", "job B"),

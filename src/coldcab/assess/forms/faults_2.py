@@ -8,7 +8,9 @@ _DOUBT = "Less than the instrument's doubt counts as staying: about 1 psi low, 4
 
 
 def _way(label: str, prompt: str) -> Item:
-    return Item(label, prompt, CHOICE, "stays the same", choices=WAYS, hint=f"Set the fault to 80 % on the bench. {_DOUBT}")
+    return Item(
+        label, prompt, CHOICE, "stays the same", choices=WAYS, hint=f"Set the fault to 80 % on the bench. {_DOUBT}"
+    )
 
 
 FORM = Assignment(
