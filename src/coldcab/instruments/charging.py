@@ -236,9 +236,14 @@ class ChargingBench(Bench):
         return drawn
 
     def _can_words(self, plan: CanPlan) -> tuple[str, ...]:
-        heel, last = (self._first(mass) for mass in (plan.heel, plan.from_last))
+        heel, last = (self._scale(mass) for mass in (plan.heel, plan.from_last))
         cans = "1 opened" if plan.cans == 1 else f"{plan.cans} opened"
         return f"{cans}, the last is {last} lighter", f"vapor left in each: {heel}"
+
+    def _scale(self, mass: float) -> str:
+        """A mass as a charging scale shows it: a tenth of an ounce, or a gram."""
+        unit, decimals = ("oz", 1) if self.system == "us" else ("g", 0)
+        return f"{units.convert(mass, 'mass', unit):.{decimals}f} {unit}"
 
     def _number(self, readings: Mapping[str, Any], name: str, kind: str) -> str:
         if readings["status"] == OFF and kind == "temperature difference":
