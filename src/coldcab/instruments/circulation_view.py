@@ -76,6 +76,8 @@ class OilCirculation(MachineView):
         share = self._settings["oil"]
         circulation = machine.oil_share * share
         right, curve = self._curve()
+        if not right > 0.0:
+            raise ValueError("on this day the machine with the right oil does not cool; make it warmer.")
         return {
             **readings,
             "oil_volume": oil.volume(machine.oil * share, CIRCUIT_OIL[refrigerant]),
