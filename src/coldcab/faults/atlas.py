@@ -81,7 +81,7 @@ def draw_cases(
     count = per_class * len(names)
     classes = np.repeat(np.arange(len(names)), per_class)
     severity = np.where(classes == _healthy_place(names), 0.0, random.uniform(*severities, count))
-    effects = _scattered_effects(random, count)
+    effects = scattered_effects(random, count)
     for number, name in enumerate(names):
         if name != HEALTHY:
             own = severity * (classes == number)
@@ -89,7 +89,7 @@ def draw_cases(
                 own = np.round(own * FOREIGN_STEPS) / FOREIGN_STEPS
                 severity = np.where(classes == number, own, severity)
             effects = combine(effects, entry(name).effects(own))
-    effects = _inside(effects, machine, refrigerant, charge)
+    effects = inside_ranges(effects, machine, refrigerant, charge)
     # Every search starts from the healthy machine.
     near = simulate(machine, conditions, refrigerant=refrigerant, charge=charge)
     weather = _scattered_weather(random, conditions, count)
@@ -102,7 +102,7 @@ def _healthy_place(names: Sequence[str]) -> int:
     return list(names).index(HEALTHY)
 
 
-def _scattered_effects(random: np.random.Generator, count: int) -> Effects:
+def scattered_effects(random: np.random.Generator, count: int) -> Effects:
     values = {name: 1.0 + sigma * random.standard_normal(count) for name, sigma in SCATTER.items()}
     return NOTHING.changed(**values)
 
@@ -117,7 +117,7 @@ def _scattered_weather(random: np.random.Generator, conditions: Conditions, coun
     return replace(conditions, **values)
 
 
-def _inside(effects: Effects, machine: Machine, refrigerant: str, charge: float) -> Effects:
+def inside_ranges(effects: Effects, machine: Machine, refrigerant: str, charge: float) -> Effects:
     """Scatter never carries a machine out of the model's ranges."""
     low, high = charge_range(machine, refrigerant)
     values = {name: np.clip(getattr(effects, name), *limits) for name, limits in EFFECT_LIMITS.items()}

@@ -34,9 +34,12 @@ bulb_contact_loss        0        share of the engine bay's temperature in the b
 bulb_charge              1        factor on the bulb's pressure (lost charge)
 drier, suction,          1        factors on the resistance K of dp = K m^2 v of the drier, the suction hose, the
 discharge, liquid_line            discharge hose and the liquid line
+receiver_inlet,          1        the same of the way into the receiver-drier and of the evaporator's tubes (blocked
+evaporator_passage                inside)
 blower                   1        factor on the cab blower's air
 evaporator_conductance   1        factor on the evaporator's air-side conductance
-boiling                  1        factor on the boiling coefficient (coil logged with oil)
+boiling                  1        factor on the boiling coefficient (oil that lies in the coil)
+oil                      1        factor on the oil in the circuit and on its share in what flows (`circulating_oil`)
 heater_leak              0        share of the heater core at work behind a valve that does not close
 high_switch              0        Pa added to the high-pressure switch's set point
 low_switch               0        Pa added to both set points of the low-pressure switch (-2e5: jumpered)
@@ -47,8 +50,9 @@ Ranges: `effects.LIMITS`, `conditions.LIMITS`, `charge_range`. Hands-on tests ar
 ``bulb_contact_loss=0``, a heater hose pinched ``heater_leak=0``, a bulb warmed ``bulb_contact_loss=0.6``.
 
 Limits of the model: exchangers in one lumped pass, air spread evenly, no hunting of the valve, ice only as a closed
-port, efficiencies of an invented map, void model uncertain by 10 to 20 % of the condenser's charge, blend pressures
-from CoolProp's unchecked binary model. Signs, ratios and shapes are what the tests check.
+port, oil as a stated approximation, efficiencies of an invented map, void model uncertain by 10 to 20 % of the
+condenser's charge, blend pressures from CoolProp's unchecked binary model. Signs, ratios and shapes are what the tests
+check.
 """
 
 from coldcab.machine.conditions import Conditions, MachineError

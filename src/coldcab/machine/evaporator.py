@@ -192,10 +192,10 @@ class Evaporator:
         enthalpy_in = air_enthalpy(air.temperature, air.humidity)
         enthalpy_out = enthalpy_in - heat / air.flow
         surface_enthalpy = enthalpy_in - heat / air.flow / (1.0 - bypass)
-        # ln(i + 40 kJ/kg) is almost a straight line in temperature: four of Newton's steps find it.
+        # ln(i + 40 kJ/kg) is almost a straight line in temperature: three of Newton's steps find it to 1e-4 K.
         goal = ops.log(ops.positive(surface_enthalpy + STRAIGHTENING, 100.0))
         surface = coldest + 0.4 * (air.temperature - coldest)
-        for _ in range(4):
+        for _ in range(3):
             _, enthalpy, slope = saturated_air(ops, surface, setting.pressure)
             shifted = ops.maximum(enthalpy + STRAIGHTENING, 100.0)
             surface = surface + (goal - ops.log(shifted)) * shifted / slope

@@ -37,18 +37,21 @@ class QuickCurve(Curve):
         (a0, b0, c0, d0, a1, b1, c1, d1, a2, b2, c2, d2, a3, b3, c3, d3, a4, b4, c4, d4,
          a5, b5, c5, d5, a6, b6, c6, d6, a7, b7, c7, d7, a8, b8, c8, d8, a9, b9, c9, d9) = self.flat[number]
         # fmt: on
-        return QuickLine(
-            a0 + t * (b0 + t * (c0 + t * d0)),
-            a1 + t * (b1 + t * (c1 + t * d1)),
-            a2 + t * (b2 + t * (c2 + t * d2)),
-            a3 + t * (b3 + t * (c3 + t * d3)),
-            a4 + t * (b4 + t * (c4 + t * d4)),
-            a5 + t * (b5 + t * (c5 + t * d5)),
-            a6 + t * (b6 + t * (c6 + t * d6)),
-            a7 + t * (b7 + t * (c7 + t * d7)),
-            a8 + t * (b8 + t * (c8 + t * d8)),
-            a9 + t * (b9 + t * (c9 + t * d9)),
-            share,
+        return tuple.__new__(
+            QuickLine,
+            (
+                a0 + t * (b0 + t * (c0 + t * d0)),
+                a1 + t * (b1 + t * (c1 + t * d1)),
+                a2 + t * (b2 + t * (c2 + t * d2)),
+                a3 + t * (b3 + t * (c3 + t * d3)),
+                a4 + t * (b4 + t * (c4 + t * d4)),
+                a5 + t * (b5 + t * (c5 + t * d5)),
+                a6 + t * (b6 + t * (c6 + t * d6)),
+                a7 + t * (b7 + t * (c7 + t * d7)),
+                a8 + t * (b8 + t * (c8 + t * d8)),
+                a9 + t * (b9 + t * (c9 + t * d9)),
+                share,
+            ),
         )
 
     def scalar(self, place: float) -> list[float]:
@@ -59,7 +62,7 @@ class QuickCurve(Curve):
         t = place - number
         return [a + t * (b + t * (c + t * d)) for a, b, c, d in self.remembered[number]]
 
-    def scalar_one(self, number: int, place: float) -> float:
+    def scalar_first(self, number: int, place: float) -> float:
         """A single function at one place."""
         cell = min(max(floor(place), 0), self.last)
         t = place - cell
@@ -122,8 +125,32 @@ class QuickTable(FluidTable):
         )  # fmt: skip
         return found
 
-    def _number(self, name: str, place: float, share: float, bend: tuple[float, float]) -> list[float]:
-        """The functions of one surface at one place, all floats."""
+    def _first(self, name: str, place: float, share: float, bend: tuple[float, float]) -> float:
+        """The first function of a surface at one place."""
+        get, make, rows, columns, last_row, last_column, steepness, spread = self._quick_surfaces.get(
+            name
+        ) or self._known(name, bend)
+        first = place * rows
+        second = asinh(share * steepness) * spread
+        row, column = int(first), int(second)
+        if not (0.0 <= first < rows and 0.0 <= second < columns):
+            row, column = min(max(floor(first), 0), last_row), min(max(floor(second), 0), last_column)
+        s, t = first - row, second - column
+        number = row * columns + column
+        a0, a1, a2, a3, b0, b1, b2, b3, c0, c1, c2, c3, d0, d1, d2, d3 = (get(number) or make(number))[0]
+        return (
+            a0
+            + t * (a1 + t * (a2 + t * a3))
+            + s
+            * (
+                b0
+                + t * (b1 + t * (b2 + t * b3))
+                + s * (c0 + t * (c1 + t * (c2 + t * c3)) + s * (d0 + t * (d1 + t * (d2 + t * d3))))
+            )
+        )
+
+    def _all(self, name: str, place: float, share: float, bend: tuple[float, float]) -> list[float]:
+        """All functions of a surface at one place."""
         get, make, rows, columns, last_row, last_column, steepness, spread = self._quick_surfaces.get(
             name
         ) or self._known(name, bend)
@@ -158,7 +185,7 @@ class QuickTable(FluidTable):
         if not isinstance(enthalpy, float) or not isinstance(line, QuickLine):
             return super().vapor(log_pressure, enthalpy, line)
         share = (enthalpy - line.vapor_enthalpy) / line.vapor_enthalpy_span
-        dt, dpv, ds = self._number("vapor", line.place, share, VAPOR_BEND)
+        dt, dpv, ds = self._all("vapor", line.place, share, VAPOR_BEND)
         return line.temperature + dt, (line.vapor_pressure_volume + dpv) * exp(-log_pressure), line.vapor_entropy + ds
 
     def vapor_enthalpy(self, log_pressure: Value, temperature: Value, line: Line = None) -> Value:
@@ -166,21 +193,21 @@ class QuickTable(FluidTable):
         if not isinstance(temperature, float) or not isinstance(line, QuickLine):
             return super().vapor_enthalpy(log_pressure, temperature, line)
         share = (temperature - line.temperature) / (self.vapor_edge - line.temperature)
-        return line.vapor_enthalpy + self._number("vapor_by_temperature", line.place, share, VAPOR_BEND)[0]
+        return line.vapor_enthalpy + self._first("vapor_by_temperature", line.place, share, VAPOR_BEND)
 
     def vapor_enthalpy_by_entropy(self, log_pressure: Value, entropy: Value, line: Line = None) -> Value:
         """Enthalpy of vapour at ln p and entropy."""
         if not isinstance(entropy, float) or not isinstance(line, QuickLine):
             return super().vapor_enthalpy_by_entropy(log_pressure, entropy, line)
         share = (entropy - line.vapor_entropy) / line.vapor_entropy_span
-        return line.vapor_enthalpy + self._number("vapor_by_entropy", line.place, share, VAPOR_BEND)[0]
+        return line.vapor_enthalpy + self._first("vapor_by_entropy", line.place, share, VAPOR_BEND)
 
     def liquid(self, log_pressure: Value, enthalpy: Value, line: Line = None) -> tuple[Value, Value, Value]:
         """Temperature, specific volume and entropy of liquid at ln p and enthalpy."""
         if not isinstance(enthalpy, float) or not isinstance(line, QuickLine):
             return super().liquid(log_pressure, enthalpy, line)
         share = (line.liquid_enthalpy - enthalpy) / line.liquid_enthalpy_span
-        dt, dv, ds = self._number("liquid", line.place, share, LIQUID_BEND)
+        dt, dv, ds = self._all("liquid", line.place, share, LIQUID_BEND)
         return line.temperature + dt, line.liquid_volume + dv, line.liquid_entropy + ds
 
     def liquid_enthalpy(self, log_pressure: Value, temperature: Value, line: Line = None) -> Value:
@@ -188,4 +215,4 @@ class QuickTable(FluidTable):
         if not isinstance(temperature, float) or not isinstance(line, QuickLine):
             return super().liquid_enthalpy(log_pressure, temperature, line)
         share = (line.temperature - temperature) / (line.temperature - self.liquid_edge)
-        return line.liquid_enthalpy + self._number("liquid_by_temperature", line.place, share, LIQUID_BEND)[0]
+        return line.liquid_enthalpy + self._first("liquid_by_temperature", line.place, share, LIQUID_BEND)
