@@ -98,3 +98,22 @@ def cans_step_by_step() -> Example:
     return table(
         ("what", "how", "result"), body, "35 oz of R-134a from 12 oz cans, hose 6 ft of 3/16 in, sea level, invented"
     )
+
+
+def missing_charge_elsewhere() -> Example:
+    """Published factors of stationary units short of charge beside the combine's: another circuit, another answer."""
+    from coldcab.faults.stationary import undercharge_beside_stationary
+
+    combine = FLEET[31]
+    found = undercharge_beside_stationary(combine, refrigerant="R-134a", charge=nominal_charge(combine, "R-134a"))
+    body = [
+        (
+            f"{one.missing:.0%}",
+            f"{units.convert(one.ambient, 'temperature', 'F'):.0f} F ({one.ambient - 273.15:.1f} C)",
+            f"{one.stationary_capacity:.2f}",
+            f"{one.capacity:.2f}",
+        )
+        for one in found
+    ]
+    head = ("charge missing", "air at the condenser", "stationary unit without receiver", "the combine, with receiver")
+    return table(head, body, "Cooling capacity as a share of that with the right charge")
