@@ -95,7 +95,7 @@ ASSIGNMENT = FORM.with_keys(
     KEYS
     | {
         "line with most doubt": line_with_most_doubt(),
-        "gap in the clerk's books": gap_in_the_books(),
+        "gap in the books": gap_in_the_books(),
         "mistake in the books": mistake_in_the_books(),
     }
 )

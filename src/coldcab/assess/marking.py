@@ -119,7 +119,8 @@ def _read_list(item: Item, text: str) -> Reading:
         if part.strip():
             reading = _read_choice(item, part)
             if reading.value is None:
-                return Reading(None, problem=f"“{part.strip()[:40]}” is not known here; {reading.problem}")
+                said = " ".join(part.split())[:40]
+                return Reading(None, problem=f"“{said}” is not known here; {reading.problem}")
             found.append(reading.shown)
     value = listed(found, item.choices)
     return Reading(value, value) if value else Reading(None, problem=f"write some of these: {', '.join(item.choices)}")

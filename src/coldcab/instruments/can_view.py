@@ -108,10 +108,15 @@ class OpenCan(Instrument):
         given = self.settings
         hours = given["hours"] / 3600.0
         low, high = readings["content"] / DOUBT_FACTOR, readings["content"] * DOUBT_FACTOR
+        against = (
+            f"{readings['times_limit']:.3g} times the usual limit of {_ppm(USUAL_LIMIT)}"
+            if readings["times_limit"] > 1.005
+            else f"no more than the usual limit of {_ppm(USUAL_LIMIT)}"
+        )
         return (
             f"After {hours:.0f} h at {100 * given['humidity']:.0f} % humidity the {given['oil']} holds "
-            f"{_ppm(readings['content'])} of water, {readings['times_limit']:.3g} times the usual limit of "
-            f"{_ppm(USUAL_LIMIT)}. This is good to a factor of two: {_ppm(low)} to {_ppm(high)}."
+            f"{_ppm(readings['content'])} of water, {against}. This is good to a factor of two: {_ppm(low)} to "
+            f"{_ppm(high)}."
         )
 
     def tell(self, readings: Mapping[str, Any]) -> str:

@@ -163,7 +163,7 @@ class OilCirculation(MachineView):
         return rows(TABLE_TOP + 40, (20.0, 380.0), self._lines(readings))
 
     def _lines(self, readings: Mapping[str, Any]) -> list[tuple[str, str]]:
-        change = f"{100 * readings['change']:+.1f} %".replace("-", "−")
+        change = f"{100 * readings['change']:+.1f} %".replace("-", "−").replace("−0.0", "0.0").replace("+0.0", "0.0")
         return [
             ("evaporator cooling", f"{self.words(readings['capacity'], 'power')}, {change}"),
             ("vent", self.words(readings["vent"], "temperature")),

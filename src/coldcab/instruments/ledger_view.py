@@ -62,16 +62,16 @@ class OilLedger(Instrument):
     drawer = "What was found at the end"
     controls = (
         Choice("job", "job", JOBS, JOBS[1]),
-        _ounces("required", "data sheet, whole circuit", 16.0, 8.0),
-        _ounces("recovered", "out with the gas", 4.0, 0.3),
-        _ounces("leaked", "lost at the leak, judged", 6.0, 1.0),
-        _ounces("drained", "left with the old compressor", 12.0, 2.4),
-        _ounces("brought", "came with the new compressor", 12.0, 4.0),
-        _ounces("drier", "left with the old drier", 4.0, 0.7),
-        _ounces("added", "put in by you", 16.0, 0.0),
+        _ounces("required", "data sheet", 16.0, 8.0),
+        _ounces("recovered", "out with gas", 4.0, 0.3),
+        _ounces("leaked", "lost at leak", 6.0, 1.0),
+        _ounces("drained", "old compressor", 12.0, 2.4),
+        _ounces("brought", "new compressor", 12.0, 4.0),
+        _ounces("drier", "old drier", 4.0, 0.7),
+        _ounces("added", "put in", 16.0, 0.0),
         Switch("measured", "measured with a cup, not guessed", True),
         Switch("check", "the oil was drained and counted at the end", False, folded=True),
-        _ounces("counted", "found at the end", 24.0, 8.0, folded=True),
+        _ounces("counted", "found inside", 24.0, 8.0, folded=True),
     )
 
     def __init__(self, *, ledger: oil.Ledger | None = None, **settings: Any) -> None:

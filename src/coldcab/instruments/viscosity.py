@@ -42,7 +42,7 @@ class ViscosityChart(Instrument):
     controls = (
         Choice("first", "first oil", tuple(SAMPLES), "PAG 46"),
         Choice("second", "second oil", tuple(SAMPLES), "PAG 150"),
-        Slider("share", "second oil, by volume", "fraction", 0.0, 100.0, 1.0, 50.0, "%", "%", 1.0, decimals=0),
+        Slider("share", "share of the second", "fraction", 0.0, 100.0, 1.0, 50.0, "%", "%", 1.0, decimals=0),
         Slider("temperature", "oil temperature", "temperature", -4.0, 248.0, 1.0, 176.0, "F", "C", 0.5),
     )
 

@@ -138,6 +138,8 @@ class Ledger:
         Measure what a new compressor brings: drain it into a cup. See `enter` for units and errors.
         """
         after = self.enter("out", f"left with the old {part}", removed, removed_uncertainty, part=part)
+        if brought == 0.0 and brought_uncertainty == 0.0:
+            return after  # a dry part brings nothing, and nothing needs no line
         return after.enter("added", f"came with the new {part}", brought, brought_uncertainty, part=part, oil=oil)
 
     def flushed(self, part: str, left: float = 0.0, *, uncertainty: float = 0.0) -> Ledger:

@@ -154,8 +154,6 @@ def one_swap_step_by_step() -> Example:
     body, inside = [], 0.0
     for entry in books.entries:
         amount = -entry.volume if entry.kind == "out" else entry.volume
-        if amount == 0.0:
-            continue  # a dry new drier brings nothing
         inside += amount
         sign = "−" if amount < 0.0 else "+"
         body.append(

@@ -49,7 +49,7 @@ FORM = Assignment(
             hint="The data sheet's amount, less what the new compressor brings, less what stayed on the walls.",
         ),
         Item(
-            "compressor's part, job C",
+            "compressor part, job C",
             "How much of that goes into the compressor, when each dry part gets what it usually holds?",
             "volume",
             "1.7 fl oz",
@@ -65,7 +65,7 @@ FORM = Assignment(
             hint="Turn fluid ounces of oil into ounces by weight first: volume times density.",
         ),
         Item(
-            "gap in the clerk's books",
+            "gap in the books",
             "How far are the clerk's books from what was counted?",
             "volume",
             "1.4 fl oz",

@@ -9,7 +9,7 @@ KEYS = {
     "doubt of that amount": ideas_ledger.doubt_after_leak(),
     "oil to drain, job B": ideas_ledger.drain_after_swap(),
     "oil to add, job C": ideas_ledger.add_after_rebuild(),
-    "compressor's part, job C": ideas_ledger.compressor_share(),
+    "compressor part, job C": ideas_ledger.compressor_share(),
     "oil to refrigerant": ideas_ledger.oil_to_refrigerant(),
 }
 
