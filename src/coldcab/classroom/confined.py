@@ -65,13 +65,14 @@ def why_not() -> str:
 def _walls() -> list[str]:
     """What bubblewrap is told: nothing of this computer but programs, read-only, and a place of one's own."""
     walls = ["--unshare-all", "--die-with-parent", "--new-session", "--clearenv"]
+    # First the empty places: this Python may itself lie below one of them.
+    walls += ["--tmpfs", "/tmp", "--dev", "/dev", "--proc", "/proc", "--dir", "/home/nobody"]
     seen = {"/usr", "/bin", "/lib", "/lib64", "/sbin"}
     for place in sorted(seen):
         walls += ["--ro-bind-try", place, place]
     own = (sys.prefix, sys.base_prefix, sysconfig.get_path("stdlib"), str(Path(__file__).parents[2]))
     for place in sorted({str(Path(each).resolve()) for each in own} | {sys.prefix}):
         walls += ["--ro-bind", place, place]
-    walls += ["--tmpfs", "/tmp", "--dev", "/dev", "--proc", "/proc", "--dir", "/home/nobody"]
     walls += ["--setenv", "HOME", "/home/nobody", "--setenv", "PATH", f"{sys.prefix}/bin:/usr/bin:/bin"]
     return [*walls, "--setenv", "PYTHONDONTWRITEBYTECODE", "1"]
 
