@@ -27,5 +27,5 @@ def test_bands_of_many_jobs() -> None:
 def test_time_of_a_plan() -> None:
     for path in EXAMPLES:
         start = time.perf_counter()
-        job.plan(job.read_job(path))
+        assert job.plan(job.read_job(path)).sections
         print(f"\n{path.stem}: planned in {time.perf_counter() - start:.2f} s", end="")
