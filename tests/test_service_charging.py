@@ -418,6 +418,24 @@ def test_a_gauge_pair_alone_accepts_nothing(table):
         table.run("full throttle")
 
 
+@pytest.mark.parametrize(
+    ("faults", "share", "step"),
+    [
+        ((), 1.0, acceptance.ACCEPT),
+        ((), 0.30, acceptance.ADD),
+        ((), 1.60, acceptance.TAKE_OUT),
+        ((Fault("heater valve leaking", 1.0),), 1.0, acceptance.LOOK_ON),
+        ((Fault("condenser blocked", 0.9),), 1.0, acceptance.LOOK_ON),
+    ],
+)
+def test_next_step(table, faults, share, step):
+    """What was done to the machine is known here: charge left out, too much put in, or another fault."""
+    run = table.run("fast idle")
+    day = replace(SERVICE, engine_speed=run.engine_speed)
+    found = simulate(COMBINE, day, refrigerant="R-134a", charge=share * PROPER, faults=faults)
+    assert acceptance.next_step(acceptance.judge(run, found), found.glass) == step
+
+
 def test_bands_widen_with_coverage():
     wide, narrow = (
         acceptance.acceptance_table(COMBINE, SERVICE, refrigerant="R-12", charge=1.55, coverage=coverage).runs[0]

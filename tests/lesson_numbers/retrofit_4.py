@@ -71,7 +71,7 @@ SAID = [
     ("boil off about 7 oz a minute", lambda: 6.0 < feed_limit() < 8.0),
     ("A tenth drawn at once from 77 F leaves the rest near 52 F", lambda: abs(chilled() - 52.0) < 1.0),
     (
-        "On a small machine one more can is too much, on a large one it leaves you near the edge",
+        "On a small machine one more can goes well past the middle, on a large one it stops well short of it",
         lambda: one_more_can(12) > 0.6 and one_more_can(31) < 0.4,
     ),
     ("a low side, about 33 psig", lambda: abs(low_side_gauge() - 33.0) < 3.0),

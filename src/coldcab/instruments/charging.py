@@ -51,7 +51,7 @@ class ChargingBench(Bench):
     height = 760
     word_lines = 4
     stamp = (420.0, 96.0)
-    drawer = "Weather, doors and blower"
+    drawer = "Humidity, altitude and doors"
     controls = (
         *pick("machine", "refrigerant"),
         Slider("weighed", "weighed in", "mass", 2.0, 120.0, 1.0, 16.0, "oz", "g", 20.0, decimals=1),

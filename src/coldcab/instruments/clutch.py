@@ -78,14 +78,14 @@ class ClutchCircuit(MachineView):
     word_lines = 3
     words_above = True
     stamp = (420.0, 300.0)
-    drawer = "Coil, gap, a second bad part, and the machine"
+    drawer = "Coil, gap and a second bad part"
     controls = (
         Choice("meter", "voltmeter across", (BATTERY, COIL, FEED_SIDE, GROUND_SIDE, *NAMES), BATTERY),
         Choice("bad", "bad connection at", (NONE, *NAMES), NONE),
         Slider("resistance", "its added resistance", "resistance", 0.0, 6.0, 0.05, 1.0, "ohm", "ohm", 0.05, 2),
         Choice("fault", "fault of the machine", COMMON_FAULTS, NO_FAULT),
         *pick("severity", "charge", "ambient"),
-        Slider("battery", "battery, engine running", "voltage", 9.0, 15.0, 0.1, 13.8, "V", "V", 0.1, 1),
+        Slider("battery", "battery voltage", "voltage", 9.0, 15.0, 0.1, 13.8, "V", "V", 0.1, 1),
         Choice("bridge", "wire across a switch", (NONE, *BRIDGES), NONE),
         Switch("every_voltage", "show every voltage", False),
         Slider("coil_temperature", "coil temperature", "temperature", 0.0, 300.0, 5.0, 140.0, "F", "C", 2.0,
@@ -193,7 +193,7 @@ class ClutchCircuit(MachineView):
         drawn += svg.line(BATTERY_X, 202, BATTERY_X, 230, stroke=style.INK, stroke_dasharray="3 4")
         drawn += svg.text(BATTERY_X + 32, 192, "+", size=style.STRONG, bold=True)
         drawn += svg.text(BATTERY_X + 32, 254, "−", size=style.STRONG, bold=True)
-        drawn += svg.text(BATTERY_X + 8, 280, "battery", size=style.TICK)
+        drawn += svg.text(20, BOTTOM + 22, "battery", size=style.TICK)
         drawn += svg.line(20, TABLE_TOP - 36, style.WIDTH - 20, TABLE_TOP - 36, stroke=style.RULE)
         heads = ((20.0, "switch"), (190.0, "feels now"), (330.0, "opens"), (505.0, "closes again"), (655.0, "stands"))
         return drawn + "".join(
@@ -310,7 +310,7 @@ class ClutchCircuit(MachineView):
 
     def _felt(self, one: SwitchState, value: float) -> str:
         if value != value:
-            return "fins warm enough"
+            return "warm enough"
         if one.name == FIN_SWITCH:
             return self.words(value, "temperature").split(" (")[0]
         return gauge_words(value, self.system)
