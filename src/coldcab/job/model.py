@@ -120,7 +120,10 @@ def words(job: Job, system: str = "us") -> str:
     said = f"The readings come from the course's own model of an invented {like}"
     known = []
     if job.known("machine.displacement"):
-        known.append(f"your displacement of {units.show(job['machine.displacement'], 'volume', system=system)} a turn")
+        cubic_inches = units.convert(job["machine.displacement"], "volume", "cu in")
+        size = f"{cubic_inches:.2f} cu in", f"{job['machine.displacement'] * 1e6:.0f} cm3"
+        first, second = size if system == "us" else size[::-1]
+        known.append(f"your displacement of {first} ({second}) a turn")
     if job.known("machine.pulley_ratio"):
         known.append(f"your pulley ratio of {job['machine.pulley_ratio']:.3g}")
     return said + (f", with {' and '.join(known)}." if known else ".")

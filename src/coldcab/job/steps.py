@@ -62,6 +62,11 @@ def data_sheet_charge(job: Job) -> tuple[float, bool]:
     return model_machine(job).charge, False
 
 
+def sentence(words: str) -> str:
+    """Words with a capital at the beginning and without a full stop, to be put together."""
+    return (words[:1].upper() + words[1:]).rstrip(". ")
+
+
 def converts(job: Job) -> bool:
     """Whether the refrigerant is changed from R-12 to R-134a."""
     return job.get("machine.original_refrigerant", "R-12") == "R-12" and refrigerant_of(job) == "R-134a"
@@ -93,7 +98,7 @@ def before_you_start(job: Job) -> Section:
         steps.append("Identify the refrigerant before you connect anything. A wrong guess spoils a whole cylinder.")
     else:
         finding = identification.identify(shares[inside])
-        steps.append(f"Identified: {finding.name}. {finding.meaning} {finding.next_step}")
+        steps.append(f"Identified: {finding.name}. {sentence(finding.meaning)}. {sentence(finding.next_step)}.")
     return Section(
         "before",
         "Before you start",
@@ -166,7 +171,7 @@ def decide_parts(job: Job) -> Section:
         )
         for one in retrofit.decide_parts(machine):
             law = f" (law: {one.citation})" if one.by_law else ""
-            steps.append(f"{one.part.capitalize()}: {one.action}. {one.reason}{law}")
+            steps.append(f"{sentence(one.part)}: {one.action}. {sentence(one.reason)}{law}.")
     else:
         steps.append("Receiver-drier: replace it whenever the circuit was open. Its desiccant has met the air.")
         steps.append("O-rings of every joint you open: replace them, oiled with the oil that goes in.")
