@@ -8,7 +8,7 @@ from datetime import date
 from typing import Any
 
 from coldcab import refrigerants
-from coldcab.job import model, oil_books, steps
+from coldcab.job import filling, model, oil_books, steps
 from coldcab.job.bands import NOT_READ, WITHIN, Band, Watch, expected_bands, watch
 from coldcab.job.contradictions import contradictions
 from coldcab.job.description import Job
@@ -121,9 +121,9 @@ def plan(job: Job) -> Plan:
         steps.oil(job),
         steps.pressure_test(job),
         steps.evacuate(job),
-        steps.charge(job),
-        steps.glass(job),
-        steps.cost(job),
+        filling.charge(job),
+        filling.glass(job),
+        filling.cost(job),
     ]
     return Plan(
         job=job,
@@ -158,7 +158,7 @@ def label_of(job: Job) -> labels.Label:
     total = job.get("machine.oil", 0.0) if books is not None else 0.0
     return labels.Label(
         refrigerant=refrigerants.resolve(model.refrigerant_of(job)),
-        charge=steps.charge_amounts(job)["target"],
+        charge=filling.charge_amounts(job)["target"],
         technician=job.get("job.technician", ""),
         company=job.get("job.company", ""),
         date=job.get("job.date", date.today().isoformat()),

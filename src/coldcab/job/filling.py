@@ -1,0 +1,145 @@
+"""The last sections of a plan: the charge and its cans, the sight glass, and what it all costs."""
+
+from __future__ import annotations
+
+import math
+
+from coldcab import refrigerants, units
+from coldcab.job import oil_books
+from coldcab.job.description import Job
+from coldcab.job.figures import Figure, Section
+from coldcab.job.model import day, model_machine, refrigerant_of
+from coldcab.job.steps import ambient, contents, converts, data_sheet_charge
+from coldcab.machine import nominal_charge
+from coldcab.service import cans, charging, warming
+
+CHARGING_HOSE = 1.5
+"""m, an assumption."""
+
+LIMIT_SHARE = 1.05
+"""Of the target: more only raises the head. An assumption."""
+
+CAN_SPREAD = 0.10
+"""Share of the data sheet's charge by which the start is in doubt where the charge is that of a similar machine."""
+
+
+def charge_amounts(job: Job) -> dict[str, float]:
+    """Start, target and upper limit of the charge, kg."""
+    sheet, own = data_sheet_charge(job)
+    original = job.get("machine.original_refrigerant", "R-12")
+    if converts(job):
+        found = charging.starting_charge(sheet, original=original, refrigerant=refrigerant_of(job))
+        start, target, limit = float(found.start), float(found.by_density), float(found.high)
+        start = min(start, target)
+    else:
+        start, target, limit = 0.9 * sheet, sheet, LIMIT_SHARE * sheet
+    limit = max(limit, LIMIT_SHARE * target)
+    if not own:
+        start, limit = start * (1.0 - CAN_SPREAD), limit * (1.0 + CAN_SPREAD)
+    return {"start": start, "target": target, "limit": limit}
+
+
+def charge(job: Job) -> Section:
+    """By mass: start, target, limit, and the cans for it."""
+    name, warm = refrigerant_of(job), ambient(job)
+    found, (_, own) = charge_amounts(job), data_sheet_charge(job)
+    if converts(job):
+        basis = {
+            "start": "lowest of the rules of thumb (80 % of the R-12 charge; 90 % less 0.25 lb): from memory",
+            "target": "same volume of liquid as the R-12 charge",
+            "limit": "5 % above the target, or the highest rule: assumption; beyond it only the head climbs",
+        }
+    else:
+        basis = {
+            "start": "90 % of the data sheet: assumption",
+            "target": "data sheet",
+            "limit": "5 % above the data sheet: assumption",
+        }
+    spread = "" if own else "; charge of a similar machine, so 10 % wider: assumption"
+    figures = [
+        Figure("start", "stop and read at", found["start"], "mass", basis["start"] + spread),
+        Figure("target", "target", found["target"], "mass", basis["target"] + spread),
+        Figure("limit", "never beyond", found["limit"], "mass", basis["limit"] + spread),
+    ]
+    low_side = float(refrigerants.saturation_pressure(name, warm - 25.0))
+    if job.get("tools.supply", "cans") == "cans":
+        heel = cans.can_heel(name, pressure=low_side, temperature=warm)
+        hose = cans.hose_contents(name, length=CHARGING_HOSE, temperature=warm, pressure=low_side)
+        plan = cans.can_plan(found["target"], contents=job.get("tools.can", cans.SMALL_CAN), heel=heel, hose=hose)
+        figures += [
+            Figure("cans", "cans for the target", plan.cans, "count", "charge + heel of each can + hose"),
+            Figure("last", "last can gets lighter by", float(plan.from_last), "mass", "stop there, by the scale"),
+            Figure("heel", "stays in each empty can", float(heel), "mass",
+                   "vapor at the low side's pressure and the air's temperature"),
+        ]  # fmt: skip
+    return Section(
+        "charge",
+        "Charge",
+        (
+            "By mass. The scale decides, the readings confirm, the glass decides nothing.",
+            "Charge into the low side as vapor while it runs; liquid only into the high side of a machine that stands.",
+        ),
+        tuple(figures),
+        ("Never open the high-side valve of the gauge set to a can or cylinder while the machine runs: it bursts.",),
+    )
+
+
+def glass(job: Job) -> Section:
+    """What the sight glass will and will not tell, from this model's charge curve."""
+    machine, name = model_machine(job), refrigerant_of(job)
+    curve = charging.charge_curve(machine, day(job), refrigerant=name, points=40)
+    right = nominal_charge(machine, name)
+    clears, rises = curve.marks.glass_clears / right, curve.marks.head_rises / right
+    basis = "charge curve of the model on this day"
+    figures = []
+    if math.isfinite(clears):
+        figures.append(Figure("clears", "glass clears at, of the right charge", clears, "fraction", basis))
+    if math.isfinite(rises):
+        figures.append(Figure("rises", "head 10 % up at, of the right charge", rises, "fraction", basis))
+    return Section(
+        "glass",
+        "The sight glass",
+        (
+            "Bubbles at a steady speed say that liquid is missing there. A clear glass says that some is there, and "
+            "nothing more: it stays clear far beyond the right charge.",
+            "Milky glass with R-134a may be oil that does not mix.",
+        ),
+        tuple(figures),
+    )
+
+
+def cost(job: Job) -> Section:
+    """Refrigerant, oil and time if prices are given; what the leak weighs in CO2."""
+    figures = []
+    found = charge_amounts(job)
+    pound = float(units.from_unit(1.0, "mass", "lb"))
+    price = job["prices.refrigerant_per_pound"]
+    steps = []
+    if price is not None:
+        steps.append(
+            f"Refrigerant: {price * found['target'] / pound:,.2f} for the target charge, heels and hose not counted."
+        )
+    books = oil_books.ledger(job)
+    if job["prices.oil_per_fluid_ounce"] is not None and books is not None and books.to_add.volume > 0:
+        ounces = books.to_add.volume / oil_books.FLUID_OUNCE
+        steps.append(f"Oil: {job['prices.oil_per_fluid_ounce'] * ounces:,.2f} for {ounces:.1f} fl oz.")
+    if job["prices.hour"] is not None:
+        steps.append(f"Time: {job['prices.hour']:,.2f} for each hour; write the hours into the record.")
+    recovered = job["work.recovered"]
+    name = contents(job)
+    sheet, own = data_sheet_charge(job)
+    if recovered is not None and own and recovered <= sheet:
+        lost = sheet - recovered
+        leak = warming.leak_cost(name, lost)
+        figures.append(Figure("leaked", "leaked since it was full", lost, "mass", "data sheet less what was recovered"))
+        figures.append(
+            Figure("carbon", f"as carbon dioxide, {leak.report} potential {leak.potential:,.0f}",
+                   float(leak.carbon_dioxide), "mass", leak.citation)
+        )  # fmt: skip
+    else:
+        one = warming.leak_cost(name, pound)
+        figures.append(
+            Figure("carbon", f"a pound of {name} in the air, as carbon dioxide", float(one.carbon_dioxide), "mass",
+                   f"{one.report}; {one.citation}")
+        )  # fmt: skip
+    return Section("cost", "What it costs", tuple(steps), tuple(figures))
