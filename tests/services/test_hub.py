@@ -10,6 +10,7 @@ import socket
 import subprocess
 import sys
 import time
+import urllib.request
 from pathlib import Path
 
 import pytest
@@ -50,6 +51,14 @@ def free_port():
         return free.getsockname()[1]
 
 
+def shows_login(address):
+    try:
+        with urllib.request.urlopen(f"{address}/hub/login", timeout=10) as answer:
+            return b"username_input" in answer.read()
+    except OSError:
+        return False
+
+
 @pytest.fixture(scope="module")
 def running(classroom):
     """The hub as ``instructor/hub.py`` sets it up, with a password for a trial; its address."""
@@ -69,13 +78,16 @@ def running(classroom):
             cwd=classroom.path.parent, env=environment, stdout=messages, stderr=subprocess.STDOUT,
         )  # fmt: skip
     try:
-        for _ in range(400):
-            with socket.socket() as probe:
-                if probe.connect_ex(("127.0.0.1", port)) == 0:
-                    break
+        address = f"http://127.0.0.1:{port}"
+        # The proxy answers before the hub behind it does, with an error page; only the hub's own page counts.
+        for _ in range(600):
+            if shows_login(address):
+                break
             assert process.poll() is None, log.read_text()[-3000:]
             time.sleep(0.2)
-        yield f"http://127.0.0.1:{port}"
+        else:
+            pytest.fail(f"the hub showed no login page in two minutes\n{log.read_text()[-3000:]}")
+        yield address
     finally:
         process.terminate()
         process.wait(60)
