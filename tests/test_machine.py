@@ -40,7 +40,8 @@ from coldcab.machine.published_maps import DarrCrawford, Li
 from coldcab.machine.readings import STATUSES, Readings
 from coldcab.machine.receiver import ReceiverDrier
 from coldcab.machine.setting import as_arrays, prepare
-from coldcab.machine.solver import first_guess, solve_many, solve_one
+from coldcab.machine.solver import bounds, first_guess, solve_many, solve_one
+from coldcab.machine.straight import write_out
 from coldcab.machine.void import CONDENSER_SLIP, EVAPORATOR_SLIP, baroczy_void, mean_void
 from machine_cases import LiveTable, one_of, realistic, wild
 
@@ -178,6 +179,45 @@ def test_one_and_many_agree() -> None:
         assert one.low_gauge == pytest.approx(many[place].low_gauge, abs=2.0)
         assert one.high_gauge == pytest.approx(many[place].high_gauge, abs=20.0)
         assert one.vent == pytest.approx(many[place].vent, abs=1e-3)
+
+
+@pytest.mark.parametrize("compressor_map", [ReciprocatingMap(), DarrCrawford(), Li()])
+@pytest.mark.parametrize("fluid", ["R-134a", "R-12", "R-1234yf"])
+def test_written_out_equals_the_equations(fluid: str, compressor_map: object) -> None:
+    """The straight function of the scalar search gives the residuals of `evaluate` to the last bit, or the same error.
+
+    Machines of the fleet, wild scenarios, unknowns anywhere between the bounds of the search. An error stands for
+    "nothing can be worked out here" in both.
+    """
+
+    def outcome(calculate, *arguments) -> object:
+        try:
+            return tuple(map(repr, calculate(*arguments)))
+        except (ValueError, OverflowError, ZeroDivisionError, TypeError):
+            return "nothing"
+
+    refrigerant = fluid_named(fluid)
+    conditions, effects, charge = wild(60, 41)
+    lowest, highest = (np.array(side) for side in bounds(refrigerant))
+    random = np.random.Generator(np.random.Philox(42))
+    worked_out = 0
+    for number, machine in enumerate(FLEET.values()):
+        machine = replace(machine, compressor=replace(machine.compressor, map=compressor_map))
+        bulb = fluid_named(machine.valve.bulb_fluid)
+        written = write_out(machine, refrigerant, bulb)
+        for place in range(number * 10, number * 10 + 10):
+            weather, effect = one_of(conditions, place), one_of(effects, place)
+            setting = prepare(FLOATS, machine, refrigerant, weather, effect, float(charge[place]))
+            guess = np.array(first_guess(FLOATS, machine, refrigerant, setting))
+            for near in (guess, guess + 0.02 * random.standard_normal(7), random.uniform(lowest, highest)):
+                unknowns = near.tolist()
+                expected = outcome(
+                    lambda *given, own=(machine, refrigerant, bulb): evaluate(FLOATS, *own, *given).residuals,
+                    setting, unknowns,
+                )  # fmt: skip
+                assert outcome(written, setting, unknowns) == expected
+                worked_out += expected != "nothing"
+    assert worked_out >= 120  # of 180
 
 
 def test_a_start_nearby_changes_nothing() -> None:

@@ -106,9 +106,7 @@ def test_one_solution_beside_live_properties() -> None:
         )
     print(f"simulate: cold {cold:.2f} ms, warm {warm:.2f} ms (solver alone {own:.2f} and {own_warm:.2f} ms)")
     assert warm <= 6
-    # The project aims at 60; with PropsSI of CoolProp 8.0.0 at some 57 us a call it is about 56: two thirds of the time
-    # are no property look-ups.
-    assert slow_warm / own_warm >= 50
+    assert slow_warm / own_warm >= 60
 
 
 def test_first_result() -> None:

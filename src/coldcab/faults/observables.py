@@ -17,7 +17,7 @@ from typing import Any
 import numpy as np
 
 from coldcab.faults.catalogue import FaultError
-from coldcab.machine import Conditions, Effects, Machine, Readings, simulate_many
+from coldcab.machine import Conditions, Effects, Machine, Readings, simulate, simulate_many
 from coldcab.machine.conditions import LIMITS as CONDITION_LIMITS
 from coldcab.machine.effects import gather
 from coldcab.machine.readings import chart_temperature
@@ -215,9 +215,15 @@ def run_all(
     own = {"refrigerant": refrigerant, "charge": charge}
     many = replace(effects, charge=column(effects, "charge"))  # arrays even of one
     base = simulate_many(machine, conditions, faults=many, start=start, **own)
-    # Tests start from the machine as it was found.
+    # Tests start from the machine as it was found, moved by what the test does to the healthy one.
     order = np.concatenate([place for _, place, _ in runs])
-    tests = simulate_many(machine, stacked(conditions), faults=stacked(effects), start=base[order], **own)
+    found = base[order]
+    if start is not None:
+        moved = [_moved(machine, conditions, changes, start, own) for _, _, changes in runs]
+        sizes = [place.size for _, place, _ in runs]
+        alike = found.status == start.status
+        found = replace(found, unknowns=found.unknowns + alike * np.repeat(np.array(moved), sizes, axis=0).T)
+    tests = simulate_many(machine, stacked(conditions), faults=stacked(effects), start=found, **own)
     seen = _read_off(base)
     first = 0
     for name, place, _ in runs:
@@ -240,6 +246,17 @@ def run_all(
     for name, value in direct.items():
         seen[name] = np.broadcast_to(np.asarray(value, dtype=float), (count,)).copy()
     return base, seen
+
+
+def _moved(
+    machine: Machine, conditions: Conditions, changes: dict[str, float], healthy: Readings, own: dict[str, Any]
+) -> np.ndarray:
+    """How far a test moves the unknowns of the healthy machine in the middle of these conditions; 0 if not at all."""
+    usual = {name: float(np.median(value)) for name, value in vars(conditions).items() if value is not None}
+    weather = replace(conditions, **(usual | {name: changes[name] for name in changes if name in usual}))
+    effects = Effects(**{name: value for name, value in changes.items() if name not in usual})
+    there = simulate(machine, weather, faults=effects, start=healthy, **own)
+    return np.array(there.unknowns) - healthy.unknowns if there.solved else np.zeros(len(healthy.unknowns))
 
 
 def _read_off(readings: Readings) -> dict[str, Any]:

@@ -17,6 +17,7 @@ from coldcab.machine.layout import Machine
 from coldcab.machine.model import CAB_SCALE, HUMIDITY_SCALE, SUPERHEAT_SCALE, Point, evaluate
 from coldcab.machine.ops import ARRAYS, FLOATS
 from coldcab.machine.setting import Setting, select
+from coldcab.machine.straight import residuals_of
 from coldcab.machine.switches import FURTHEST
 
 COUNT = 7
@@ -26,6 +27,7 @@ STEP = 1e-6  # of the forward differences, in scaled unknowns
 # Largest change of each unknown in one step: ln p, ln p, 8 kJ/kg, 0.4, 6 K, 4 g/kg, 4 bands of the thermostat.
 STEP_LIMITS = (0.25, 0.25, 8e3 / SUPERHEAT_SCALE, 0.4, 6.0 / CAB_SCALE, 0.004 / HUMIDITY_SCALE, 4.0)
 HOPELESS = 1e6  # a residual that could not be worked out counts as this
+NOWHERE = (HOPELESS,) * COUNT, HOPELESS  # residuals, and the largest, where nothing could be worked out
 PATIENCE = 20  # steps after which a search that has not got below STALLED of its residual is given up
 STALLED = 0.9
 NATURAL = 0.25  # share of the step's own fraction by which the next step must be shorter to count as progress
@@ -79,23 +81,27 @@ def solve_one(
     """
     lowest, highest = bounds(fluid)
 
-    def at(u: list[float]) -> tuple[Point | None, tuple[float, ...], float]:
+    calculate = residuals_of(machine, fluid, bulb)
+
+    def at(u: list[float]) -> tuple[tuple[float, ...], float]:
         try:
-            point = evaluate(FLOATS, machine, fluid, bulb, setting, u)
-            residuals = point.residuals
+            residuals = calculate(setting, u)
             norm = max(map(abs, residuals))
         except (ValueError, OverflowError, ZeroDivisionError, TypeError):
-            return None, (HOPELESS,) * COUNT, HOPELESS
-        return (point, residuals, norm) if norm < HOPELESS else (None, (HOPELESS,) * COUNT, HOPELESS)
+            return NOWHERE
+        return (residuals, norm) if norm < HOPELESS else NOWHERE
+
+    def solution() -> Point:
+        return evaluate(FLOATS, machine, fluid, bulb, setting, u)
 
     u = [min(max(x, lo), hi) for x, lo, hi in zip(start, lowest, highest, strict=True)]
-    point, residuals, norm = at(u)
+    residuals, norm = at(u)
     jacobian: np.ndarray | None = None
     fresh = False
     mark = norm
     for iteration in range(limit):
         if norm < TOLERANCE:
-            return point, u, iteration
+            return solution(), u, iteration
         if iteration % PATIENCE == PATIENCE - 1:
             if norm > mark * STALLED:
                 return None, u, iteration
@@ -108,7 +114,7 @@ def solve_one(
                 step = STEP if u[k] + STEP < highest[k] else -STEP
                 moved[k] += step
                 moves.append(step)
-                columns.append(at(moved)[1])
+                columns.append(at(moved)[0])
             jacobian = ((np.array(columns) - residuals) / np.array(moves)[:, None]).T
             fresh = True
         step = _step(jacobian, np.array(residuals), damping(norm))
@@ -120,34 +126,34 @@ def solve_one(
                 min(max(x + factor * scale * s, lo), hi) for x, s, lo, hi in zip(u, step, lowest, highest, strict=True)
             ]
             there = at(moved)
-            if there[2] < norm * (1.0 - 1e-4 * factor) or (fresh and factor == 1.0 and there[2] < TOLERANCE):
+            if there[1] < norm * (1.0 - 1e-4 * factor) or (fresh and factor == 1.0 and there[1] < TOLERANCE):
                 accepted = True
                 break
             if not fresh:
                 break
-            if there[0] is not None:
-                following = _step(jacobian, np.array(there[1]), damping(norm))
+            if there is not NOWHERE:
+                following = _step(jacobian, np.array(there[0]), damping(norm))
                 if _length(following) < (1.0 - NATURAL * factor * scale) * length:
                     accepted = True
                     break
         if not accepted:
             if fresh:
                 # A small step in spite of it, as the way out of a corner.
-                if there[0] is None:
+                if there is NOWHERE:
                     return None, u, iteration
-                u, (point, residuals, norm) = moved, there
+                u, (residuals, norm) = moved, there
             jacobian, fresh = None, False
             continue
-        ratio = there[2] / norm
+        ratio = there[1] / norm
         if ratio < KEEP and scale * factor > 0.99 and jacobian is not None:
             change = np.array([a - b for a, b in zip(moved, u, strict=True)])
-            missed = np.array([a - b for a, b in zip(there[1], residuals, strict=True)]) - jacobian @ change
+            missed = np.array([a - b for a, b in zip(there[0], residuals, strict=True)]) - jacobian @ change
             jacobian = jacobian + missed[:, None] * (change / (change @ change))
             fresh = False
         else:
             jacobian = None
-        u, (point, residuals, norm) = moved, there
-    return (point, u, limit) if norm < TOLERANCE else (None, u, limit)
+        u, (residuals, norm) = moved, there
+    return (solution(), u, limit) if norm < TOLERANCE else (None, u, limit)
 
 
 def _length(step: list[float]) -> float:

@@ -1,0 +1,243 @@
+"""The residuals of one machine written out as a straight function of plain numbers, for the scalar search.
+
+`model.evaluate` is run once on symbols instead of numbers. Each operation that a residual depends on becomes a line
+of a Python function: the same operations in the same order, so the same numbers to the last bit, but without the
+calls and look-ups on the way, in about half the time. The equations are still written once, in the parts.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from functools import lru_cache
+from typing import Any
+
+from coldcab.machine.floats import softplus
+from coldcab.machine.fluid import Fluid
+from coldcab.machine.layout import Machine
+from coldcab.machine.model import evaluate
+from coldcab.machine.ops import FLOATS
+from coldcab.machine.setting import Setting
+from coldcab.refrigerants import SaturationLine
+
+Residuals = Callable[[Setting, list[float]], tuple[float, ...]]
+
+COUNT = 7
+WORTH = 4  # solutions of a machine after which writing it out, some ten of them long, pays
+
+
+class Symbol:
+    """A number that is not known yet: working with it writes lines of the function."""
+
+    __slots__ = ("lines", "name")
+
+    def __init__(self, lines: Lines, name: str):
+        self.lines = lines
+        self.name = name
+
+    def _with(self, sign: str, other: Any, turned: bool = False) -> Symbol:
+        return self.lines.write("{} " + sign + " {}", *((other, self) if turned else (self, other)))
+
+    def __add__(self, other: Any) -> Symbol:
+        return self._with("+", other)
+
+    def __radd__(self, other: Any) -> Symbol:
+        return self._with("+", other, turned=True)
+
+    def __sub__(self, other: Any) -> Symbol:
+        return self._with("-", other)
+
+    def __rsub__(self, other: Any) -> Symbol:
+        return self._with("-", other, turned=True)
+
+    def __mul__(self, other: Any) -> Symbol:
+        return self._with("*", other)
+
+    def __rmul__(self, other: Any) -> Symbol:
+        return self._with("*", other, turned=True)
+
+    def __truediv__(self, other: Any) -> Symbol:
+        return self._with("/", other)
+
+    def __rtruediv__(self, other: Any) -> Symbol:
+        return self._with("/", other, turned=True)
+
+    def __pow__(self, other: Any) -> Symbol:
+        return self._with("**", other)
+
+    def __neg__(self) -> Symbol:
+        return self.lines.write("-{}", self)
+
+
+class Lines:
+    """The lines written so far, and the names that each makes and needs."""
+
+    def __init__(self) -> None:
+        self.written: list[tuple[tuple[str, ...], str, list[str]]] = []
+        self.count = 0
+
+    def symbol(self) -> Symbol:
+        """A new symbol, not yet on a line."""
+        self.count += 1
+        return Symbol(self, f"v{self.count}")
+
+    def write(self, pattern: str, *operands: Any, results: int = 1) -> Any:
+        """Write a line; ``pattern`` has a pair of braces for each operand. Returns its symbol, or a list of them."""
+        made = [self.symbol() for _ in range(results)]
+        names = [one.name if isinstance(one, Symbol) else repr(float(one)) for one in operands]
+        needed = [one.name for one in operands if isinstance(one, Symbol)]
+        self.written.append((tuple(one.name for one in made), pattern.format(*names), needed))
+        return made[0] if results == 1 else made
+
+    def needed_for(self, results: list[Symbol]) -> list[str]:
+        """The lines, in order, that the results depend on."""
+        wanted = {one.name for one in results}
+        kept = []
+        for made, expression, needed in reversed(self.written):
+            if wanted.intersection(made):
+                kept.append(f"{', '.join(made)} = {expression}")
+                wanted.update(needed)
+        return kept[::-1]
+
+
+class Written:
+    """Arithmetic of `ops` on symbols; each line does what `floats` does."""
+
+    def __init__(self, lines: Lines):
+        self.write = lines.write
+
+    def exp(self, x: Symbol) -> Symbol:
+        """e^x."""
+        return self.write("exp({})", x)
+
+    def log(self, x: Symbol) -> Symbol:
+        """ln x."""
+        return self.write("log({})", x)
+
+    def sqrt(self, x: Symbol) -> Symbol:
+        """Square root."""
+        return self.write("sqrt({})", x)
+
+    def maximum(self, x: Any, y: Any) -> Symbol:
+        """The larger one."""
+        return self.write("{1} if {1} > {0} else {0}", x, y)
+
+    def minimum(self, x: Any, y: Any) -> Symbol:
+        """The smaller one."""
+        return self.write("{1} if {1} < {0} else {0}", x, y)
+
+    def positive(self, x: Symbol, width: Any) -> Symbol:
+        """max(x, 0) with its corner rounded."""
+        return self.write("0.5 * ({0} + hypot({0}, {1}))", x, width)
+
+    def softplus(self, x: Symbol) -> Symbol:
+        """ln(1 + e^x)."""
+        return self.write("softplus({})", x)
+
+
+class WrittenLine:
+    """A saturation line whose fields are symbols."""
+
+    def __init__(self, lines: Lines, name: Symbol):
+        self.name = name
+        self.lines = lines
+
+    def __getattr__(self, field: str) -> Symbol:
+        return self.lines.write("{}" + f"[{SaturationLine._fields.index(field)}]", self.name)
+
+
+class WrittenTable:
+    """A property table that writes calls of the real one."""
+
+    def __init__(self, lines: Lines, name: str, table: Any):
+        self._lines = lines
+        self._name = name
+        self._table = table
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._table, name)  # its limits
+
+    def _call(self, method: str, log_pressure: Symbol, given: Symbol, line: WrittenLine, results: int = 1) -> Any:
+        return self._lines.write(
+            f"{self._name}_{method}" + "({}, {}, {})", log_pressure, given, line.name, results=results
+        )
+
+    def saturation(self, log_pressure: Symbol) -> WrittenLine:
+        """All saturation functions."""
+        return WrittenLine(self._lines, self._lines.write(f"{self._name}_saturation" + "({})", log_pressure))
+
+    def log_pressure(self, temperature: Symbol) -> Symbol:
+        """ln p of saturation."""
+        return self._lines.write(f"{self._name}_log_pressure" + "({})", temperature)
+
+    def vapor(self, log_pressure: Symbol, enthalpy: Symbol, line: WrittenLine) -> list[Symbol]:
+        """Temperature, volume and entropy of vapour."""
+        return self._call("vapor", log_pressure, enthalpy, line, 3)
+
+    def liquid(self, log_pressure: Symbol, enthalpy: Symbol, line: WrittenLine) -> list[Symbol]:
+        """Temperature, volume and entropy of liquid."""
+        return self._call("liquid", log_pressure, enthalpy, line, 3)
+
+    def vapor_enthalpy(self, log_pressure: Symbol, temperature: Symbol, line: WrittenLine) -> Symbol:
+        """Enthalpy of vapour."""
+        return self._call("vapor_enthalpy", log_pressure, temperature, line)
+
+    def vapor_enthalpy_by_entropy(self, log_pressure: Symbol, entropy: Symbol, line: WrittenLine) -> Symbol:
+        """Enthalpy of vapour."""
+        return self._call("vapor_enthalpy_by_entropy", log_pressure, entropy, line)
+
+    def liquid_enthalpy(self, log_pressure: Symbol, temperature: Symbol, line: WrittenLine) -> Symbol:
+        """Enthalpy of liquid."""
+        return self._call("liquid_enthalpy", log_pressure, temperature, line)
+
+
+CALLS = (
+    "saturation", "log_pressure", "vapor", "liquid", "vapor_enthalpy", "vapor_enthalpy_by_entropy", "liquid_enthalpy",
+)  # fmt: skip
+
+
+def write_out(machine: Machine, fluid: Fluid, bulb: Fluid) -> Residuals:
+    """Write the function of a setting and seven scaled unknowns that returns the residuals of `model.evaluate`."""
+    lines = Lines()
+    unknowns = [lines.symbol() for _ in range(COUNT)]
+    setting = Setting(*(lines.symbol() for _ in Setting._fields))
+    symbolic = fluid._replace(table=WrittenTable(lines, "fluid", fluid.table))
+    symbolic_bulb = bulb._replace(table=WrittenTable(lines, "bulb", bulb.table))
+    residuals = evaluate(Written(lines), machine, symbolic, symbolic_bulb, setting, unknowns).residuals
+    body = [
+        f"({', '.join(one.name for one in setting)}) = setting",
+        f"({', '.join(one.name for one in unknowns)}) = unknowns",
+        *lines.needed_for(list(residuals)),
+        f"return ({', '.join(one.name for one in residuals)})",
+    ]
+    names: dict[str, Any] = {"exp": math.exp, "log": math.log, "sqrt": math.sqrt, "hypot": math.hypot}
+    names["softplus"] = softplus
+    for prefix, table in (("fluid", fluid.table), ("bulb", bulb.table)):
+        names |= {f"{prefix}_{call}": getattr(table, call) for call in CALLS}
+    source = "def residuals(setting, unknowns):\n    " + "\n    ".join(body)
+    exec(compile(source, f"<{machine.name}, written out>", "exec"), names)
+    return names["residuals"]
+
+
+class _Known:
+    """Of a machine with its refrigerants: how often it was solved, and its function once it is written."""
+
+    def __init__(self) -> None:
+        self.solutions = 0
+        self.written: Residuals | None = None
+
+
+@lru_cache(maxsize=32)
+def _known(machine: Machine, fluid: Fluid, bulb: Fluid) -> _Known:
+    return _Known()
+
+
+def residuals_of(machine: Machine, fluid: Fluid, bulb: Fluid) -> Residuals:
+    """The residuals as a function of setting and unknowns: `model.evaluate` at first, written out when it pays."""
+    known = _known(machine, fluid, bulb)
+    known.solutions += 1
+    if known.written is None:
+        if known.solutions < WORTH:
+            return lambda setting, unknowns: evaluate(FLOATS, machine, fluid, bulb, setting, unknowns).residuals
+        known.written = write_out(machine, fluid, bulb)
+    return known.written
