@@ -9,11 +9,11 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from classes import REFERENCE, book_of, by_hand, by_learner, filled, large_class, points, put, small_class
+from classes import MATERIAL, REFERENCE, book_of, by_hand, by_learner, filled, large_class, points, put, small_class
 from coldcab import course
-from coldcab.classroom import ClassFolder, demo, grading, plots, reporting
+from coldcab.classroom import ClassError, ClassFolder, demo, grading, plots, releasing, reporting
 from coldcab.classroom import statistics as figures
-from coldcab.classroom.passages import passage_for
+from coldcab.classroom.passages import passage_for, places_in
 
 SHEET = "cycle-1"
 
@@ -142,20 +142,56 @@ def test_ideas_are_ranked_by_learners_and_lead_to_a_passage(sheet):
     assert all(idea.passage.startswith("Pressure and temperature, “") for idea in sheet.ideas)
 
 
+PLACES = places_in(MATERIAL / "passages.toml")
+
+
 @pytest.mark.parametrize(
-    ("name", "label", "idea", "word"),
+    ("name", "label", "idea", "heading"),
     [
-        # What the heading has to speak of, judged by a person who read the lessons.
-        ("cycle-1", "absolute pressure", "gauge taken for absolute", "gauge"),
-        ("cycle-1", "standing pressure", "pressure falls with the charge", "parked"),
-        ("cycle-1", "R-12 saturation temperature", "the other refrigerant's scale", "saturation"),
-        ("cycle-2", "compressor work", "ideal work taken for real", "compressor"),
+        # Judged by a person who read the lessons.
+        ("cycle-1", "absolute pressure", "gauge taken for absolute", "Why: gauge, absolute, vacuum"),
+        ("cycle-1", "standing pressure", "pressure falls with the charge", "Handle it: the parked machine"),
+        ("cycle-1", "R-12 saturation temperature", "the other refrigerant's scale", "Why: saturation"),
+        ("cycle-2", "compressor work", "ideal work taken for real", "Why: a real compressor"),
     ],
 )
-def test_the_passage_speaks_of_the_idea(name, label, idea, word):
+def test_the_passage_speaks_of_the_idea(name, label, idea, heading):
     held = next(each for each in REFERENCE[name].item(label).ideas if each.name == idea)
-    found = passage_for(name, f"{idea} {idea} {label} {held.feedback}", course.folder())
-    assert word in re.search(r"“(.*)”", found).group(1)
+    about = f"{idea} {idea} {label} {held.feedback}"
+    assert passage_for(name, about, course.folder(), PLACES[name][label]).endswith(f", “{heading}”")
+
+
+def test_a_passage_of_another_lesson():
+    found = passage_for("capstone", "", course.folder(), PLACES["capstone"]["net fill allowed"])
+    assert found == "Law, identity and recovery, “Why: a cylinder is never full”"
+
+
+def test_a_line_that_nobody_placed_is_found_by_its_words():
+    assert "cylinder" in passage_for("retrofit-1", "a full cylinder of liquid in the sun", course.folder())
+    # The same where a lesson was changed and its heading is gone.
+    assert "cylinder" in passage_for("retrofit-1", "a full cylinder of liquid in the sun", course.folder(), ["Gone"])
+
+
+@pytest.mark.parametrize("name", sorted(path.name for path in (MATERIAL / "source").iterdir() if path.is_dir()))
+def test_every_line_is_placed_where_a_lesson_explains(name):
+    key = releasing.keys_in(MATERIAL / "reference", name)
+    assert list(PLACES[name]) == [item.label for item in key.items]
+    for label, places in PLACES[name].items():
+        for place in places:
+            # Nothing to compare with, so only the place itself can be found.
+            heading = place if place in passage_for(name, "", course.folder(), [place]) else place.partition(": ")[2]
+            assert f"“{heading}”" in passage_for(name, "", course.folder(), [place]), f"{name}, {label}: {place}"
+
+
+def test_broken_places_are_named(tmp_path):
+    file = tmp_path / "passages.toml"
+    assert places_in(file) == {}
+    file.write_text("[cycle-1\n")
+    with pytest.raises(ClassError, match=r"passages\.toml cannot be read"):
+        places_in(file)
+    file.write_text('cycle-1 = "Why"\n')
+    with pytest.raises(ClassError, match=r"under 'cycle-1'; write  \[cycle-1\]"):
+        places_in(file)
 
 
 def test_a_sheet_without_a_lesson_leads_nowhere():

@@ -28,6 +28,8 @@ from coldcab.classroom.settings import (
 __all__ = ["OPEN_TERM", "ClassError", "ClassFolder", "Learner", "environment_on_path", "own_folder", "write_file"]
 
 CONFIGURATION = "nbgrader_config.py"
+PASSAGES = "passages.toml"
+"""Where the lessons teach what each line of a sheet asks."""
 
 
 @dataclass(frozen=True)
@@ -77,7 +79,7 @@ class ClassFolder:
         roster
             CSV file with the columns id, first_name, last_name, email; without it an empty roster is made.
         material
-            Folder with ``nbgrader_config.py``, ``source``, ``reference`` and ``rubrics``.
+            Folder with ``nbgrader_config.py``, ``source``, ``reference``, ``rubrics`` and ``passages.toml``.
         zone
             The time zone in which hand-in times are meant and shown, for example ``Europe/Vienna``.
         gradebook
@@ -108,6 +110,8 @@ class ClassFolder:
         shutil.copytree(material / "reference", path / "reference", ignore=ignore)
         if (material / "rubrics").is_dir():
             shutil.copytree(material / "rubrics", path / "rubrics", ignore=ignore)
+        if (material / PASSAGES).is_file():
+            shutil.copyfile(material / PASSAGES, path / PASSAGES)
         shutil.copyfile(material / CONFIGURATION, path / CONFIGURATION)
         write_settings(path, Settings(term, zone, gradebook, course))
         write_roster(path / "roster.csv", learners)
@@ -126,6 +130,7 @@ class ClassFolder:
     report = property(lambda self: self.path / "report")
     roster = property(lambda self: self.path / "roster.csv")
     rubrics = property(lambda self: self.path / "rubrics")
+    passages = property(lambda self: self.path / PASSAGES)
     gradebook_url = property(lambda self: gradebook_url(self.path))
     settings = property(lambda self: read_settings(self.path))
 

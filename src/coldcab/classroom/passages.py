@@ -1,14 +1,22 @@
-"""Which passage of the lesson to read again when an idea shows: the one that speaks most of the same things."""
+"""Which passage of a lesson to read again when an idea shows.
+
+The teaching material says where each line of a sheet is taught (``passages.toml``); of several places, and for lines
+that it does not know, it is the passage that speaks most of the same things.
+"""
 
 from __future__ import annotations
 
 import json
 import math
 import re
+import tomllib
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
+
+from coldcab.classroom.folder import ClassError
 
 _NOT_TAUGHT = re.compile(r"practi[cs]e|sources|able to|caution|at the machine|job|hand in", re.IGNORECASE)
 """Headings under which nothing is explained."""
@@ -65,10 +73,40 @@ def _words(text: str) -> list[str]:
     return [word[:7] for word in re.findall(r"[a-z][a-z0-9-]{2,}", text.casefold()) if word not in _COMMON]
 
 
-def passage_for(sheet: str, about: str, course: Path) -> str:
-    """Return lesson and heading of the passage nearest to ``about``, or nothing if no lesson speaks of it."""
-    file = lesson_of(sheet, course)
-    sections = passages(file) if file else ()
+def places_in(file: Path) -> dict[str, dict[str, tuple[str, ...]]]:
+    """Read where each line of each sheet is taught; nothing if there is no such file.
+
+    Raises
+    ------
+    ClassError
+        If the file cannot be read.
+    """
+    try:
+        read = tomllib.loads(file.read_text(encoding="utf-8"))
+    except FileNotFoundError:
+        return {}
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+        raise ClassError(f"{file} cannot be read ({error}); mend it, or take the teaching material's again.") from error
+    places: dict[str, dict[str, tuple[str, ...]]] = {}
+    for sheet, lines in read.items():
+        if not isinstance(lines, dict) or not all(isinstance(found, str | list) for found in lines.values()):
+            raise ClassError(
+                f"{file} says nothing about lines under {sheet!r}; write  [{sheet}]  and the lines below it."
+            )
+        places[sheet] = {line: (found,) if isinstance(found, str) else tuple(found) for line, found in lines.items()}
+    return places
+
+
+def passage_for(sheet: str, about: str, course: Path, places: Iterable[str] = ()) -> str:
+    """Return lesson and heading of the passage nearest to ``about``, or nothing if no lesson speaks of it.
+
+    ``places`` are the headings to choose from, ``lesson: heading`` for those of other lessons; without them, or if
+    none of them is there any more, all of the sheet's own lesson.
+    """
+    sections = [found for place in places if (found := _named(sheet, place, course))]
+    placed = bool(sections)
+    if not placed and (file := lesson_of(sheet, course)):
+        sections = list(passages(file))
     if not sections:
         return ""
     spread = Counter(word for each in sections for word in set(each.words))
@@ -80,4 +118,12 @@ def passage_for(sheet: str, about: str, course: Path) -> str:
         return sum(min(section.words[word], 5) * weight for word, weight in rare.items()) / length
 
     best = max(sections, key=nearness)
-    return f"{best.lesson}, “{best.heading}”" if nearness(best) > 0 else ""
+    return f"{best.lesson}, “{best.heading}”" if placed or nearness(best) > 0 else ""
+
+
+def _named(sheet: str, place: str, course: Path) -> Passage | None:
+    lesson, separator, heading = place.partition(": ")
+    file = lesson_of(lesson, course) if separator else None
+    if file is None:  # a heading of the sheet's own lesson, which may hold a colon too
+        file, heading = lesson_of(sheet, course), place
+    return next((each for each in passages(file) if each.heading == heading), None) if file else None

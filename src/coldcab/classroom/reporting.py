@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -18,7 +19,7 @@ from coldcab.classroom.exporting import scores_table
 from coldcab.classroom.folder import ClassFolder, environment_on_path, own_folder, write_file
 from coldcab.classroom.gradebook import Entry, sheet_book
 from coldcab.classroom.grading import GRADED, MISSING, NOT_GRADABLE, WAITING, Outcome, survey
-from coldcab.classroom.passages import passage_for
+from coldcab.classroom.passages import passage_for, places_in
 from coldcab.classroom.releasing import form_of, key_of
 from coldcab.classroom.statistics import Line, analyze, reliability
 
@@ -105,7 +106,7 @@ def report_on(folder: ClassFolder, name: str) -> SheetReport:
     points, statuses = _matrices(labels, counted, {label: cell for cell, label in columns.items()}, entries)
     lines = tuple(analyze(labels, out_of, points, statuses))
     sheet = SheetReport(
-        name, outcomes, lines, ideas_of(name, outcomes), reliability(points),
+        name, outcomes, lines, ideas_of(name, outcomes, places_in(folder.passages).get(name, {})), reliability(points),
         tuple(columns.values()), _scores(outcomes, columns, entries), len([each for each in outcomes if each.fits]),
     )  # fmt: skip
     sheet.drawings.update(_drawings(sheet))
@@ -126,8 +127,10 @@ def _matrices(
     return points, statuses
 
 
-def ideas_of(name: str, outcomes: tuple[Outcome, ...]) -> tuple[IdeaSummary, ...]:
-    """Return the wrong ideas of a class, those of most learners first."""
+def ideas_of(
+    name: str, outcomes: tuple[Outcome, ...], places: Mapping[str, tuple[str, ...]]
+) -> tuple[IdeaSummary, ...]:
+    """Return the wrong ideas of a class, those of most learners first; ``places`` is where each line is taught."""
     held: dict[str, list[tuple[str, Mark]]] = {}
     for outcome in outcomes:
         for mark in outcome.marks:
@@ -138,7 +141,8 @@ def ideas_of(name: str, outcomes: tuple[Outcome, ...]) -> tuple[IdeaSummary, ...
         lines = [label for label, _ in Counter(mark.label for _, mark in marks).most_common()]
         words = next(mark.feedback for _, mark in marks if mark.label == lines[0])
         learners = tuple(dict.fromkeys(who for who, _ in marks))
-        passage = passage_for(name, f"{idea} {idea} {lines[0]} {words}", course.folder())
+        about = f"{idea} {idea} {lines[0]} {words}"
+        passage = passage_for(name, about, course.folder(), places.get(lines[0], ()))
         found.append(IdeaSummary(idea, tuple(lines), learners, words, passage))
     return tuple(sorted(found, key=lambda idea: (-len(idea.learners), -len(idea.lines), idea.name)))
 
