@@ -15,15 +15,14 @@ def current(**settings):
     return circuit(**settings).readings["circuit"].current
 
 
-def falls_off():
-    """F at which a worn gap lets go, between two steps of the slider."""
+def heat(**settings):
+    return circuit(**settings).readings["circuit"].coil_heat
+
+
+def stays_out():
+    """F from which on a worn gap is too wide, between two steps of the slider."""
     worn = {"gap": 0.050, "battery": 12.4}
     return next(f for f in range(70, 300, 5) if not circuit(coil_temperature=f, **worn).readings["engaged"])
-
-
-def slipping():
-    """W between the faces when a fifth of the turns of Unit 31 is lost."""
-    return 0.2 * circuit().readings["power"]
 
 
 SAID = [
@@ -40,12 +39,23 @@ SAID = [
     ),
     (
         "The gap is worn to 0.050 in here",
-        lambda: 100 < falls_off() < 250 and circuit(gap=0.020, battery=12.4, coil_temperature=300).readings["engaged"],
+        lambda: circuit(gap=0.020, battery=12.4, coil_temperature=300).readings["engaged"],
     ),
     ("Three amperes do", lambda: abs(current() - 3.0) < 0.5),
     (
-        "Hundreds of watts appear in a place made for forty",
-        lambda: slipping() > 200 and abs(circuit().readings["circuit"].coil_heat - 40) < 8,
+        "a tenth of the turns is lost: 224 W. That much heat appears in a place made for forty watts",
+        lambda: round(3 * 746 * (2000 - 1800) / 2000) == 224 and abs(circuit().readings["circuit"].coil_heat - 40) < 8,
+    ),
+    ("From about 180 F on the plate stays out", lambda: 170 < stays_out() <= 185),
+    ("So 68 F is 20 C", lambda: (68 - 32) / 1.8 == 20),
+    (
+        "the head goes on climbing, here until the relief valve blows off",
+        lambda: (
+            circuit(
+                charge=150, fault="condenser blocked", severity=100, ambient=120, bridge="high-pressure switch"
+            ).readings["status"]
+            == "relief"
+        ),
     ),
     (
         "Bring the **charge** down to 6 %",
@@ -59,9 +69,12 @@ SAID = [
         ),
     ),
     (
-        "Shorted turns give more current and **less** pull",
+        "half the turns with twice the current make the same magnet. But the heat nearly doubles",
         lambda: (
-            current(shorted=50) > current() and circuit(shorted=50).readings["margin"] < circuit().readings["margin"]
+            1.85 < current(shorted=50) / current() < 2.0
+            and 0.95 < 0.5 * current(shorted=50) / current() < 1.0  # ampere-turns
+            and 1.75 < heat(shorted=50) / heat() < 2.0
+            and circuit(shorted=50).readings["margin"] < circuit().readings["margin"]
         ),
     ),
 ]

@@ -15,6 +15,9 @@ PARTS = tuple(link.name for link in LINKS)
 GROUND = PARTS[-1]
 SCENES = ("high", "low", "fins", "none")
 FINDINGS = ("stiff", "debris", "shorted", "open", "switch", "voltage", "sound")
+UNDER_LOAD = {"shorted": 13.1, "open": 13.8, "switch": 0.0}
+"""V at the third machine's coil: shorted turns load the wires more, an open coil not at all, and no current passes an
+open switch, which stands before the coil."""
 
 
 @dataclass(frozen=True)
@@ -141,8 +144,8 @@ def draw_case(term: str, learner: str, *, assignment: str = "faults-1") -> Clutc
         high_psig=high,
         fins_fahrenheit=fins,
         finding=finding,
-        found_ohm=draw.number("shorted coil", 1.2, 2.2, 0.1) if finding == "shorted" else 3.6,
-        found_volts=draw.number("weak coil", 8.5, 10.5, 0.1) if finding == "voltage" else 13.4,
+        found_ohm=draw.number("shorted coil", 2.0, 2.6, 0.1) if finding == "shorted" else 3.6,
+        found_volts=draw.number("weak coil", 8.5, 10.5, 0.1) if finding == "voltage" else UNDER_LOAD.get(finding, 13.4),
         pulley_rpm=pulley,
         hub_rpm=round(pulley * (1.0 - draw.number("slip", 0.15, 0.35, 0.01)), -1),
         belt_horsepower=draw.number("power", 2.4, 4.0, 0.1),
