@@ -870,7 +870,7 @@ def test_the_commands_do_the_evening(tmp_path):
         (["grade"], "is not a class folder"),
         (["new", "{here}", "--term", "../x"], "cannot be used as term"),
         (["new", "{here}/full", "--term", "t"], "is in use"),
-        (["new", "{here}/a", "--term", "t", "--roster", "{here}/none.csv"], "cannot be read"),
+        (["new", "{here}/a", "--term", "t", "--roster", "{here}/none.csv"], "There is no roster at"),
         (["new", "{here}/b", "--term", "t", "--roster", "{here}/bad.csv"], "needs a heading line"),
         (["new", "{here}/c", "--term", "t", "--roster", "{here}/evil.csv"], "cannot be used as learner id"),
         (["new", "{here}/d", "--term", "t", "--roster", "{here}/twice.csv"], "give each learner an id of their own"),
@@ -928,14 +928,14 @@ def test_everybody_is_counted_while_a_run_goes_on(small):
 def test_progress_is_on_the_screen(monkeypatch):
     from rich.console import Console
 
-    from coldcab.classroom import commands
+    from coldcab.classroom import screen
 
-    screen = Console(force_terminal=True, width=100, file=io.StringIO())
-    monkeypatch.setattr(commands, "console", screen)
-    with commands._Bar("cycle-1", 3) as bar:
+    terminal = Console(force_terminal=True, width=100, file=io.StringIO())
+    monkeypatch.setattr(screen, "console", terminal)
+    with screen.Bar("cycle-1", 3) as bar:
         bar.step("ash")
         bar.step("\x1b[31mbirch")
-    shown = screen.file.getvalue()
+    shown = terminal.file.getvalue()
     assert "2/3" in shown
     assert "\x1b[31mbirch" not in shown
 

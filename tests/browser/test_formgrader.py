@@ -107,6 +107,27 @@ def test_the_rubric_stands_beside_the_written_answer(desk, classroom):
     look(page, "desk-rubric")
 
 
+def test_next_leads_to_the_written_answer_and_typing_replaces_its_points(server_of_class, page):
+    page.set_default_timeout(60_000)
+    page.goto(desks.address_of(server_of_class, "cycle-1"))
+    page.get_by_role("link", name="Submission #1", exact=True).click()
+    for points in ("3", "0.5"):
+        box = page.locator("input.score#cycle-1-written")
+        expect(box).to_be_focused()
+        page.wait_for_load_state("networkidle")
+        with page.expect_response(re.compile(r"/formgrader/api/grade/")) as saved:
+            page.keyboard.type(points)
+            page.keyboard.press("Tab")
+        assert saved.value.ok
+        # nbgrader would take 30.5 for all points: what is there must not be added to.
+        expect(box).to_have_value(points)
+        page.reload()
+    first = page.url
+    page.locator("li.next a").click()
+    expect(page.locator("input.score#cycle-1-written")).to_be_focused()
+    assert page.url != first
+
+
 def test_points_by_hand_are_kept(desk, classroom):
     from nbgrader.api import Gradebook
 

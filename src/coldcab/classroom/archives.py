@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import stat
 import zipfile
 import zlib
@@ -24,12 +25,17 @@ MOST_BYTES = 2_000_000_000
 DEEPEST_ZIP = 3
 """Zips within zips: a platform packs each learner's files, and some learners pack theirs again."""
 
+NO_NOTEBOOK = "it is not a notebook; ask for the file that ends in .ipynb"
+"""The problem of other files. They are found, too: one may be all that somebody handed in."""
+
+_ENDING = re.compile(r"\.ipynb(\.txt|\.json|\.html?)?$", re.IGNORECASE)
+
 _NOISE = ("__MACOSX", ".DS_Store", ".ipynb_checkpoints", "Thumbs.db", "desktop.ini")
 
 
 @dataclass(frozen=True)
 class Found:
-    """A notebook that was found: the names on the way to it, its bytes or why it has none, and when it was written."""
+    """A file that was found: the names on the way to it, its bytes or why it has none, and when it was written."""
 
     names: tuple[str, ...]
     data: bytes
@@ -59,7 +65,7 @@ class _Budget:
 
 
 def notebooks_in(path: Path, zone: tzinfo = UTC) -> Iterator[Found]:
-    """Yield every notebook in a folder, a zip file, or the file itself.
+    """Yield every notebook in a folder, a zip file, or the file itself; other files as such, unread.
 
     Links are not followed, names never become paths, and a zip that unfolds to more than it should is given up. The
     names begin with that of ``path``; ``zone`` is that of the times in a zip, which names none.
@@ -81,7 +87,7 @@ def notebooks_in(path: Path, zone: tzinfo = UTC) -> Iterator[Found]:
                 yield from _in_zip(archive, (path.name,), budget, 1)
         except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError) as error:
             raise ClassError(f"{path} is no zip file that can be read ({error}); download it again.") from None
-    elif path.suffix.lower() == ".ipynb":
+    elif _is_notebook(path.name):
         yield _plain(path, (path.name,))
     else:
         raise ClassError(f"{path} is no folder, zip or notebook; name what the platform gave you.")
@@ -106,6 +112,8 @@ def _in_folder(folder: Path, names: tuple[str, ...], budget: _Budget) -> Iterato
                     yield from _in_zip(archive, way, budget, 1)
             except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError):
                 yield Found(way, b"", "the zip cannot be read", datetime.now(UTC))
+        elif entry.is_file(follow_symlinks=False):
+            yield Found(way, b"", NO_NOTEBOOK, datetime.fromtimestamp(entry.stat().st_mtime, UTC))
 
 
 def _plain(path: Path, names: tuple[str, ...]) -> Found:
@@ -125,6 +133,7 @@ def _in_zip(archive: zipfile.ZipFile, names: tuple[str, ...], budget: _Budget, d
         inner = parts[-1].lower().endswith(".zip") and depth < DEEPEST_ZIP
         if not inner and not _is_notebook(parts[-1]):
             budget.take(0)
+            yield Found(way, b"", NO_NOTEBOOK, moment)
             continue
         if stat.S_ISLNK(entry.external_attr >> 16):
             yield Found(way, b"", "the file is a link to another place", moment)
@@ -168,7 +177,8 @@ def _zip_time(entry: zipfile.ZipInfo, zone: tzinfo) -> datetime:
 
 
 def _is_notebook(name: str) -> bool:
-    return name.lower().endswith(".ipynb") and not name.startswith("._")
+    # Platforms, mail programs and browsers put an ending of their own behind it.
+    return bool(_ENDING.search(name)) and not name.startswith("._")
 
 
 def _is_noise(name: str) -> bool:

@@ -1,17 +1,14 @@
 """From what learners sent to the inbox: whose file is it, of which sheet, and which of several counts.
 
-The names that learning platforms give to uploads are long and all different. A learner is known by id, by address, or
-by first and last name, wherever these stand in the name of the file or of a folder above it; never by what a notebook
-says of itself. What fits nobody, or several, is named and left for a person to decide.
+Whose a file is, its names say (``whose.py``), never the notebook itself. What fits nobody, or several, is named and
+left for a person to decide.
 """
 
 from __future__ import annotations
 
-import csv
 import hashlib
 import os
 import re
-import unicodedata
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
@@ -20,11 +17,13 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from coldcab.classroom import intake
-from coldcab.classroom.archives import Found, notebooks_in
-from coldcab.classroom.folder import ClassError, ClassFolder, Learner, own_folder, write_file
+from coldcab.classroom.archives import NO_NOTEBOOK, Found, notebooks_in
+from coldcab.classroom.folder import ClassError, ClassFolder, own_folder, write_file
 from coldcab.classroom.releasing import form_of
+from coldcab.classroom.settings import in_utc
+from coldcab.classroom.whose import People, fold, read_names
 
-NEW, SAME, OLDER, LEFT = "new", "as before", "older", "left"
+NEW, SAME, OLDER, LEFT, UNUSED = "new", "as before", "older", "left", "not here"
 
 _TIMES = (
     (re.compile(r"(20\d\d)-(\d\d)-(\d\d)[T_ -](\d\d)[-:.]?(\d\d)[-:.]?(\d\d)?"), (0, 1, 2, 3, 4, 5)),
@@ -38,7 +37,10 @@ _MONTHS = "jan feb mar apr may jun jul aug sep oct nov dec".split()  # noqa: SIM
 
 @dataclass(frozen=True)
 class HandedIn:
-    """One notebook and what became of it: new, as before, older, or left (with the reason)."""
+    """One file and what became of it: new, as before, older, or left (with the reason).
+
+    Not here: the list of names speaks of it, but it did not come.
+    """
 
     shown: str
     status: str
@@ -77,7 +79,8 @@ def collect(
     sheet
         Which sheet it is, where neither content nor name says so.
     names
-        CSV with the columns ``file,id`` for uploads that fit nobody; ``file`` is the name or a part of it.
+        CSV with the columns ``file,id`` for uploads that fit nobody; ``file`` is the name, the way to it as it is
+        shown, or a part of either.
     progress
         Is told the name of every notebook.
 
@@ -91,10 +94,14 @@ def collect(
     reader = _SheetReader(folder, every)
     people = People(folder.learners(), read_names(names) if names else (), every)
     candidates, done = [], []
+    others: dict[str, Found] = {}
     for path in paths:
         for found in notebooks_in(path, zone):
             progress(found.shown)
             who, why = people.whose(found.names)
+            if found.problem == NO_NOTEBOOK:
+                others |= {who: found} if who else {}
+                continue
             if not who:
                 done.append(HandedIn(found.shown, LEFT, reason=why))
                 continue
@@ -105,6 +112,17 @@ def collect(
                 done.append(HandedIn(found.shown, LEFT, who, which, f"this is {which}, not {sheet}"))
             else:
                 candidates.append(_Candidate(_with_time(found, zone), who, which))
+    came = {each.learner for each in candidates} | {each.learner for each in done}
+    for who, found in others.items():
+        # Beside a notebook other files are no matter; alone they are what somebody meant to hand in.
+        which = reader.which(found) or (sheets[0] if len(sheets) == 1 else "")
+        if who in came or (sheet and which != sheet):
+            continue
+        if which:
+            candidates.append(_Candidate(found, who, which))
+        else:
+            done.append(HandedIn(found.shown, LEFT, who, reason=found.problem))
+    done += [HandedIn(part, UNUSED, who) for part, who in people.unused]
     return (*done, *_place_all(folder, candidates))
 
 
@@ -211,7 +229,7 @@ def _place(folder: ClassFolder, candidate: _Candidate) -> HandedIn:
         return HandedIn(found.shown, LEFT, who, which, str(error))
     except intake.NotGradable as error:
         return HandedIn(found.shown, LEFT, who, which, f"in the inbox {error}")
-    time = f"{found.moment:%Y-%m-%d %H:%M:%S} UTC"
+    time = in_utc(found.moment)
     if there is not None:
         before = intake.time_of(there)
         if before > time:
@@ -249,90 +267,6 @@ class _SheetReader:
         way = fold(" ".join(found.names))
         named = [name for name in self._cells if f" {fold(name)} " in f" {way} "]
         return max(named, key=len) if named else ""
-
-
-def fold(text: str) -> str:
-    """Return ``text`` as names are compared: small letters without accents, words apart by single spaces."""
-    plain = unicodedata.normalize("NFKD", text.replace("ß", "ss")).casefold()
-    plain = "".join(sign for sign in plain if not unicodedata.combining(sign))
-    return " ".join(re.findall(r"[^\W_]+", plain))
-
-
-class People:
-    """The roster, and by what the name of a file can speak of a learner."""
-
-    def __init__(
-        self, learners: Sequence[Learner], by_hand: Sequence[tuple[str, str]] = (), sheets: Sequence[str] = ()
-    ) -> None:
-        known = {learner.id for learner in learners}
-        for part, who in by_hand:
-            if who not in known:
-                raise ClassError(f"The list of names gives {part!r} to {who!r}, who is not on the roster.")
-        self._by_hand = by_hand
-        # The number in cycle-1 is not that of a learner.
-        self._sheets = sorted((fold(sheet) for sheet in sheets), key=len, reverse=True)
-        self._signs: dict[str, set[str]] = defaultdict(set)
-        for learner in learners:
-            first, last = fold(learner.first_name), fold(learner.last_name)
-            signs = {fold(learner.id), fold(learner.email), fold(learner.email.split("@")[0])}
-            if first and last:
-                signs |= {f"{first} {last}", f"{last} {first}", f"{first}{last}", f"{last}{first}"}
-                signs |= {f"{last}{first}".replace(" ", "")}
-            for sign in signs - {""}:
-                self._signs[sign].add(learner.id)
-
-    def whose(self, names: Sequence[str]) -> tuple[str, str]:
-        """Return the id of the learner that the names speak of, or nothing and the reason.
-
-        The outermost name that speaks of somebody counts, since a platform writes it; the name of the file itself is
-        the learner's to choose. The name of the whole upload comes last. Two learners in one name: a person decides.
-        """
-        for part, who in self._by_hand:
-            if any(part in name for name in names):
-                return who, ""
-        for name in (*names[1:], *names[:1]):
-            people = self._people(name)
-            if len(people) == 1:
-                return people.pop(), ""
-            if people:
-                return "", f"it may be that of {' or '.join(sorted(people))}; say which with --names"
-        return "", "its name fits nobody on the roster; say whose it is with --names"
-
-    def _people(self, name: str) -> set[str]:
-        way = f" {fold(name)} "
-        for sheet in self._sheets:
-            way = way.replace(f" {sheet} ", " . ")
-        spans = []
-        for sign, people in self._signs.items():
-            start = way.find(f" {sign} ")
-            while start >= 0:
-                spans.append((start, start + len(sign) + 2, people))
-                start = way.find(f" {sign} ", start + 1)
-        # Within a longer sign a shorter one says nothing: ash is in ash-2, but the file is that of ash-2.
-        outer = [
-            span
-            for span in spans
-            if not any(other[0] <= span[0] and span[1] <= other[1] and other[:2] != span[:2] for other in spans)
-        ]
-        return {who for _, _, people in outer for who in people}
-
-
-def read_names(file: Path) -> tuple[tuple[str, str], ...]:
-    """Return the list by which a person says whose a file is.
-
-    Raises
-    ------
-    ClassError
-        If it is no CSV with the columns file and id.
-    """
-    try:
-        rows = list(csv.DictReader(Path(file).read_text(encoding="utf-8-sig").splitlines()))
-    except (OSError, UnicodeDecodeError, csv.Error) as error:
-        raise ClassError(f"The list of names {file} cannot be read; save it as CSV in UTF-8.") from error
-    if not rows or not {"file", "id"} <= set(rows[0]):
-        raise ClassError(f"The list of names {file} needs a heading line with: file,id.")
-    pairs = ((row["file"], row["id"]) for row in rows)
-    return tuple((part.strip(), who.strip()) for part, who in pairs if part and who and part.strip())
 
 
 def _with_time(found: Found, zone: tzinfo) -> Found:

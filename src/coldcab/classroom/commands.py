@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-import signal
+import shlex
 import sys
-import threading
 from collections import Counter
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Annotated, Any
 
 import typer
-from rich.console import Console
-from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
-from rich.table import Table
 
 from coldcab.classroom.folder import ClassError, ClassFolder
+from coldcab.classroom.screen import Bar, ends_raise, say, stoppable, table
 from coldcab.classroom.settings import set_due
 from coldcab.cli import plainly
 
@@ -30,7 +27,6 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
-console = Console(highlight=False)
 
 FolderOption = Annotated[Path, typer.Option("--folder", help="The class folder; by default the current one.")]
 Names = Annotated[list[str] | None, typer.Argument(metavar="[SHEET]...", help="Sheets, by default all.")]
@@ -66,8 +62,8 @@ def new(
         folder, term, roster=roster, material=material or teaching_material(), zone=zone, gradebook=gradebook,
         course=course,
     )  # fmt: skip
-    _say(f"Made {made.path} for the term {made.term} with {len(made.learners())} learners.")
-    _say("Next, in that folder: coldcab class release.")
+    say(f"Made {made.path} for the term {made.term} with {len(made.learners())} learners.")
+    say(f"Next: cd {shlex.quote(str(folder))}, then coldcab class release SHEET, for example cycle-1.")
 
 
 @app.command()
@@ -80,8 +76,8 @@ def demo(
     from coldcab.classroom.demo import make_demo_class
 
     made = make_demo_class(folder, material or teaching_material())
-    _say(f"Made {made.path}: {len(made.learners())} invented learners, sheets in the inbox.")
-    _say("Next, in that folder: coldcab class grade.")
+    say(f"Made {made.path}: {len(made.learners())} invented learners, sheets in the inbox.")
+    say(f"Next: cd {shlex.quote(str(folder))}, then coldcab class grade.")
 
 
 @app.command()
@@ -101,18 +97,21 @@ def release(
     chosen = place.choose(tuple(names or ()), place.assignments(), "Its notebook belongs in source/NAME/NAME.ipynb.")
     for name in chosen if due else ():
         set_due(place.path, name, due)
-    for name in make(place, chosen, progress=_say):
+    for name in make(place, chosen, progress=say):
         moment = place.settings.due_time(name)
         said = f", due {moment:%Y-%m-%d %H:%M} ({place.settings.zone})" if moment else ""
-        _say(f"{name}{said}: give learners {place.form_file(name)}")
+        say(f"{name}{said}: give learners {place.form_file(name)}")
+        if moment and due and moment < datetime.now(UTC):
+            say(f"That time is past: what comes in now is late. If it is wrong: coldcab class release {name} --due …")
     if hand_out:
         from coldcab.classroom.handing_out import hand_out as pack
 
         packed = pack(place, chosen)
-        _say(f"{len(packed)} zips, one a learner, in {place.path / 'hand-out'}")
+        say(f"{len(packed)} zips, one a learner, in {place.path / 'hand-out'}")
+    say("When sheets have come in: coldcab class collect UPLOAD.")
     for name in chosen if exchange else ():
         release_to_exchange(place, name)
-        _say(f"{name} is in the exchange; learners find it under Assignments.")
+        say(f"{name} is in the exchange; learners find it under Assignments.")
 
 
 @app.command()
@@ -125,28 +124,40 @@ def collect(
     folder: FolderOption = Path(),
 ) -> None:
     """Put what learners sent into the inbox: zips of a platform, folders, single notebooks."""
-    from coldcab.classroom import collecting
+    from coldcab.classroom import collecting, whose
 
     place = ClassFolder.open(folder)
     if not paths and not exchange:
         raise ClassError("Name what to collect: folders, zips or notebooks, or --exchange.")
     done: list[collecting.HandedIn] = []
-    with _stoppable("What was put into the inbox stays there"), _Bar("collecting", None) as bar:
+    with stoppable("What was put into the inbox stays there"), Bar("collecting", None) as bar:
         if exchange:
             chosen = (sheet,) if sheet else place.released()
             for name in chosen:
                 done += collecting.collect_exchange(place, name, bar.step)
         if paths:
             done += collecting.collect(place, paths, sheet=sheet, names=names, progress=bar.step)
+    if not done:
+        raise ClassError("No notebook (.ipynb) was found there; name the zip or the folder that the platform gave you.")
     counts = Counter(each.status for each in done)
-    for each in done:
-        if each.status == collecting.LEFT:
-            whose = f"{each.learner}: " if each.learner else ""
-            _say(f"left: {each.shown}: {whose}{each.reason}")
-    parts = ", ".join(f"{counts[what]} {what}" for what in (collecting.NEW, collecting.SAME, collecting.OLDER)
-                      if counts[what])  # fmt: skip
-    _say(f"{parts or 'nothing'} in the inbox; {counts[collecting.LEFT]} left for you.")
-    _say("Next: coldcab class check.")
+    became = {collecting.NEW: "new in the inbox", collecting.SAME: "there already",
+              collecting.OLDER: "earlier attempts passed over"}  # fmt: skip
+    left = [each for each in done if each.status == collecting.LEFT]
+    who = {learner.id: f"{learner.id} ({learner.name})" for learner in place.learners()}
+    for each in left:
+        about = f"{who.get(each.learner, each.learner)}: " if each.learner else ""
+        say(f"left: {each.shown}: {about}{each.reason}")
+    unused = [each.shown for each in done if each.status == collecting.UNUSED]
+    if unused:
+        say(f"{names}: no file that came is called so ({len(unused)} of the list, the first: {unused[0]})")
+    parts = [f"{counts[status]} {said}" for status, said in became.items() if counts[status]]
+    say(f"{', '.join(parts) or 'Nothing was put into the inbox'}; {counts[collecting.LEFT]} left for you.")
+    unclear = [(each.shown, each.reason) for each in left if each.reason.startswith((whose.NOBODY, whose.SEVERAL))]
+    if unclear:
+        file = names or place.path / "names.csv"
+        whose.write_names(file, unclear)
+        say(f"Write whose they are into {file} (column id), then collect again with --names {file.name}")
+    say("Next: coldcab class check.")
 
 
 @app.command("check")
@@ -166,11 +177,12 @@ def check_(names: Names = None, folder: FolderOption = Path()) -> None:
             said += [f"{how_long(each.seconds_late)} late"] if each.seconds_late else []
             said += [f"the same as {', '.join(each.same_as)}"] if each.same_as else []
             said += outcome.remarks[:2]
-            if said or outcome.status not in ("graded", "to grade"):
-                rows.append((outcome.learner.id, outcome.status, "; ".join(said)))
-        _table(f"{name}: to see to", ("learner", "status", "remarks"), rows)
-        counts = Counter(each.outcome.status for each in found)
-        _say(f"{name}: {', '.join(f'{count} {status}' for status, count in sorted(counts.items()))}.")
+            if said or outcome.status not in ("graded", "to grade", "missing"):
+                rows.append((outcome.learner.id, _name(outcome.learner), outcome.status, "; ".join(said)))
+        table(f"{name}: to see to", ("learner", "name", "status", "remarks"), rows)
+        counts = _count(name, [each.outcome for each in found])
+        if counts["to grade"]:
+            say(f"Next: coldcab class grade {name}.")
 
 
 @app.command()
@@ -190,22 +202,25 @@ def grade(
 
     place, spread = ClassFolder.open(folder), Spread(workers, scheduler)
     for name in place.choose(tuple(names or ()), place.released(), "Release it first: coldcab class release."):
-        with _stoppable("What was marked stays marked"), _Bar(name, len(place.learners())) as bar:
+        with stoppable("What was marked stays marked"), Bar(name, len(place.learners())) as bar:
             if run_cells:
                 from coldcab.classroom.confined import run_class
 
                 run_class(place, name)
             outcomes = grade_class(place, name, again=again, pages=pages, progress=bar.step, spread=spread)
-        _table(
+        table(
             name,
-            ("learner", "points", "status", "remarks"),
+            ("learner", "name", "points", "status", "remarks"),
             [_row(each) for each in outcomes if _is_shown(each, outcomes)],
         )
-        counts = Counter(each.status for each in outcomes)
-        _say(f"{name}: {', '.join(f'{count} {status}' for status, count in sorted(counts.items()))}.")
+        counts = _count(name, outcomes)
+        if counts["not gradable"]:
+            say("Not gradable is no zero: ask for the file again, collect, grade again.")
         reading = sum(outcome.to_read for outcome in outcomes)
         if reading:
-            _say(f"{reading} written answers wait for your points: coldcab class desk.")
+            say(f"{reading} written answers wait for your points. Next: coldcab class desk {name}.")
+        elif counts["graded"] or counts["unchanged"]:
+            say(f"Next: coldcab class feedback {name} --zip.")
 
 
 FEW = 40
@@ -213,20 +228,63 @@ FEW = 40
 
 
 def _is_shown(outcome: Any, outcomes: Sequence[Any]) -> bool:
+    if outcome.status == "missing" and outcome.score is None and not outcome.remarks:
+        return False  # they stand in a line of their own
     return len(outcomes) <= FEW or bool(outcome.reason or outcome.fits or outcome.status == "missing")
 
 
-def _row(outcome: Any) -> tuple[str, str, str, str]:
+def _name(learner: Any) -> str:
+    return "" if learner.name == learner.id else learner.name
+
+
+def _count(sheet: str, outcomes: Sequence[Any]) -> Counter[str]:
+    """Say how many there are of each kind, and who is missing; return the counts."""
+    missing = [f"{each.learner.id} {_name(each.learner)}".strip() for each in outcomes if each.status == "missing"]
+    if missing:
+        more = f" and {len(missing) - FEW} others" if len(missing) > FEW else ""
+        everybody = len(missing) == len(outcomes)
+        say(f"Missing: {'everybody' if everybody else ', '.join(missing[:FEW]) + more}.")
+    counts = Counter(each.status for each in outcomes)
+    say(f"{sheet}: {', '.join(f'{count} {status}' for status, count in sorted(counts.items()))}.")
+    return counts
+
+
+def _row(outcome: Any) -> tuple[str, str, str, str, str]:
+    from coldcab.classroom.reporting import how_long
+
     points = "" if outcome.score is None else f"{outcome.score:g} of {outcome.out_of:g}"
     said = [outcome.reason] if outcome.reason else []
     if outcome.fits:
         said.append(f"the numbers fit {outcome.fits}, not this learner")
     if outcome.unread:
         said.append("nothing on it could be read")
+    elif outcome.blank:
+        said.append("handed in empty")
+    if outcome.seconds_late:
+        said.append(f"{how_long(outcome.seconds_late)} late")
     if outcome.to_read:
         said.append("written: waiting")
     said += outcome.remarks[:2]
-    return outcome.learner.id, points, outcome.status, "; ".join(said)
+    return outcome.learner.id, _name(outcome.learner), points, outcome.status, "; ".join(said)
+
+
+@app.command()
+@plainly
+def desk(
+    name: Annotated[str, typer.Argument(metavar="[SHEET]", help="The sheet whose answers are to be read.")] = "",
+    folder: FolderOption = Path(),
+    port: Annotated[int, typer.Option(help="The first port to try.")] = 8898,
+    browser: Annotated[bool, typer.Option(help="Show the desk in the browser.")] = True,
+) -> None:
+    """Open formgrader in JupyterLab with the class and the rubrics; Ctrl-C closes it."""
+    from coldcab.classroom.desk import open_desk
+    from coldcab.cli.server import free_port
+
+    place = ClassFolder.open(folder)
+    if name:
+        place.choose((name,), place.released(), "Release it first: coldcab class release.")
+    with ends_raise():
+        open_desk(place, name, port=free_port(port), show=browser, say=say)
 
 
 @app.command()
@@ -246,15 +304,20 @@ def feedback(
 
     place = ClassFolder.open(folder)
     for name in place.choose(tuple(names or ()), place.released(), "Release it first: coldcab class release."):
-        with _stoppable("Pages that were written stay"), _Bar(name, len(place.learners())) as bar:
+        with stoppable("Pages that were written stay"), Bar(name, len(place.learners())) as bar:
             made = write_pages(place, name, progress=bar.step, spread=Spread(workers))
-        _say(f"{name}: {made} pages written, the others were as they should be; see {place.feedback}.")
+        pages = len(list(place.feedback.glob(f"*/{name}/{name}.html")))
+        say(
+            f"{name}: {pages} pages in {place.feedback}, {made} of them new." if pages else
+            f"{name}: there are no pages, because nothing has been marked. First: coldcab class grade {name}."
+        )  # fmt: skip
         if packed:
             file, count = feedback_zip(place, name)
-            _say(f"{name}: {count} pages in {file}")
+            say(f"{name}: {count} pages packed into {file}")
         if exchange:
             feedback_to_exchange(place, name)
-            _say(f"{name}: learners find their pages under Assignments.")
+            say(f"{name}: learners find their pages under Assignments.")
+    say("Next: coldcab class report.")
 
 
 @app.command()
@@ -265,8 +328,11 @@ def report(names: Names = None, folder: FolderOption = Path()) -> None:
 
     place = ClassFolder.open(folder)
     chosen = place.choose(tuple(names or ()), place.released(), "Release it first: coldcab class release.")
-    for file in write_report(place, chosen):
-        _say(str(file))
+    page, scores, book = write_report(place, chosen)
+    say(f"the class at a glance: {page}")
+    say(f"scores: {scores}")
+    say(f"a notebook to ask further: {book}")
+    say("Open the page in your browser. Next: coldcab class export.")
 
 
 @app.command()
@@ -284,83 +350,50 @@ def export(
 
     place = ClassFolder.open(folder)
     chosen = place.choose(tuple(names or ()), place.released(), "Release it first: coldcab class release.")
-    text, left_out = upload_table(
-        place.learners(), [(name, survey(place, name)) for name in chosen], unfinished=unfinished
-    )
+    sheets = [(name, survey(place, name)) for name in chosen]
+    text, left_out = upload_table(place.learners(), sheets, unfinished=unfinished)
     write_file(to if to.is_absolute() else place.path / to, text.encode())
     for line in left_out:
-        _say(f"no score: {line}")
-    _say(f"{to if to.is_absolute() else place.path / to}: {len(left_out)} cells are empty; that is no zero.")
+        say(f"no score: {line}")
+    for name, outcomes in sheets:
+        for each in outcomes:
+            if each.fits:
+                say(f"talk first: {each.learner.id}, {name}: the numbers fit {each.fits}; the score is in the file")
+    file = to if to.is_absolute() else place.path / to
+    count = len(place.learners()) * len(chosen) - len(left_out)
+    say(f"{file}: {count} scores{f'; {len(left_out)} cells are empty, and empty is no zero' if left_out else ''}.")
 
 
 @app.command()
 @plainly
-def desk(
+def key(
+    name: Annotated[str, typer.Argument(metavar="SHEET", help="The sheet.")],
+    learner: Annotated[str, typer.Argument(metavar="LEARNER", help="An id of the roster, or a name.")],
     folder: FolderOption = Path(),
-    port: Annotated[int, typer.Option(help="The first port to try.")] = 8898,
-    browser: Annotated[bool, typer.Option(help="Show the desk in the browser.")] = True,
 ) -> None:
-    """Open formgrader in JupyterLab with the class and the rubrics; Ctrl-C closes it."""
-    from coldcab.classroom.desk import open_desk
-    from coldcab.cli.server import free_port
+    """Show what would be right for one learner's own numbers, what was read, and what it earned."""
+    from coldcab.classroom.explaining import explain, find_learner
+    from coldcab.classroom.grading import survey
 
-    open_desk(ClassFolder.open(folder), port=free_port(port), show=browser, say=_say)
-
-
-def _say(text: str) -> None:
-    console.print(text, markup=False, soft_wrap=True)
-
-
-def _table(title: str, heading: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
-    from rich.text import Text
-
-    if not rows:
-        return
-    table = Table(title=title, title_justify="left")
-    for word in heading:
-        table.add_column(word, overflow="fold")
-    for row in rows:
-        # Nothing in a file may speak to the terminal.
-        table.add_row(*(Text("".join(sign for sign in cell if sign.isprintable())) for cell in row))
-    console.print(table)
-
-
-class _Bar:
-    """Progress on the screen: how many are done, how fast, and how long it will still take."""
-
-    def __init__(self, title: str, total: int | None) -> None:
-        columns = [TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn()]
-        self._progress = Progress(
-            *columns, TextColumn("{task.fields[who]}", markup=False), console=console, transient=True
-        )
-        self._task = self._progress.add_task(title, total=total, who="")
-
-    def __enter__(self) -> _Bar:
-        self._progress.start()
-        return self
-
-    def __exit__(self, *_: object) -> None:
-        self._progress.stop()
-
-    def step(self, who: str) -> None:
-        """Show that one more is done."""
-        shown = "".join(sign for sign in who if sign.isprintable())[-40:]
-        self._progress.update(self._task, advance=1, who=shown)
-
-
-@contextmanager
-def _stoppable(said: str) -> Iterator[None]:
-    """Let Ctrl-C, and a polite end from outside, stop a run in an orderly way."""
-
-    def stop(*_: object) -> None:
-        raise KeyboardInterrupt
-
-    before = signal.signal(signal.SIGTERM, stop) if threading.current_thread() is threading.main_thread() else None
-    try:
-        yield
-    except KeyboardInterrupt:
-        _say(f"Stopped. {said}; the same command goes on from there.")
-        raise typer.Exit(130) from None
-    finally:
-        if before is not None:
-            signal.signal(signal.SIGTERM, before)
+    place = ClassFolder.open(folder)
+    place.choose((name,), place.released(), "Release it first: coldcab class release.")
+    who = find_learner(place, learner)
+    numbers, lines = explain(place, name, who)
+    say(f"{who.id} {_name(who)}".strip() + f", {name}. For you alone: it shows the answers.")
+    for label, value in numbers:
+        say(f"  {label}: {value}")
+    for line in lines:
+        mark = line.mark
+        say("")
+        say(f"{line.label}{f': {mark.points:g} of {mark.out_of:g} points' if mark else ''}")
+        say(f"  right: {line.right}{f' ({line.counts})' if line.counts else ''}")
+        if mark is not None and mark.status != "right":
+            if mark.read:
+                say(f"  read:  {mark.read}")
+            say(f"  why:   {mark.feedback}")
+    say("")
+    for outcome in survey(place, name):
+        if outcome.learner.id == who.id and outcome.fits:
+            say(f"The answers fit the numbers of {outcome.fits}. Talk before you judge.")
+    if not any(line.mark for line in lines):
+        say("Nothing of this learner has been marked.")

@@ -10,6 +10,7 @@ import subprocess
 import sys
 import time
 import urllib.error
+import urllib.parse
 import urllib.request
 import webbrowser
 from collections.abc import Callable, Iterator
@@ -29,8 +30,8 @@ _SETTINGS = {
 }
 
 
-def open_desk(folder: ClassFolder, *, port: int, show: bool, say: Callable[[str], None]) -> None:
-    """Open the desk, and keep it open until Ctrl-C.
+def open_desk(folder: ClassFolder, sheet: str, *, port: int, show: bool, say: Callable[[str], None]) -> None:
+    """Open the desk, and keep it open until Ctrl-C; at the list of one sheet's answers where ``sheet`` names it.
 
     Raises
     ------
@@ -40,14 +41,30 @@ def open_desk(folder: ClassFolder, *, port: int, show: bool, say: Callable[[str]
     say("Starting JupyterLab ...")
     try:
         with desk(folder, port) as (address, process):
+            if sheet:
+                address = address_of(address, sheet)
             say(f"The desk is open: {address}")
-            say("Choose Manual Grading for written answers; the rubric stands beside. Ctrl-C here closes it.")
+            if sheet:
+                say("Choose Submission #1. Points, Tab, Tab, a comment; Ctrl and the full stop: the next learner.")
+            else:
+                say("Choose Manual Grading for written answers; the rubric stands beside.")
+            say("Ctrl-C here closes it; what you gave is kept.")
             if show and not webbrowser.open(address):
                 say("No browser could be started; open the address above in one.")
             process.wait()
     except KeyboardInterrupt:
         pass
-    say("Closed. Next: coldcab class feedback.")
+    say("Closed. Next: coldcab class feedback --zip.")
+
+
+def address_of(desk_address: str, sheet: str) -> str:
+    """Return the address of the list of one sheet's answers, from that of the desk.
+
+    By way of the page that takes the token: formgrader's own pages take none.
+    """
+    base, _, token = desk_address.partition("/lab?")
+    place = urllib.parse.quote(f"/formgrader/gradebook/{sheet}/{sheet}", safe="")
+    return f"{base}/login?next={place}&{token.rpartition('&')[2]}"
 
 
 @contextlib.contextmanager

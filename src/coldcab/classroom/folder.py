@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 import os
 import shutil
 import stat
@@ -157,9 +158,14 @@ class ClassFolder:
         for name in wanted:
             if name not in among:
                 there = f"there are {', '.join(among)}" if among else "there is none yet"
-                raise ClassError(f"There is no assignment {name!r} here; {there}. {missing}")
+                known = name in self.assignments()
+                near = [] if known else difflib.get_close_matches(name.lower(), among, 1)
+                raise ClassError(
+                    f"There is no sheet {name!r} here; did you mean {near[0]!r}?" if near else
+                    f"There is no sheet {name!r} here; {there}. {missing}"
+                )  # fmt: skip
         if not wanted and not among:
-            raise ClassError(f"There is no assignment here yet. {missing}")
+            raise ClassError(f"There is no sheet here yet. {missing}")
         return wanted or among
 
     def learners(self) -> tuple[Learner, ...]:

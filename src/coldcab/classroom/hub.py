@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import sys
+from importlib import resources
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +24,10 @@ def learner_folder(folder: ClassFolder) -> Path:
 _OFF = ("formgrader", "course_list", "create_assignment")
 """nbgrader's extensions that only an instructor should see; stock nbgrader shows them to every learner."""
 
+AIDS = "cli/lab/labextensions"
+"""The course's own small extension of JupyterLab, the same as ``coldcab open`` gives its learners. A learner's server
+runs the hub's Python, so it reads the files where they were installed."""
+
 
 def learner_settings(folder: ClassFolder) -> dict[str, str]:
     """Return the files that a learner's server reads: the course and the exchange, and no instructor's tools."""
@@ -40,7 +45,8 @@ def learner_settings(folder: ClassFolder) -> dict[str, str]:
                 "nbgrader.server_extensions.assignment_list": True,
                 "nbgrader.server_extensions.validate_assignment": True,
             }
-        }
+        },
+        "LabApp": {"extra_labextensions_path": [str(resources.files("coldcab") / AIDS)]},
     }
     page = {"disabledExtensions": {f"@jupyter/nbgrader:{name.replace('_', '-')}": True for name in _OFF}}
     news = {"@jupyterlab/apputils-extension:notification": {"fetchNews": "false", "checkForUpdates": False}}

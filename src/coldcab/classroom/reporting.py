@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -45,6 +45,11 @@ class IdeaSummary:
     learners: tuple[str, ...]
     feedback: str
     passage: str = ""
+
+    @property
+    def shared(self) -> bool:
+        """Whether more than one learner holds it."""
+        return len(self.learners) > 1
 
 
 @dataclass(frozen=True)
@@ -253,6 +258,7 @@ def write_report(folder: ClassFolder, names: tuple[str, ...]) -> tuple[Path, Pat
         term=folder.term,
         sheets=sheets,
         learners=folder.learners(),
+        called=defaultdict(str, {each.id: each.name for each in folder.learners() if each.name != each.id}),
         totals=totals.most_common(10),
         words=need_a_word(sheets),
     )

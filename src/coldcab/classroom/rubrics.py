@@ -1,7 +1,9 @@
-"""The rubric of a sheet as HTML, to stand beside a written answer in formgrader."""
+"""The rubric of a sheet and its model answer as HTML, to stand beside a written answer in formgrader."""
 
 from __future__ import annotations
 
+import json
+import re
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -15,7 +17,7 @@ class Rubrics:
     folder: str
 
     def __call__(self, name: str) -> str:
-        """Return the rubric of a sheet as HTML; a class without one gets a sentence."""
+        """Return the rubric and the model answer of a sheet as HTML; a class without a rubric gets a sentence."""
         from nbconvert.filters.markdown import markdown2html
 
         from coldcab.classroom.settings import NAME
@@ -24,5 +26,21 @@ class Rubrics:
         file = Path(self.folder) / "rubrics" / f"{name}.md"
         if not NAME.fullmatch(str(name)) or not file.is_file():
             return NONE
-        html = markdown2html(file.read_text(encoding="utf-8"))
+        text = file.read_text(encoding="utf-8")
+        for answer in model_answers(Path(self.folder) / "source" / name / f"{name}.ipynb"):
+            text += f"\n\n## Model answer\n\n{answer}\n"
+        html = markdown2html(text)
         return SanitizeHTML(tags=[*TAGS, "h1", "h2", "h3"], strip=True).sanitize_html_tags(html)
+
+
+_SOLUTION = re.compile(r"### BEGIN SOLUTION\s*(.+?)\s*### END SOLUTION", re.DOTALL)
+
+
+def model_answers(source: Path) -> list[str]:
+    """Return the model answers to the written questions of a sheet; a source that cannot be read has none."""
+    try:
+        cells = json.loads(source.read_text(encoding="utf-8"))["cells"]
+        texts = ["".join(cell["source"]) for cell in cells if cell["cell_type"] == "markdown"]
+    except (OSError, ValueError, KeyError, TypeError):
+        return []
+    return [found for text in texts for found in _SOLUTION.findall(text)]

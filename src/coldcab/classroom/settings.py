@@ -7,7 +7,7 @@ import os
 import re
 import tomllib
 from dataclasses import dataclass, field, replace
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -63,6 +63,8 @@ def check_name(text: object, what: str, example: str) -> str:
 def parse_due(text: str, zone: str) -> datetime:
     """Return a moment that a person wrote, such as ``2026-10-08 18:00``, in the time zone of the class.
 
+    A day without a time lasts until its last minute.
+
     Raises
     ------
     ClassError
@@ -74,9 +76,19 @@ def parse_due(text: str, zone: str) -> datetime:
         raise ClassError(f"The time zone {zone!r} is not known; write one such as Europe/Vienna or UTC.") from None
     try:
         moment = datetime.fromisoformat(text.strip())
+        if _is_day(text.strip()):
+            moment = moment.replace(hour=23, minute=59)
     except ValueError:
         raise ClassError(f"{text!r} is no date and time; write one such as 2026-10-08 18:00.") from None
     return moment if moment.tzinfo else moment.replace(tzinfo=place)
+
+
+def _is_day(text: str) -> bool:
+    try:
+        date.fromisoformat(text)
+    except ValueError:
+        return False
+    return True
 
 
 def in_utc(moment: datetime) -> str:

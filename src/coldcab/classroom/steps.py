@@ -190,7 +190,9 @@ def _output(kind: str, data: dict[str, str], **more: Any) -> NotebookNode:
 
 def _result(mark: Mark) -> NotebookNode:
     """A score for nbgrader and words for people in one output."""
-    said = f"{mark.label}: {_WORDS[mark.status]}, {mark.points:g} of {mark.out_of:g} points."
+    # What could not be read comes with a clause, all else with whole sentences.
+    end = ":" if mark.status == "unreadable" else "."
+    said = f"{mark.label}: {_WORDS[mark.status]}, {mark.points:g} of {mark.out_of:g} points{end}"
     read = f" Read as {mark.read}." if mark.read and mark.status != "right" else ""
     more = "" if mark.status in ("right", "blank") else f" {mark.feedback}"
     data = {

@@ -1,0 +1,145 @@
+"""Whose a file is: by the names that learning platforms give to uploads, or by the word of a person.
+
+The names are long and all different. A learner is known by id, by address, or by first and last name, wherever these
+stand in the name of the file or of a folder above it; never by what a notebook says of itself.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+import unicodedata
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+from coldcab.classroom import intake
+from coldcab.classroom.exporting import harmless
+from coldcab.classroom.folder import ClassError, Learner, write_file
+
+NOBODY = "its name fits nobody on the roster"
+SEVERAL = "it may be that of"
+
+_LETTERS = str.maketrans({"ß": "ss", "ł": "l", "ø": "o", "đ": "d", "ð": "d", "þ": "th", "æ": "ae", "œ": "oe", "ı": "i"})
+"""Letters that platforms write plainly and Unicode does not take apart."""
+
+_GERMAN = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue"})
+
+
+def fold(text: str) -> str:
+    """Return ``text`` as names are compared: small letters without accents, words apart by single spaces."""
+    plain = unicodedata.normalize("NFKD", text.casefold().translate(_LETTERS)).casefold()
+    plain = "".join(sign for sign in plain if not unicodedata.combining(sign))
+    return " ".join(re.findall(r"[^\W_]+", plain))
+
+
+class People:
+    """The roster, and by what the name of a file can speak of a learner."""
+
+    def __init__(
+        self, learners: Sequence[Learner], by_hand: Sequence[tuple[str, str]] = (), sheets: Sequence[str] = ()
+    ) -> None:
+        known = {learner.id for learner in learners}
+        for part, who in by_hand:
+            if who not in known:
+                raise ClassError(f"The list of names gives {part!r} to {who!r}, who is not on the roster.")
+        self._by_hand = by_hand
+        self._used: set[str] = set()
+        # The number in cycle-1 is not that of a learner.
+        self._sheets = sorted((fold(sheet) for sheet in sheets), key=len, reverse=True)
+        self._signs: dict[str, set[str]] = defaultdict(set)
+        for learner in learners:
+            signs = {fold(learner.id), fold(learner.email), fold(learner.email.split("@")[0])}
+            for first, last in _spellings(learner):
+                signs |= {f"{first} {last}", f"{last} {first}", f"{first}{last}", f"{last}{first}"}
+                signs |= {f"{last}{first}".replace(" ", "")}
+            for sign in signs - {""}:
+                self._signs[sign].add(learner.id)
+
+    def whose(self, names: Sequence[str]) -> tuple[str, str]:
+        """Return the id of the learner that the names speak of, or nothing and the reason.
+
+        The outermost name that speaks of somebody counts, since a platform writes it; the name of the file itself is
+        the learner's to choose. The name of the whole upload comes last. Two learners in one name: a person decides.
+        """
+        ways = (*names, " / ".join(map(intake.plain, names)), "/".join(names))
+        for part, who in self._by_hand:
+            if any(part in way for way in ways):
+                self._used.add(part)
+                return who, ""
+        for name in (*names[1:], *names[:1]):
+            people = self._people(name)
+            if len(people) == 1:
+                return people.pop(), ""
+            if people:
+                return "", f"{SEVERAL} {' or '.join(sorted(people))}"
+        return "", NOBODY
+
+    @property
+    def unused(self) -> list[tuple[str, str]]:
+        """What a person said of files that did not come."""
+        return [(part, who) for part, who in self._by_hand if part not in self._used]
+
+    def _people(self, name: str) -> set[str]:
+        way = f" {fold(name)} "
+        for sheet in self._sheets:
+            way = way.replace(f" {sheet} ", " . ")
+        spans = []
+        for sign, people in self._signs.items():
+            start = way.find(f" {sign} ")
+            while start >= 0:
+                spans.append((start, start + len(sign) + 2, people))
+                start = way.find(f" {sign} ", start + 1)
+        # Within a longer sign a shorter one says nothing: ash is in ash-2, but the file is that of ash-2.
+        outer = [
+            span
+            for span in spans
+            if not any(other[0] <= span[0] and span[1] <= other[1] and other[:2] != span[:2] for other in spans)
+        ]
+        return {who for _, _, people in outer for who in people}
+
+
+def _spellings(learner: Learner) -> set[tuple[str, str]]:
+    """Return first and last name as they may be written; nothing where one of them is missing."""
+    both = learner.first_name, learner.last_name
+    composed = [unicodedata.normalize("NFC", name.casefold()) for name in both]
+    plain, german = tuple(map(fold, both)), tuple(fold(name.translate(_GERMAN)) for name in composed)
+    return {plain, german} if all(plain) else set()
+
+
+def read_names(file: Path) -> tuple[tuple[str, str], ...]:
+    """Return the list by which a person says whose a file is.
+
+    Raises
+    ------
+    ClassError
+        If it is no CSV with the columns file and id.
+    """
+    try:
+        text = Path(file).read_text(encoding="utf-8-sig")
+        # As in the roster: spreadsheets of many countries write semicolons.
+        heading = text.split("\n")[0]
+        rows = list(csv.DictReader(io.StringIO(text), delimiter=max(",;\t", key=heading.count)))
+    except FileNotFoundError:
+        raise ClassError(f"There is no list of names at {file}; look at its name and its folder.") from None
+    except (OSError, UnicodeDecodeError, csv.Error) as error:
+        raise ClassError(f"The list of names {file} cannot be read; save it as CSV in UTF-8.") from error
+    if not rows or not {"file", "id"} <= set(rows[0]):
+        raise ClassError(f"The list of names {file} needs a heading line with: file,id.")
+    pairs = ((row["file"], row["id"]) for row in rows)
+    return tuple((part.strip(), who.strip()) for part, who in pairs if part and who and part.strip())
+
+
+def write_names(file: Path, left: Iterable[tuple[str, str]]) -> None:
+    """Write a list in which a person only has to fill in the ids: the way to each file, and what may help.
+
+    What a person has written into it before stays.
+    """
+    before = read_names(file) if file.is_file() else ()
+    rows = [(part, who, "") for part, who in before]
+    rows += [(harmless(shown), "", harmless(why)) for shown, why in left]
+    text = io.StringIO()
+    csv.writer(text, lineterminator="\n").writerows([("file", "id", "remark"), *rows])
+    # With the mark that tells spreadsheets that letters with accents are to come.
+    write_file(file, text.getvalue().encode("utf-8-sig"))

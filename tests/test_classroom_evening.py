@@ -1,0 +1,273 @@
+"""What an instructor without a day to spare stumbles over: mistyped names, odd uploads, and "why did I get 0 here?"."""
+
+import csv
+import json
+import os
+import signal
+import zipfile
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+import pytest
+from typer.testing import CliRunner
+
+from classes import MATERIAL, by_learner, filled, put, small_class
+from coldcab.assess import mark
+from coldcab.classroom import ClassError, checking, collecting, demo, desk, explaining, grading, releasing, whose
+from coldcab.classroom.commands import app
+from coldcab.classroom.roster import Learner, read_roster, write_roster
+from coldcab.classroom.rubrics import Rubrics, model_answers
+from coldcab.classroom.screen import ends_raise
+from coldcab.classroom.settings import parse_due
+
+RUNNER = CliRunner()
+SHEET = "cycle-1"
+SHEETS = sorted(path.name for path in (MATERIAL / "source").iterdir() if path.is_dir())
+
+
+@pytest.fixture
+def small(tmp_path):
+    return small_class(tmp_path / "class")
+
+
+def zipped(path, files, *, when=(2026, 10, 1, 12, 0, 0)):
+    with zipfile.ZipFile(path, "w") as archive:
+        for name, data in files:
+            archive.writestr(zipfile.ZipInfo(name, when), data)
+    return path
+
+
+def run(folder, *words):
+    said = RUNNER.invoke(app, [*words, "--folder", str(folder.path)])
+    assert said.exit_code == 0, said.output
+    return " ".join(said.output.split())
+
+
+# The roster.
+
+
+@pytest.mark.parametrize(
+    ("lines", "says"),
+    [
+        (["ash,A,B,c", 'elm,E,"O Brien,e', "fir,F,G,h"], "opens in line 3 and does not close"),
+        (["ash,A,B,c", "elm,E,Silva, Jr.,e"], "Line 3 of the roster"),
+        (["ash,A,B,c", "", "Ash,E,F,g"], "'ash' in line 2 and 'Ash' in line 4"),
+        (["ash,A,B,c", "a b,E,F,g"], "(line 3 of"),
+    ],
+)
+def test_a_broken_line_is_named_by_its_number(tmp_path, lines, says):
+    file = tmp_path / "roster.csv"
+    file.write_text("\n".join(["id,first_name,last_name,email", *lines, ""]))
+    with pytest.raises(ClassError) as caught:
+        read_roster(file)
+    assert says in str(caught.value)
+
+
+def test_empty_columns_and_names_with_commas_are_no_matter(tmp_path):
+    file = tmp_path / "roster.csv"
+    file.write_text('id,first_name,last_name,email\nash,Ana,"Silva, Jr.",a@x,,\n\nelm,E,F,\n')
+    assert read_roster(file) == (Learner("ash", "Ana", "Silva, Jr.", "a@x"), Learner("elm", "E", "F"))
+
+
+# Names and dates.
+
+
+def test_a_day_lasts_until_its_last_minute():
+    zone = ZoneInfo("Europe/Vienna")
+    assert parse_due("2026-11-30", "Europe/Vienna") == datetime(2026, 11, 30, 23, 59, tzinfo=zone)
+    assert parse_due("2026-11-30 00:00", "Europe/Vienna") == datetime(2026, 11, 30, tzinfo=zone)
+
+
+@pytest.mark.parametrize(
+    ("wanted", "says"),
+    [("cycle1", "did you mean 'cycle-1'?"), ("Cycle-1", "did you mean 'cycle-1'?"), ("cycle-2", "Release it first"),
+     ("zzz", "there are cycle-1")],
+)  # fmt: skip
+def test_a_mistyped_sheet_is_guessed_and_one_not_yet_released_is_told(small, wanted, says):
+    with pytest.raises(ClassError) as caught:
+        small.choose((wanted,), small.released(), "Release it first.")
+    assert says in str(caught.value)
+
+
+# What came in.
+
+
+@pytest.mark.parametrize("zone", ["UTC", "Asia/Tokyo", "America/Denver"])
+def test_the_time_of_an_upload_is_the_same_in_every_zone(small, tmp_path, zone):
+    settings = small.path / "class.toml"
+    settings.write_text(f"{settings.read_text().replace('UTC', zone)}\n")
+    assert small.settings.zone == zone
+    early = zipped(tmp_path / "a.zip", [("ash/cycle-1.ipynb", filled(small, "ash", demo.partly))])
+    late = zipped(tmp_path / "b.zip", [("ash/cycle-1.ipynb", filled(small, "ash"))], when=(2026, 10, 1, 14, 0, 0))
+
+    def status(upload):
+        return [each.status for each in collecting.collect(small, [upload])]
+
+    assert [status(each) for each in (early, early, late, early, late)] == [
+        ["new"], ["as before"], ["new"], ["older"], ["as before"],
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("ending", [".ipynb.txt", ".ipynb.json", ".IPYNB.html"])
+def test_an_ending_that_a_browser_put_behind_is_no_matter(small, tmp_path, ending):
+    upload = zipped(tmp_path / "up.zip", [(f"Ash Invented_1_/cycle-1{ending}", filled(small, "ash"))])
+    assert [(each.status, each.learner) for each in collecting.collect(small, [upload])] == [("new", "ash")]
+
+
+def test_another_kind_of_file_is_told_where_it_is_all_that_came(small, tmp_path):
+    files = [
+        ("Ash Invented_1_/sheet.docx", b"PK"),
+        ("Birch Invented_2_/cycle-1.ipynb", filled(small, "birch")),
+        ("Birch Invented_2_/photo.jpg", b"\xff\xd8"),
+        ("index.html", b"<p>"),
+    ]
+    done = collecting.collect(small, [zipped(tmp_path / "up.zip", files)])
+    assert sorted((each.learner, each.status) for each in done) == [("ash", "left"), ("birch", "new")]
+    checked = {each.outcome.learner.id: each.outcome for each in checking.check(small, SHEET)}
+    assert (checked["ash"].status, "not a notebook" in checked["ash"].reason) == ("not gradable", True)
+    again = zipped(tmp_path / "again.zip", [("Ash Invented_1_/cycle-1.ipynb", filled(small, "ash"))])
+    collecting.collect(small, [again])
+    assert by_learner(grading.survey(small, SHEET))["ash"].status == "to grade"
+
+
+@pytest.mark.parametrize(
+    ("name", "found"),
+    [("Lukasz Zak_1_", "l"), ("Łukasz Żak_1_", "l"), ("Oyvind Asgard_2", "o"), ("zoe mueller_3", "z"),
+     ("Zoe Muller", "z"), ("Zoë Müller", "z"), ("Sean O'Brien_4", "s"), ("Ana Silva, Jr._5", "a")],
+)  # fmt: skip
+def test_names_are_known_with_and_without_their_accents(name, found):
+    people = (
+        Learner("l", "Łukasz", "Żak"), Learner("o", "Øyvind", "Åsgård"), Learner("z", "Zoë", "Müller"),
+        Learner("s", "Seán", "O’Brien"), Learner("a", "Ana", "Silva, Jr."),
+    )  # fmt: skip
+    assert whose.People(people).whose(("up.zip", name, "sheet.ipynb")) == (found, "")
+
+
+def test_only_the_ids_of_unclear_files_have_to_be_filled_in(small, tmp_path):
+    files = [("final FINAL.ipynb", filled(small, "ash")), ("Ash and Birch.ipynb", filled(small, "birch"))]
+    upload, names = zipped(tmp_path / "up.zip", files), small.path / "names.csv"
+    said = run(small, "collect", str(upload))
+    assert "2 left for you" in said
+    assert "--names names.csv" in said
+    rows = list(csv.DictReader(names.read_text(encoding="utf-8-sig").splitlines()))
+    assert [(row["file"], row["id"]) for row in rows] == [
+        ("up.zip / final FINAL.ipynb", ""), ("up.zip / Ash and Birch.ipynb", ""),
+    ]  # fmt: skip
+    # As a spreadsheet of a country with decimal commas saves it, one id written.
+    names.write_text("file;id;remark\nup.zip / final FINAL.ipynb;ash;\nup.zip / Ash and Birch.ipynb;;\n")
+    said = run(small, "collect", str(upload), "--names", str(names))
+    assert "1 new in the inbox; 1 left for you" in said
+    assert whose.read_names(names) == (("up.zip / final FINAL.ipynb", "ash"),), "what a person wrote stays"
+    other = zipped(tmp_path / "other.zip", [("Elm Invented/x.ipynb", filled(small, "elm"))])
+    assert "no file that came is called so (1 of the list" in run(small, "collect", str(other), "--names", str(names))
+
+
+def test_a_folder_without_notebooks_is_told(small, tmp_path):
+    (tmp_path / "empty").mkdir()
+    said = RUNNER.invoke(app, ["collect", str(tmp_path / "empty"), "--folder", str(small.path)])
+    assert said.exit_code == 1
+    assert "No notebook (.ipynb) was found there" in said.output
+
+
+# What the screen says.
+
+
+def test_the_screen_names_people_and_the_next_step(small):
+    assert "Missing: everybody." in run(small, "check")
+    assert "there are no pages, because nothing has been marked" in run(small, "feedback")
+    put(small, "ash", filled(small, "ash", said="Weigh it."))
+    assert "Next: coldcab class grade cycle-1." in run(small, "check")
+    said = run(small, "grade")
+    assert "Ash Invented" in said
+    assert "elm Elm Invented" in said.partition("Missing: ")[2]
+    assert "Next: coldcab class desk cycle-1." in said
+
+
+def test_a_time_that_is_past_is_told(small):
+    assert "That time is past" in run(small, "release", SHEET, "--due", "2020-01-01")
+    assert "That time is past" not in run(small, "release", SHEET, "--due", "2999-01-01")
+
+
+# "Why did I get 0 here?"
+
+
+@pytest.mark.parametrize("name", SHEETS)
+def test_the_right_answers_of_a_learner_earn_all_points(name):
+    """Written out, read again and marked by the marking itself, which knows nothing of how they were written."""
+    key = releasing.keys_in(MATERIAL / "reference", name)
+    for learner in ("ash", "s-07"):
+        case = key.case("2026-autumn", learner)
+        for item in key.items:
+            shown = explaining.written(item, item.answer(case), case)
+            assert mark(item, shown, case).status == "right", (item.label, shown)
+
+
+def test_the_key_of_one_learner_is_shown_beside_the_marks(small):
+    put(small, "ash", filled(small, "ash", demo.idea(0)))
+    assert "Nothing of this learner has been marked." in run(small, "key", SHEET, "ash")
+    outcome = by_learner(grading.grade_class(small, SHEET))["ash"]
+    said = run(small, "key", SHEET, "Ash Invented")
+    for each in outcome.marks:
+        assert f"{each.label}: {each.points:g} of {each.out_of:g} points" in said
+        assert each.status == "right" or " ".join(each.feedback.split()) in said
+
+
+def test_the_key_tells_of_somebody_elses_numbers(small):
+    put(small, "ash", filled(small, "birch"))
+    put(small, "birch", filled(small, "birch"))
+    grading.grade_class(small, SHEET)
+    assert "fit the numbers of birch" in run(small, "key", SHEET, "ash")
+    assert "fit the numbers" not in run(small, "key", SHEET, "birch")
+
+
+@pytest.mark.parametrize(("words", "says"), [("Invented", "write the id"), ("nobody", "nobody called")])
+def test_a_learner_who_is_not_clear_is_asked_for(small, words, says):
+    with pytest.raises(ClassError) as caught:
+        explaining.find_learner(small, words)
+    assert says in str(caught.value)
+
+
+def test_two_of_one_name_are_told_apart_by_id(small):
+    write_roster(small.roster, (Learner("a1", "Jan", "Novák"), Learner("a2", "Jan", "Novak")))
+    assert explaining.find_learner(small, "a2").id == "a2"
+    with pytest.raises(ClassError):
+        explaining.find_learner(small, "Jan Novák")
+
+
+def test_a_page_says_where_it_was_asked_and_why(small):
+    book = json.loads(filled(small, "ash", demo.wrong_unit))
+    cell = next(cell for cell in book["cells"] if "".join(cell["source"]).startswith("%%answers"))
+    text = "".join(cell["source"])
+    label = text.split("\n")[1].partition(":")[0]
+    cell["source"] = text.replace(f"{label}:", f"{label} zzz qqq:")
+    put(small, "ash", json.dumps(book))
+    grading.grade_class(small, SHEET)
+    page = (small.feedback / "ash" / SHEET / f"{SHEET}.html").read_text()
+    assert "Press <strong>Start this lesson" not in page, "how to fill it in no longer matters"
+    assert "Nothing was written here." in page
+    assert "could not be read, 0 of" in page
+    assert page.index(f"{label}: not filled in") < page.index("<h2", page.index("<pre>")), "in the part that asks it"
+
+
+# The desk.
+
+
+def test_the_rubric_comes_with_the_model_answer(small):
+    (answer,) = model_answers(small.source / SHEET / f"{SHEET}.ipynb")
+    assert answer.startswith("A good answer")
+    assert "SOLUTION" not in answer
+    assert "Model answer" in Rubrics(str(small.path))(SHEET)
+    assert model_answers(small.path / "none.ipynb") == []
+
+
+def test_the_desk_opens_at_the_answers_of_one_sheet():
+    address = desk.address_of("http://127.0.0.1:1/lab?formgrader=true&token=abc", SHEET)
+    assert address == "http://127.0.0.1:1/login?next=%2Fformgrader%2Fgradebook%2Fcycle-1%2Fcycle-1&token=abc"
+
+
+@pytest.mark.skipif(not hasattr(signal, "SIGHUP"), reason="this system has no such signal")
+def test_a_closed_terminal_ends_like_ctrl_c():
+    before = signal.getsignal(signal.SIGHUP)
+    with pytest.raises(KeyboardInterrupt), ends_raise():
+        os.kill(os.getpid(), signal.SIGHUP)
+    assert signal.getsignal(signal.SIGHUP) == before
