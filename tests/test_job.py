@@ -14,7 +14,19 @@ from hypothesis import strategies as st
 from coldcab import air, job, refrigerants, units
 from coldcab.cli import planning
 from coldcab.faults import Fault
-from coldcab.job import QUESTIONS, JobError, bands, contradictions, job_of, model, oil_books, page, print_out, steps
+from coldcab.job import (
+    QUESTIONS,
+    JobError,
+    bands,
+    contradictions,
+    figures,
+    job_of,
+    model,
+    oil_books,
+    page,
+    print_out,
+    steps,
+)
 from coldcab.service import charging, evacuation, law, leak_test, recovery
 from coldcab.service import label as labels
 
@@ -95,9 +107,10 @@ def test_the_oil_is_that_of_the_ledger(seal_leak: job.Plan) -> None:
     figure = seal_leak.section("oil").figure("to add")
     assert figure.value == books.to_add.volume
     assert figure.high - figure.low == pytest.approx(2 * books.to_add.uncertainty)
-    # Conservation by hand: 7 in, 2 out with the compressor, 4 came, drier's 22.5 mL gone, of the rinsed 90 mL 5 % stay.
+    # Conservation by hand: 7 in, 64.5 mL out with the compressor, 4 came, drier's 22.5 mL gone, of the rinsed 120 mL
+    # 5 % stay.
     ounce = 29.5735295625
-    inside = 7 * ounce - 2 * ounce + 4 * ounce - 22.5 - 0.95 * 90
+    inside = 7 * ounce - 64.5 + 4 * ounce - 22.5 - 0.95 * 120
     assert books.total_after.volume * 1e6 == pytest.approx(inside)
     assert figure.value * 1e6 == pytest.approx(7 * ounce - inside)
 
@@ -297,6 +310,43 @@ def job_of_text(text: str) -> job.Job:
     import tomllib
 
     return job_of(tomllib.loads(text))
+
+
+@pytest.mark.parametrize(
+    ("key", "typed", "read"),
+    [
+        ("work.findings", "metal", ("metal debris",)),
+        ("work.findings", "shaft seal; condenser dirty", ("oil at the shaft seal", "condenser dirty")),
+        ("work.replaced", "compressor and drier", ("compressor", "receiver-drier")),
+        ("work.replaced", "compressor + evaporator", ("compressor", "evaporator")),
+    ],
+)
+def test_a_list_is_read_as_people_write_it(key: str, typed: str, read: tuple[str, ...]) -> None:
+    assert job.Job().having(key, typed)[key] == read
+
+
+@pytest.mark.parametrize(
+    ("key", "typed"), [("work.replaced", "hose"), ("work.findings", "oil"), ("work.findings", "?x")]
+)
+def test_a_word_that_fits_two_is_not_guessed(key: str, typed: str) -> None:
+    with pytest.raises(JobError, match="is not one of"):
+        job.Job().having(key, typed)
+
+
+def test_readings_outside_their_bands_stand_at_the_top_of_the_page() -> None:
+    as_left = example("seal-leak").having("as_left.fast_idle_low_side", "2 psig")
+    said = page.html(job.plan(as_left))
+    assert 0 < said.index("Low gauge, fast idle: 2 psig") < said.index("At a glance") < said.index("<section>")
+    assert "As left, not accepted yet" not in page.html(job.plan(example("seal-leak")))
+
+
+def test_figures_are_written_to_what_a_cup_a_scale_and_a_gauge_show() -> None:
+    # By hand: 25.8 mL is 0.872 fl oz; 6.45 g is 0.228 oz; 5.87 kPa is 0.851 psi; 7518 kg is 16 574 lb.
+    assert figures.written(25.8e-6, "volume") == "0.9 fl oz (26 mL)"
+    assert figures.written(6.45e-3, "mass") == "0.2 oz (6 g)"
+    assert figures.written(5.87e3, "pressure difference", "si") == "6 kPa (0.9 psi)"
+    assert figures.written(7518.0, "mass") == "16,574 lb (7,518 kg)"
+    assert figures.written(317.0, "time") == "5 min"
 
 
 def test_every_example_of_a_question_can_be_read() -> None:

@@ -423,9 +423,14 @@ def test_a_gauge_pair_alone_accepts_nothing(table):
     [
         ((), 1.0, acceptance.ACCEPT),
         ((), 0.30, acceptance.ADD),
+        ((), 0.85, acceptance.ADD),  # on the plateau; the weight is not in yet
         ((), 1.60, acceptance.TAKE_OUT),
         ((Fault("heater valve leaking", 1.0),), 1.0, acceptance.LOOK_ON),
         ((Fault("condenser blocked", 0.9),), 1.0, acceptance.LOOK_ON),
+        # A valve that starves with the full weight in: something holds the liquid back.
+        ((Fault("drier restricted", 1.0),), 1.0, acceptance.LOOK_ON),
+        ((Fault("valve screen plugged", 1.0),), 1.0, acceptance.LOOK_ON),
+        ((Fault("valve screen plugged", 1.0),), 0.9, acceptance.LOOK_ON),
     ],
 )
 def test_next_step(table, faults, share, step):
@@ -433,7 +438,8 @@ def test_next_step(table, faults, share, step):
     run = table.run("fast idle")
     day = replace(SERVICE, engine_speed=run.engine_speed)
     found = simulate(COMBINE, day, refrigerant="R-134a", charge=share * PROPER, faults=faults)
-    assert acceptance.next_step(acceptance.judge(run, found), found.glass) == step
+    verdict = acceptance.judge(run, found)
+    assert acceptance.next_step(verdict, found.glass, weight_short=share < 1.0) == step
 
 
 def test_bands_widen_with_coverage():

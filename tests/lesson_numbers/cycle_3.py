@@ -49,6 +49,7 @@ SAID = [
     # A US gallon holds 3.785 L, so 8.34 lb of water.
     ("about 8,900 Btu/h", lambda: abs(8.34 * _latent() - 8900) < 50),
     ("The sensible heat hardly moves", lambda: abs(_sensible(60) / _sensible(25) - 1) < 0.03),
+    ("Without the sun about a third of the load", lambda: 0.62 < _cab(sun=0)["capacity"] / _cab()["capacity"] < 0.71),
     ("5 % makes the vents about 9 F warmer", lambda: abs(_fahrenheit("vent", {}, {"heater": 5}) - 9) < 0.7),
     (
         "A blocked filter makes the vents *colder*",
@@ -61,6 +62,12 @@ SAID = [
     ),
     ("about a third more heat, not twice", lambda: 1.3 < _cab(**FAST)["capacity"] / _cab(**SLOW)["capacity"] < 1.4),
     ("the vents get about 17 F warmer", lambda: abs(_fahrenheit("vent", SLOW, FAST) - 17) < 0.7),
+    (
+        "Still the cab gets cooler",
+        lambda: _fahrenheit("cab", SLOW, FAST) < 0,
+    ),
+    # 1 kJ/(kg K) and a little more.
+    ("0.24 Btu warms a pound of dry air by 1 F", lambda: abs(1.006 / 4.1868 - 0.24) < 0.005),
     # Dry air, 0.24 Btu/(lb F), over 32 F.
     ("print about 7.7 Btu/lb more", lambda: abs(0.24 * 32 - 7.7) < 0.05),
 ]

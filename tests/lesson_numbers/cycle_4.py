@@ -22,7 +22,7 @@ def _opening(**levers):
 
 
 def _apart():
-    return [float(value) for value in re.findall(r"([+-][\d.]+) K$", worked.superheat_by_two_tables().text, re.M)]
+    return [float(value) for value in re.findall(r"([+-][\d.]+)\sK$", worked.superheat_by_two_tables().text, re.M)]
 
 
 def _bulbs_differ():
@@ -34,7 +34,7 @@ def _bulbs_differ():
 SAID = [
     ("At 45 F the two press within 2 psi of each other", lambda: _bulbs_differ() < 2),
     (
-        "All of the first three close it, but for one",
+        "Cases 1 and 2 close it. So does the loss in case 3 with the internal equaliser, but not with the external one",
         lambda: (
             max(_opening(low_side=33), _opening(spring=8), _opening(coil_drop=4)) < _opening()
             and _opening(coil_drop=4, equaliser="external") >= _opening()
@@ -62,7 +62,7 @@ SAID = [
         ),
     ),
     (
-        "the glass stays clear while most of what reaches the valve is vapor",
+        "the glass stays clear while most of the room before the valve is filled with vapor",
         lambda: _work(kink=60)["glass"] == "clear" and _work(kink=60)["inlet_void"] > 0.5,
     ),
     (

@@ -38,6 +38,18 @@ SAID = [
         ),
     ),
     (
+        "four minutes have taken the clutch off the list",
+        lambda: _board("34", "gauges, hub speed")["probabilities"]["clutch or belt slipping"] < 0.01,
+    ),
+    (
+        "look what is left beside it: a few switches and the valve",
+        lambda: (
+            _ranked("34", "gauges, hub speed")[0] > ("worn compressor", 0.6)
+            and {name for name, _ in _ranked("34", "gauges, hub speed")[1:4]}
+            == {"thermostat opens early", "valve stuck open", "low-pressure switch opens early"}
+        ),
+    ),
+    (
         "in this book it is three times as usual as a slow fan",
         lambda: catalogue["condenser blocked"].base_rate == 3 * catalogue["condenser fan slow"].base_rate,
     ),

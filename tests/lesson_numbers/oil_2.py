@@ -29,6 +29,9 @@ SAID = [
         "the books say 8.6 fl oz",
         lambda: round(instruments.oil_ledger(system="us").readings["after"] / FLUID_OUNCE, 1) == 8.6,
     ),
+    ("0.25 + 0.09 + 0.01 = 0.35, and its root is 0.59", lambda: round((0.5**2 + 0.3**2 + 0.1**2) ** 0.5, 2) == 0.59),
+    ("Simply added it would be 0.9 fl oz", lambda: round(0.5 + 0.3 + 0.1, 1) == 0.9),
+    ("8.24 oz of oil to 32 oz of refrigerant is 0.26", lambda: round(8.24 / 32, 2) == 0.26),
     (
         # Rule V21: 40 CFR 82 Subpart B, Appendices C 7.6 and A 7.7, edition of 2015, read.
         "20 mL (0.7 fl oz) on R-134a machines and 30 mL (1.0 fl oz) on R-12 machines",

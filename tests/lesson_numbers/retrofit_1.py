@@ -51,10 +51,10 @@ SAID = [
         lambda: (law.fact("V3").number, law.fact("V4").number) == (5, 2),
     ),
     (
-        "leaps by 35 to 55 psi with every degree Fahrenheit (5 to 7 bar a kelvin)",
+        "leaps by 35 to 55 psi with every degree Fahrenheit (4 to 7 bar a kelvin)",
         lambda: (
             all(33 < leap(name, warmth) < 56 for name in ("R-12", "R-134a") for warmth in (70, 100, 130))
-            and 5 * 8.06 > 35  # 1 bar a kelvin is 14.504 / 1.8 = 8.06 psi a degree
+            and 4 * 8.06 < 35 < 55 < 7 * 8.06  # 1 bar a kelvin is 14.504 / 1.8 = 8.06 psi a degree
         ),
     ),
     ("allowed net mass = 0.80 × WC", lambda: law.fact("V13").number == 80),
@@ -71,7 +71,7 @@ SAID = [
         lambda: law.fact("V15").value == "65 F / 12 h" and (ideas_recovery.STAND, ideas_recovery.COOLEST) == (12, 65),
     ),
     ("within 4 in of it", lambda: "4 in" in law.fact("V16").value),
-    ("Records are kept for 3 years.", lambda: law.fact("C3").number == 3),
+    ("The law wants three years of other records", lambda: law.fact("C3").number == 3),
     ("not liquid-full at 131 F", lambda: abs(recovery.TRANSPORT_TEMPERATURE - kelvin(131)) < 0.01),
     ("2 % hydrocarbon: common practice", lambda: identification.FLAMMABLE == 0.02),
 ]

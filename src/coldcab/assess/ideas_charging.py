@@ -135,7 +135,9 @@ def hose_key() -> Key:
     """Bore times length times the density of the liquid."""
     return Key(
         answer=hose,
-        tolerance=Tolerance("the bore is known to the second figure of its area", absolute=0.03 * OUNCE, relative=0.03),
+        tolerance=Tolerance(
+            "a scale shows tenths of an ounce, and people round to them", absolute=0.06 * OUNCE, relative=0.03
+        ),
         ideas=(
             WrongIdea(
                 "hose thought empty",
@@ -317,7 +319,13 @@ def verdict(case: ChargingCase) -> acceptance.Verdict:
 
 def step(case: ChargingCase) -> str:
     """What to do next with the charged machine."""
-    return acceptance.next_step(verdict(case), case.glass)
+    short = case.weighed_ounces < case.charge_ounces
+    return acceptance.next_step(verdict(case), case.glass, weight_short=short)
+
+
+def starved(case: ChargingCase) -> bool:
+    """Whether too little liquid reaches the valve."""
+    return case.glass != "clear"
 
 
 def decision() -> Key:
@@ -327,14 +335,20 @@ def decision() -> Key:
         ideas=(
             WrongIdea(
                 "gauge pair alone",
-                lambda case: ACCEPT if step(case) in (TAKE_OUT, LOOK_ON) else None,
+                lambda case: ACCEPT if step(case) in (TAKE_OUT, LOOK_ON) and not starved(case) else None,
                 "Both gauges lie in their bands, and that is not enough. Go through every line of the table.",
             ),
             WrongIdea(
                 "warm vent means low charge",
-                lambda case: ADD if step(case) == LOOK_ON else None,
+                lambda case: ADD if step(case) == LOOK_ON and not starved(case) else None,
                 "Warm air alone does not ask for refrigerant. Superheat and glass are healthy, so liquid is not what "
                 "is missing.",
+            ),
+            WrongIdea(
+                "bubbles mean low charge",
+                lambda case: ADD if step(case) == LOOK_ON and starved(case) else None,
+                "The full weight is in. Liquid is not missing; something holds it back before the glass, and more "
+                "would be too much.",
             ),
             WrongIdea(
                 "one more for good measure",
@@ -349,7 +363,8 @@ def decision() -> Key:
             WrongIdea(
                 "bubbles mean another fault",
                 lambda case: LOOK_ON if step(case) == ADD else None,
-                "Bubbles, high superheat and a low low side together are the signs of too little refrigerant.",
+                "The scale is still short of the target, and bubbles, high superheat and a low low side say the same: "
+                "liquid is missing.",
             ),
         ),
     )

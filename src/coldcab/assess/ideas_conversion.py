@@ -301,13 +301,13 @@ def oil() -> Key:
             ),
             WrongIdea(
                 "any synthetic oil is right",
-                _when(has("PAG", "POE"), retrofit.KEEP),
+                _when(has("POE"), retrofit.KEEP),
                 "The type suits R-134a, but grade and amount belong to the compressor: check them first.",
                 credit=0.5,
             ),
             WrongIdea(
                 "suitable oil thrown away",
-                _when(has("PAG", "POE"), retrofit.REPLACE),
+                _when(has("POE"), retrofit.REPLACE),
                 "This type mixes with R-134a. Check grade and amount before you throw it away.",
                 credit=0.5,
             ),

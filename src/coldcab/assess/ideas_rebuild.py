@@ -63,8 +63,8 @@ def condenser() -> Key:
             WrongIdea(
                 "rinsing cures every condenser",
                 lambda case: "rinse it" if answer(case) != "rinse it" else None,
-                "With many paths the solvent takes the open ones, and clean oil needs no solvent. Rinse where there is "
-                "debris and one path.",
+                "With many paths the solvent takes the open ones and leaves the debris. And where there is no debris, "
+                "none can be rinsed out.",
             ),
             WrongIdea(
                 "debris may stay",
@@ -75,7 +75,8 @@ def condenser() -> Key:
             WrongIdea(
                 "replace to be safe",
                 lambda case: "replace it" if answer(case) != "replace it" else None,
-                "That costs a part that was not hurt: one path can be rinsed clean, and clean oil asks for nothing.",
+                "That costs a part that was not hurt: one path can be rinsed clean, and without debris nothing speaks "
+                "against it.",
                 credit=0.5,
             ),
         ),
@@ -148,13 +149,16 @@ def carbon() -> Key:
 def oil_to_add() -> Key:
     """What left, less what the new compressor brought: conservation of oil."""
 
-    def left(case: RebuildCase) -> float:
+    def with_parts(case: RebuildCase) -> float:
         return case.drained_fluid_ounces + case.drier_fluid_ounces + case.condenser_fluid_ounces
+
+    def left(case: RebuildCase) -> float:
+        return with_parts(case) + case.rinsed_fluid_ounces
 
     return Key(
         answer=lambda case: (left(case) - case.brought_fluid_ounces) * FLUID_OUNCE,
         tolerance=Tolerance(
-            "measuring cups are read to a tenth of a fluid ounce, four times", absolute=0.16 * FLUID_OUNCE
+            "measuring cups are read to a tenth of a fluid ounce, five times", absolute=0.16 * FLUID_OUNCE
         ),
         ideas=(
             WrongIdea(
@@ -166,13 +170,21 @@ def oil_to_add() -> Key:
             WrongIdea(
                 "full system charge",
                 lambda case: (case.sheet_oil_fluid_ounces - case.brought_fluid_ounces) * FLUID_OUNCE,
-                "You filled up the whole data sheet. Most of the old oil is still in the parts that stayed.",
+                "That is the whole data sheet less what the new compressor brought. A little stayed on the walls; take "
+                "it off as well.",
+                credit=0.5,
+            ),
+            WrongIdea(
+                "rinsed oil forgotten",
+                lambda case: (with_parts(case) - case.brought_fluid_ounces) * FLUID_OUNCE,
+                "You left out what was rinsed from the parts that stay. It is gone as well, and new oil takes its "
+                "place.",
+                credit=0.5,
             ),
             WrongIdea(
                 "only the compressor counted",
                 lambda case: (case.drained_fluid_ounces - case.brought_fluid_ounces) * FLUID_OUNCE,
-                "You counted the compressor alone. Oil left with the drier and with the condenser, too.",
-                credit=0.5,
+                "You counted the compressor alone. Oil left with the drier, the condenser and the rinse, too.",
             ),
         ),
     )
@@ -324,9 +336,7 @@ def last_can() -> Key:
 
     return Key(
         answer=lambda case: _cans(case)[1] * OUNCE,
-        tolerance=Tolerance(
-            "a charging scale is read to half an ounce; heels are carried along", absolute=0.28 * OUNCE
-        ),
+        tolerance=Tolerance("worked out to a tenth of an ounce, heels carried along", absolute=0.12 * OUNCE),
         ideas=(
             WrongIdea(
                 "cans counted as full",

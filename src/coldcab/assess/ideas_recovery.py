@@ -266,7 +266,7 @@ def air_in_container() -> Key:
             WrongIdea(
                 "any pressure above saturation is too much",
                 lambda case: TOO_MUCH if _air_answer(case) == WITHIN else None,
-                "The printed limit stands 8 to 14 psi above pure R-12. A little air is allowed; compare with the "
+                "The printed limit stands 9 to 13 psi above pure R-12. A little air is allowed; compare with the "
                 "limit.",
             ),
             WrongIdea(

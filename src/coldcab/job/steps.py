@@ -7,7 +7,7 @@ import math
 from coldcab import air, units
 from coldcab.job import oil_books
 from coldcab.job.description import Job
-from coldcab.job.figures import GAUGE, Figure, Section
+from coldcab.job.figures import GAUGE, Figure, Section, written
 from coldcab.job.model import MIDDLE, model_machine, refrigerant_of
 from coldcab.oil import oil_named
 from coldcab.service import (
@@ -145,6 +145,14 @@ def recover(job: Job) -> Section:
     )
 
 
+NEW = {
+    "compressor": "Its maker says whether it is approved for {}, which oil it takes and how much it brings.",
+    "receiver-drier": "Its desiccant must be for {}; open it last, for it drinks water from the air.",
+    "condenser": "Compare its size with the old one: with {} the head leaves less margin.",
+}
+"""What to look at where a part that the job asks about has been replaced."""
+
+
 def decide_parts(job: Job) -> Section:
     """Which parts go, and why."""
     steps = []
@@ -160,7 +168,11 @@ def decide_parts(job: Job) -> Section:
             relief_device=job.get("machine.relief_device", True),
             high_cutout=job.get("machine.high_cutout", False),
         )
+        replaced = set(job["work.replaced"] or ())
         for one in retrofit.decide_parts(machine):
+            if one.part in replaced and one.part in NEW:
+                steps.append(f"{sentence(one.part)}: replaced. {NEW[one.part].format(refrigerant_of(job))}")
+                continue
             law = f" (law: {one.citation})" if one.by_law else ""
             steps.append(f"{sentence(one.part)}: {one.action}. {sentence(one.reason)}{law}.")
     else:
@@ -186,8 +198,8 @@ def clean(job: Job) -> Section | None:
         count = rinse.rinses_needed(rinse.TARGET, carry_over=CARRY_OVER, solvent=SOLVENT, held=held)
         figures.append(
             Figure(f"rinses {part}", f"rinses of the {part}", count, "count",
-                   f"{rinse.TARGET:.0%} of its oil may stay ({PRACTICE}); {units.show(SOLVENT, 'volume')} each, "
-                   f"{units.show(CARRY_OVER, 'volume')} left after blowing out: assumptions")
+                   f"{rinse.TARGET:.0%} of its oil may stay ({PRACTICE}); {written(SOLVENT, 'volume')} each, "
+                   f"{written(CARRY_OVER, 'volume')} left after blowing out: assumptions")
         )  # fmt: skip
     return Section(
         "rinse",

@@ -40,6 +40,8 @@ class RebuildCase:
     drained_fluid_ounces: float
     drier_fluid_ounces: float
     condenser_fluid_ounces: float
+    rinsed_fluid_ounces: float
+    residue_fluid_ounces: float  # what stays on the walls
     brought_fluid_ounces: float
     test_psig: float
     evening_fahrenheit: float
@@ -54,10 +56,10 @@ class RebuildCase:
         """Air pressure of the yard in Pa."""
         return air.atmospheric_pressure(units.from_unit(self.altitude_feet, "length", "ft"))
 
-    def run(self, fault: str) -> Readings:
+    def run(self, fault: str, refrigerant: str) -> Readings:
         """Readings of this machine on this day, healthy or with a severe fault (the service test at sea level)."""
         return sick_machines.run(
-            self.unit.number, self.ambient_fahrenheit, self.engine_rpm, fault, SEVERE if fault else 0.0
+            self.unit.number, self.ambient_fahrenheit, self.engine_rpm, fault, SEVERE if fault else 0.0, refrigerant
         )
 
     def lines(self) -> list[tuple[str, str]]:
@@ -70,15 +72,19 @@ class RebuildCase:
             (
                 "test day",
                 f"{shown(f'{self.ambient_fahrenheit:g} F', 'temperature')}, humidity 40 %, doors open, engine "
-                f"{self.engine_rpm:,.0f} rpm; gauges corrected to sea level, R-134a",
+                f"{self.engine_rpm:,.0f} rpm; gauges corrected to sea level",
             ),
             (
-                "as found",
-                told(self.run(self.found), "low_gauge", "high_gauge", "suction_line_at_evaporator", "drier_in",
+                "as found, on R-12",
+                told(self.run(self.found, "R-12"), "low_gauge", "high_gauge", "suction_line_at_evaporator", "drier_in",
                      "drier_out", "glass"),
             ),
             ("R-12 on the data sheet", shown(f"{self.sheet_charge_ounces:g} oz", "mass")),
-            ("R-12 recovered", shown(f"{self.recovered_ounces:g} oz", "mass")),
+            (
+                "R-12 recovered",
+                shown(f"{self.recovered_ounces:g} oz", "mass")
+                + ("" if self.found == "charge low" else "; the shaft seal let the rest go after these readings"),
+            ),
             (
                 "recovery cylinder",
                 f"for R-12, WC {shown(f'{self.water_capacity_pounds:g} lb', 'mass')}, "
@@ -92,7 +98,12 @@ class RebuildCase:
             ("oil on the data sheet", shown(f"{self.sheet_oil_fluid_ounces:g} fl oz", "volume")),
             ("drained from the old compressor", shown(f"{self.drained_fluid_ounces:g} fl oz", "volume")),
             ("left with the old drier", shown(f"{self.drier_fluid_ounces:g} fl oz", "volume")),
-            ("left with the condenser's oil", shown(f"{self.condenser_fluid_ounces:g} fl oz", "volume")),
+            ("came out of the condenser", shown(f"{self.condenser_fluid_ounces:g} fl oz", "volume")),
+            (
+                "rinsed out of the other parts that stay",
+                f"{shown(f'{self.rinsed_fluid_ounces:.1f} fl oz', 'volume')}; about "
+                f"{self.residue_fluid_ounces:g} fl oz of the old oil stay on the walls",
+            ),
             ("drained from the new compressor, put back", shown(f"{self.brought_fluid_ounces:g} fl oz", "volume")),
             (
                 "nitrogen, in the evening",
@@ -106,9 +117,9 @@ class RebuildCase:
                 "the hose",
             ),
             (
-                "as left",
-                told(self.run(self.left), "low_gauge", "high_gauge", "vent", "condenser_air_in", "condenser_air_out",
-                     "glass"),
+                "as left, on R-134a",
+                told(self.run(self.left, "R-134a"), "low_gauge", "high_gauge", "vent", "condenser_air_in",
+                     "condenser_air_out", "glass"),
             ),
             ("the label says", ", ".join(("R-134a", *label, "lubricant type and maker"))),
         ]  # fmt: skip
@@ -119,6 +130,10 @@ def draw_case(term: str, learner: str, *, assignment: str = "capstone") -> Rebui
     draw = Draw(assignment, term, learner)
     unit = draw.pick("unit", FLEET)
     sheet = float(round(unit.charge / 0.45359237 * 16))
+    oil, drained = draw.number("oil", 8.0, 11.0, 0.5), draw.number("drained", 2.0, 3.5, 0.1)
+    drier, condenser = draw.number("drier", 0.6, 1.0, 0.1), draw.number("condenser oil", 0.9, 1.4, 0.1)
+    # A converted machine may keep a twentieth of its mineral oil; the rest is rinsed out.
+    residue = draw.number("residue", 0.3, 0.4, 0.1)
     return RebuildCase(
         unit=unit,
         altitude_feet=draw.number("altitude", 3500, 7000, 100),
@@ -131,16 +146,18 @@ def draw_case(term: str, learner: str, *, assignment: str = "capstone") -> Rebui
         tare_pounds=draw.number("tare", 13.0, 26.0, 0.5),
         debris=draw.pick("debris", (True, False)),
         condenser=draw.pick("condenser", CONDENSERS),
-        sheet_oil_fluid_ounces=draw.number("oil", 8.0, 11.0, 0.5),
-        drained_fluid_ounces=draw.number("drained", 2.0, 3.5, 0.1),
-        drier_fluid_ounces=draw.number("drier", 0.6, 1.0, 0.1),
-        condenser_fluid_ounces=draw.number("condenser oil", 0.9, 1.4, 0.1),
+        sheet_oil_fluid_ounces=oil,
+        drained_fluid_ounces=drained,
+        drier_fluid_ounces=drier,
+        condenser_fluid_ounces=condenser,
+        rinsed_fluid_ounces=round(oil - drained - drier - condenser - residue, 1),
+        residue_fluid_ounces=residue,
         brought_fluid_ounces=draw.number("brought", 1.6, 2.4, 0.1),
         test_psig=draw.number("test", 140, 160, 1),
         evening_fahrenheit=draw.number("evening", 84, 98, 1),
         morning_fahrenheit=draw.number("morning", 52, 64, 1),
-        heel_ounces=draw.number("heel", 0.5, 0.8, 0.1),
-        hose_ounces=draw.number("hose", 0.6, 1.0, 0.1),
+        heel_ounces=draw.number("heel", 0.15, 0.25, 0.05),
+        hose_ounces=draw.number("hose", 1.3, 1.7, 0.1),
         left=draw.pick("left", LEFT),
         missing_field=draw.pick("missing", LABEL_FIELDS),
     )

@@ -9,12 +9,16 @@ from coldcab.scenario.draw import Draw
 from coldcab.scenario.fleet import FLEET, Unit
 from coldcab.scenario.showing import shown
 from coldcab.service.label import Label
-from coldcab.service.retrofit import HOSES, OILS, OldMachine
+from coldcab.service.retrofit import HOSES, OldMachine
 
 FIELDS = ("technician", "company", "date", "lubricant maker", "lubricant amount")
 """What can be missing on the draft of a label."""
 NOTHING = "nothing"
 FILLED = "written in"
+
+
+OILS_FOUND = ("mineral", "POE", "unknown")
+"""Not PAG: what has worked with R-12 is attacked by its chlorine, and then two answers could be defended."""
 
 
 @dataclass(frozen=True)
@@ -105,7 +109,7 @@ def draw_case(term: str, learner: str, *, assignment: str = "retrofit-3") -> Con
         machine=OldMachine(
             hoses=draw.pick("hoses", HOSES),
             hoses_sound=draw.pick("hoses sound", (True, True, False)),
-            oil=draw.pick("oil", OILS),
+            oil=draw.pick("oil", OILS_FOUND),
             relief_device=draw.pick("relief", (True, True, False)),
             high_cutout=draw.pick("high cut-out", (True, False)),
         ),

@@ -18,14 +18,23 @@ BANDS = ("low side", "high side", "vent", "superheat", "subcooling")
 KINDS = ("pressure", "pressure", "temperature", "temperature difference", "temperature difference")
 UNITS = ("psig", "psig", "F", "F", "F")
 
-HEALTHY, TOO_MUCH, TOO_LITTLE, OTHER = "healthy", "too much", "too little", "other"
+HEALTHY, TOO_MUCH, TOO_LITTLE, HELD_BACK, OTHER = "healthy", "too much", "too little", "held back", "other"
 PLACES = {
     # Where each reading lies: inside its band, or so many units above (below) its upper (lower) end. And the glass.
     HEALTHY: ((0, 0, 0, 0, 0), "clear"),
     TOO_MUCH: ((0, 0, 0, 0, 1), "clear"),
     TOO_LITTLE: ((-1, 0, 1, 1, 0), "bubbles"),
+    HELD_BACK: ((-1, 0, 1, 1, 0), "bubbles"),
     OTHER: ((0, 0, 1, 0, 0), "clear"),
 }
+
+
+SHORT_OF_WHOLE_CANS = (0.0, 0.25, 0.5, 0.75, 1.0, 4.0, 4.5, 5.0, 5.5, 6.0, 6.5, 7.0)
+SHARES = (0.80, 0.95)
+"""Of the R-12 charge: between the usual rules of thumb and the ratio of the liquid densities."""
+
+SHORT = 0.5
+"""Share of the wanted charge that is in where too little is the matter: there every curve still has bubbles."""
 
 
 @dataclass(frozen=True)
@@ -43,6 +52,7 @@ class ChargingCase:
     bands: tuple[tuple[float, float], ...]  # in the order of BANDS and the units of UNITS
     readings: tuple[float, ...]
     glass: str
+    weighed_ounces: float  # when these readings were taken
 
     @property
     def atmosphere(self) -> float:
@@ -89,6 +99,12 @@ class ChargingCase:
             read, ends = (" to ".join(_both(one, kind, unit) for one in some) for some in ((value,), (low, high)))
             found.append((f"after charging, {name}", f"{read}; healthy today: {ends}"))
         found.append(("after charging, glass", self.glass))
+        found.append(
+            (
+                "after charging, weighed in",
+                f"{shown(f'{self.weighed_ounces:g} oz', 'mass')} of {shown(f'{self.charge_ounces:g} oz', 'mass')}",
+            )
+        )
         return found
 
 
@@ -100,8 +116,8 @@ def draw_case(term: str, learner: str, *, assignment: str = "retrofit-4") -> Cha
     """Return the numbers of one learner."""
     draw = Draw(assignment, term, learner)
     unit = draw.pick("unit", FLEET)
-    # Either so near to a whole number of cans that hose and heels cost one more, or well away from it.
-    short = draw.pick("short of whole cans", (0.0, 0.25, 0.5, 0.75, 1.0, 4.0, 4.5, 5.0, 5.5, 6.0, 6.5, 7.0))
+    specification = float(round(units.convert(unit.charge, "mass", "oz")))
+    charge = draw.pick("wanted", wanted(specification))
     bands = (
         _band(draw, "low side", 26, 31, 10),
         _band(draw, "high side", 185, 215, 30, step=5),
@@ -109,13 +125,14 @@ def draw_case(term: str, learner: str, *, assignment: str = "retrofit-4") -> Cha
         _band(draw, "superheat", 4, 7, 14),
         _band(draw, "subcooling", 0, 2, 9),
     )
-    places, glass = PLACES[draw.pick("what is the matter", tuple(PLACES))]
+    matter = draw.pick("what is the matter", tuple(PLACES))
+    places, glass = PLACES[matter]
     readings = tuple(_reading(draw, name, band, place) for name, band, place in zip(BANDS, bands, places, strict=True))
     return ChargingCase(
         unit=unit,
         altitude_feet=draw.number("altitude", 0, 5000, 100),
-        specification_ounces=float(round(units.convert(unit.charge, "mass", "oz"))),
-        charge_ounces=CAN_OUNCES * draw.number("cans", 3, 4, 1) - short,
+        specification_ounces=specification,
+        charge_ounces=charge,
         low_side_psig=draw.number("low side at the end", 20, 44, 1),
         can_fahrenheit=draw.number("can", 70, 100, 1),
         hose_feet=draw.number("hose", 5, 8, 0.5),
@@ -123,7 +140,18 @@ def draw_case(term: str, learner: str, *, assignment: str = "retrofit-4") -> Cha
         bands=bands,
         readings=readings,
         glass=glass,
+        weighed_ounces=float(round(SHORT * charge)) if matter == TOO_LITTLE else charge,
     )
+
+
+def wanted(specification: float) -> tuple[float, ...]:
+    """Charges of R-134a (oz) that fit a data sheet for R-12, by the usual rules.
+
+    Each is either so near to a whole number of cans that hose and heels cost one more, or well away from it.
+    """
+    least, most = (share * specification for share in SHARES)
+    every = (CAN_OUNCES * cans - short for cans in range(1, 8) for short in SHORT_OF_WHOLE_CANS)
+    return tuple(sorted(one for one in every if least <= one <= most))
 
 
 def _band(draw: Draw, name: str, low: float, high: float, width: float, *, step: float = 1) -> tuple[float, float]:

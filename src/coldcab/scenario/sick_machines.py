@@ -28,7 +28,14 @@ def day(ambient_fahrenheit: float, engine_rpm: float) -> Conditions:
 
 
 @lru_cache(maxsize=8192)
-def run(unit: int, ambient_fahrenheit: float, engine_rpm: float, fault: str = "", severity: float = 0.0) -> Readings:
+def run(
+    unit: int,
+    ambient_fahrenheit: float,
+    engine_rpm: float,
+    fault: str = "",
+    severity: float = 0.0,
+    refrigerant: str = REFRIGERANT,
+) -> Readings:
     """Return what a machine of the shop shows with its right charge, healthy or with one fault.
 
     Parameters
@@ -39,13 +46,15 @@ def run(unit: int, ambient_fahrenheit: float, engine_rpm: float, fault: str = ""
         The day and the engine.
     fault, severity
         A name of `coldcab.faults.catalogue` and its severity, 0 to 1; none by default.
+    refrigerant
+        What it runs on.
     """
     machine = FLEET[unit]
     return simulate(
         machine,
         day(ambient_fahrenheit, engine_rpm),
-        refrigerant=REFRIGERANT,
-        charge=nominal_charge(machine, REFRIGERANT),
+        refrigerant=refrigerant,
+        charge=nominal_charge(machine, refrigerant),
         faults=(Fault(fault, severity),) if fault else (),
     )
 

@@ -228,27 +228,30 @@ def judge(
 ACCEPT, ADD, TAKE_OUT, LOOK_ON = "accept it", "add some", "take some out", "look for another fault"
 
 
-def next_step(verdict: Verdict, glass: str) -> str:
-    """What to do after the readings of a machine that was charged by weight.
+def next_step(verdict: Verdict, glass: str, *, weight_short: bool) -> str:
+    """What to do after the readings of a machine that is charged by weight.
 
     Parameters
     ----------
     verdict : of `judge`, with `superheat_measured`, `subcooling_measured` and `vent` read.
     glass : what the sight glass looks like.
+    weight_short : whether the scale is still short of the target.
 
     Returns
     -------
-    ACCEPT when every line lies in its band and the glass is clear; TAKE_OUT when liquid backs up (subcooling above its
-    band); ADD when the valve starves (bubbles or streaks, or superheat above its band with the low side below);
-    LOOK_ON for everything else: refrigerant does not mend it.
+    TAKE_OUT when liquid backs up (subcooling above its band) and the valve is fed (superheat not above its own): a
+    restriction backs liquid up too, but starves the valve; ADD while the scale is short of the target and the glass
+    is not clear, or nothing speaks against going on to the target; ACCEPT when the weight is in, every line lies in its
+    band and the glass is clear; LOOK_ON for everything else, a valve that starves with the full weight in or behind a
+    clear glass included: refrigerant does not mend it.
 
     Source
     ------
     Common practice, no source; the signs are those that the machine model shows for too much and too little charge.
     """
     judged = verdict.judged
-    if judged.get("subcooling_measured") == HIGH:
+    if judged.get("subcooling_measured") == HIGH and judged.get("superheat_measured") != HIGH:
         return TAKE_OUT
-    if glass != "clear" or (judged.get("superheat_measured") == HIGH and judged.get("low_gauge") == LOW):
+    if weight_short and (verdict.accepted or glass != "clear"):
         return ADD
-    return ACCEPT if verdict.accepted else LOOK_ON
+    return ACCEPT if verdict.accepted and glass == "clear" else LOOK_ON

@@ -69,7 +69,7 @@ ALTERNATIVES = (
         "R-1234yf",
         *_catalogued("R-1234yf"),
         False,
-        "of the flammable ones allowed in new equipment made for it, not in a retrofit",
+        "of the flammable ones allowed in new passenger cars and light trucks made for it, not in a retrofit",
         "mildly flammable; needs equipment and fittings of its own",
         _FLAMMABLES,
     ),

@@ -35,7 +35,7 @@ CAUTIONS = (
     "open.",
     "Never pump a circuit that holds flammable vapor or solvent with a pump that is not rated for it: its oil and "
     "its motor can set the vapor alight.",
-    "Never run the compressor in a vacuum: it has no oil feed and no cooling, and its terminals can arc.",
+    "Never run the compressor in a vacuum: it has no oil feed and no cooling, and it seizes.",
     "Close the valve to the pump before you stop it, else its oil is drawn into the circuit.",
     "The manual of the machine and of the pump, and the law where you work, come first.",
 )

@@ -108,7 +108,10 @@ def against_label(finding: Finding, label: str) -> str:
 def _pure(name: str, air: bool) -> Finding:
     step = f"Recover with the {name} machine until the vacuum holds, weigh, recycle, then repair."
     if air:
-        step += " Let the container stand 12 hours, check its pressure against the table and bleed off the air."
+        step += (
+            " Let the container stand 12 hours, check its pressure against the table, and bleed vapor from its top "
+            "into the recycling machine, never into the open."
+        )
     return Finding(
         f"{name} with air" if air else name,
         name,

@@ -224,6 +224,8 @@ def _hoses(machine: OldMachine) -> PartDecision:
 def _oil(machine: OldMachine) -> PartDecision:
     if machine.oil in ("PAG", "POE"):
         reason = f"{machine.oil} oil mixes with R-134a; check grade and amount against the compressor's data"
+        if machine.oil == "PAG":
+            reason += "; if it has worked with R-12, chlorine has attacked it: then drain, rinse, fill new"
         return PartDecision("oil", INSPECT, reason, PRACTICE)
     what = "mineral oil" if machine.oil == "mineral" else "oil that nobody knows"
     reason = f"R-134a does not carry {what} back to the compressor; drain, rinse, fill the type its maker names"

@@ -55,16 +55,16 @@ def moist_air_problems() -> Example:
 
 
 def cab_step_by_step() -> Example:
-    """The load of one invented cab, with every step on the way."""
+    """The load of one invented cab, with every step on the way; each goes on with the rounded number, as by hand."""
     pressure = air.atmospheric_pressure(units.from_unit(4000, "length", "ft"))
 
     def state(fahrenheit: float, humidity: float) -> air.MoistAir:
         return air.moist_air(units.from_unit(fahrenheit, "temperature", "F"), pressure, relative_humidity=humidity)
 
     outside, inside = state(96, 0.45), state(76, 0.45)
-    volume = units.convert(outside.specific_volume, "specific volume", "cu ft/lb")
-    flow = 60 * 60 / volume  # 60 cfm
-    out, into = (units.convert(one.enthalpy, "specific energy", "Btu/lb") for one in (outside, inside))
+    volume = round(units.convert(outside.specific_volume, "specific volume", "cu ft/lb"), 2)
+    flow = round(60 * 60 / volume)  # 60 cfm
+    out, into = (round(units.convert(one.enthalpy, "specific energy", "Btu/lb"), 1) for one in (outside, inside))
     fresh = flow * (out - into)
     walls = 110 * (96 - 76)
     parts = {"walls": walls, "sun": 4400, "engine": 3200, "driver": 270 + 190, "blower": 510, "fresh air": fresh}

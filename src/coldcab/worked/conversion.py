@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from coldcab import published, refrigerants, units
-from coldcab.machine import Conditions
-from coldcab.machine.fleet import FLEET
+from coldcab import oil, published, refrigerants, units
+from coldcab.machine import Conditions, nominal_charge
+from coldcab.machine.fleet import COMBINE, FLEET
 from coldcab.service import alternatives as candidates
 from coldcab.service import comparison, label, retrofit, warming
 from coldcab.worked.example import Example, table
@@ -49,6 +49,40 @@ def measured_conversion() -> Example:
     )
 
 
+def conversion_step_by_step() -> Example:
+    """Starting charge, low switch and leaks of one invented machine, from rounded numbers as by hand."""
+    old_charge, old_switch, visits = 3.75, 23.0, (9, 12, 15)
+    liquid = units.from_unit(113.0, "temperature", "F")
+    old, new = (
+        round(
+            units.convert(
+                float(refrigerants.saturation(name, temperature=liquid).liquid_density), "density", "lb/cu ft"
+            ),
+            1,
+        )
+        for name in NAMES
+    )
+    boils = refrigerants.saturation_temperature("R-12", units.from_unit(old_switch, "pressure", "psig"))
+    switch = units.convert(refrigerants.saturation_pressure("R-134a", boils), "pressure", "psig")
+    pounds = sum(visits) / 16
+    potential = warming.warming_potential("R-134a", "AR5")
+    body = [
+        ("starting charge", f"{old_charge:.2f} lb × {new:.1f} ÷ {old:.1f}", f"{old_charge * new / old:.2f} lb"),
+        (
+            "coil at the old switch",
+            f"gauge pair, R-12 at {old_switch:.0f} psig",
+            f"{units.convert(boils, 'temperature', 'F'):.1f} F",
+        ),
+        ("new low-pressure setting", "gauge pair, R-134a at that temperature", f"{switch:.1f} psig"),
+        ("added in three visits", f"({visits[0]} + {visits[1]} + {visits[2]} oz) ÷ 16", f"{pounds:.2f} lb"),
+        ("equals in CO2, AR5", f"{pounds:.2f} lb × {potential:,.0f}", f"{pounds * potential:,.0f} lb"),
+    ]
+    caption = (
+        "Invented: 3.75 lb of R-12 on the data sheet, low switch at 23 psig; later 9, 12 and 15 oz of R-134a added"
+    )
+    return table(("what", "how", "result"), body, caption)
+
+
 def liquid_densities() -> Example:
     """Liquid density of R-12 and R-134a, and the share by which a charge changes."""
     body = []
@@ -77,21 +111,25 @@ def label_fields() -> Example:
         for field in label.FIELDS
     ]
     head = ("field", "what it says", "needed", "40 CFR 82 Subpart G App. C and D")
-    return table(head, body, "The label under the law; edition of 2015. Check the current law where you work")
+    caption = (
+        "The label as App. C and D list it for later refrigerants; for R-134a App. B asks for a detailed label. "
+        "Edition of 2015. Check the current law where you work"
+    )
+    return table(head, body, caption)
 
 
 def example_label() -> Example:
     """A label as it may look; the entries in words are what the shop writes there."""
     made = label.Label(
         refrigerant="R-134a",
-        charge=1.41,
+        charge=nominal_charge(COMBINE, "R-134a"),
         technician="name and address of the technician",
         company="name and address of the co-operative's shop",
         date="day, month and year",
         trade_name="trade name on the cylinder",
         lubricant_type="PAG, grade as the compressor's maker asks",
         lubricant_maker="name on the can",
-        lubricant_amount=0.24e-3,
+        lubricant_amount=oil.volume(COMBINE.oil, "PAG"),
     )
     body = [(line,) for line in label.lines(made)]
     return table((f"on {label.color('R-134a')}, stuck over the old label",), body, "Unit 31 after its change, invented")

@@ -146,6 +146,35 @@ def textbook_cycles() -> Example:
     return table(("textbook", "quantity", "printed", "this course", "apart"), body, "Worked cycles with R-134a")
 
 
+def yard_step_by_step() -> Example:
+    """Absolute pressure, vacuum, saturation, air in a cylinder and standing pressure in one invented yard, as by hand."""
+    atmosphere = air.atmospheric_pressure(units.from_unit(5000, "length", "ft"))
+    around = round(units.convert(atmosphere, "pressure", "psia"), 2)
+    inches = round(units.convert(atmosphere, "pressure", "inHg abs"), 2)
+
+    def table_psia(name: str, fahrenheit: float) -> float:
+        kelvin = units.from_unit(fahrenheit, "temperature", "F")
+        return round(units.convert(refrigerants.saturation_pressure(name, kelvin), "pressure", "psia"), 1)
+
+    low = round(28 + around, 1)
+    boils = refrigerants.saturation_temperature("R-12", units.from_unit(low, "pressure", "psia"))
+    inside, pure, parked = round(132 + around, 1), table_psia("R-134a", 95), table_psia("R-12", 70)
+    body = [
+        ("low side, absolute", f"28 psig + {around:.2f} psi of air", f"{low:.1f} psia"),
+        ("R-12 is saturated at", f"reader: R-12, {low:.1f} psia", f"{units.convert(boils, 'temperature', 'F'):.1f} F"),
+        ("18 inHg vacuum leaves", f"{inches:.2f} - 18", f"{inches - 18:.1f} inHg abs"),
+        ("cylinder, absolute", f"132 psig + {around:.2f} psi of air", f"{inside:.1f} psia"),
+        ("pure R-134a at 95 F", "reader: R-134a, 95 F", f"{pure:.1f} psia"),
+        ("air pressure in the cylinder", f"{inside:.1f} - {pure:.1f}", f"{inside - pure:.1f} psi"),
+        ("parked, R-12 at 70 F", "reader: R-12, 70 F", f"{parked:.1f} psia"),
+        ("standing pressure, on the gauge", f"{parked:.1f} - {around:.2f} psi of air", f"{parked - around:.1f} psig"),
+    ]
+    caption = (
+        "5,000 ft: gauge at 28 psig, later at 18 inHg vacuum; R-134a cylinder at 95 F and 132 psig; R-12 parked at 70 F"
+    )
+    return table(("what", "how", "result"), body, caption)
+
+
 def one_machine_step_by_step() -> Example:
     """One invented machine from four readings to its capacity, with every conversion on the way."""
     atmosphere = air.atmospheric_pressure(units.from_unit(3000, "length", "ft"))

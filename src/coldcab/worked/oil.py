@@ -9,6 +9,8 @@ from coldcab.worked.example import Example, table
 
 FREEZING = 273.15
 CST = 1e-6
+SEAL_WORDS = ("nitrile", "hydrogenated nitrile", "chloroprene", "ethylene-propylene", "fluorocarbon")
+"""In the order of `oil.SEALS`: the abbreviations of ISO 1629 in words."""
 
 
 def _points(text: str) -> list[tuple[float, float]]:
@@ -80,16 +82,20 @@ def drier_table() -> Example:
 def seal_table() -> Example:
     """Which seal material stands R-134a and the oils."""
     body = []
-    for name in oil.SEALS:
+    for name, words in zip(oil.SEALS, SEAL_WORDS, strict=True):
         with_gas = oil.seal_and_refrigerant(name, "R-134a").verdict
         with_oils = [oil.oil_and_seal(kind, name).verdict for kind in ("PAG", "POE", "mineral oil")]
-        body.append((name, with_gas, *with_oils))
+        body.append((f"{name}, {words}", with_gas, *with_oils))
     head = ("seal", "in R-134a", "in PAG", "in POE", "in mineral oil")
-    return table(head, body, "Seal materials, by the abbreviations of ISO 1629; mostly from memory")
+    return table(
+        head,
+        body,
+        "Seal materials, mostly from memory",
+    )
 
 
 def _mark(source: str) -> str:
-    return "law's test lubricants, read" if "40 CFR" in source else source
+    return "law, read" if "40 CFR" in source else source
 
 
 def oil_by_weight_table() -> Example:

@@ -62,7 +62,45 @@ def cylinder_fillings() -> Example:
             )
         )
     head = ("filling", "printed", "this course", "apart")
-    return table(head, body, "WC 1,000 lb for the first two; the last two beside what is liquid-full at 131 F")
+    return table(
+        head, body, "WC 1,000 lb, TW 380 lb for the first two; the last two beside what is liquid-full at 131 F"
+    )
+
+
+def cylinder_step_by_step() -> Example:
+    """One invented cylinder from its stamps to the hot truck; each step goes on with the rounded number, as by hand."""
+
+    def gravity(fahrenheit: float) -> float:
+        line = refrigerants.saturation("R-12", temperature=_kelvin(fahrenheit))
+        return round(line.liquid_density / recovery.WATER_60F, 3)
+
+    by_space, by_weight = round(0.80 * 38.0 * gravity(70), 1), round(0.60 * 62.0, 1)
+    net = min(by_space, by_weight)
+    overfilled = 68.0 - 21.5
+    share = round(overfilled / 38.0, 3)
+    cooler, warmer = 115, 120
+    full = cooler + (warmer - cooler) * (gravity(cooler) - share) / (gravity(cooler) - gravity(warmer))
+    body = [
+        ("by 80 % of the space at 70 F", f"0.80 × 38.0 × {gravity(70):.3f}", f"{by_space:.1f} lb"),
+        ("by 60 % of the rating", "0.60 × 62.0", f"{by_weight:.1f} lb"),
+        ("allowed by both", "the smaller", f"{net:.1f} lb"),
+        ("stop mark on the scale", f"{net:.1f} + 21.5 of tare", f"{net + 21.5:.1f} lb"),
+        ("came out of the machine", "26.9 after - 24.6 before", "2.3 lb, which is 2 lb 4.8 oz"),
+        (
+            "level at 120 F, at the stop mark",
+            f"{net:.1f} ÷ (38.0 × {gravity(120):.3f})",
+            f"{net / 38 / gravity(120):.0%}",
+        ),
+        ("overfilled to 68.0 lb", "68.0 - 21.5 of tare", f"{overfilled:.1f} lb"),
+        ("full at a specific gravity of", f"{overfilled:.1f} ÷ 38.0", f"{share:.3f}"),
+        (
+            "liquid-full temperature",
+            f"table: {gravity(cooler):.3f} at {cooler} F, {gravity(warmer):.3f} at {warmer} F",
+            f"about {full:.0f} F",
+        ),
+    ]
+    caption = "R-12, invented: WC 38.0 lb, TW 21.5 lb, rated for 62.0 lb; scale 24.6 lb before and 26.9 lb after"
+    return table(("what", "how", "result"), body, caption)
 
 
 def air_limits() -> Example:

@@ -42,6 +42,25 @@ def boiling_water() -> Example:
     return table(head, body, "Absolute pressure at which water boils")
 
 
+def rinses_step_by_step() -> Example:
+    """Rinses of one invented circuit until no more than 2 % of the old oil is left, as by hand."""
+    inside, stays, fresh, may_stay = 4, 3, 9, 0.02
+    first, later = stays / (inside + fresh), stays / (stays + fresh)
+    body = [("after rinse 1", f"{stays} ÷ ({inside} + {fresh})", f"{first:.1%}")]
+    share, count = first, 1
+    while share > may_stay:
+        body.append(
+            (f"after rinse {count + 1}", f"{share:.1%} × {stays} ÷ ({stays} + {fresh})", f"{share * later:.1%}")
+        )
+        share, count = share * later, count + 1
+    body.append(("rinses needed", f"the first that leaves {may_stay:.0%} or less", f"{count}"))
+    caption = (
+        f"{inside} fl oz of old oil, {stays} fl oz stays after draining, {fresh} fl oz of solvent each time; "
+        f"{may_stay:.0%} of the old oil may stay"
+    )
+    return table(("what", "how", "old oil left"), body, caption)
+
+
 def nitrogen_over_night() -> Example:
     """One nitrogen test step by step: 150 psig at 70 F in the evening, 55 F in the morning, at sea level."""
     start = units.from_unit(150.0, "pressure", "psig")

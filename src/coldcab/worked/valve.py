@@ -25,11 +25,11 @@ def superheat_by_two_tables() -> Example:
                 row["source"],
                 row["refrigerant"],
                 f"{kilopascal:.0f} kPa",
-                f"{line} C",
+                f"{line}\N{NO-BREAK SPACE}C",
                 "subcooling" if high else "superheat",
                 f"{by_table:.2f} K",
                 f"{by_course:.2f} K",
-                f"{by_course - by_table:+.2f} K",
+                f"{by_course - by_table:+.2f}\N{NO-BREAK SPACE}K",
             )
         )
     head = ("table", "refrigerant", "absolute pressure", "line", "quantity", "by that table", "this course", "apart")
@@ -48,15 +48,21 @@ def superheat_step_by_step() -> Example:
     coil, wrong, liquid = saturation(33), saturation(28), saturation(176)
     kelvin = units.from_unit(49, "temperature", "F")
     bulb = units.convert(refrigerants.saturation_pressure(name, kelvin), "pressure", "psig", atmosphere=atmosphere)
+    air_psi = units.convert(atmosphere, "pressure", "psia")
     body = [
         ("pressure at the coil's outlet", "28 psig + 5 psi lost in the hose", "33 psig"),
         ("saturation there", "gauge pair at 5,000 ft, 33 psig", f"{coil:.1f} F"),
         ("superheat at the coil", f"49 - {coil:.1f}", f"{49 - coil:.1f} F ({(49 - coil) / 1.8:.1f} K)"),
-        ("with the hose forgotten", f"49 - {wrong:.1f}", f"{49 - wrong:.1f} F: too much"),
+        ("with the hose forgotten", f"49 - {wrong:.1f}, saturation at 28 psig", f"{49 - wrong:.1f} F: too much"),
         ("pressure before the valve", "184 psig - 8 psi lost on the way", "176 psig"),
         ("saturation there", "gauge pair at 5,000 ft, 176 psig", f"{liquid:.1f} F"),
         ("subcooling", f"{liquid:.1f} - 113", f"{liquid - 113:.1f} F ({(liquid - 113) / 1.8:.1f} K)"),
-        ("bulb", "saturation pressure at 49 F", f"{bulb:.1f} psig"),
+        ("bulb, absolute", "property reader, 49 F", f"{bulb + air_psi:.1f} psia"),
+        (
+            "bulb, as a gauge shows it",
+            f"{bulb + air_psi:.1f} - {air_psi:.1f} psi of air at 5,000 ft",
+            f"{bulb:.1f} psig",
+        ),
         ("spring", f"{bulb:.1f} - 33", f"{bulb - 33:.1f} psi ({(bulb - 33) * 6.894757:.0f} kPa)"),
     ]
     caption = (

@@ -13,7 +13,8 @@ FORM = Assignment(
             hint="Both gauges, the superheat and the glass together, beside the healthy machine of the day.",
         ),
         Item(
-            "condenser", "The condenser: what do you do with it?", CHOICE, "rinse it", points=2,
+            "condenser", "The condenser: what does the debris ask for? (Its old oil comes out anyway.)", CHOICE,
+            "rinse it", points=2,
             choices=("keep it", "rinse it", "replace it"),
             hint="Is there debris? And has the condenser one path or many?",
         ),
@@ -27,7 +28,8 @@ FORM = Assignment(
         ),
         Item(
             "oil to add", "How much new oil must still go in, so that the data sheet's total is inside?", "volume",
-            "3.5 fl oz", points=4, hint="Count what left, line by line, and what the new compressor brought back.",
+            "3.5 fl oz", points=4,
+            hint="Count what left, line by line, what stays on the walls, and what the new compressor brought.",
         ),
         Item(
             "gauge next morning", "If it is tight: what does the nitrogen gauge show next morning?", "pressure",

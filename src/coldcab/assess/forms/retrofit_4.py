@@ -69,12 +69,14 @@ FORM = Assignment(
         ),
         Item(
             "next step",
-            "The machine has been charged by weight. Its readings stand beside the bands of the day. What now?",
+            "The machine is charged by weight. What is in, and its readings beside the bands of the day, stand in the "
+            "numbers. What now?",
             CHOICE,
             ACCEPT,
             points=2,
             choices=(ACCEPT, ADD, TAKE_OUT, LOOK_ON),
-            hint="Go line by line. Subcooling tells of too much, superheat and glass of too little.",
+            hint="Go line by line, the weight too. Subcooling tells of too much. Superheat and glass tell of too "
+            "little liquid at the valve, and the scale says whether it is in the machine.",
         ),
         Item(
             "clear glass proves",
