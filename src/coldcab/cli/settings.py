@@ -17,6 +17,10 @@ _PLACES = {
     "jupyter_server_config.py": "config/jupyter_server_config.py",
     "custom.css": "config/custom/custom.css",
     "ipython_config.py": "ipython/profile_default/ipython_config.py",
+    # The course's own small extension; JupyterLab finds it there.
+    "labextensions/coldcab/package.json": "data/labextensions/coldcab/package.json",
+    "labextensions/coldcab/static/remoteEntry.js": "data/labextensions/coldcab/static/remoteEntry.js",
+    "labextensions/coldcab/static/style.css": "data/labextensions/coldcab/static/style.css",
 }
 # Single letters typed beside an answer must not cut, move or change a cell. JupyterLab takes this from the user's
 # settings only, so it is put there once and is the learner's from then on.
