@@ -1,5 +1,7 @@
 """The placement check: short, across the course, and its advice follows from the answers."""
 
+import re
+
 import pytest
 
 from coldcab import units
@@ -37,7 +39,18 @@ def test_who_knows_everything_needs_no_lesson(number):
 
 def test_every_question_brings_the_numbers_it_needs():
     for one in questions():
-        assert not one.pick.shows or one.lines, one.pick.lesson
+        for start in one.pick.shows:
+            assert any(label.startswith(start) for label, _ in one.lines), (one.pick.lesson, start)
+
+
+def test_no_question_leans_on_what_is_not_shown():
+    for one in questions():
+        assert not re.search(r"\babove\b|\bmost of it\b|\bfirst rise\b", one.words), one.words
+        named = re.findall(r"\b(?:[Cc]ase \d|[Ss]ituation \d|[Mm]achine [A-Z]|[Jj]ob [A-Z])\b", one.words)
+        shown = " ".join(label for label, _ in one.lines).lower()
+        assert all(name.lower() in shown for name in named), one.words
+    letters = next(one for one in questions() if one.pick.lesson == "faults-3")
+    assert [label.split()[1][0] for label, _ in letters.lines if label.startswith("  1 ")] == list("ABCD")
 
 
 def test_what_was_missed_is_advised_in_the_order_of_the_course():
@@ -59,6 +72,12 @@ def test_a_wrong_idea_is_named():
     wrong = next(idea for idea in loop.item.ideas if idea.name == "ratio of gauge pressures").results(loop.case)[0]
     _, advice = advise(asked, {"cycle-2": f"{wrong:.2f}"})
     assert "ratio of gauge pressures" in next(one.reason for one in advice if one.lesson == "cycle-2")
+
+
+def test_an_answer_without_its_unit_is_named():
+    check = PlacementCheck()
+    check.answer("cycle-1", "28")
+    assert "could not be read: 28" in check.evening()
 
 
 def test_markup_in_an_answer_does_nothing():

@@ -124,7 +124,7 @@ def effect_of_more_oil() -> Key:
             WrongIdea(
                 "oil does not touch the cooling",
                 lambda case: "cools the same",
-                "Oil travels with the refrigerant. Raise it on the instrument and watch the cooling fall.",
+                "Oil travels with the refrigerant. Raise it on the instrument: the cooling falls, at first a little.",
             ),
         ),
     )

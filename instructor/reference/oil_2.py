@@ -50,6 +50,12 @@ def gap_in_the_books() -> Key:
         tolerance=Tolerance("the count is good to 0.1 fl oz", absolute=cubic_metres(0.06)),
         ideas=(
             WrongIdea(
+                "gap with its sign",
+                lambda case: cubic_metres(-abs(case.books_after - case.counted)),
+                "The size is right. The line asks only how far apart they are, without a sign.",
+                credit=0.5,
+            ),
+            WrongIdea(
                 "compared with the data sheet",
                 lambda case: cubic_metres(abs(case.books_after - case.required)),
                 "You compared the books with the data sheet. The gap lies between the books and the count.",

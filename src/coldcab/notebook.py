@@ -59,8 +59,8 @@ class Card:
 def table(rows: list[tuple[str, ...]]) -> str:
     """Return rows as an HTML table whose first column is the row's head; cells are escaped."""
     body = "".join(
-        "<tr>" + f'<th scope="row" style="text-align:left;font-weight:600;padding:2px 14px 2px 0;vertical-align:top">'
-        f"{escape(row[0])}</th>"
+        "<tr>" + '<th scope="row" style="text-align:left;font-weight:600;min-width:12em;padding:2px 14px 2px 0;'
+        f'vertical-align:top">{escape(row[0])}</th>'
         + "".join(
             f'<td style="text-align:left;padding:2px 14px 2px 0;vertical-align:top">{escape(cell)}</td>'
             for cell in row[1:]

@@ -56,7 +56,9 @@ class PlacementCheck:
         import ipywidgets as widgets
 
         rows = [self._question(widgets, number, one) for number, one in enumerate(self.asked, start=1)]
-        button = widgets.Button(description="Show my evening", button_style="primary", icon="check")
+        button = widgets.Button(
+            description="Show my evening", button_style="primary", icon="check", layout={"width": "14em"}
+        )
         said = widgets.HTML()
 
         def show(_button: Any) -> None:
@@ -69,7 +71,7 @@ class PlacementCheck:
         shown = "".join(
             f'<br><span style="color:{_QUIET}">{escape(label)}:</span> {escape(text)}' for label, text in one.lines
         )
-        head = widgets.HTML(f"<strong>{number}. {escape(one.item.prompt)}</strong>{shown}")
+        head = widgets.HTML(f"<strong>{number}. {escape(one.words)}</strong>{shown}")
         wide = widgets.Layout(width="98%", max_width="460px")
         if one.item.choices:
             box: Any = widgets.Dropdown(options=(SKIP, *one.item.choices), value=SKIP, layout=wide)

@@ -60,12 +60,13 @@ SAID = [
         lambda: list(clinic.practice_causes().values()).count((HEALTHY,)) == 16 and len(clinic.practice_causes()) == 48,
     ),
     (
-        "All six agree. And four of the six say nearly the same: low side low",
-        lambda: (
-            len(_rows()) == 6
-            and all(row.endswith("yes") for row in _rows())
-            and sum(len(re.findall(r" {2,}low {2,}(?:low|normal|high) {2,}yes$", row)) for row in _rows()) == 4
-        ),
+        "Six of the seven agree.",
+        lambda: [row.rsplit(None, 1)[1] for row in _rows()].count("yes") == 6 and len(_rows()) == 7,
+    ),
+    ("low charge: low side normal", lambda: any(re.match(r"low charge +normal +low ", row) for row in _rows())),
+    (
+        "in five of the seven the combine's low side is low",
+        lambda: sum(bool(re.search(r" {2,}low {2,}(?:low|normal|high) {2,}(?:yes|no)$", row)) for row in _rows()) == 5,
     ),
     ("within 30 minutes", lambda: clinic.BUDGET == 30),
 ]

@@ -65,7 +65,7 @@ def dew_point() -> Key:
 
 
 def humidity_ratio() -> Key:
-    """Water in the air outside, for each of dry air."""
+    """Water in the air outside, for each mass of dry air."""
     return Key(
         answer=lambda case: outside(case)["humidity ratio"],
         tolerance=Tolerance(f"{CHART}, which is 2 % of the water", relative=0.025),

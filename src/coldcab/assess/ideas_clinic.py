@@ -17,6 +17,8 @@ Causes = Mapping[str, tuple[str, ...]]
 PSI = units.from_unit(1.0, "pressure difference", "psi")
 PROOF_CHOICES = (FEELING, *sorted(PROOFS.values()), OLD_PART)
 MEASUREMENTS = tuple(PRICES)
+LOST, GLASS_CAUSE = "charge low", "valve screen plugged"
+"""A cause, and another whose proof is a clear glass at normal superheat."""
 BEYOND = 3.0
 """Times the budget at which no points are left."""
 
@@ -166,6 +168,12 @@ def proof(place: int, causes: Causes) -> Key:
     def truth(case: ClinicCase) -> tuple[str, ...]:
         return causes[case.tickets[place]]
 
+    def clear_glass(case: ClinicCase) -> str | None:
+        own = truth(case)
+        if LOST not in own or GLASS_CAUSE in own:
+            return None
+        return listed((PROOFS[GLASS_CAUSE if name == LOST else name] for name in own), PROOF_CHOICES)
+
     return Key(
         answer=lambda case: listed((PROOFS[name] for name in truth(case)), PROOF_CHOICES),
         ideas=(
@@ -178,6 +186,13 @@ def proof(place: int, causes: Causes) -> Key:
                 "the old part as proof",
                 lambda case: OLD_PART,
                 "Old parts look bad. That it was the cause, only a reading on the running machine shows.",
+            ),
+            WrongIdea(
+                "a clear glass for the right charge",
+                clear_glass,
+                "A glass is clear with too much charge as well. A lost charge is mended when the circuit is tight and "
+                "the weighed charge is right.",
+                credit=0.5,
             ),
             WrongIdea(
                 "half the proof",

@@ -129,6 +129,12 @@ def drain_after_swap() -> Key:
                 credit=0.5,
             ),
             WrongIdea(
+                "drained with a minus",
+                lambda case: swap_books(case).to_add.volume,
+                "The amount is right. The line asks how much to drain, so write it without the minus.",
+                credit=0.5,
+            ),
+            WrongIdea(
                 "shipping oil ignored",
                 lambda case: cubic_metres(case.swap_gas + case.swap_drained + case.swap_drier),
                 "That is all the oil that left. The new compressor brings more than that; drain the difference.",
@@ -204,7 +210,7 @@ def compressor_share() -> Key:
             WrongIdea(
                 "hoses forgotten",
                 lambda case: rest(case) + usual(*HOSES),
-                "The three hoses hold oil, too. Take their usual amounts off.",
+                "The liquid line and the two hoses hold oil, too. Take their usual amounts off.",
                 credit=0.5,
             ),
             WrongIdea(

@@ -82,8 +82,8 @@ def gauge_of_a_tight_circuit() -> Key:
     return Key(
         answer=tight_pressure,
         tolerance=Tolerance(
-            "worked out, not read: a psi and a degree are given whole",
-            absolute=units.from_unit(0.3, "pressure difference", "psi"),
+            "people round to a whole psi, as the gauge is read",
+            absolute=units.from_unit(0.6, "pressure difference", "psi"),
         ),
         ideas=(
             WrongIdea(
@@ -122,7 +122,7 @@ def fall_not_explained() -> Key:
         answer=lambda case: tight_pressure(case) - case.morning_pressure,
         tolerance=Tolerance(
             "the gauge is read to 1 psi, half of it either way",
-            absolute=units.from_unit(0.35, "pressure difference", "psi"),
+            absolute=units.from_unit(0.6, "pressure difference", "psi"),
         ),
         ideas=(
             WrongIdea(

@@ -19,6 +19,32 @@ SEA_LEVEL = 101_325.0
 _APART = re.compile(r"[,;+&/]|\band\b", re.IGNORECASE)
 """What stands between the parts of a list."""
 
+_TIMES = re.compile(r"(?<=[0-9]) ?(?:times|-?fold|x|cans?|rinses?)\.?$", re.IGNORECASE)
+"""What people write behind a ratio or a count: 4.6 times, 4.6x, 3 cans."""
+
+_WORDS_FOR_COUNTS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+_COUNTS = {word: str(count) for count, word in enumerate(_WORDS_FOR_COUNTS, 1)}
+
+_PER_CENT = re.compile(r"%|\bper ?cent\b", re.IGNORECASE)
+
+_EITHER_WAY = re.compile(r"^(?:±|\+ ?/ ?-) ?")
+"""How a doubt is written, and printed: ± 0.8 fl oz."""
+
+_ABOVE_OR_BELOW = re.compile(r"(?<=\w) +(lower|below|less|higher|above|more)\.?$", re.IGNORECASE)
+"""What people write behind a difference: 16 psi lower."""
+
+_GAUGE = re.compile(r"psig|gauge|vacuum")
+
+_DENIALS = frozenset({"no", "not", "never", "without"})
+_WAYS = {
+    **dict.fromkeys(("up", "higher", "increases", "climbs"), "rises"),
+    **dict.fromkeys(("down", "lower", "decreases", "drops"), "falls"),
+    **dict.fromkeys(("unchanged", "no change", "does not change"), "stays the same"),
+}
+"""Other words for the way a reading moves, each for the whole answer."""
+
+_LITTLE_WORDS = frozenset({"a", "an", "the", "it", "is", "of"})
+
 
 @dataclass(frozen=True)
 class Reading:
@@ -59,11 +85,29 @@ def read_answer(item: Item, text: str, case: Any = None) -> Reading:
         quantity = _parse(text, item.kind, atmosphere)
     except units.UnitError as error:
         return Reading(None, problem=str(error))
+    if item.kind == "pressure" and "absolute" in item.prompt and _GAUGE.search(quantity.unit):
+        # Copying the gauge names the right pressure, and leaves out what the line asks for.
+        return Reading(
+            None,
+            problem=f"this line wants an absolute pressure, and {quantity.unit} counts from the air's pressure; "
+            f"for example {item.example}.",
+        )
     return Reading(quantity.value, _echo(quantity, atmosphere))
 
 
 def _parse(text: str, kind: str, atmosphere: float) -> units.Quantity:
     """Read a quantity; a part of a pressure (Dalton) may be called absolute, since it counts from nothing."""
+    text = _EITHER_WAY.sub("", text)
+    if kind.endswith("difference") and (way := _ABOVE_OR_BELOW.search(text)):
+        text = text[: way.start()].strip()
+        if way[1].lower() in ("lower", "below", "less") and not text.startswith(("-", "\u2212")):
+            text = f"-{text}"
+    if kind == "ratio":
+        first, _, rest = text.strip().partition(" ")
+        text = _TIMES.sub("", f"{_COUNTS.get(first.lower(), first)} {rest}".strip())
+        if _PER_CENT.search(text):
+            share = units.parse(text, "fraction")
+            return units.Quantity(share.value, kind, "", share.text)
     try:
         return units.parse(text, kind, atmosphere=atmosphere)
     except units.UnitError:
@@ -98,19 +142,63 @@ def _echo(quantity: units.Quantity, atmosphere: float) -> str:
 
 def _read_choice(item: Item, text: str) -> Reading:
     choices = {fold(choice): choice for choice in item.choices}
-    typed = fold(text)
-    begins = [choice for choice in choices if typed and choice.startswith(typed)]
+    typed = fold(text.replace(">", " over ").replace("<", " under "))
+    typed = _WAYS.get(typed.removeprefix("it ").removeprefix("goes ").removeprefix("is "), typed)
+    # "High" begins one choice, "falls" may end just one; "leak" does not stand for "no leak".
+    begins = [choice for choice in choices if typed and choice.startswith(typed)] or [
+        choice
+        for choice in choices
+        if choice.endswith(f" {typed}") and not typed.isdigit() and _denies(typed) == _denies(choice)
+    ]
     # "subcooled liquid" says subcooled, "saturated mixture" saturated; two choices in one answer say neither.
-    within = [choice for choice in choices if f" {choice} " in f" {typed} "]
+    # "No leak" does not say leak; nor does "wet and leak", where "moisture and a leak" is a choice.
+    within = [
+        choice
+        for choice in choices
+        if f" {choice} " in f" {typed} " and _denies(typed) == _denies(choice) and not _is_half(choice, typed, choices)
+    ]
     if len(within) == 1:
         typed = within[0]
     nearest = (
         [typed] if typed in choices else begins if len(begins) == 1 else
-        difflib.get_close_matches(typed, choices, n=1, cutoff=0.75)
+        [choice for choice in choices if _misspelt(typed, choice)]
     )  # fmt: skip
-    if not nearest:
+    if len(nearest) != 1:
         return Reading(None, problem=f"write one of these: {', '.join(item.choices)}")
     return Reading(choices[nearest[0]], choices[nearest[0]])
+
+
+def _is_half(choice: str, typed: str, choices: Iterable[str]) -> bool:
+    """Whether the answer joins something to this choice, and some other choice does so too."""
+    joined = (other for other in choices if other != choice and " and " in other and choice in other)
+    return " and " in typed and " and " not in choice and any(joined)
+
+
+def _denies(folded: str) -> bool:
+    return not _DENIALS.isdisjoint(folded.split())
+
+
+def _misspelt(typed: str, choice: str) -> bool:
+    """Whether both are the same words, some with a slip of the pen.
+
+    Word by word: as a whole "turn the stem in" would be as near to "turn the stem out" as a misspelling is.
+    """
+    if typed.replace(" ", "") == choice.replace(" ", ""):
+        return True
+    ours, theirs = ([word for word in text.split() if word not in _LITTLE_WORDS] for text in (typed, choice))
+    # "Blocked condenser" is "condenser blocked".
+    return bool(ours) and len(ours) == len(theirs) and all(map(_slip, sorted(ours), sorted(theirs)))
+
+
+def _slip(typed: str, word: str) -> bool:
+    """Whether ``typed`` is ``word`` misspelt; a digit more or less, or un- before it, is another word."""
+    if typed == word:
+        return True
+    if min(len(typed), len(word)) < 4 or any(sign.isdigit() for sign in typed + word):
+        return False
+    if typed.endswith(word) or word.endswith(typed):
+        return False
+    return difflib.SequenceMatcher(None, typed, word).ratio() >= 0.75
 
 
 def _read_list(item: Item, text: str) -> Reading:

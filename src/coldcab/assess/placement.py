@@ -14,12 +14,16 @@ from coldcab.assess.practice import PRACTICE
 
 @dataclass(frozen=True)
 class Pick:
-    """One question: a line of a lesson's practice sheet, what of the case it needs, and what the lesson is good for."""
+    """One question: a line of a lesson's practice sheet, what of the case it needs, and what the lesson is good for.
+
+    ``asks`` is the question where the line's own words lean on the rest of its sheet.
+    """
 
     lesson: str
     label: str
     shows: tuple[str, ...]
     worth: str
+    asks: str = ""
 
 
 PICKS = (
@@ -29,19 +33,26 @@ PICKS = (
          "the loop says what a hot day costs and what a compressor should do"),
     Pick("cycle-3", "filter half blocked", (), "many a cab that “does not cool” suffers from its air, not its circuit"),
     Pick("cycle-4", "clear glass", (), "superheat, subcooling and the glass are easily read wrong"),
-    Pick("retrofit-1", "case 1", ("case 1",), "what the law allows, and a cylinder that does not burst"),
-    Pick("retrofit-2", "first rise", ("first rise",), "a vacuum's rise tells leak from moisture, if one can read it"),
-    Pick("retrofit-3", "oil", ("data sheet", "oil"), "which parts go with the refrigerant, and what to expect then"),
+    Pick("retrofit-1", "case 1", ("case 1",), "what the law allows, and a cylinder that does not burst",
+         "May this be done?"),
+    Pick("retrofit-2", "first rise", ("first rise",), "a vacuum's rise tells leak from moisture, if one can read it",
+         "The pump is shut off and the micron gauge rises. What does the rise say?"),
+    Pick("retrofit-3", "oil", ("data sheet", "oil"), "which parts go with the refrigerant, and what to expect then",
+         "This machine goes from R-12 to R-134a. What do you do with its oil?"),
     Pick("retrofit-4", "starting charge", ("R-12 charge",), "how much goes in, and how to know when it is right"),
     Pick("oil-1", "verdict on the oil", ("oil and refrigerant",), "the wrong oil cannot be thinned into the right one"),
     Pick("oil-2", "oil to drain, job B", ("oil on its data sheet", "job B"),
-         "oil is a ledger: what left, what stayed, what the new part brought"),
+         "oil is a ledger: what left, what stayed, what the new part brought",
+         "A compressor is swapped, nothing is flushed. How much oil must first be drained from the new one?"),
     Pick("faults-1", "part that takes it", ("battery plus", "behind", "coil, ground", "battery minus"),
-         "the clutch is blamed for its circuit, its switches and its compressor"),
-    Pick("faults-2", "low side suspect", ("machine F",), "every fault writes its own hand on the instruments"),
-    Pick("faults-3", "", (), "the next measurement that splits the suspects, for the fewest minutes"),
+         "the clutch is blamed for its circuit, its switches and its compressor",
+         "The clutch is on, the meter's minus on the battery's minus. Which part takes most of the lost volts?"),
+    Pick("faults-2", "low side suspect", ("machine F",), "every fault leaves its own pattern on the instruments"),
+    Pick("faults-3", "situation 1", ("situation 1", "  1 "),
+         "the next measurement that splits the suspects, for the fewest minutes",
+         "Which of the four measurements tells the two suspects apart in the least time?"),
 )  # fmt: skip
-"""At most fifteen; a pick without a label takes the first line that is answered in words."""
+"""At most fifteen."""
 
 
 @dataclass(frozen=True)
@@ -51,6 +62,11 @@ class PlacementQuestion:
     pick: Pick
     item: Item
     case: Any
+
+    @property
+    def words(self) -> str:
+        """The question itself."""
+        return self.pick.asks or self.item.prompt
 
     @property
     def lines(self) -> list[tuple[str, str]]:
@@ -75,9 +91,7 @@ def questions(number: int = 1) -> tuple[PlacementQuestion, ...]:
         if name not in PRACTICE:
             continue
         sheet = PRACTICE[name]
-        item = sheet.item(pick.label) if pick.label else next((one for one in sheet.items if one.choices), None)
-        if item is not None:
-            found.append(PlacementQuestion(pick, item, scenario.case(name, "placement", str(number))))
+        found.append(PlacementQuestion(pick, sheet.item(pick.label), scenario.case(name, "placement", str(number))))
     return tuple(found)
 
 
@@ -97,6 +111,8 @@ def advise(
         marks.append(outcome)
         if outcome.status != "right":
             seen = f" You answered as with this idea: {outcome.idea}." if outcome.idea else ""
+            if outcome.status == "unreadable":
+                seen = f" Your answer could not be read: {outcome.feedback.rstrip('.')}."
             title = PRACTICE[f"{scenario.PRACTICE_PREFIX}{question.pick.lesson}"].title
             advice.append(Advice(question.pick.lesson, title, f"{question.pick.worth.capitalize()}.{seen}"))
     return tuple(marks), tuple(advice)

@@ -56,7 +56,7 @@ class ChargingBench(Bench):
         *pick("machine", "refrigerant"),
         Slider("weighed", "weighed in", "mass", 2.0, 120.0, 1.0, 16.0, "oz", "g", 20.0, decimals=1),
         *pick("engine_speed", "ambient"),
-        Switch("whole_curve", "show the whole curve with its marks", False),
+        Switch("whole_curve", "show the whole curve", False),
         *pick("blower", "humidity", "altitude", "doors"),
     )
     face_settings = ("refrigerant",)

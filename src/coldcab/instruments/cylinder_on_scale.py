@@ -22,6 +22,7 @@ PLOT = (640.0, 70.0, 170.0, 236.0)  # level over temperature: x, y, width, heigh
 WARMTH = (-20.0, 160.0)  # F, the ends of slider and plot
 CURVE = np.linspace(*WARMTH, 46)
 COLUMNS = (214.0, 452.0)
+HALF_A_TENTH = units.from_unit(0.05, "mass", "lb")  # the scale shows no less
 LEGAL = 80.0  # per cent of the volume, the line drawn on the cylinder (the law's, at 70 F)
 
 
@@ -81,7 +82,7 @@ class RecoveryCylinder(Instrument):
             "citation": limit.citation,
             "limits": fill.limits,
             "gross": fill.gross,
-            "over": net - fill.mass,
+            "over": 0.0 if abs(net - fill.mass) < HALF_A_TENTH else net - fill.mass,
             "liquid_share": float(inside.liquid_share),
             "full": bool(inside.full),
             "full_temperature": float(inside.full_temperature),
@@ -206,6 +207,8 @@ class RecoveryCylinder(Instrument):
         said = [
             f"{self._mass(readings['net'])} of {name} in the cylinder; it may hold {self._mass(readings['allowed'])}."
         ]
+        if readings["over"] == 0.0:
+            said.append("That is the limit: stop.")
         if readings["over"] > 0:
             said.append(f"That is {self._mass(readings['over'])} too much: stop, and take some out.")
         if readings["full"]:

@@ -14,6 +14,7 @@ from coldcab import refrigerants, units
 from coldcab.instruments import style, svg
 
 START, SWEEP = -135.0, 270.0  # degrees clockwise from the top
+CROWDED = 140.0  # radius below which two rings have room for every second temperature only
 RING_START = 222.0389  # K, -60 F: below it a gauge's scale has no room for temperatures
 
 
@@ -79,7 +80,7 @@ class Dial:
         drawn.append(svg.group("".join(large), stroke=style.INK, stroke_width=style.LINE))
         drawn.append(self._labels(labels, 0.845 * radius, bold=True))
         for place, name in enumerate(rings):
-            drawn.append(self._ring(name, self.ring_radius(place), system))
+            drawn.append(self._ring(name, self.ring_radius(place), system, len(rings) > 1 and self.radius < CROWDED))
         return "".join(drawn)
 
     def needle(self, gauge: float) -> str:
@@ -145,13 +146,13 @@ class Dial:
             drawn.append(svg.text(px, py + 5, words, size=style.TICK, bold=bold))
         return svg.group("".join(drawn), text_anchor="middle", **look)
 
-    def _ring(self, name: str, radius: float, system: str) -> str:
+    def _ring(self, name: str, radius: float, system: str, crowded: bool) -> str:
         sign = style.REFRIGERANT[name]
         unit = "F" if system == "us" else "C"
         low, high = (_saturation(name, gauge) for gauge in (self.lowest, self.highest))
         first, last = (units.convert(value, "temperature", unit) for value in (low, high))
         small, large, labels = [], [], []
-        major = 20.0 if system == "us" else 10.0
+        major = (20.0 if system == "us" else 10.0) * (2.0 if crowded else 1.0)
         for value in svg.stops(first, last, major / 2):
             kelvin = units.from_unit(value, "temperature", unit)
             degrees = self.angle(refrigerants.saturation_pressure(name, kelvin) - units.STANDARD_ATMOSPHERE)

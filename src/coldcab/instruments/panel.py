@@ -73,7 +73,7 @@ class Panel:
     def _row(self, control: Control) -> widgets.Widget:
         if isinstance(control, Slider):
             return self._slider_row(control)
-        layout = widgets.Layout(width="100%", max_width="460px")
+        layout = widgets.Layout(width="auto", max_width="460px")  # 100 % and the margin would stick out
         value = self.instrument.settings[control.name]
         if isinstance(control, Choice):
             mover: widgets.Widget = widgets.Dropdown(

@@ -73,10 +73,14 @@ _UNITS = {
 
 def result_words(measurement: Measurement, seen: Mapping[str, Any], system: str) -> str:
     """Return what a measurement has shown: "low side 21 psig, high side 182 psig"."""
-    return ", ".join(
-        f"{SHORT.get(name, observables[name].words)} {reading_words(name, seen[name], system)}"
-        for name in measurement.gives
-    )
+    return ", ".join(_one_result(name, seen[name], system) for name in measurement.gives)
+
+
+def _one_result(name: str, value: Any, system: str) -> str:
+    words = reading_words(name, value, system)
+    if name == "hub_slip" and value < observables[name].scatter:
+        return f"not slower ({words})"  # a meter's doubt may make it a little faster
+    return f"{SHORT.get(name, observables[name].words)} {words}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,8 +26,8 @@ PROPERTIES = (
     ("dew_point", "dew point", "temperature"),
     ("relative_humidity", "relative humidity", "fraction"),
     ("humidity_ratio", "humidity ratio", "humidity ratio"),
-    ("enthalpy", "enthalpy (dry air counts)", "specific energy"),
-    ("specific_volume", "volume (dry air counts)", "specific volume"),
+    ("enthalpy", "enthalpy, per dry air", "specific energy"),
+    ("specific_volume", "volume, per dry air", "specific volume"),
 )
 STATES_TOP = 508.0
 HEATS_TOP = STATES_TOP + 7 * sheet.ROW + 16
@@ -53,10 +53,10 @@ class PsychrometricChart(Instrument):
     face_settings = ("altitude",)
     controls = (
         Slider("dry_bulb", "air before the coil", "temperature", 40.0, 120.0, 1.0, 95.0, "F", "C", 0.5),
-        Slider("humidity", "its relative humidity", "fraction", 5.0, 100.0, 1.0, 40.0, "%", "%", 1.0, 0),
+        Slider("humidity", "its relative humidity", "fraction", 5.0, 100.0, 1.0, 40.0, "%", "%", 1.0),
         Slider("surface", "coil surface", "temperature", 20.0, 80.0, 1.0, 40.0, "F", "C", 0.5),
         Slider("airflow", "air flow", "volume flow", 50.0, 600.0, 5.0, 270.0, "cfm", "m3/h", 10.0, 0),
-        Slider("bypass", "air that passes untouched", "fraction", 0.0, 50.0, 1.0, 10.0, "%", "%", 1.0, 0, True),
+        Slider("bypass", "untouched air", "fraction", 0.0, 50.0, 1.0, 10.0, "%", "%", 1.0, 0, True),
         Slider("altitude", altitude_slider().label, "length", 0.0, 10_000.0, 100.0, 0.0, "ft", "m", 50.0, 0, True),
     )
 

@@ -16,14 +16,15 @@ def rows(
     *,
     left: float = style.MARGIN,
     right: float = style.WIDTH - style.MARGIN,
+    bold: int = 1,
 ) -> str:
-    """Lines of words, the first one at baseline `y`; a hairline below each."""
+    """Lines of words, the first one at baseline `y`, one column bold; a hairline below each."""
     drawn = ""
     for place, words in enumerate(lines):
         at = y + ROW * place
         drawn += svg.line(left, at + 6, right, at + 6, stroke=style.RULE)
         drawn += "".join(
-            svg.text(x, at, part, bold=column == 1)
+            svg.text(x, at, part, bold=column == bold)
             for column, (x, part) in enumerate(zip(columns, words, strict=False))
             if part
         )

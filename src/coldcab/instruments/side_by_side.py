@@ -118,7 +118,7 @@ class TwoRefrigerants(Instrument):
         for row, (fluid, run) in enumerate(((NEW, readings["new"]), (OLD, readings["old"]))):
             words = f"{fluid}: {run['status']}"
             drawn += svg.text(420, 242 + 22 * row, words, size=style.TICK, anchor="middle", bold=True)
-        return drawn + rows(SHEET_TOP, COLUMNS, self._lines(readings))
+        return drawn + rows(SHEET_TOP, COLUMNS, self._lines(readings), bold=2)  # as the thick needle
 
     def _lines(self, readings: Mapping[str, Any]) -> list[tuple[str, ...]]:
         old, new, ratios = readings["old"], readings["new"], readings["ratios"]

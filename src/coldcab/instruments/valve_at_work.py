@@ -33,7 +33,7 @@ LINES = (
     ("high_gauge", "high side", "gauge"),
     ("suction_drop", "pressure lost in the suction hose", "pressure difference"),
     ("opening", "valve open", "share"),
-    ("inlet_void", "vapor in what reaches the valve", "share"),
+    ("inlet_void", "vapor at the valve, by volume", "share"),
     ("vent", "air at the vents", "temperature"),
     ("capacity", "cooling capacity", "power"),
 )

@@ -31,7 +31,7 @@ def still() -> str:
     drawn += svg.path(turns, stroke=style.INK, stroke_width=24, **look)
     drawn += svg.path(turns, stroke=style.VAPOR, stroke_width=20, **look)
     drawn += svg.text(446, 233, "coil", size=style.TICK, anchor="middle")
-    drawn += svg.text(816, PIPE + 32, "to the compressor →", size=style.TICK, anchor="end")
+    drawn += svg.text(816, PIPE + 38, "to the compressor →", size=style.TICK, anchor="end")
     drawn += svg.text(20, 198, "liquid in →", size=style.TICK)
     body = [(left, 150), (right, 150), (right, 306), (left, 306)]
     drawn += svg.path(body, closed=True, fill="#ffffff", stroke=style.INK, stroke_width=style.LINE)

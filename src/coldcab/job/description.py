@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import math
+import re
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
@@ -16,6 +17,7 @@ from coldcab.job.questions import CHOICE, LIST, NO, NUMBER, QUESTIONS, SECTIONS,
 LONGEST_TEXT = 120
 LARGEST_FILE = 100_000
 SEA_LEVEL = 101_325.0
+_BETWEEN = re.compile(r"[,;+&]|\band\b", re.IGNORECASE)
 UNKNOWN_WORDS = ("", "?", "unknown", "not known")
 
 
@@ -101,7 +103,7 @@ def read_answer(question: Question, text: Any) -> Any:
     if question.kind == CHOICE:
         return _one_of(question, text)
     if question.kind == LIST:
-        words = [one.strip() for one in text.split(",") if one.strip()]
+        words = [one.strip() for one in _BETWEEN.split(text) if one.strip()]
         return tuple(dict.fromkeys(_one_of(question, one) for one in words))
     if question.kind == YES_NO:
         return _one_of(question, text, (YES, NO)) == YES
@@ -110,7 +112,8 @@ def read_answer(question: Question, text: Any) -> Any:
     try:
         value = units.parse(text, question.kind).value
     except units.UnitError as error:
-        raise JobError(f"{question.key}: {error} For example {question.example}.") from None
+        wrong = str(error).split(", for example")[0].rstrip(".")
+        raise JobError(f"{question.key}: {wrong}. For example {question.example}.") from None
     if question.limits is not None and not question.limits[0] <= value <= question.limits[1]:
         low, high, given = (units.show(one, question.kind) for one in (*question.limits, value))
         raise JobError(f"{question.key}: {given} is outside what a cab's machine can have, {low} to {high}.")
@@ -126,6 +129,9 @@ def _one_of(question: Question, text: str, choices: tuple[str, ...] | None = Non
     near = difflib.get_close_matches(typed, folded, n=1, cutoff=0.8)
     if near:
         return folded[near[0]]
+    part = [one for one in folded if typed and set(typed.split()) <= set(re.findall(r"[a-z0-9]+", one))]
+    if len(part) == 1:  # "metal" for metal debris, "drier" for receiver-drier
+        return folded[part[0]]
     raise JobError(f"{question.key}: {text[:40]!r} is not one of {', '.join(choices)}.")
 
 

@@ -9,6 +9,14 @@ from coldcab import units
 GAUGE = "gauge"
 """Kind of a figure in Pa above the air around the gauge."""
 
+AS_READ = {
+    "volume": ((0.0, 1e-3, ("fl oz", 1), ("mL", 0)),),
+    "mass": ((0.0, 0.0284, ("oz", 1), ("g", 0)), (50.0, 1e9, ("lb", 0), ("kg", 0))),
+    "pressure difference": ((0.0, 1e5, ("psi", 1), ("kPa", 0)),),
+    "time": ((90.0, 5400.0, ("min", 0)),),
+}
+"""From and below how much (SI) a figure is written as a cup, a scale or a gauge shows it: units and their decimals."""
+
 
 @dataclass(frozen=True)
 class Figure:
@@ -49,6 +57,13 @@ def written(value: float, kind: str, system: str = "us", atmosphere: float = 101
             f"{psi:.0f} psig" if psi >= 0 else f"{-units.convert(value, 'pressure difference', 'inHg'):.0f} inHg vacuum"
         )
         return f"{trade} ({metric})" if system == "us" else f"{metric} ({trade})"
+    for least, most, *ways in AS_READ.get(kind, ()):
+        if least <= abs(value) < most:
+            words = [f"{units.convert(value, kind, unit):,.{decimals}f} {unit}" for unit, decimals in ways]
+            trade, metric = words[0], words[-1]
+            if trade == metric:
+                return trade
+            return f"{trade} ({metric})" if system == "us" else f"{metric} ({trade})"
     return units.show(value, kind, system=system, atmosphere=atmosphere)
 
 

@@ -7,7 +7,7 @@ import math
 from coldcab import refrigerants, units
 from coldcab.job import oil_books
 from coldcab.job.description import Job
-from coldcab.job.figures import Figure, Section
+from coldcab.job.figures import Figure, Section, written
 from coldcab.job.model import day, model_machine, refrigerant_of
 from coldcab.job.steps import ambient, contents, converts, data_sheet_charge
 from coldcab.machine import nominal_charge
@@ -18,6 +18,9 @@ CHARGING_HOSE = 1.5
 
 LIMIT_SHARE = 1.05
 """Of the target: more only raises the head. An assumption."""
+
+SLIVER = 0.02
+"""Share of the target for which no further can is opened: less than the readings can tell. An assumption."""
 
 CAN_SPREAD = 0.10
 """Share of the data sheet's charge by which the start is in doubt where the charge is that of a similar machine."""
@@ -55,6 +58,10 @@ def charge(job: Job) -> Section:
             "target": "data sheet",
             "limit": "5 % above the data sheet: assumption",
         }
+    steps = [
+        "By mass. The scale decides, the readings confirm, the glass decides nothing.",
+        "Charge into the low side as vapor while it runs; liquid only into the high side of a machine that stands.",
+    ]
     spread = "" if own else "; charge of a similar machine, so 10 % wider: assumption"
     figures = [
         Figure("start", "stop and read at", found["start"], "mass", basis["start"] + spread),
@@ -66,6 +73,9 @@ def charge(job: Job) -> Section:
         heel = cans.can_heel(name, pressure=low_side, temperature=warm)
         hose = cans.hose_contents(name, length=CHARGING_HOSE, temperature=warm, pressure=low_side)
         plan = cans.can_plan(found["target"], contents=job.get("tools.can", cans.SMALL_CAN), heel=heel, hose=hose)
+        if plan.cans > 1 and plan.from_last < SLIVER * found["target"]:
+            short = f"The last can would give only {written(float(plan.from_last), 'mass')}: leave it shut, "
+            steps.append(f"{short}{plan.cans - 1} come within {SLIVER:.0%} of the target.")
         figures += [
             Figure("cans", "cans for the target", plan.cans, "count", "charge + heel of each can + hose"),
             Figure("last", "last can gets lighter by", float(plan.from_last), "mass", "stop there, by the scale"),
@@ -75,10 +85,7 @@ def charge(job: Job) -> Section:
     return Section(
         "charge",
         "Charge",
-        (
-            "By mass. The scale decides, the readings confirm, the glass decides nothing.",
-            "Charge into the low side as vapor while it runs; liquid only into the high side of a machine that stands.",
-        ),
+        tuple(steps),
         tuple(figures),
         ("Never open the high-side valve of the gauge set to a can or cylinder while the machine runs: it bursts.",),
     )

@@ -52,8 +52,9 @@ class JobForm:
         try:
             self.job = self.job.having(key, "" if text == NOT_KNOWN else text)
         except JobError as error:
-            self._wrong[key] = str(error)
-            return str(error)
+            # The box stands under its question; its key in the job's file says nothing here.
+            self._wrong[key] = str(error).removeprefix(f"{key}: ").removeprefix(f"{key} ")
+            return self._wrong[key][:1].upper() + self._wrong[key][1:]
         self._wrong.pop(key, None)
         return self.echo(QUESTIONS[key])
 
@@ -66,17 +67,30 @@ class JobForm:
             return ""
         if question.kind == "pressure":
             return ""  # a gauge reading says all there is to say
+        if question.key == "machine.displacement":
+            words = f"{units.convert(value, 'volume', 'cu in'):.2f} cu in", f"{value * 1e6:.0f} cm3"
+            first, second = words if self.system == "us" else words[::-1]
+            return f"{first} ({second})"
         return units.show(value, question.kind, system=self.system)
 
     def work_out(self) -> str:
         """Make the plan; return its page, or the sentence on why there is none."""
         if self._wrong:
-            return "<p>" + "<br>".join(escape(one) for one in self._wrong.values()) + "</p>"
+            rows = "<br>".join(f"{escape(QUESTIONS[key].words)} {escape(said)}" for key, said in self._wrong.items())
+            return f"<p>{rows}</p>"
         try:
             self.made = plan(self.job)
         except ValueError as error:
             return f"<p>{escape(str(error))}</p>"
         return page.html(self.made, self.system)
+
+    def verdict(self) -> str:
+        """What to say beside the buttons once a plan is made."""
+        where = "The plan stands below. Save its page to print it."
+        if self.made is None or self.made.accepted is None:
+            return where
+        far = page.outside(self.made, self.system)
+        return f"Readings outside their bands: {len(far)}. {where}" if far else f"All readings lie within. {where}"
 
     def save(self, name: str = "job") -> tuple[Path, ...]:
         """Write the job's file, its page and its PDF; return their paths.
@@ -129,7 +143,7 @@ class JobForm:
             text = self.work_out()
             shown.value = _framed(text)
             save.disabled = self.made is None
-            said.value = "" if self.made is None else "The plan stands below. Save its page to print it."
+            said.value = "" if self.made is None else escape(self.verdict())
 
         def write(_button: Any) -> None:
             try:

@@ -6,7 +6,7 @@ import re
 from html import escape
 
 from coldcab.job.figures import Section
-from coldcab.job.plan import LAW_NOTE, MODEL_NOTE, Plan, band_words
+from coldcab.job.plan import LAW_NOTE, MODEL_NOTE, Plan, band_words, summary
 from coldcab.job.questions import QUESTIONS
 from coldcab.service import label as labels
 
@@ -61,6 +61,7 @@ def html(plan: Plan, system: str = "us") -> str:
     if plan.contradictions:
         found = "".join(f"<p>{escape(one)}</p>" for one in plan.contradictions)
         body.append(f'<div class="warning"><p><strong>Look at this again first</strong></p>{found}</div>')
+    body += [_outside(plan, system), _at_a_glance(plan, system)]
     body += [_section(section, plan, system) for section in plan.sections]
     body += [_bands(plan, system), _label(plan, system), _record(plan, system), _notes(plan)]
     title = escape(plan.title)
@@ -79,6 +80,30 @@ def _facts(plan: Plan) -> str:
     )
     said = f"<strong>Known:</strong> {escape(known or 'nothing')}."
     return f'<p class="small">{said}</p><p class="small">{escape(plan.about)}</p>'
+
+
+def outside(plan: Plan, system: str = "us") -> tuple[str, ...]:
+    """As-left readings that lie outside their bands, each with what to suspect."""
+    said = []
+    for one in plan.judged:
+        if one.place in ("above", "below"):
+            value = band_words(one.value, one.band.kind, system)
+            hint = f"; suspect {', '.join(one.suspects[:3])}" if one.suspects else ""
+            said.append(f"{one.band.words}, {one.band.speed}: {value} lies {one.place} its band{hint}.")
+    return tuple(said)
+
+
+def _outside(plan: Plan, system: str) -> str:
+    rows = "".join(f"<p>{escape(one[:1].upper() + one[1:])}</p>" for one in outside(plan, system))
+    return f'<div class="warning"><p><strong>As left, not accepted yet</strong></p>{rows}</div>' if rows else ""
+
+
+def _at_a_glance(plan: Plan, system: str) -> str:
+    rows = "; ".join(
+        f"{escape(label[:1].lower() + label[1:])} <strong>{escape(words)}</strong>"
+        for label, words in summary(plan, system).items()
+    )
+    return f"<p>At a glance: {rows}.</p>" if rows else ""
 
 
 def _section(section: Section, plan: Plan, system: str) -> str:
@@ -133,7 +158,7 @@ def _label(plan: Plan, system: str) -> str:
     lines = "".join(f"<p>{escape(line)}</p>" for line in labels.lines(plan.label, system=system))
     color = labels.COLORS.get(plan.label.refrigerant, "")
     paper = (
-        f"Print on {color} paper: the colour belongs to the refrigerant (a regulator's fact sheet, from memory). "
+        f"Print on {color} paper: the color belongs to the refrigerant (a regulator's fact sheet, from memory). "
         if color
         else ""
     )
@@ -150,7 +175,7 @@ def _record(plan: Plan, system: str) -> str:
     for band in plan.bands:
         one = judged.get((band.speed, band.name))
         left = "" if one is None else f"{band_words(one.value, band.kind, system)}: {one.place}"
-        hint = f" Suspect: {', '.join(one.suspects)}." if one and one.suspects else ""
+        hint = f"; suspect {', '.join(one.suspects)}" if one and one.suspects else ""
         head = f"{band.words}, {band.speed}"
         rows.append(f'<tr><th scope="row">{escape(head)}</th><td></td><td>{escape(left + hint)}</td></tr>')
     verdict = ""

@@ -101,7 +101,8 @@ class LedgerCase:
             (
                 "job C, rebuild",
                 f"everything flushed or new, {self.rebuild_residue:.1f} fl oz of clean oil left on the walls; the new "
-                f"compressor brings {self.rebuild_shipping:.1f} fl oz; evaporator, condenser, drier, three hoses dry",
+                f"compressor brings {self.rebuild_shipping:.1f} fl oz; evaporator, condenser, drier, "
+                "liquid line and both hoses dry",
             ),
             ("the clerk's books, fl oz", f"data sheet {self.required:.1f}; {entered}; inside {self.books_after:.1f}"),
             (

@@ -53,6 +53,13 @@ _NUMBER = re.compile(
 _COLON = re.compile(r"(?<=[0-9.]) ?(?::|to\b) ?(?=[0-9.])", re.IGNORECASE)
 _NEXT_PIECE = re.compile(r"(?P<unit>[^0-9]+?) ?(?:,|&|\band\b)? ?(?P<tail>\.?[0-9].*)")
 _ARITHMETIC = frozenset("-+±~*^=x")
+_ROUGHLY = re.compile(
+    r"(?:(?:about|around|approx(?:imately|\.)?|roughly|circa|ca\.?)\s+|[~≈=]\s*)(?=[-+.0-9])", re.IGNORECASE
+)
+# "46.3 F (7.9 C)": the other system beside, as `show` writes it.
+_BESIDE = re.compile(r"(?P<first>[^()]*[^()\s])\s*\((?P<second>\s*[-+.~]?[0-9][^()]*)\)")
+_WRITTEN = re.compile(r"(?<![A-Za-z0-9^.,])[0-9.][0-9.,]*")
+_LAST_DIGIT = re.compile(r"[0-9](?=[.,]?$)|[1-9](?=[0,]*$)")
 # Marks that people and word processors use for plain ones; NFKC normalisation leaves most of them alone.
 _PLAIN_MARKS = str.maketrans(
     dict.fromkeys("\u2010\u2011\u2012\u2013\u2014\u2212\ufe63\uff0d", "-")  # hyphens, dashes, minus signs
@@ -88,7 +95,8 @@ def parse(text: str, kind: str | None = None, *, atmosphere: float = STANDARD_AT
     Parameters
     ----------
     text : for example "31 psig", "28.5 inHg vac", "500 micron", "36 F", "2 lb 4 oz", "8.5 fl oz", "4.6 to 1".
-        SI pressures are absolute unless they say gauge.
+        SI pressures are absolute unless they say gauge. "about" may stand before it, and the same quantity in another
+        unit behind it in brackets: "36.0 F (2.2 C)".
     kind : one of `KINDS`; anything else is then refused. Without it the usual meaning is taken: "10 F" is a
         temperature, a bare number is a ratio.
     atmosphere : air pressure around the gauge, Pa, within `ATMOSPHERE_RANGE`.
@@ -110,6 +118,10 @@ def parse(text: str, kind: str | None = None, *, atmosphere: float = STANDARD_AT
         known_kind(kind)
     atmosphere = known_atmosphere(atmosphere)
     clean = _tidy(text, kind)
+    if "(" in clean and (both := _BESIDE.fullmatch(clean)):
+        return _first_of_two(both, clean, kind, atmosphere)
+    if not clean[0].isdigit():
+        clean = _ROUGHLY.sub("", clean, count=1) if _ROUGHLY.match(clean) else clean
     if ":" in clean or "to" in clean or "TO" in clean:
         ratio = _ratio(clean, kind)
         if ratio is not None:
@@ -122,6 +134,27 @@ def parse(text: str, kind: str | None = None, *, atmosphere: float = STANDARD_AT
         return _compound(number, piece, clean, kind)
     unit = pick(words, units, kind)
     return Quantity(_value(number, unit, clean, atmosphere), unit.kind, unit.name, clean)
+
+
+def _first_of_two(both: re.Match[str], clean: str, kind: str | None, atmosphere: float) -> Quantity:
+    """The first of two ways to write one quantity; they must agree to the last digit of both."""
+    first = parse(both["first"], kind, atmosphere=atmosphere)
+    second = parse(both["second"], kind or first.kind, atmosphere=atmosphere)
+    if second.kind != first.kind or abs(first.value - second.value) > _last_digit(first) + _last_digit(second):
+        raise UnitError(f"the two values in {echo(clean)} differ; write one of them.")
+    return Quantity(first.value, first.kind, first.unit, clean)
+
+
+def _last_digit(quantity: Quantity) -> float:
+    """Size of one step in the last digit written, SI: what the quantity would change by."""
+    *_, number = _WRITTEN.finditer(quantity.text)
+    at = number.start() + _LAST_DIGIT.search(number[0]).start()
+    digit = quantity.text[at]
+    changed = quantity.text[:at] + str(int(digit) + 1 if digit < "9" else 8) + quantity.text[at + 1 :]
+    try:
+        return abs(parse(changed, quantity.kind).value - parse(quantity.text, quantity.kind).value)
+    except UnitError:  # 100 % of a fraction has no neighbour
+        return 0.0
 
 
 def _tidy(text: str, kind: str | None) -> str:

@@ -21,9 +21,9 @@ class UnitError(ValueError):
 # kind: (what it is called, an example, the SI unit for pint)
 KIND_ROWS = {
     "pressure": ("a pressure", "31 psig", "pascal"),
-    "pressure difference": ("a pressure difference", "5 psi difference", "pascal"),
+    "pressure difference": ("a pressure difference", "5 psi", "pascal"),
     "temperature": ("a temperature", "36 F", "kelvin"),
-    "temperature difference": ("a temperature difference", "10 F difference", "kelvin"),
+    "temperature difference": ("a temperature difference", "10 F", "kelvin"),
     "mass": ("a mass", "2 lb 4 oz", "kilogram"),
     "volume": ("a volume", "8.5 fl oz", "meter**3"),
     "length": ("a length", "1 1/2 in", "meter"),
@@ -357,6 +357,8 @@ def pick(words: str, units: tuple[Unit, ...], kind: str | None) -> Unit:
         raise UnitError("oz is a mass; this line wants a volume: for fluid ounces write fl oz, for example 8.5 fl oz.")
     if found.name == "fl oz" and kind == "mass":
         raise UnitError("fl oz is a volume; this line wants a mass: for ounces by weight write oz, for example 8.5 oz.")
+    if (found.kind, kind) == ("pressure", "pressure difference"):
+        raise UnitError("that is a reading of a gauge; this line wants a difference of two: write plain psi, as 5 psi.")
     raise UnitError(f"that is {KIND_ROWS[found.kind][0]}; {wanted(kind)}.")
 
 
@@ -369,6 +371,8 @@ def _unknown(words: str, kind: str | None) -> str:
     typed = squash(words)[:20]
     if typed.startswith("mpa"):
         return "mPa would be a thousandth of a pascal; for megapascal write MPa with a capital M."
+    if typed in ("deg", "degs", "degree", "degrees", "°"):
+        return f"degrees of which scale? Write F or C behind the number; {wanted(kind)}."
     names: dict[str, str] = {}
     for word, units in WORDS.items():
         fitting = [unit.name for unit in units if kind in (None, unit.kind)]

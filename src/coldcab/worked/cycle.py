@@ -147,7 +147,7 @@ def textbook_cycles() -> Example:
 
 
 def yard_step_by_step() -> Example:
-    """Absolute pressure, vacuum, saturation, air in a cylinder and standing pressure in one invented yard, as by hand."""
+    """Absolute pressure, vacuum, saturation, air in a cylinder, standing pressure: one invented yard, as by hand."""
     atmosphere = air.atmospheric_pressure(units.from_unit(5000, "length", "ft"))
     around = round(units.convert(atmosphere, "pressure", "psia"), 2)
     inches = round(units.convert(atmosphere, "pressure", "inHg abs"), 2)

@@ -56,6 +56,7 @@ def by_hand(rates: tuple[int, int, int] = (26, 8, 6)) -> Example:
 MANUAL_ROWS = {
     ("B", "compressor reed valve or head gasket"): "worn compressor",
     ("B", "low charge or leak"): "charge low",
+    ("C", "low charge"): "charge low",
     ("C", "overcharge"): "charge high",
     ("A", "receiver-drier outlet blocked"): "drier restricted",
     ("A", "evaporator blocked (refrigerant side)"): "evaporator blocked inside",
@@ -68,7 +69,7 @@ SEVERE = 1.0
 
 
 def manual_symptoms() -> Example:
-    """Gauges that public service manuals print for six faults, beside those of the combine with the same fault."""
+    """Gauges that public service manuals print, beside those of the combine with the same fault."""
     charge = nominal_charge(COMBINE, "R-134a")
     day = Conditions(inlet_temperature=units.from_unit(95.0, "temperature", "F"))
     computed = signs(COMBINE, day, refrigerant="R-134a", charge=charge, severity=SEVERE)

@@ -54,7 +54,7 @@ FORM = Assignment(
             "volume",
             "1.7 fl oz",
             points=2,
-            hint="Take the usual amounts of evaporator, condenser, drier and three hoses off; the rest goes there.",
+            hint="Take off what evaporator, condenser, drier, liquid line and hoses usually hold; the rest goes there.",
         ),
         Item(
             "oil to refrigerant",
@@ -66,7 +66,7 @@ FORM = Assignment(
         ),
         Item(
             "gap in the books",
-            "How far are the clerk's books from what was counted?",
+            "How far are the clerk's books from what was counted, without a sign?",
             "volume",
             "1.4 fl oz",
             points=2,

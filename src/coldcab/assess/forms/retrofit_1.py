@@ -60,7 +60,7 @@ FORM = Assignment(
             "mass",
             "2.6 lb",
             points=2,
-            hint="Scale after less scale before.",
+            hint="Scale after less scale before. Tenths of a pound are not ounces.",
         ),
         Item(
             "air in the container",
