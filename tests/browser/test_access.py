@@ -340,3 +340,22 @@ def test_what_a_later_jupyterlab_lacks_is_missing_without_a_word(lab):
     lab.notebook.locator(".jp-Notebook-cell").first.wait_for()
     expect(lab.page.locator("#jp-left-stack")).to_be_hidden()  # the other aids are there
     assert lab.errors() == []
+
+
+# Starting
+
+FRESH = "oil/2-the-oil-ledger.ipynb"  # no other test of this file has started its kernel
+
+
+def test_a_start_before_the_kernel_is_there_is_not_lost(lab):
+    """The button stands there before the page has reached its kernel; JupyterLab alone drops that click for good."""
+    base, token = lab.server.address.split("/lab/")[0], lab.server.address.split("token=")[-1]
+    lab.page.goto(f"{base}/lab/tree/{FRESH}?reset&token={token}")
+    lab.press(START)  # as soon as it can be seen
+    expect(lab.notebook.locator(".jupyter-widgets .noUi-handle").first).to_be_visible()
+    lab.wait_until_idle()
+    # Once: each cell that ran has run a single time.
+    lab.save()
+    counts = [cell["execution_count"] for cell in lab.stored(FRESH)["cells"] if cell["cell_type"] == "code"]
+    assert counts == list(range(counts[0], counts[0] + len(counts)))
+    assert lab.errors() == []

@@ -1,5 +1,5 @@
-/* Four small aids that JupyterLab's settings cannot give: names for every control, a written answer that opens at one
-   touch, room for the page on a phone, and plain words after Validate.
+/* Five small aids that JupyterLab's settings cannot give: names for every control, a written answer that opens at one
+   touch, room for the page on a phone, plain words after Validate, and a start that is never lost.
 
    JupyterLab loads this file as it stands, through the two functions at its end; nothing has to be built. It uses what
    JupyterLab hands to every extension, no module of JupyterLab's. Where a later JupyterLab lacks something, that aid is
@@ -238,6 +238,32 @@
     }).observe(document.body, { childList: true });
   };
 
+  // --- A start that is never lost --------------------------------------------------------------------------------
+
+  const STARTING = ["notebook:run-all-cells", "notebook:run-cell"]; // behind "Start this lesson" and "Check this sheet"
+  const LONGEST = 60_000; // ms that a kernel may take to come up
+  const OFTEN = 200; // ms between two looks
+
+  const reached = (panel) => panel.sessionContext.session?.kernel?.connectionStatus === "connected";
+
+  /** JupyterLab drops what is started before the page has reached its kernel, without a word. Start it again then. */
+  const startLater = (app, id) => {
+    const panel = app.shell.currentWidget;
+    if (!STARTING.includes(id) || !panel?.sessionContext || panel.coldcabWaits || reached(panel)) return;
+    panel.coldcabWaits = true;
+    panel.node.classList.add("coldcab-waits");
+    const until = Date.now() + LONGEST;
+    const look = async () => {
+      if (!reached(panel) && Date.now() < until && !panel.isDisposed) return setTimeout(look, OFTEN);
+      panel.coldcabWaits = false;
+      panel.node.classList.remove("coldcab-waits");
+      if (!reached(panel)) return;
+      await panel.sessionContext.session.kernel.info; // it has answered once
+      if (app.shell.currentWidget === panel) attempt(() => app.commands.execute(id));
+    };
+    setTimeout(look, OFTEN);
+  };
+
   // --- What JupyterLab asks for ----------------------------------------------------------------------------------
 
   const here = document.currentScript?.src;
@@ -251,6 +277,7 @@
       attempt(() => app.docRegistry.addWidgetExtension("Notebook", { createNew: (panel) => attempt(() => watch(panel)) }));
       attempt(() => app.restored.then(() => attempt(() => makeRoom(app.shell))));
       attempt(() => listen(app.shell));
+      attempt(() => app.commands.commandExecuted.connect((_, { id }) => attempt(() => startLater(app, id))));
     },
   };
 
