@@ -387,6 +387,29 @@ def test_the_pdf_has_at_most_two_pages(seal_leak: job.Plan) -> None:
     assert print_out.pdf(seal_leak) == held
 
 
+class Printed:
+    """Stands for the PDF: keeps what is written on its pages."""
+
+    def __init__(self, plan: job.Plan) -> None:
+        self.lines: list[str] = []
+        paper = print_out._Paper(self)
+        print_out._fill(paper, plan, "us")
+        paper.close()
+
+    def savefig(self, figure) -> None:
+        self.lines += [text.get_text() for text in figure.texts]
+
+
+def test_the_paper_begins_with_what_a_hand_needs(seal_leak: job.Plan) -> None:
+    lines = Printed(seal_leak).lines
+    assert lines.index("At a glance") < lines.index("Before you start")
+    assert "Charge: target: 1 lb 13.2 oz (827 g)" in lines
+    assert "As left, not accepted yet" not in lines
+    beyond = Printed(job.plan(example("seal-leak").having("as_left.fast_idle_low_side", "2 psig"))).lines
+    assert beyond.index("As left, not accepted yet") < beyond.index("At a glance")
+    assert any(re.match(r"! Low gauge, fast idle: 2(\.0)? psig", line) for line in beyond)
+
+
 def test_the_page_runs_nothing_and_asks_for_nothing() -> None:
     one = job.Job().having("job.name", "<script>alert(1)</script>").having("job.company", '"><img src=x onerror=1>')
     text = page.html(job.plan(one))

@@ -6,8 +6,8 @@ import textwrap
 from io import BytesIO
 from typing import Any
 
-from coldcab.job.page import without_citations
-from coldcab.job.plan import LAW_NOTE, MODEL_NOTE, Plan, band_words
+from coldcab.job.page import outside, without_citations
+from coldcab.job.plan import LAW_NOTE, MODEL_NOTE, Plan, band_words, summary
 from coldcab.service import label as labels
 
 PAGE = (8.5, 11.0)  # inch
@@ -108,6 +108,14 @@ def _fill(paper: _Paper, plan: Plan, system: str) -> None:
         paper.head("Look at this again first")
         for said in plan.contradictions:
             paper.write(f"! {said}", bold=True)
+    if beyond := outside(plan, system):
+        paper.head("As left, not accepted yet")
+        for said in beyond:
+            paper.write(f"! {said[:1].upper()}{said[1:]}", bold=True)
+    if glance := summary(plan, system):
+        paper.head("At a glance")
+        for label, words in glance.items():
+            paper.write(f"{label}: {words}", BODY, bold=True)
     for section in plan.sections:
         paper.head(section.title)
         for caution in section.cautions:
