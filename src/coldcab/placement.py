@@ -83,7 +83,7 @@ class PlacementCheck:
     def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> Any:
         bundle = self.widget._repr_mimebundle_()
         data, metadata = bundle if isinstance(bundle, tuple) else (bundle, {})
-        text = f"The placement check: {len(self.asked)} questions, one a lesson."
+        text = f"The placement check: {len(self.asked)} questions, one for each lesson but the clinic."
         return {**data, "text/plain": text, "text/html": f"<p>{text}</p>"}, metadata
 
 

@@ -351,7 +351,7 @@ FEEDBACK = {
     "recycled back": "It may. Recycled by approved equipment, it may go into motor vehicles and off-road cabs.",
     "adapter": "Not for a minute. Fittings differ so that refrigerants cannot meet; an adapter defeats that.",
     "unlocked port": "A fitting that can be unscrewed is no conversion. It needs thread lock or a latch.",
-    "vehicle certificate": "She may. Belt-driven, under 20 lb, not R-22, in an off-road cab: this programme covers it.",
+    "vehicle certificate": "She may. Belt-driven, under 20 lb, not R-22, in an off-road cab: this program covers it.",
     "no equipment": "Whoever opens such a machine must have approved equipment. Without it, no such job.",
     "hydrocarbon": "Hydrocarbons are unacceptable in place of R-12: highly flammable, with the driver beside the coil.",
     "disposable can": "A throw-away cylinder may never be refilled: it can burst. Use an approved recovery cylinder.",

@@ -87,10 +87,10 @@ _CASES = (
     ),
     Case(
         "vehicle certificate",
-        "A technician of the section-609 programme is to open the cab air conditioner of the combine, Unit 31. The "
+        "A technician of the section-609 program is to open the cab air conditioner of the combine, Unit 31. The "
         "compressor is belt-driven, the charge is 3.4 lb of R-12. May she?",
         True,
-        "it is an off-road cab by the law's definition, and this programme covers it",
+        "it is an off-road cab by the law's definition, and this program covers it",
         ("C1", "D1", "D2"),
     ),
     Case(

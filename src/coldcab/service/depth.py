@@ -82,7 +82,7 @@ def kind_of_machine(refrigerant: str, *, road: bool, open_drive: bool, charge: f
         return Kind(
             ROAD,
             "it cools the people in a vehicle built for street or highway",
-            "a technician of the section-609 programme, with approved equipment",
+            "a technician of the section-609 program, with approved equipment",
             law.cite("D3"),
         )
     against = [
@@ -106,7 +106,7 @@ def kind_of_machine(refrigerant: str, *, road: bool, open_drive: bool, charge: f
         OFF_ROAD,
         "an open-drive compressor cools the people in an off-road vehicle, with a full charge of at most "
         f"{law.fact('D1').number:g} lb and not R-22",
-        "a technician with section-608 Type II or of the section-609 programme, with approved equipment",
+        "a technician with section-608 Type II or of the section-609 program, with approved equipment",
         law.cite("D1", "D2", "C1"),
     )
 
