@@ -143,6 +143,6 @@ def test_the_printed_symptoms_are_those_of_the_manuals():
     rows = {(row["source"], row["finding"]): row for row in published.rows("army_vehicle_ac_symptoms")}
     text = worked.manual_symptoms().text
     for key in worked.MANUAL_ROWS:
-        line = next(line for line in text.splitlines() if line.startswith(key[1]))
+        line = next(line for line in text.splitlines() if line.startswith(f"{key[1]}  "))
         assert rows[key]["low_side"] in line
         assert rows[key]["high_side"] in line
