@@ -34,6 +34,16 @@ def run(shell, text):
     return "\n".join([*shown, seen.stdout, seen.stderr]), result
 
 
+def test_starting_a_page_again_says_nothing(shell):
+    """Its first cell loads the words each time; IPython alone would say that they are loaded already."""
+    run(shell, "%load_ext coldcab")
+    magics = shell.magics_manager.registry["SheetMagics"]
+    for _ in range(3):
+        said, _ = run(shell, "%load_ext coldcab\nfrom coldcab import instruments")
+        assert said.strip() == ""
+    assert shell.magics_manager.registry["SheetMagics"] is magics  # and the sheet on the desk with it
+
+
 def right_answers(name, desk_case, source=assess.PRACTICE):
     sheet = source[name]
     lines = []

@@ -32,6 +32,6 @@ def __dir__() -> list[str]:
 
 def load_ipython_extension(shell: object) -> None:
     """Teach a notebook the words of the answer sheets (``%load_ext coldcab``)."""
-    from coldcab.notebook import register
+    from coldcab.notebook import load
 
-    register(shell)
+    load(shell)

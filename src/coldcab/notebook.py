@@ -397,8 +397,24 @@ def mend_sheet(lines: list[str]) -> list[str]:
     return [assess.MAGIC + "\n", *lines] if label in known else lines
 
 
+def load(shell: Any) -> None:
+    """Make the magics known to a kernel from the first cell of a page.
+
+    That cell runs again whenever the lesson is started, and IPython would tell the learner each time that the
+    extension is loaded already. So it is told to forget.
+    """
+    register(shell)
+
+    def forget(_: object) -> None:
+        shell.extension_manager.loaded.discard("coldcab")
+        shell.events.unregister("post_run_cell", forget)
+
+    shell.events.register("post_run_cell", forget)
+
+
 def register(shell: Any) -> None:
-    """Make the magics known to a kernel."""
-    shell.register_magics(SheetMagics)
+    """Make the magics known to a kernel, once: what lies on the desk stays there."""
+    if SheetMagics.__name__ not in shell.magics_manager.registry:
+        shell.register_magics(SheetMagics)
     if mend_sheet not in shell.input_transformers_cleanup:
         shell.input_transformers_cleanup.insert(0, mend_sheet)

@@ -244,22 +244,21 @@
   const LONGEST = 60_000; // ms that a kernel may take to come up
   const OFTEN = 200; // ms between two looks
 
-  const reached = (panel) => panel.sessionContext.session?.kernel?.connectionStatus === "connected";
+  const kernel = (panel) => panel.sessionContext.session?.kernel;
 
-  /** JupyterLab drops what is started before the page has reached its kernel, without a word. Start it again then. */
+  /** JupyterLab drops what is started before the page has a kernel, without a word. (What is started while the kernel is
+      still being reached it keeps.) Start it again once the kernel is there. */
   const startLater = (app, id) => {
     const panel = app.shell.currentWidget;
-    if (!STARTING.includes(id) || !panel?.sessionContext || panel.coldcabWaits || reached(panel)) return;
+    if (!STARTING.includes(id) || !panel?.sessionContext || panel.coldcabWaits || kernel(panel)) return;
     panel.coldcabWaits = true;
     panel.node.classList.add("coldcab-waits");
     const until = Date.now() + LONGEST;
-    const look = async () => {
-      if (!reached(panel) && Date.now() < until && !panel.isDisposed) return setTimeout(look, OFTEN);
+    const look = () => {
+      if (!kernel(panel) && Date.now() < until && !panel.isDisposed) return setTimeout(look, OFTEN);
       panel.coldcabWaits = false;
       panel.node.classList.remove("coldcab-waits");
-      if (!reached(panel)) return;
-      await panel.sessionContext.session.kernel.info; // it has answered once
-      if (app.shell.currentWidget === panel) attempt(() => app.commands.execute(id));
+      if (kernel(panel) && app.shell.currentWidget === panel) attempt(() => app.commands.execute(id));
     };
     setTimeout(look, OFTEN);
   };
