@@ -74,6 +74,7 @@ class Lines:
 
     def __init__(self) -> None:
         self.written: list[tuple[tuple[str, ...], str, list[str]]] = []
+        self.known: dict[str, list[Symbol]] = {}
         self.count = 0
 
     def symbol(self) -> Symbol:
@@ -83,10 +84,14 @@ class Lines:
 
     def write(self, pattern: str, *operands: Any, results: int = 1) -> Any:
         """Write a line; ``pattern`` has a pair of braces for each operand. Returns its symbol, or a list of them."""
-        made = [self.symbol() for _ in range(results)]
         names = [one.name if isinstance(one, Symbol) else repr(float(one)) for one in operands]
-        needed = [one.name for one in operands if isinstance(one, Symbol)]
-        self.written.append((tuple(one.name for one in made), pattern.format(*names), needed))
+        expression = pattern.format(*names)
+        made = self.known.get(expression)
+        if made is None:
+            # What was worked out before is not worked out again.
+            made = self.known[expression] = [self.symbol() for _ in range(results)]
+            needed = [one.name for one in operands if isinstance(one, Symbol)]
+            self.written.append((tuple(one.name for one in made), expression, needed))
         return made[0] if results == 1 else made
 
     def needed_for(self, results: list[Symbol]) -> list[str]:
