@@ -354,7 +354,7 @@ def test_a_start_before_the_kernel_is_there_is_not_lost(lab):
     lab.press(START)  # as soon as it can be seen
     expect(lab.notebook.locator(".jupyter-widgets .noUi-handle").first).to_be_visible()
     lab.wait_until_idle()
-    # Once, in their order. (The first cell, which only loads the words, JupyterLab may have kept and run by itself too.)
+    # Once, in their order. (The first cell only loads the words; JupyterLab may have kept it and run it by itself too.)
     lab.save()
     counts = [cell["execution_count"] for cell in lab.stored(FRESH)["cells"] if cell["cell_type"] == "code"]
     assert counts[1:] == list(range(counts[1], counts[1] + len(counts) - 1))
