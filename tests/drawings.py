@@ -50,7 +50,7 @@ def states(draw, name: str) -> dict[str, object]:
     return {control.name: draw(anything_for(control)) for control in getattr(instruments, name).controls}
 
 
-def well_drawn(instrument) -> ElementTree.Element:
+def assert_well_drawn(instrument) -> ElementTree.Element:
     """Check what every picture must hold, and return it.
 
     It is well formed, with its reading line; it shows no number that is none; its words are its text alternative; and
@@ -71,7 +71,7 @@ def well_drawn(instrument) -> ElementTree.Element:
     return root
 
 
-def text_stays_on_the_sheet(instrument) -> None:
+def assert_text_stays_on_the_sheet(instrument) -> None:
     """Check that no line of text is clipped. Widths are estimated with the mean letter of a wide face."""
     for element, down, size, anchor in texts(ElementTree.fromstring(instrument.picture(words=False))):
         width = style.LETTER_WIDTH * size * len(element.text)

@@ -19,7 +19,7 @@ from coldcab.instruments.machine_view import CONTROLS, MACHINES, STATUS
 from coldcab.machine import Conditions, nominal_charge, simulate
 from coldcab.machine.fleet import COMBINE, FLEET
 from coldcab.machine.readings import INSTRUMENTS, NO_STEADY_STATE, STATUSES
-from drawings import SYSTEMS, kelvin, states, text_stays_on_the_sheet, well_drawn
+from drawings import SYSTEMS, assert_text_stays_on_the_sheet, assert_well_drawn, kelvin, states
 
 NAMES = ("bench", "circuit_drawing", "sight_glass", "thermometers")
 
@@ -36,8 +36,8 @@ def make(name: str = "bench", **given: object):
 @settings(max_examples=30, deadline=None)
 def test_draws_whatever_can_be_set(name, data, system):
     instrument = make(name, system=system, **data.draw(states(name)))
-    well_drawn(instrument)
-    text_stays_on_the_sheet(instrument)
+    assert_well_drawn(instrument)
+    assert_text_stays_on_the_sheet(instrument)
     if not instrument.fault:
         assert instrument.readings["status"] in STATUS
         assert instrument.readings["status"] in instrument.description().lower()

@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from typer.testing import CliRunner
 
-from classes import by_hand, by_learner, filled, points, put, small_class
+from classes import by_hand, by_learner, filled, points, put, small_class, zipped
 from coldcab import learner as learners
 from coldcab.classroom import ClassError, ClassFolder, checking, collecting, demo, exporting, grading, releasing
 from coldcab.classroom.commands import app
@@ -28,14 +28,6 @@ SHEET = "cycle-1"
 @pytest.fixture
 def small(tmp_path):
     return small_class(tmp_path / "class")
-
-
-def zipped(path, files, *, when=(2026, 10, 1, 12, 0, 0)):
-    """Write a zip of names and contents."""
-    with zipfile.ZipFile(path, "w") as archive:
-        for name, data in files:
-            archive.writestr(zipfile.ZipInfo(name, when), data)
-    return path
 
 
 def statuses(done):

@@ -4,14 +4,13 @@ import csv
 import json
 import os
 import signal
-import zipfile
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
 import pytest
 from typer.testing import CliRunner
 
-from classes import MATERIAL, by_learner, filled, put, small_class
+from classes import MATERIAL, by_learner, filled, put, small_class, zipped
 from coldcab.assess import mark
 from coldcab.classroom import ClassError, checking, collecting, demo, desk, explaining, grading, releasing, whose
 from coldcab.classroom.commands import app
@@ -28,13 +27,6 @@ SHEETS = sorted(path.name for path in (MATERIAL / "source").iterdir() if path.is
 @pytest.fixture
 def small(tmp_path):
     return small_class(tmp_path / "class")
-
-
-def zipped(path, files, *, when=(2026, 10, 1, 12, 0, 0)):
-    with zipfile.ZipFile(path, "w") as archive:
-        for name, data in files:
-            archive.writestr(zipfile.ZipInfo(name, when), data)
-    return path
 
 
 def run(folder, *words):

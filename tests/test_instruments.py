@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from coldcab import air, cycle, instruments, refrigerants
 from coldcab.instruments import style
 from coldcab.instruments.controls import GaugeSlider, Slider
-from drawings import SVG, SYSTEMS, kelvin, make, states, text_stays_on_the_sheet, well_drawn
+from drawings import SVG, SYSTEMS, assert_text_stays_on_the_sheet, assert_well_drawn, kelvin, make, states
 
 PSI = 6894.757293168  # Pa; pound and inch of 1959 with standard gravity, exact to the digits shown
 INCH_OF_MERCURY = 3386.389  # Pa; conventional mercury, NIST SP 811 (2008), appendix B
@@ -35,11 +35,11 @@ NAMES = ("gauge_pair", "pressure_and_temperature", "state_of_a_line", "container
 @settings(max_examples=60, deadline=None)
 def test_draws_whatever_can_be_set(name, data, system):
     instrument = make(name, system=system, **data.draw(states(name)))
-    picture = well_drawn(instrument)
+    picture = assert_well_drawn(instrument)
     assert instrument.description().startswith(instrument.title)
     assert picture.find(f"{SVG}title").text == instrument.title
     assert not instrument.fault or "no reading" in instrument.picture()
-    text_stays_on_the_sheet(instrument)
+    assert_text_stays_on_the_sheet(instrument)
 
 
 def turns(instrument) -> list[float]:

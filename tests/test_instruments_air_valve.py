@@ -20,7 +20,7 @@ from coldcab.machine.cab import Cab, cab_load
 from coldcab.machine.close_up import at_valve, load_of, static_superheat, valve_forces
 from coldcab.machine.fleet import FLEET
 from coldcab.machine.valve import BULB_MOUNTINGS, ExpansionValve
-from drawings import SVG, SYSTEMS, kelvin, make, states, text_stays_on_the_sheet, well_drawn
+from drawings import SVG, SYSTEMS, assert_text_stays_on_the_sheet, assert_well_drawn, kelvin, make, states
 
 NAMES = ("psychrometric_chart", "cab", "valve_forces", "expansion_valve")
 PSI = 6894.757293168  # Pa, from the pound and inch of 1959
@@ -36,8 +36,8 @@ OFF, LIFTED = "loose in its clamp", "lifted off the pipe"
 @settings(max_examples=30, deadline=None)
 def test_draws_whatever_can_be_set(name, data, system):
     instrument = make(name, system=system, **data.draw(states(name)))
-    well_drawn(instrument)
-    text_stays_on_the_sheet(instrument)
+    assert_well_drawn(instrument)
+    assert_text_stays_on_the_sheet(instrument)
     lines = -(-len(instrument.reading_line()) // 108)  # at the sheet's full width
     assert lines <= instrument.word_lines + 1, instrument.reading_line()
 

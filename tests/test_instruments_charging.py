@@ -15,7 +15,7 @@ from coldcab.instruments.controls import Slider, Switch
 from coldcab.machine import Conditions, nominal_charge, simulate
 from coldcab.machine.fleet import COMBINE
 from coldcab.service import charging, clutch, controls
-from drawings import SYSTEMS, make, states, text_stays_on_the_sheet, well_drawn
+from drawings import SYSTEMS, assert_text_stays_on_the_sheet, assert_well_drawn, make, states
 
 NAMES = ("charging_bench", "clutch_circuit")
 OUNCE = 0.45359237 / 16  # kg, exact by definition
@@ -29,8 +29,8 @@ OUNCE = 0.45359237 / 16  # kg, exact by definition
 @settings(max_examples=15, deadline=None)
 def test_draws_whatever_can_be_set(name, data, system):
     instrument = make(name, system=system, **data.draw(states(name)))
-    well_drawn(instrument)
-    text_stays_on_the_sheet(instrument)
+    assert_well_drawn(instrument)
+    assert_text_stays_on_the_sheet(instrument)
     assert instrument.fault or instrument.readings["status"] in instrument.description().lower()
 
 

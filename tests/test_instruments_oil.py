@@ -17,7 +17,7 @@ from coldcab.instruments.controls import Choice, Slider
 from coldcab.machine.effects import HEALTHY
 from coldcab.machine.fleet import FLEET
 from coldcab.oil.samples import SAMPLES, sample_named
-from drawings import SYSTEMS, make, states, text_stays_on_the_sheet, well_drawn
+from drawings import SYSTEMS, assert_text_stays_on_the_sheet, assert_well_drawn, make, states
 
 NAMES = ("viscosity_chart", "oil_circulation", "oil_ledger", "open_can")
 FLUID_OUNCE = 29.5735295625e-6  # m3, exact by definition
@@ -28,8 +28,8 @@ FLUID_OUNCE = 29.5735295625e-6  # m3, exact by definition
 @settings(max_examples=40, deadline=None)
 def test_draws_whatever_can_be_set(name, data, system):
     instrument = make(name, system=system, **data.draw(states(name)))
-    well_drawn(instrument)
-    text_stays_on_the_sheet(instrument)
+    assert_well_drawn(instrument)
+    assert_text_stays_on_the_sheet(instrument)
     assert not instrument.fault or "no reading" in instrument.picture()
 
 

@@ -16,7 +16,7 @@ from coldcab.instruments.sampler import OWN, SAMPLES
 from coldcab.machine import Conditions, nominal_charge, simulate
 from coldcab.machine.fleet import COMBINE, FLEET
 from coldcab.service import identification, recovery
-from drawings import SYSTEMS, kelvin, make, states, text_stays_on_the_sheet, well_drawn
+from drawings import SYSTEMS, assert_text_stays_on_the_sheet, assert_well_drawn, kelvin, make, states
 
 NAMES = ("recovery_cylinder", "identifier", "two_refrigerants")
 POUND = 0.45359237
@@ -30,8 +30,8 @@ POUND = 0.45359237
 @settings(max_examples=25, deadline=None)
 def test_draws_whatever_can_be_set(name, data, system):
     instrument = make(name, system=system, **data.draw(states(name)))
-    well_drawn(instrument)
-    text_stays_on_the_sheet(instrument)
+    assert_well_drawn(instrument)
+    assert_text_stays_on_the_sheet(instrument)
 
 
 @pytest.mark.parametrize("name", NAMES)

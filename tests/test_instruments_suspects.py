@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from coldcab import faults, instruments
 from coldcab.instruments import path_desk
 from coldcab.scenario import clinic, complaints
-from drawings import text_stays_on_the_sheet, well_drawn
+from drawings import assert_text_stays_on_the_sheet, assert_well_drawn
 
 PATHS = (
     "gauges",
@@ -29,8 +29,8 @@ def board(**given_):
 @pytest.mark.parametrize("path", PATHS)
 def test_the_board_draws_every_path(path, system):
     one = board(system=system, complaint="38", measure=path, advise=True, reveal=True)
-    well_drawn(one)
-    text_stays_on_the_sheet(one)
+    assert_well_drawn(one)
+    assert_text_stays_on_the_sheet(one)
 
 
 @settings(max_examples=15, deadline=None)
@@ -136,8 +136,8 @@ def desk(**given_):
 @pytest.mark.parametrize("path", PATHS)
 def test_the_desk_draws_every_path(path, system):
     one = desk(system=system, ticket="217", measure=path)
-    well_drawn(one)
-    text_stays_on_the_sheet(one)
+    assert_well_drawn(one)
+    assert_text_stays_on_the_sheet(one)
 
 
 def test_only_what_was_measured_is_seen():

@@ -17,7 +17,7 @@ from coldcab.instruments.controls import Slider, Switch
 from coldcab.machine.transients import MICRON, evacuation
 from coldcab.service import leak_test, rise_test
 from coldcab.service.drying import CIRCUIT_VOLUME, PUMP_ULTIMATE
-from drawings import SYSTEMS, make, states, text_stays_on_the_sheet, well_drawn
+from drawings import SYSTEMS, assert_text_stays_on_the_sheet, assert_well_drawn, make, states
 
 NAMES = ("pump_down", "rise_test", "nitrogen_test")
 PSI, INCH = 6894.757293168, 3386.389
@@ -28,8 +28,8 @@ PSI, INCH = 6894.757293168, 3386.389
 @settings(max_examples=20, deadline=None)
 def test_draws_whatever_can_be_set(name, data, system):
     instrument = make(name, system=system, **data.draw(states(name)))
-    well_drawn(instrument)
-    text_stays_on_the_sheet(instrument)
+    assert_well_drawn(instrument)
+    assert_text_stays_on_the_sheet(instrument)
     assert not instrument.fault  # every state of these three can be worked out
 
 

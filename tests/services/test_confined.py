@@ -121,7 +121,7 @@ def test_walls_hold(folder, tmp_path):
 
 
 _ESCAPE = """
-import os, socket
+import os, socket, tempfile
 got = []
 def attempt(what, work):
     try:
@@ -137,7 +137,7 @@ attempt("write outside", lambda: open({out!r}, "w").write("x"))
 attempt("write into the class", lambda: open({folder!r} + "/evil.txt", "w").write("x"))
 attempt("write into python", lambda: open(os.__file__, "a").write("x"))
 attempt("open a socket", lambda: socket.create_connection(("127.0.0.1", {port}), 2))
-attempt("fill the disk", lambda: open("/tmp/big", "wb").write(b"x" * (60 * 1024**2)))
+attempt("fill the disk", lambda: open(tempfile.gettempdir() + "/big", "wb").write(b"x" * (60 * 1024**2)))
 attempt("take all memory", lambda: bytearray(8 * 1024**3))
 if sum(entry.isdigit() for entry in os.listdir("/proc")) > 12:
     got.append("see other processes")

@@ -92,7 +92,9 @@ def bars(forces: ValveForces, bulb_fluid: str, shown: tuple[str, str, str, str])
     drawn += svg.text(x + below + spring + 8, y + 43, shown[2], size=style.TICK)
     far = max(bulb, below + spring)
     drawn += svg.line(x + below + spring, y - 4, x + below + spring, y + 52, stroke=style.INK, stroke_dasharray="3 3")
-    return drawn + svg.text(x + far + 8, y + 15, shown[3], bold=True, size=style.TICK)
+    # Behind the longer bar; where that would run off the sheet, back over the gap that it speaks of.
+    left = min(x + far + 8, style.WIDTH - style.LETTER_WIDTH * style.TICK * len(shown[3]))
+    return drawn + svg.text(left, y + 15, shown[3], bold=True, size=style.TICK, halo=True)
 
 
 def _bulb(mounting: str, color: str) -> str:
