@@ -9,8 +9,8 @@ from collections.abc import Iterator
 from hypothesis import strategies as st
 
 from coldcab import instruments
-from coldcab.instruments import style
 from coldcab.instruments.controls import Choice, Slider, Switch
+from coldcab.instruments.drawing import style
 
 SVG = "{http://www.w3.org/2000/svg}"
 SYSTEMS = st.sampled_from(["us", "si"])

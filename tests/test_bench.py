@@ -12,8 +12,9 @@ from hypothesis import strategies as st
 
 from coldcab import faults, instruments, units
 from coldcab.faults import measurements
-from coldcab.instruments import circuit, clips, glass, workbench
+from coldcab.instruments.bench import RESOLVED, WORKED_OUT
 from coldcab.instruments.controls import Slider
+from coldcab.instruments.drawing import circuit, glass, thermometers
 from coldcab.instruments.hands_on import TESTS
 from coldcab.instruments.machine_view import CONTROLS, MACHINES, STATUS
 from coldcab.machine import Conditions, nominal_charge, simulate
@@ -263,7 +264,7 @@ def test_the_description_has_every_number(system):
     for name in ("low_gauge", "high_gauge"):
         number = units.convert(bench.readings[name], "pressure difference", "psi" if system == "us" else "kPa")
         assert f"{number:.1f} psig" in told if system == "us" else f"{number:.0f} kPa gauge" in told
-    for name, *_ in clips.PLACES:
+    for name, *_ in thermometers.PLACES:
         assert units.show(bench.readings[name], "temperature", system=system) in told
     assert units.show(bench.readings["capacity"], "power", system=system) in told
     assert bench.readings["glass"] in told.lower()
@@ -347,20 +348,20 @@ def test_the_glass_keeps_still_on_request():
 
 
 def test_columns_follow_the_scale():
-    low, high, *_ = clips.SCALE["us"]
-    assert clips.place(low, "us") == clips.BOTTOM
-    assert clips.place(high, "us") == clips.TOP
-    assert clips.place(1e4, "us") == clips.TOP  # a hotter line fills the tube; its number stands below
-    assert clips.place((low + high) / 2, "us") == pytest.approx((clips.TOP + clips.BOTTOM) / 2)
+    low, high, *_ = thermometers.SCALE["us"]
+    assert thermometers.place(low, "us") == thermometers.BOTTOM
+    assert thermometers.place(high, "us") == thermometers.TOP
+    assert thermometers.place(1e4, "us") == thermometers.TOP  # a hotter line fills the tube; its number stands below
+    assert thermometers.place((low + high) / 2, "us") == pytest.approx((thermometers.TOP + thermometers.BOTTOM) / 2)
 
 
 def test_arrows_point_where_the_instrument_can_tell():
     bench = make(fault="condenser blocked", severity=100)
     healthy = bench.readings["healthy"]
-    assert clips.changed(bench.readings, healthy, "condenser_air_out") == "up"
-    assert clips.changed(bench.readings, healthy, "cab") == ""  # doors are open: the cab is as warm as outside
-    assert clips.changed(bench.readings, {}, "condenser_air_out") == ""
-    assert set(workbench.RESOLVED) == {name for name, *_ in workbench.WORKED_OUT}
+    assert thermometers.changed(bench.readings, healthy, "condenser_air_out") == "up"
+    assert thermometers.changed(bench.readings, healthy, "cab") == ""  # doors are open: the cab is as warm as outside
+    assert thermometers.changed(bench.readings, {}, "condenser_air_out") == ""
+    assert set(RESOLVED) == {name for name, *_ in WORKED_OUT}
 
 
 # What course/faults/bench.ipynb says under "What you saw" -----------------------------------------------------
@@ -373,7 +374,7 @@ def change(bench, name: str) -> float:
 
 
 def shown(bench, name: str) -> str:
-    return clips.changed(bench.readings, bench.readings["healthy"], name)
+    return thermometers.changed(bench.readings, bench.readings["healthy"], name)
 
 
 @pytest.mark.parametrize("machine", FLEET)
@@ -418,7 +419,7 @@ def test_page_streaks_with_and_without_a_step():
 
 def test_page_a_heater_valve_is_not_the_circuit():
     bench = make(fault="heater valve leaking", severity=100)
-    moved = [name for name, *_ in clips.PLACES if shown(bench, name)]
+    moved = [name for name, *_ in thermometers.PLACES if shown(bench, name)]
     assert moved == ["vent"]
     for name in ("low_gauge", "high_gauge", "superheat_measured", "capacity"):
         assert change(bench, name) == pytest.approx(0.0, abs=1e-3 * bench.readings[name])

@@ -15,8 +15,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldcab import air, cycle, instruments, refrigerants
-from coldcab.instruments import style
 from coldcab.instruments.controls import GaugeSlider, Slider
+from coldcab.instruments.drawing import style
 from drawings import SVG, SYSTEMS, assert_text_stays_on_the_sheet, assert_well_drawn, kelvin, make, states
 
 PSI = 6894.757293168  # Pa; pound and inch of 1959 with standard gravity, exact to the digits shown
@@ -219,7 +219,7 @@ def test_chart_shows_the_cycle_of_both_refrigerants():
 
 def test_chart_puts_the_states_where_they_belong():
     """Enthalpy runs evenly, pressure by its logarithm."""
-    from coldcab.instruments.chart import ENTHALPY, PLOT, PRESSURE, _at
+    from coldcab.instruments.ph_chart import ENTHALPY, PLOT, PRESSURE, _at
 
     chart = make("ph_chart", compare=False)
     x, y, width, height = PLOT

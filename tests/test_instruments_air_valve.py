@@ -14,7 +14,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldcab import air, refrigerants
-from coldcab.instruments import psychrometric, valve_drawing
+from coldcab.instruments.drawing import valve_section
+from coldcab.instruments.psychrometric_chart import PLOT
 from coldcab.machine import Conditions, Effects, MachineError, nominal_charge, simulate
 from coldcab.machine.cab import Cab, cab_load
 from coldcab.machine.close_up import at_valve, load_of, static_superheat, valve_forces
@@ -87,7 +88,7 @@ def test_the_chart_shows_a_published_state():
 
 def test_the_process_is_drawn_where_the_numbers_are():
     chart = make("psychrometric_chart", dry_bulb=95, humidity=40, surface=40, bypass=10)
-    x, y, width, height = psychrometric.PLOT
+    x, y, width, height = PLOT
     [circle] = re.findall(r'<circle cx="([\d.]+)" cy="([\d.]+)" r="7" fill="#1d2632" stroke="#ffffff"', chart.picture())
     before = chart.readings["entering"]
     # The axes span 20 to 120 F and 0 to 0.034 kg/kg evenly; a tenth of a unit is drawn.
@@ -251,7 +252,7 @@ def test_bars_are_drawn_to_scale():
     forces = view.readings["forces"]
     widths = [float(width) for width in re.findall(r'<rect x="[\d.]+" y="3(?:20|48)" width="([\d.]+)"', view.picture())]
     shown = forces.bulb_pressure, forces.evaporator_pressure, forces.spring
-    assert widths == pytest.approx([valve_drawing.BAR_REACH * one / valve_drawing.BAR_TOP for one in shown], abs=0.01)
+    assert widths == pytest.approx([valve_section.BAR_REACH * one / valve_section.BAR_TOP for one in shown], abs=0.01)
 
 
 # The valve at work -----------------------------------------------------------------------------------------------

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from importlib import import_module
 
 import numpy as np
 import pytest
@@ -10,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldcab import instruments, units
-from coldcab.instruments import clutch as clutch_instrument
+from coldcab.instruments.clutch_circuit import FUSE
 from coldcab.instruments.controls import Slider, Switch
 from coldcab.machine import Conditions, nominal_charge, simulate
 from coldcab.machine.fleet import COMBINE
@@ -101,7 +102,7 @@ def test_the_curve_is_shown_on_request_only():
 
 
 def test_the_curve_is_worked_out_only_when_the_day_changes(monkeypatch):
-    from coldcab.instruments import charging as bench_module
+    bench_module = import_module("coldcab.instruments.charging_bench")
 
     made = []
     monkeypatch.setattr(
@@ -221,7 +222,7 @@ def test_shorted_turns_trouble_the_fuse():
     shorted = make("clutch_circuit", shorted=60)
     assert shorted.readings["circuit"].current == pytest.approx(13.8 / (0.4 * 3.6 * 294.5 / 254.5 + 0.125))
     worse = make("clutch_circuit", shorted=80)
-    assert worse.readings["fuse"] == clutch.fuse_answer(worse.readings["circuit"].current, clutch_instrument.FUSE)
+    assert worse.readings["fuse"] == clutch.fuse_answer(worse.readings["circuit"].current, FUSE)
     assert "opens" in worse.readings["fuse"]
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 import xml.etree.ElementTree as ElementTree
+from importlib import import_module
 
 import numpy as np
 import pytest
@@ -12,8 +13,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldcab import instruments, machine, oil
-from coldcab.instruments import circulation_view, fills, ledger_view, style, viscosity
 from coldcab.instruments.controls import Choice, Slider
+from coldcab.instruments.drawing import fills, style
+from coldcab.instruments.oil_ledger import JOBS, OilLedger
+from coldcab.instruments.viscosity_chart import PLOT, VISCOSITIES, place_on_chart
 from coldcab.machine.effects import HEALTHY
 from coldcab.machine.fleet import FLEET
 from coldcab.oil.samples import SAMPLES, sample_named
@@ -48,7 +51,7 @@ def test_every_setting_has_a_control_and_moves_the_drawing(name):
             changed = {control.name: not instrument.settings[control.name]}
         again = make(name)
         if name == "oil_ledger":
-            again.set(check=True, job=ledger_view.JOBS[0] if control.name == "leaked" else ledger_view.JOBS[1])
+            again.set(check=True, job=JOBS[0] if control.name == "leaked" else JOBS[1])
             before = again.picture()
             if control.name == "check":
                 changed = {"check": False}
@@ -68,9 +71,9 @@ def test_a_blend_is_drawn_where_it_belongs_and_the_mean_is_named_as_wrong():
     assert chart.readings["grade"] is None
     assert "no ISO grade" in chart.reading_line()
     assert "The mean of the two numbers would be 98.0 cSt" in chart.reading_line()
-    _, y, _, height = viscosity.PLOT
-    low, high = (math.log(math.log(v * 1e6 + 0.7)) for v in viscosity.VISCOSITIES)
-    px, py = viscosity._at(313.15, expected * 1e-6)
+    _, y, _, height = PLOT
+    low, high = (math.log(math.log(v * 1e6 + 0.7)) for v in VISCOSITIES)
+    px, py = place_on_chart(313.15, expected * 1e-6)
     assert py == pytest.approx(y + height * (1 - (index - low) / (high - low)), abs=0.01)
     assert f"{px:.2f}".rstrip("0").rstrip(".") in chart.picture()
 
@@ -78,7 +81,7 @@ def test_a_blend_is_drawn_where_it_belongs_and_the_mean_is_named_as_wrong():
 def test_every_oil_is_a_straight_line_on_the_chart():
     for sample in SAMPLES.values():
         line = oil.viscosity_line(sample.points)
-        ends = [viscosity._at(kelvin, line.at(kelvin)) for kelvin in (260.0, 325.0, 390.0)]
+        ends = [place_on_chart(kelvin, line.at(kelvin)) for kelvin in (260.0, 325.0, 390.0)]
         slopes = [(b[1] - a[1]) / (b[0] - a[0]) for a, b in ((ends[0], ends[1]), (ends[1], ends[2]))]
         assert slopes[0] == pytest.approx(slopes[1], rel=1e-9)
 
@@ -134,8 +137,9 @@ def test_more_oil_never_cools_better_and_oil_in_the_coil_costs_most():
 
 def test_the_curve_is_worked_out_once_for_one_day(monkeypatch):
     made = []
-    real = circulation_view.simulate_many
-    monkeypatch.setattr(circulation_view, "simulate_many", lambda *a, **k: made.append(1) or real(*a, **k))
+    circulation = import_module("coldcab.instruments.oil_circulation")
+    real = circulation.simulate_many
+    monkeypatch.setattr(circulation, "simulate_many", lambda *a, **k: made.append(1) or real(*a, **k))
     view = make("oil_circulation")
     for share in (50, 120, 250):
         view.set(oil=share)
@@ -183,11 +187,8 @@ def test_the_balance_closes_or_shows_what_is_missing():
 
 
 def test_jobs_show_their_own_lines():
-    shown = {
-        job: {c.name for c in ledger_view.OilLedger.controls if make("oil_ledger", job=job).shown(c)}
-        for job in ledger_view.JOBS
-    }
-    leak, swap, rebuild = (shown[job] for job in ledger_view.JOBS)
+    shown = {job: {c.name for c in OilLedger.controls if make("oil_ledger", job=job).shown(c)} for job in JOBS}
+    leak, swap, rebuild = (shown[job] for job in JOBS)
     assert "leaked" in leak - swap - rebuild
     assert {"drained", "brought"} <= swap
     assert "drained" not in leak

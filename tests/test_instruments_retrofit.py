@@ -10,9 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldcab import units
-from coldcab.instruments import style
 from coldcab.instruments.controls import Slider
-from coldcab.instruments.sampler import OWN, SAMPLES
+from coldcab.instruments.drawing import style
+from coldcab.instruments.identifier import OWN, SAMPLES
 from coldcab.machine import Conditions, nominal_charge, simulate
 from coldcab.machine.fleet import COMBINE, FLEET
 from coldcab.service import identification, recovery

@@ -12,10 +12,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldcab import air, instruments, units
-from coldcab.instruments import rising_vacuum, time_plot, vacuum_pump
 from coldcab.instruments.controls import Slider, Switch
+from coldcab.instruments.drawing import time_plot
+from coldcab.instruments.pump_down import micron_words
+from coldcab.instruments.rise_test import RECORDS
 from coldcab.machine.transients import MICRON, evacuation
-from coldcab.service import leak_test, rise_test
+from coldcab.service import drying, leak_test, rise_test
 from coldcab.service.drying import CIRCUIT_VOLUME, PUMP_ULTIMATE
 from drawings import SYSTEMS, assert_text_stays_on_the_sheet, assert_well_drawn, make, states
 
@@ -104,7 +106,7 @@ def test_pump_shows_the_series():
     )
     assert pump.readings["pressure"] == pytest.approx(series.pressure[-1], rel=5e-3)
     assert pump.readings["water_left"] == pytest.approx(series.water[-1], abs=1e-5)
-    assert vacuum_pump.micron_words(pump.readings["pressure"]) in pump.description()
+    assert micron_words(pump.readings["pressure"]) in pump.description()
 
 
 def test_a_vacuum_gauge_reads_less_at_altitude():
@@ -136,8 +138,8 @@ def test_a_cold_machine_freezes_its_water():
 
 def test_time_is_moved_without_a_new_pump_down(monkeypatch):
     pump, calls = make("pump_down"), []
-    real = vacuum_pump.drying.shop_drying
-    monkeypatch.setattr(vacuum_pump.drying, "shop_drying", lambda *a, **k: calls.append(1) or real(*a, **k))
+    real = drying.shop_drying
+    monkeypatch.setattr(drying, "shop_drying", lambda *a, **k: calls.append(1) or real(*a, **k))
     for minutes in (5, 20, 60):
         pump.set(minutes=minutes)
     assert not calls
@@ -167,7 +169,7 @@ def test_records(machine, minutes, says):
         assert f"says: {says}" not in rise.description()  # not before it is asked for
     rise.set(judged=True)
     assert f"The fit says: {says}." in rise.description()
-    inside = rising_vacuum.RECORDS[machine]  # what was put in
+    inside = RECORDS[machine]  # what was put in
     if says == rise_test.LEAK:
         assert inside.water == 0.0
         assert inside.leak > 0.0
@@ -246,7 +248,7 @@ def test_plot_places_readings():
 
 def test_micron_words():
     # 133.322 Pa is a torr, 1000 micron, by definition.
-    assert vacuum_pump.micron_words(133.322387415) == "1,000 micron"
-    assert vacuum_pump.micron_words(66.66) == "500 micron"
-    assert vacuum_pump.micron_words(1234.5) == "9,260 micron"
-    assert units.parse(vacuum_pump.micron_words(1234.5), "pressure").value == pytest.approx(1234.5, rel=5e-3)
+    assert micron_words(133.322387415) == "1,000 micron"
+    assert micron_words(66.66) == "500 micron"
+    assert micron_words(1234.5) == "9,260 micron"
+    assert units.parse(micron_words(1234.5), "pressure").value == pytest.approx(1234.5, rel=5e-3)

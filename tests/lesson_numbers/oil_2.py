@@ -4,7 +4,7 @@ import csv
 from pathlib import Path
 
 from coldcab import instruments, oil, units
-from coldcab.instruments import ledger_view
+from coldcab.instruments.oil_ledger import GUESSED, MEASURED
 
 FLUID_OUNCE = units.from_unit(1.0, "volume", "fl oz")
 RULES = Path(__file__).parents[1] / "published" / "retrofit_rules.csv"
@@ -23,8 +23,8 @@ def swap():
 SAID = [
     ("The circuit lost 3.9 fl oz", lambda: round(swap().sum_of("out").volume / FLUID_OUNCE, 1) == 3.9),
     ("with 1.1 fl oz too much", lambda: round(-swap().to_add.volume / FLUID_OUNCE, 1) == 1.1),
-    ("good to 0.1 fl oz", lambda: ledger_view.MEASURED == 0.1),
-    ("hardly good to 1 fl oz", lambda: ledger_view.GUESSED == 1.0),
+    ("good to 0.1 fl oz", lambda: MEASURED == 0.1),
+    ("hardly good to 1 fl oz", lambda: GUESSED == 1.0),
     (
         "the books say 8.6 fl oz",
         lambda: round(instruments.oil_ledger(system="us").readings["after"] / FLUID_OUNCE, 1) == 8.6,

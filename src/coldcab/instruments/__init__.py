@@ -2,58 +2,73 @@
 
 Each instrument has `.widget` (built on first use), `.picture()` (SVG text of its present state),
 `.description()` (a text alternative), `.set(name=value)` and `.readings`; shown as the last line of a notebook
-cell it brings its widget, a static picture and its description along.
+cell it brings its widget, a static picture and its description along. Its file is called as it is called here; what
+several draw lies in `drawing`.
 """
 
 from __future__ import annotations
 
+import sys
 from importlib import import_module
+from types import ModuleType
 from typing import Any
 
-_WHERE = {
-    "gauge_pair": ("gauges", "GaugePair"),
-    "pressure_and_temperature": ("tank_gauge", "PressureAndTemperature"),
-    "state_of_a_line": ("line", "StateOfALine"),
-    "container": ("cylinder", "ClosedContainer"),
-    "ph_chart": ("chart", "PressureEnthalpyChart"),
-    "property_reader": ("reader", "PropertyReader"),
-    "bench": ("workbench", "Bench"),
-    "circuit_drawing": ("circuit", "CircuitDrawing"),
-    "sight_glass": ("glass", "SightGlass"),
-    "thermometers": ("clips", "Thermometers"),
-    "psychrometric_chart": ("psychrometric", "PsychrometricChart"),
-    "cab": ("cab_view", "CabView"),
-    "valve_forces": ("valve", "ValveByHand"),
-    "expansion_valve": ("valve_at_work", "ValveAtWork"),
-    "recovery_cylinder": ("cylinder_on_scale", "RecoveryCylinder"),
-    "identifier": ("sampler", "Identifier"),
-    "two_refrigerants": ("side_by_side", "TwoRefrigerants"),
-    "charging_bench": ("charging", "ChargingBench"),
-    "acceptance_table": ("acceptance", "acceptance_table"),
-    "clutch_circuit": ("clutch", "ClutchCircuit"),
-    "viscosity_chart": ("viscosity", "ViscosityChart"),
-    "oil_circulation": ("circulation_view", "OilCirculation"),
-    "oil_ledger": ("ledger_view", "OilLedger"),
-    "open_can": ("can_view", "OpenCan"),
-    "pump_down": ("vacuum_pump", "PumpDown"),
-    "rise_test": ("rising_vacuum", "RiseTest"),
-    "nitrogen_test": ("nitrogen", "NitrogenTest"),
-    "suspects_board": ("suspects", "SuspectsBoard"),
-    "clinic_desk": ("clinic_view", "ClinicDesk"),
-    "pressure_temperature_table": ("tables", "pressure_temperature_table"),
-    "Instrument": ("base", "Instrument"),
+_MEMBERS = {
+    "gauge_pair": "GaugePair",
+    "pressure_and_temperature": "PressureAndTemperature",
+    "state_of_a_line": "StateOfALine",
+    "container": "ClosedContainer",
+    "ph_chart": "PressureEnthalpyChart",
+    "property_reader": "PropertyReader",
+    "bench": "Bench",
+    "circuit_drawing": "CircuitDrawing",
+    "sight_glass": "SightGlass",
+    "thermometers": "Thermometers",
+    "psychrometric_chart": "PsychrometricChart",
+    "cab": "CabView",
+    "valve_forces": "ValveByHand",
+    "expansion_valve": "ValveAtWork",
+    "recovery_cylinder": "RecoveryCylinder",
+    "identifier": "Identifier",
+    "two_refrigerants": "TwoRefrigerants",
+    "charging_bench": "ChargingBench",
+    "acceptance_table": "acceptance_table",
+    "clutch_circuit": "ClutchCircuit",
+    "viscosity_chart": "ViscosityChart",
+    "oil_circulation": "OilCirculation",
+    "oil_ledger": "OilLedger",
+    "open_can": "OpenCan",
+    "pump_down": "PumpDown",
+    "rise_test": "RiseTest",
+    "nitrogen_test": "NitrogenTest",
+    "suspects_board": "SuspectsBoard",
+    "clinic_desk": "ClinicDesk",
+    "pressure_temperature_table": "pressure_temperature_table",
 }
+"""What each file holds under its own name: the class, or the function, that a notebook calls by the file's name."""
 
-__all__ = list(_WHERE)
+__all__ = [*_MEMBERS, "Instrument"]
+
+
+class _Room(ModuleType):
+    """Loading an instrument's file must not put the file in the instrument's place."""
+
+    def __setattr__(self, name: str, value: object) -> None:
+        if not (name in _MEMBERS and isinstance(value, ModuleType)):
+            super().__setattr__(name, value)
+
+
+sys.modules[__name__].__class__ = _Room
 
 
 def __getattr__(name: str) -> Any:
     """Load an instrument when it is first asked for."""
-    if name not in _WHERE:
-        raise AttributeError(f"coldcab.instruments has no {name!r}; it has {', '.join(_WHERE)}.")
-    module, member = _WHERE[name]
-    return getattr(import_module(f"{__name__}.{module}"), member)
+    if name not in __all__:
+        raise AttributeError(f"coldcab.instruments has no {name!r}; it has {', '.join(__all__)}.")
+    if name == "Instrument":
+        return import_module(f"{__name__}.base").Instrument
+    return getattr(import_module(f"{__name__}.{name}"), _MEMBERS[name])
 
 
 def __dir__() -> list[str]:
-    return sorted([*globals(), *_WHERE])
+    return sorted([*globals(), *__all__])

@@ -12,8 +12,8 @@ from types import MappingProxyType
 from typing import Any
 
 from coldcab import air, learner, units
-from coldcab.instruments import style, svg
 from coldcab.instruments.controls import Choice, Control, Entry, Slider, Switch, printable
+from coldcab.instruments.drawing import style, svg
 
 
 class Instrument:

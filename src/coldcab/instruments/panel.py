@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 import ipywidgets as widgets
 
-from coldcab.instruments import style
 from coldcab.instruments.controls import Choice, Slider, Switch
+from coldcab.instruments.drawing import style
 
 if TYPE_CHECKING:
     from coldcab.instruments.base import Instrument

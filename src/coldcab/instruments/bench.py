@@ -1,0 +1,266 @@
+"""The bench: one machine of the fleet, a lever for its faults, and every instrument on it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from coldcab import refrigerants, units
+from coldcab.faults import QUANTITIES, catalogue, observe
+from coldcab.instruments.controls import Choice, Switch, gauge_words
+from coldcab.instruments.drawing import circuit, glass, style, svg, thermometers
+from coldcab.instruments.drawing.dial import Dial
+from coldcab.instruments.drawing.rows import ROW, rows
+from coldcab.instruments.hands_on import NO_TEST, TESTS, outcome
+from coldcab.instruments.machine_view import AVERAGED, CONTROLS, MACHINES, STATUS, MachineView
+from coldcab.machine.readings import LOW_PRESSURE, OFF, read
+
+RADIUS = 132.0
+SIDES = ("low", "high")
+CIRCUIT_TOP = 372.0
+THERMOMETERS_TOP = CIRCUIT_TOP + circuit.HEIGHT + 18
+SHEET_TOP = THERMOMETERS_TOP + thermometers.HEIGHT + 44
+COLUMNS = (20.0, 318.0, 580.0)
+
+# Name in the readings, words, kind of unit, what counts as a change (SI).
+WORKED_OUT = (
+    ("superheat_measured", "superheat, by gauge and clip", "temperature difference"),
+    ("superheat", "superheat as it truly is", "temperature difference"),
+    ("subcooling_measured", "subcooling, by gauge and clip", "temperature difference"),
+    ("subcooling", "subcooling as it truly is", "temperature difference"),
+    ("clutch_duty", "clutch engaged, share of time", "fraction"),
+    ("capacity", "cooling capacity", "power"),
+    ("power", "power at the belt", "belt power"),
+    ("condensate", "water from the coil", "water"),
+    ("standing_pressure", "both gauges after a night's rest", "gauge"),
+)
+# Shown with decimals of their own, so that a small number does not wander to another unit: kind, units, decimals.
+OWN_UNITS = {"belt power": ("power", ("hp", "kW"), 1), "water": ("mass flow", ("lb/h", "g/s"), 2)}
+BY_HAND = Choice("by_hand", "try by hand", (NO_TEST, *TESTS), NO_TEST)
+SHOP_INSTRUMENTS = Switch("shop_instruments", "instruments as in a shop, not exact", False, folded=True)
+SCATTER_SEED = 1  # one set of instruments: their errors stay as they are while the machine is moved
+BY_HAND_HEIGHT = 88
+NO_VALUE = "none"  # at rest nothing is warmer or colder than saturation
+RESOLVED = {name: QUANTITIES[name].resolved for name, *_ in WORKED_OUT}
+
+
+def _pascal(number: float) -> float:
+    return float(units.from_unit(number, "pressure difference", "psi"))
+
+
+class Bench(MachineView):
+    """One machine with its faults and all instruments; thin needles and open marks show the healthy machine.
+
+    Settings: `machine` (name, or the shop's number), `refrigerant`, `fault` and `second_fault` (names of
+    `coldcab.faults.catalogue`, or "none"), `severity` and `second_severity` (%), `charge` (% of the right charge, or a
+    weight such as "2 lb 4 oz"), `engine_speed` (rpm), `ambient` (F), `blower` (%), `humidity` (%), `altitude` (ft),
+    `doors`, `by_hand` (one of `hands_on.TESTS`, or "none"), `shop_instruments` (True: scattered and rounded as gauges
+    and clips in a shop are). Readings as `MachineView`, and `by_hand`, the outcome of the test in words.
+    """
+
+    title = "The bench"
+    height = int(SHEET_TOP + ROW * (len(WORKED_OUT) - 1) + 16) + BY_HAND_HEIGHT
+    controls = (*CONTROLS.values(), BY_HAND, SHOP_INSTRUMENTS)
+    word_lines = 4
+    words_above = True
+    stamp = (420.0, 140.0)
+    face_settings = ("refrigerant",)
+    dials = {  # noqa: RUF012 - never changed
+        "low": Dial(152.0, 142.0, RADIUS, _pascal(-14.74), _pascal(150.0), style.LOW),
+        "high": Dial(688.0, 142.0, RADIUS, 0.0, _pascal(500.0), style.HIGH),
+    }
+
+    def shown(self, control: Any) -> bool:
+        return self._given is None if control in (BY_HAND, SHOP_INSTRUMENTS) else super().shown(control)
+
+    def calculate(self) -> dict[str, Any]:
+        found = super().calculate()
+        if self._given is not None:
+            return {**found, "by_hand": ""}
+        if self._settings["shop_instruments"]:
+            found |= vars(read(self._run, seed=SCATTER_SEED))
+        return {**found, "by_hand": self._by_hand()}
+
+    def _by_hand(self) -> str:
+        """What the chosen test shows on this machine."""
+        test = self._settings["by_hand"]
+        if test == NO_TEST:
+            return ""
+        seen = observe(
+            MACHINES[self.setting("machine")],
+            self.conditions,
+            refrigerant=self.setting("refrigerant"),
+            charge=self.setting("charge") * self.right_charge,
+            faults=self.effects,
+            noise=self._settings["shop_instruments"],
+            seed=SCATTER_SEED,
+        )
+        return outcome(test, seen, self.system, self.words)
+
+    def face(self) -> str:
+        us = self.system == "us"
+        steps = {"low": (20.0, 5.0) if us else (200.0, 50.0), "high": (100.0, 20.0) if us else (500.0, 100.0)}
+        drawn = glass.ANIMATION
+        for side in SIDES:
+            dial = self.dials[side]
+            drawn += dial.face(self.system, *steps[side], (self._refrigerant(),), vacuum=side == "low")
+            drawn += svg.text(dial.x, dial.y + 96, "psig" if us else "kPa", size=style.TICK, anchor="middle")
+            if us and side == "low":
+                drawn += svg.text(dial.x, dial.y + 114, "inHg vac", size=style.TICK, anchor="middle")
+            drawn += svg.text(dial.x - 132, 302, f"{side.upper()} SIDE", bold=True, color=dial.color, size=style.TICK)
+        drawn += svg.text(420, 190, "sight glass", size=style.TICK, anchor="middle", color=style.SOFT)
+        drawn += _moved(circuit.still(), CIRCUIT_TOP) + _moved(thermometers.still(self.system), THERMOMETERS_TOP)
+        for y in (CIRCUIT_TOP - 8, THERMOMETERS_TOP - 10, SHEET_TOP - 46):
+            drawn += svg.line(20, y, style.WIDTH - 20, y, stroke=style.RULE)
+        heads = ("worked out", "now", "healthy, same day")
+        return drawn + "".join(
+            svg.text(x, SHEET_TOP - ROW, head, size=style.TICK, color=style.SOFT)
+            for x, head in zip(COLUMNS, heads, strict=False)
+        )
+
+    def standing(self) -> str:
+        return _moved(circuit.standing(), CIRCUIT_TOP)
+
+    def moving(self, readings: Mapping[str, Any]) -> str:
+        return (
+            self._gauges(readings)
+            + self._middle(readings)
+            + _moved(circuit.moving(readings, self.system), CIRCUIT_TOP)
+            + _moved(thermometers.moving(readings, self.system), THERMOMETERS_TOP)
+            + self._sheet(readings)
+            + self._hand(readings)
+        )
+
+    def say(self, readings: Mapping[str, Any]) -> str:
+        status = readings["status"]
+        said = f"{status.capitalize()}. {STATUS[status]}"
+        if status == OFF:
+            said += f" Why: {readings['reason']}."
+        if status in AVERAGED:
+            said += " The readings are means over its cycle."
+        for fault in self.faults if self._given is None else ():
+            if fault.severity:
+                said += f" {fault.name.capitalize()}: {catalogue[fault.name].meaning}"
+        return said
+
+    def tell(self, readings: Mapping[str, Any]) -> str:
+        healthy = readings["healthy"]
+        said = [self.say(readings)]
+        for side in SIDES:
+            name = f"{side}_gauge"
+            ghost = f", the healthy machine {gauge_words(healthy[name], self.system)}" if healthy else ""
+            saturated = self.words(self._saturation(readings, side), "temperature")
+            said.append(
+                f"{side.capitalize()} side {gauge_words(readings[name], self.system)}{ghost}; "
+                f"{readings['refrigerant']} saturated at {saturated}."
+            )
+        if readings["status"] == LOW_PRESSURE:
+            said.append(f"The low needle swings: {' to '.join(self._swing(readings))}.")
+        said.append(glass.said(readings["glass"], readings["glass_void"]))
+        said.append(circuit.said_states(readings))
+        said.append(thermometers.said(readings, self.system))
+        worked_out = ", ".join(f"{words} {self._shown(readings, name, kind)}" for name, words, kind in WORKED_OUT)
+        said.append(f"Worked out: {worked_out}.")
+        said.append(f"In the circuit: {self.words(readings['charge'], 'mass')}.")
+        if readings["by_hand"]:
+            said.append(readings["by_hand"])
+        return " ".join(said)
+
+    def _refrigerant(self) -> str:
+        return self._given.refrigerant if self._given is not None else self.setting("refrigerant")
+
+    def _gauges(self, readings: Mapping[str, Any]) -> str:
+        healthy, name = readings["healthy"], self._refrigerant()
+        sign, drawn = style.REFRIGERANT[name], ""
+        for side in SIDES:
+            dial, gauge = self.dials[side], readings[f"{side}_gauge"]
+            drawn += dial.pointer(0, name, gauge + readings["atmosphere"])
+            if side == "low" and readings["status"] == LOW_PRESSURE:
+                first, last = (dial.angle(one) for one in readings["low_gauge_swing"])
+                drawn += svg.arc(dial.x, dial.y, 0.93 * RADIUS, first, last, stroke=style.LOW, stroke_width=7)
+            if healthy:
+                drawn += dial.ghost(healthy[f"{side}_gauge"])
+            drawn += dial.needle(gauge)
+            left = dial.x - 132
+            drawn += svg.text(left + 104, 303, gauge_words(gauge, self.system), bold=True)
+            drawn += svg.marker(sign.shape, left + 6, 321, 5, fill=sign.color)
+            saturated = self.words(self._saturation(readings, side), "temperature")
+            drawn += svg.text(left + 20, 326, f"saturated at {saturated}", size=style.TICK)
+            if healthy:
+                ghost = f"healthy: {gauge_words(healthy[f'{side}_gauge'], self.system)}"
+                drawn += svg.line(left, 344, left + 14, 344, stroke=style.SOFT, stroke_width=2, stroke_dasharray="6 4")
+                drawn += svg.text(left + 20, 349, ghost, size=style.TICK, color=style.SOFT)
+        return drawn
+
+    def _middle(self, readings: Mapping[str, Any]) -> str:
+        """Sight glass, status, clutch and charge, between the gauges."""
+        look = readings["glass"]
+        drawn = glass.look(420, 96, 62, look, readings["glass_void"])
+        drawn += svg.text(420, 212, glass.SHORT[look], size=style.STRONG, anchor="middle", bold=True)
+        status = readings["status"]
+        wide = max(svg.text_width(status, style.BODY) + 24, 120)
+        alarm = status not in ("running", "thermostat cycling")
+        drawn += svg.box(420 - wide / 2, 229, wide, 27, rx=13, fill=style.INK if alarm else "#ffffff", stroke=style.INK)
+        drawn += svg.text(420, 248, status, anchor="middle", bold=True, color="#ffffff" if alarm else style.INK)
+        if self._given is None:
+            share = readings["charge"] / self.right_charge
+            words = f"charge {self.words(readings['charge'], 'mass')}"
+            drawn += svg.text(420, 281, words, size=style.TICK, anchor="middle")
+            drawn += svg.text(420, 301, f"{100 * share:.0f} % of the right one", size=style.TICK, anchor="middle")
+        if readings["coil_frost"]:
+            drawn += svg.text(420, 323, "fins below freezing", size=style.TICK, anchor="middle", bold=True)
+        if readings["status"] == LOW_PRESSURE:
+            words = "needle swings", " to ".join(self._swing(readings))
+            drawn += "".join(
+                svg.text(420, 331 + 18 * row, line, size=style.TICK, anchor="middle") for row, line in enumerate(words)
+            )
+        return drawn
+
+    def _sheet(self, readings: Mapping[str, Any]) -> str:
+        healthy, lines, arrows = readings["healthy"], [], ""
+        for number, (name, words, kind) in enumerate(WORKED_OUT):
+            now = self._shown(readings, name, kind)
+            lines.append((words, now, self._shown(healthy, name, kind) if healthy else ""))
+            change = readings[name] - healthy[name] if healthy and NO_VALUE not in lines[-1] else 0.0
+            if abs(change) > RESOLVED[name]:
+                way = "up" if change > 0 else "down"
+                arrows += thermometers.arrow(COLUMNS[1] - 18, SHEET_TOP + ROW * number - 5, way)
+        return rows(SHEET_TOP, COLUMNS, lines) + arrows
+
+    def _hand(self, readings: Mapping[str, Any]) -> str:
+        top = self.height - BY_HAND_HEIGHT
+        drawn = svg.line(20, top, style.WIDTH - 20, top, stroke=style.RULE)
+        said = readings["by_hand"] or "Nothing is being tried by hand. Choose a test above."
+        return drawn + svg.paragraph(20, top + 24, said, style.WIDTH - 40)
+
+    def _shown(self, readings: Mapping[str, Any], name: str, kind: str) -> str:
+        value = readings[name]
+        if value != value or (readings["status"] == OFF and kind == "temperature difference"):
+            return NO_VALUE
+        if kind == "fraction":
+            return f"{100 * value:.0f} %"
+        if kind == "gauge":
+            return gauge_words(value, self.system)
+        if kind in OWN_UNITS:
+            kind, pair, decimals = OWN_UNITS[kind]
+            trade, metric = (f"{units.convert(value, kind, unit):.{decimals}f} {unit}" for unit in pair)
+            return f"{trade} ({metric})" if self.system == "us" else f"{metric} ({trade})"
+        return self.words(value, kind)
+
+    def _saturation(self, readings: Mapping[str, Any], side: str) -> float:
+        """Saturation temperature of what a gauge shows, at this altitude, K; NaN above the table."""
+        try:
+            absolute = readings[f"{side}_gauge"] + readings["atmosphere"]
+            return float(refrigerants.saturation_temperature(self._refrigerant(), absolute))
+        except ValueError:
+            return float("nan")
+
+    def _swing(self, readings: Mapping[str, Any]) -> tuple[str, str]:
+        """What the low gauge swings between; a unit that both share is said once."""
+        low, high = (gauge_words(one, self.system) for one in readings["low_gauge_swing"])
+        (number, unit), shared = low.split(" ", 1), high.split(" ", 1)[1]
+        return (number if unit == shared else low), high
+
+
+def _moved(drawn: str, down: float) -> str:
+    return svg.group(drawn, transform=f"translate(0 {svg.number(down)})")

@@ -1,0 +1,41 @@
+"""The circuit of a running machine."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from coldcab.instruments.controls import gauge_words
+from coldcab.instruments.drawing import circuit, glass
+from coldcab.instruments.machine_view import STATUS, MachineView, pick
+
+
+class CircuitDrawing(MachineView):
+    """The circuit of a running machine, with what is in its lines and how warm they are.
+
+    Readings as `MachineView`.
+    """
+
+    title = "The circuit"
+    height = int(circuit.HEIGHT)
+    word_lines = 4
+    stamp = (300.0, 200.0)
+    controls = pick("machine", "refrigerant", "fault", "severity", "charge", "engine_speed", "ambient", "blower")
+
+    def face(self) -> str:
+        return glass.ANIMATION + circuit.still()
+
+    def moving(self, readings: Mapping[str, Any]) -> str:
+        return circuit.moving(readings, self.system)
+
+    def standing(self) -> str:
+        return circuit.standing()
+
+    def say(self, readings: Mapping[str, Any]) -> str:
+        low, high = (gauge_words(readings[f"{side}_gauge"], self.system) for side in ("low", "high"))
+        status = f"{readings['status'].capitalize()}: low side {low}, high side {high}, glass {readings['glass']}."
+        return f"{status} {STATUS[readings['status']]}"
+
+    def tell(self, readings: Mapping[str, Any]) -> str:
+        temperatures = circuit.said_temperatures(readings, self.system)
+        return f"{self.say(readings)} {circuit.said_states(readings)} {temperatures} {self.day_words(readings)}"

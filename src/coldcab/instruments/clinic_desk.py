@@ -1,0 +1,112 @@
+"""The clinic's desk: a machine by its ticket, the measurements asked for, and what they cost. It names no cause."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from coldcab.faults import measurements
+from coldcab.instruments.controls import Entry
+from coldcab.instruments.drawing import style, svg
+from coldcab.instruments.path_desk import PathDesk, measurement_choice, result_words
+from coldcab.scenario import clinic
+
+TOP, ROW = 118.0, 41.0
+LINES = 7
+"""Measurements that are drawn; of a longer path the last."""
+FOOT = TOP + ROW * LINES - 8
+HEALTHY, LAST = 452.0, style.WIDTH - style.MARGIN
+BAR, WIDE = 236.0, 280.0
+
+
+class ClinicDesk(PathDesk):
+    """One machine of the clinic: only what is measured is seen, beside the healthy machine of the same day.
+
+    Settings: `ticket` (the number on the sheet, such as "217", or "P7" for practice), `measure` (a measurement by its
+    name, several with commas, or "start again").
+    Readings: `ticket` (number, unit, day), `path` (names), `minutes` spent, `budget`, `seen` and `healthy` (SI, of
+    what was measured).
+    """
+
+    title = "Clinic's desk"
+    height = int(FOOT + 124)
+    word_lines = 3
+    prices = clinic.PRICES
+    fresh = ("ticket",)
+    controls = (Entry("ticket", "ticket, from your sheet", "P1"), measurement_choice(clinic.PRICES))
+
+    def calculate(self) -> dict[str, Any]:
+        one = clinic.ticket(self.settings["ticket"])
+        names = [name for each in self.path for name in measurements[each].gives]
+        return {
+            "ticket": one.number,
+            "unit": one.unit,
+            "day": one.day,
+            "words": one.words,
+            "path": self.path,
+            "minutes": self.minutes,
+            "budget": clinic.BUDGET,
+            "seen": {name: one.seen[name] for name in names},
+            "healthy": {name: one.healthy[name] for name in names},
+        }
+
+    def face(self) -> str:
+        drawn = svg.text(style.MARGIN, TOP - 26, "Measured", size=style.TICK, color=style.SOFT)
+        drawn += svg.text(HEALTHY, TOP - 26, "healthy, same day", size=style.TICK, color=style.SOFT)
+        return drawn + svg.line(style.MARGIN, FOOT, LAST, FOOT, stroke=style.RULE)
+
+    def moving(self, readings: Mapping[str, Any]) -> str:
+        drawn = svg.text(style.MARGIN, 34, f"Ticket {readings['ticket']}", size=style.STRONG, bold=True)
+        drawn += svg.paragraph(style.MARGIN + 140, 32, readings["words"], LAST - style.MARGIN - 140, size=style.TICK)
+        return drawn + self._rows(readings) + self._cost(readings)
+
+    def _rows(self, readings: Mapping[str, Any]) -> str:
+        path, drawn, spent = readings["path"], "", 0.0
+        if not path:
+            words = "Nothing measured yet. Each measurement costs its minutes, and none is given back."
+            return svg.paragraph(style.MARGIN, TOP + 8, words, 400, size=style.TICK, color=style.SOFT)
+        hidden = max(len(path) - LINES, 0)
+        for place, name in enumerate(path):
+            spent += self.prices[name]
+            if place < hidden:
+                continue
+            y = TOP + ROW * (place - hidden)
+            price = f"+{self.prices[name]:g} = {spent:g} min"
+            drawn += svg.text(style.MARGIN, y, f"{place + 1} · {name}", size=style.TICK, bold=True)
+            drawn += svg.text(LAST, y, price, size=style.TICK, anchor="end", color=style.SOFT)
+            drawn += svg.text(style.MARGIN + 20, y + 18, self._result(name, readings["seen"]), size=style.TICK)
+            healthy = self._result(name, readings["healthy"])
+            drawn += svg.text(HEALTHY, y + 18, healthy, size=style.TICK, color=style.SOFT)
+        return drawn
+
+    def _cost(self, readings: Mapping[str, Any]) -> str:
+        y, spent, budget = FOOT + 30, readings["minutes"], readings["budget"]
+        drawn = svg.text(style.MARGIN, y, f"{spent:g} of {budget:g} minutes", size=style.STRONG, bold=True)
+        drawn += svg.box(BAR, y - 15, WIDE, 18, fill="#ffffff", stroke=style.RULE)
+        share = min(spent / budget, 1.0)
+        over = spent > budget
+        drawn += svg.box(BAR, y - 13, max(WIDE * share, 0.5), 14, fill=style.HIGH if over else style.FIRST)
+        if over:
+            drawn += svg.text(BAR + WIDE + 14, y, "over the budget", size=style.TICK, color=style.NOTE)
+        return drawn + svg.paragraph(style.MARGIN, y + 30, self._for_the_sheet(readings), LAST - 20, size=14)
+
+    def _for_the_sheet(self, readings: Mapping[str, Any]) -> str:
+        return f"For the sheet: {', '.join(readings['path']) or 'nothing yet'}"
+
+    def _result(self, name: str, values: Mapping[str, Any]) -> str:
+        return result_words(measurements[name], values, self.system)
+
+    def say(self, readings: Mapping[str, Any]) -> str:
+        spent = f"{readings['minutes']:g} of {readings['budget']:g} minutes spent on ticket {readings['ticket']}."
+        if not readings["path"]:
+            return f"{spent} Choose the first measurement."
+        last = readings["path"][-1]
+        caution = f" Caution: {measurements[last].caution}" if measurements[last].caution else ""
+        return f"{spent} Last: {measurements[last].words}.{caution}"
+
+    def tell(self, readings: Mapping[str, Any]) -> str:
+        said = [readings["words"], self.say(readings)]
+        for name in readings["path"]:
+            now, well = (self._result(name, readings[which]) for which in ("seen", "healthy"))
+            said.append(f"{name.capitalize()}: {now}; healthy: {well}.")
+        return " ".join([*said, f"{self._for_the_sheet(readings)}."])

@@ -1,0 +1,179 @@
+"""The expansion valve of a running machine: its bulb can be lifted off, and glass and superheat answer."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from coldcab import units
+from coldcab.faults import Fault
+from coldcab.instruments.controls import Choice, Slider, gauge_words
+from coldcab.instruments.drawing import glass, style, svg, thermometers, valve_section
+from coldcab.instruments.drawing.rows import ROW, rows
+from coldcab.instruments.machine_view import MACHINES, STATUS, MachineView, pick
+from coldcab.instruments.valve_forces import bar_words, pin_words
+from coldcab.machine import Effects
+from coldcab.machine.close_up import at_valve
+from coldcab.machine.effects import gather
+from coldcab.machine.readings import FLOOD_BACK, OFF
+from coldcab.machine.valve import BULB_MOUNTINGS
+
+SHEET_TOP = valve_section.HEIGHT + 54
+COLUMNS = (20.0, 330.0, 590.0)
+GLASS = (84.0, 244.0, 32.0)  # x, y, radius
+CLEAR = 0.03  # vapor share of the volume below which the liquid before the valve counts as whole
+
+# Name in the readings, words, kind.
+LINES = (
+    ("superheat", "superheat at the coil, as it is", "temperature difference"),
+    ("superheat_measured", "gauge at compressor, clip at coil", "temperature difference"),
+    ("superheat_at_compressor", "gauge and clip at the compressor", "temperature difference"),
+    ("subcooling_measured", "subcooling, by gauge and clip", "temperature difference"),
+    ("low_gauge", "low side", "gauge"),
+    ("high_gauge", "high side", "gauge"),
+    ("suction_drop", "pressure lost in the suction hose", "pressure difference"),
+    ("opening", "valve open", "share"),
+    ("inlet_void", "vapor at the valve, by volume", "share"),
+    ("vent", "air at the vents", "temperature"),
+    ("capacity", "cooling capacity", "power"),
+)
+
+
+def _percent(name: str, label: str, folded: bool = False) -> Slider:
+    return Slider(name, label, "fraction", 0.0, 100.0, 2.0, 0.0, "%", "%", 2.0, 0, folded)
+
+
+class ValveAtWork(MachineView):
+    """The valve of a machine of the fleet at work, with its bulb, its spring and the glass before it.
+
+    Settings: `machine`, `bulb` (how it is mounted), `spring` (psi added by the stem), `charge` (% of the right one, or
+    a weight), `kink` (liquid line closed behind the glass, %), `hose` (suction hose closed, %), `ambient` (F), `blower`
+    (%), `engine_speed` (rpm); in the drawer `refrigerant`, `humidity`, `altitude`, `doors`.
+    Readings as `MachineView`, and `at_valve` (`coldcab.machine.close_up.AtValve`), `superheat_at_compressor` (gauge and
+    clip both there, K), `suction_drop` (Pa), `inlet_void` (vapor share before the valve).
+    """
+
+    title = "The valve at work"
+    height = int(SHEET_TOP + len(LINES) * ROW + 2)
+    word_lines = 5
+    words_above = True
+    stamp = (640.0, 250.0)
+    drawer = "Refrigerant, humidity, altitude, doors"
+    controls = (
+        *pick("machine"),
+        Choice("bulb", "bulb", tuple(BULB_MOUNTINGS), next(iter(BULB_MOUNTINGS))),
+        Slider("spring", "stem turned in", "pressure difference", -4.0, 15.0, 0.2, 0.0, "psi", "kPa", 1.0),
+        *pick("charge"),
+        _percent("kink", "liquid line closed"),
+        _percent("hose", "suction hose closed"),
+        *pick("ambient", "blower", "engine_speed"),
+        replace(pick("refrigerant")[0], folded=True),
+        *pick("humidity", "altitude", "doors"),
+    )
+
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        return Fault("liquid line kinked", self.settings["kink"]), Fault(
+            "suction hose collapsed", self.settings["hose"]
+        )
+
+    @property
+    def effects(self) -> Effects:
+        return gather(self.faults).changed(
+            bulb_contact_loss=BULB_MOUNTINGS[self.settings["bulb"]], valve_spring=self.settings["spring"]
+        )
+
+    def calculate(self) -> dict[str, Any]:
+        readings = super().calculate()
+        if readings["status"] == OFF:
+            raise ValueError(f"the compressor stands still, because {readings['reason']}; move a lever back.")
+        machine, conditions = MACHINES[self.settings["machine"]], self.conditions
+        found = at_valve(machine, conditions, self._run, self.effects)
+        healthy = readings["healthy"]
+        if healthy and healthy["status"] != OFF:
+            healthy = {**healthy, **_more(healthy, at_valve(machine, conditions, self._healthy))}
+        else:
+            healthy = {}
+        return {**readings, **_more(readings, found), "at_valve": found, "healthy": healthy}
+
+    def face(self) -> str:
+        drawn = glass.ANIMATION + svg.text(style.MARGIN, 28, "Expansion valve of a running machine", bold=True)
+        drawn += valve_section.still()
+        drawn += svg.text(20, 296, "glass, behind", size=style.TICK) + svg.text(20, 312, "the drier", size=style.TICK)
+        heads = ("now", "healthy, same day")
+        return drawn + "".join(
+            svg.text(x, SHEET_TOP - ROW, head, size=style.TICK, color=style.SOFT)
+            for x, head in zip(COLUMNS[1:], heads, strict=True)
+        )
+
+    def moving(self, readings: Mapping[str, Any]) -> str:
+        valve, found = MACHINES[self.settings["machine"]].valve, readings["at_valve"]
+        forces = found.forces
+        drawn = valve_section.moving(forces, valve.bulb_fluid, self.settings["bulb"], valve.external, found.inlet_void)
+        drawn += valve_section.bars(forces, valve.bulb_fluid, bar_words(forces, readings["atmosphere"], self.system))
+        drawn += glass.look(*GLASS, readings["glass"], readings["glass_void"])
+        if readings["status"] == FLOOD_BACK:
+            drops = "".join(svg.circle(600 + 34 * n, 177 + 4 * (n % 3 - 1), 4) for n in range(7))
+            drawn += svg.group(drops, fill=style.LIQUID, stroke=style.INK)
+        healthy, lines, arrows = readings["healthy"], [], ""
+        for number, (name, words, kind) in enumerate(LINES):
+            now = self._shown(readings, name, kind)
+            lines.append((words, now, self._shown(healthy, name, kind) if healthy else ""))
+            if healthy and now != lines[-1][2]:
+                way = "up" if readings[name] > healthy[name] else "down"
+                arrows += thermometers.arrow(COLUMNS[1] - 18, SHEET_TOP + ROW * number - 5, way)
+        return drawn + rows(SHEET_TOP, COLUMNS, lines) + arrows
+
+    def say(self, readings: Mapping[str, Any]) -> str:
+        status, forces = readings["status"], readings["at_valve"].forces
+        said = [f"{status.capitalize()}. {STATUS[status]}" if status == FLOOD_BACK else f"{status.capitalize()}."]
+        said.append(
+            f"The bulb feels {self.words(forces.bulb_temperature, 'temperature')}. {pin_words(forces.opening)} "
+            f"Superheat at the coil is {self.words(max(readings['superheat'], 0.0), 'temperature difference')}."
+        )
+        look, before = readings["glass"], readings["inlet_void"]
+        if look == "clear" and before > CLEAR:
+            said.append(
+                f"The glass is clear, yet {100 * before:.0f} % of the volume that reaches the valve is vapor: the "
+                "glass shows its own place only."
+            )
+        else:
+            said.append(f"The glass: {glass.SHORT[look]}.")
+        return " ".join(said)
+
+    def tell(self, readings: Mapping[str, Any]) -> str:
+        healthy = readings["healthy"]
+        rows = ", ".join(
+            f"{words} {self._shown(readings, name, kind)}"
+            + (f" (healthy: {self._shown(healthy, name, kind)})" if healthy else "")
+            for name, words, kind in LINES
+        )
+        forces = ", ".join(bar_words(readings["at_valve"].forces, readings["atmosphere"], self.system))
+        return f"{self.say(readings)} Forces: {forces}. Readings: {rows}."
+
+    def _shown(self, readings: Mapping[str, Any], name: str, kind: str) -> str:
+        value = readings[name]
+        if value != value:
+            return "none"
+        if kind == "share":
+            return f"{100 * min(max(value, 0.0), 1.0):.0f} %"
+        if kind == "gauge":
+            return gauge_words(value, self.system)
+        if kind == "temperature difference":
+            trade, metric = (f"{units.convert(value, kind, unit):.1f} {unit}".replace("-0.0", "0.0") for unit in "FK")
+            return f"{trade} ({metric})" if self.system == "us" else f"{metric} ({trade})"
+        if kind == "pressure difference":
+            trade, metric = units.convert(value, kind, "psi"), units.convert(value, kind, "kPa")
+            shown = f"{trade:.1f} psi", f"{metric:.0f} kPa"
+            return f"{shown[0]} ({shown[1]})" if self.system == "us" else f"{shown[1]} ({shown[0]})"
+        return self.words(value, kind)
+
+
+def _more(readings: Mapping[str, Any], found: Any) -> dict[str, float]:
+    """What the close-up adds to the readings."""
+    return {
+        "superheat_at_compressor": readings["suction_line_at_compressor"] - readings["low_saturation_temperature"],
+        "suction_drop": found.suction_drop,
+        "inlet_void": found.inlet_void,
+    }

@@ -1,0 +1,148 @@
+"""A low-side and a high-side gauge with the saturation temperatures of the chosen refrigerant."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from coldcab import refrigerants, units
+from coldcab.instruments.base import Instrument
+from coldcab.instruments.controls import (
+    Choice,
+    absolute_words,
+    altitude_slider,
+    altitude_words,
+    gauge_slider,
+    gauge_words,
+)
+from coldcab.instruments.drawing import style, svg
+from coldcab.instruments.drawing.dial import Dial
+
+LOW_RANGE = (-14.24, 150.0)  # psi from the air pressure; the low end is 29 inHg vacuum
+HIGH_RANGE = (0.0, 475.0)
+BOTH = "R-12 and R-134a"
+SIDES = ("low", "high")
+
+
+def _pascal(number: float) -> float:
+    return float(units.from_unit(number, "pressure difference", "psi"))
+
+
+class GaugePair(Instrument):
+    """Two gauges as they hang on the service ports.
+
+    Parameters
+    ----------
+    healthy : low-side and high-side readings of a second, thin needle (psig or text with a unit), or None.
+
+    Settings: `low` and `high` (psig), `refrigerant` ("R-12", "R-134a" or "R-12 and R-134a"), `altitude` (ft).
+    Readings (SI): `atmosphere`, `low`, `high` (gauge), `low absolute`, `high absolute`, and for each side and
+    refrigerant a saturation temperature such as `low R-134a`.
+    """
+
+    title = "Low-side and high-side gauge"
+    height = 490
+    word_lines = 5
+    stamp = (420.0, 250.0)
+    face_settings = ("refrigerant",)
+    controls = (
+        gauge_slider("low", "low side", *LOW_RANGE, 31.0),
+        gauge_slider("high", "high side", *HIGH_RANGE, 200.0),
+        Choice("refrigerant", "temperature scale", ("R-134a", "R-12", BOTH), "R-134a"),
+        altitude_slider(),
+    )
+    dials = {  # noqa: RUF012 - never changed
+        "low": Dial(212.0, 206.0, 186.0, _pascal(-14.74), _pascal(150.0), style.LOW),
+        "high": Dial(628.0, 206.0, 186.0, 0.0, _pascal(500.0), style.HIGH),
+    }
+
+    def __init__(self, *, healthy: tuple[object, object] | None = None, **settings: object) -> None:
+        self._healthy: tuple[float, float] | None = None
+        super().__init__(**settings)
+        self.compare(healthy)
+
+    def compare(self, healthy: tuple[object, object] | None) -> GaugePair:
+        """Set or remove the thin second needles; readings in psig or text with a unit."""
+        if healthy is not None:
+            sides = zip(self.controls[:2], healthy, strict=True)
+            low, high = (control.read(given, self.system, self.atmosphere) for control, given in sides)
+            self._healthy = low, high
+        else:
+            self._healthy = None
+        if self._panel is not None:
+            self._panel.paint()
+        return self
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The refrigerants whose scales are shown."""
+        return tuple(self.settings["refrigerant"].split(" and "))
+
+    def calculate(self) -> dict[str, Any]:
+        readings: dict[str, Any] = {"atmosphere": self.atmosphere}
+        for side in SIDES:
+            readings[side] = self.settings[side]
+            readings[f"{side} absolute"] = self.gauge_to_absolute(readings[side])
+        for side in SIDES:
+            for name in self.names:
+                pressure = readings[f"{side} absolute"]
+                readings[f"{side} {name}"] = float(refrigerants.saturation_temperature(name, pressure))
+        return readings
+
+    def face(self) -> str:
+        us = self.system == "us"
+        steps = {"low": (20.0, 5.0) if us else (200.0, 50.0), "high": (100.0, 20.0) if us else (500.0, 100.0)}
+        drawn = ""
+        for side in SIDES:
+            dial = self.dials[side]
+            drawn += dial.face(self.system, *steps[side], self.names, vacuum=side == "low")
+            words = "kPa gauge" if not us else "psig, vacuum in inHg" if side == "low" else "psig"
+            drawn += svg.text(dial.x, dial.y + 156, words, size=style.TICK, anchor="middle")
+            label = f"{side.upper()} SIDE"
+            drawn += svg.box(dial.x - 190, 402, 380, 78, rx=6, fill="#ffffff", stroke=dial.color, stroke_width=2)
+            drawn += svg.text(dial.x - 178, 426, label, bold=True, color=dial.color, size=style.TICK)
+        return drawn
+
+    def standing(self) -> str:
+        return "".join(self.dials[side].needle(self.settings[side]) for side in SIDES)
+
+    def moving(self, readings: Mapping[str, Any]) -> str:
+        drawn = ""
+        for place, side in enumerate(SIDES):
+            dial = self.dials[side]
+            drawn += "".join(
+                dial.pointer(ring, name, readings[f"{side} absolute"]) for ring, name in enumerate(self.names)
+            )
+            if self._healthy:
+                drawn += dial.ghost(self._healthy[place])
+            drawn += dial.needle(readings[side])
+            left = dial.x - 178
+            drawn += svg.text(left + 100, 427, gauge_words(readings[side], self.system), bold=True)
+            absolute = absolute_words(readings[f"{side} absolute"], self.system)
+            drawn += svg.text(
+                dial.x + 178, 426, absolute.split(" (")[0].replace("absolute", "abs"), size=style.TICK, anchor="end"
+            )
+            for row, name in enumerate(self.names):
+                sign = style.REFRIGERANT[name]
+                y = 451 + 21 * row
+                drawn += svg.marker(sign.shape, left + 6, y - 5, 5, fill=sign.color)
+                shown = f"{name} saturated at {self.words(readings[f'{side} {name}'], 'temperature')}"
+                drawn += svg.text(left + 20, y, shown)
+        return drawn
+
+    def say(self, readings: Mapping[str, Any]) -> str:
+        said = []
+        for side, what in (("low", "boils"), ("high", "condenses")):
+            told = " and ".join(
+                f"{name} {what} at {self.words(readings[f'{side} {name}'], 'temperature')}" for name in self.names
+            )
+            said.append(
+                f"{side.capitalize()} side {gauge_words(readings[side], self.system)}, which is "
+                f"{absolute_words(readings[f'{side} absolute'], self.system)}: {told}."
+            )
+        place = altitude_words(self.settings["altitude"], self.system)
+        ghost = ""
+        if self._healthy:
+            low, high = (gauge_words(value, self.system) for value in self._healthy)
+            ghost = f" The thin dashed needles show {low} and {high}."
+        return f"{' '.join(said)} Air pressure as at {place}.{ghost}"

@@ -1,0 +1,186 @@
+"""A wet circuit on the vacuum pump: what the gauges show, and what becomes of the water."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+
+from coldcab import units
+from coldcab.instruments.base import Instrument
+from coldcab.instruments.controls import Choice, Slider, Switch, altitude_slider
+from coldcab.instruments.drawing import style, svg
+from coldcab.instruments.drawing.rows import rows
+from coldcab.instruments.drawing.time_plot import TimePlot
+from coldcab.machine.transients import MICRON
+from coldcab.service import drying, evacuation
+
+MINUTES = drying.WATCHED / 60.0
+PLOT = TimePlot(96.0, 58.0, 400.0, 290.0, MINUTES, 20.0, 1e6, logarithmic=True)
+SIDE = 520.0
+GLASS = (530.0, 252.0, 70.0, 96.0)  # the water left: x, y, width, height
+MOST_WATER = 20.0  # g
+
+
+class PumpDown(Instrument):
+    """A vacuum pump on a circuit with water in it, minute by minute.
+
+    Settings: `hose`, `cores` (valve cores left in the ports), `temperature` (F, of the machine), `water` (g), `minutes`
+    (how long the pump has run), `pump` (cfm), `altitude` (ft), `rest` (draw the curve to its end).
+    Readings (SI): `pressure` (absolute, in the machine), `vacuum` (below the air, as a vacuum gauge shows it),
+    `water_left`, `water_temperature`, `ice` (share), `boils_below` (Pa at the machine's temperature), `dry_after` and
+    `target_after` (s from the start; infinite beyond `MINUTES`).
+    """
+
+    title = "A wet circuit on the vacuum pump"
+    height = 420
+    word_lines = 4
+    stamp = (296.0, 200.0)
+    drawer = "Pump and altitude"
+    controls = (
+        Slider("minutes", "pump has run", "time", 0.0, MINUTES, 1.0, 10.0, "min", "min", 1.0),
+        Slider("water", "water inside", "mass", 0.0, MOST_WATER, 0.5, 3.0, "g", "g", 0.5),
+        Slider("temperature", "machine is at", "temperature", 40.0, 120.0, 1.0, 70.0, "F", "C", 0.5),
+        Choice("hose", "hose", tuple(drying.HOSES), "3/16 in bore, 6 ft"),
+        Switch("cores", "valve cores left in", True),
+        Switch("rest", "draw the curve to its end", False),
+        Slider("pump", "pump's speed", "volume flow", 1.0, 10.0, 0.1, 3.0, "cfm", "m3/h", 0.1, folded=True),
+        replace(altitude_slider(), folded=True),
+    )
+
+    def __init__(self, **settings: object) -> None:
+        self._kept: tuple[tuple, drying.Drying] | None = None
+        super().__init__(**settings)
+
+    @property
+    def pumped(self) -> drying.Drying:
+        """The whole pump-down; kept until something but the time changes."""
+        given = self.settings
+        key = tuple(given[name] for name in ("water", "temperature", "hose", "cores", "pump", "altitude"))
+        if self._kept is None or self._kept[0] != key:
+            found = drying.shop_drying(
+                given["water"],
+                given["temperature"],
+                hose=given["hose"],
+                cores=given["cores"],
+                pump_speed=given["pump"],
+                atmosphere=self.atmosphere,
+            )
+            self._kept = key, found
+        return self._kept[1]
+
+    def calculate(self) -> dict[str, Any]:
+        found, now = self.pumped, self.settings["minutes"]
+        series = found.series
+        pressure = math.exp(np.interp(now, series.time, np.log(series.pressure)))
+        return {
+            "pressure": pressure,
+            "vacuum": self.atmosphere - pressure,
+            "water_left": float(np.interp(now, series.time, series.water)),
+            "water_temperature": float(np.interp(now, series.time, series.water_temperature)),
+            "ice": float(np.interp(now, series.time, series.ice)),
+            "boils_below": float(evacuation.boiling_pressure(self.settings["temperature"])),
+            "dry_after": float(found.dry_after),
+            "target_after": float(found.target_after),
+        }
+
+    def face(self) -> str:
+        drawn = svg.text(PLOT.x, 30, "Pressure in the machine, micron", bold=True)
+        drawn += PLOT.frame() + PLOT.value_scale((100.0, 1e3, 1e4, 1e5, 1e6))
+        drawn += PLOT.time_scale(15.0, "minutes with the pump on")
+        drawn += svg.text(SIDE, 30, "Gauges and water", bold=True)
+        x, y, width, height = GLASS
+        return drawn + svg.box(x, y, width, height, fill="#ffffff", stroke=style.INK, stroke_width=style.THIN)
+
+    def moving(self, readings: Mapping[str, Any]) -> str:
+        series, now = self.pumped.series, self.settings["minutes"] / 60.0
+        minutes, micron = series.time / 60.0, series.pressure / MICRON
+        here = readings["pressure"] / MICRON
+        drawn = PLOT.level(readings["boils_below"] / MICRON, "water boils below this, here")
+        drawn += PLOT.level(evacuation.DEEP_TARGET / MICRON, "500 micron", dash="8 4", below=True)
+        seen = minutes < now
+        if self.settings["rest"]:
+            drawn += PLOT.line(minutes, micron, stroke=style.SOFT, stroke_width=style.HAIR)
+        drawn += PLOT.line([*minutes[seen], now], [*micron[seen], here], stroke=style.INK, stroke_width=style.LINE)
+        drawn += svg.circle(*PLOT.place(now, here), 7, fill=style.INK, stroke="#ffffff", stroke_width=2)
+        lines = [
+            ("micron gauge", micron_words(readings["pressure"])),
+            ("vacuum gauge", self._vacuum(readings)),
+            ("absolute", f"{readings['pressure']:,.0f} Pa"),
+            ("water left", f"{1e3 * readings['water_left']:.1f} g"),
+            ("its temperature", self._water_words(readings)),
+        ]
+        drawn += rows(66, (SIDE, SIDE + 138), lines, left=SIDE)
+        return drawn + self._water(readings)
+
+    def _water(self, readings: Mapping[str, Any]) -> str:
+        x, y, width, height = GLASS
+        level = height * min(1e3 * readings["water_left"] / MOST_WATER, 1.0)
+        frozen = level * readings["ice"]
+        drawn = svg.box(x, y + height - level, width, level, fill=style.LIQUID) if level > 0 else ""
+        if frozen > 1.0:
+            # Ice is told by hatching as well as by its white ground.
+            drawn += svg.box(x, y + height - level, width, frozen, fill="#ffffff", stroke=style.INK)
+            for step in range(1, int(width // 10) + 1):
+                drawn += svg.line(
+                    x + 10 * step - 8, y + height - level, x + 10 * step, y + height - level + frozen, stroke=style.INK
+                )
+        drawn += svg.box(x, y, width, height, fill="none", stroke=style.INK, stroke_width=style.THIN)
+        told = "ice" if readings["ice"] > 0.5 else "water" if readings["water_left"] > 1e-6 else "dry"
+        drawn += svg.text(x + width + 14, y + 20, told, size=style.STRONG, bold=True)
+        for row, (name, after) in enumerate((("dry after", "dry_after"), ("500 micron after", "target_after"))):
+            drawn += svg.text(x + width + 14, y + 56 + 26 * row, f"{name} {self._after(readings[after])}")
+        return drawn
+
+    def _after(self, seconds: float) -> str:
+        """A time that has been reached; the rest is for the learner to find."""
+        if seconds <= self.settings["minutes"] or (self.settings["rest"] and math.isfinite(seconds)):
+            return f"{seconds / 60.0:.0f} min"
+        return f"> {MINUTES:.0f} min" if self.settings["rest"] else "…"
+
+    def _vacuum(self, readings: Mapping[str, Any]) -> str:
+        unit, decimals = ("inHg", 1) if self.system == "us" else ("kPa", 1)
+        return f"{units.convert(readings['vacuum'], 'pressure difference', unit):.{decimals}f} {unit} vacuum"
+
+    def _water_words(self, readings: Mapping[str, Any]) -> str:
+        if readings["water_left"] < 1e-6:
+            return "none left"
+        return self.words(readings["water_temperature"], "temperature")
+
+    def say(self, readings: Mapping[str, Any]) -> str:
+        minutes = self.settings["minutes"] / 60.0
+        said = [
+            f"After {minutes:.1f} min the micron gauge shows {micron_words(readings['pressure'])}, the vacuum gauge "
+            f"{self._vacuum(readings)}."
+        ]
+        if self.settings["water"] == 0:
+            said.append("There is no water inside; only air has to leave.")
+        elif readings["water_left"] < 1e-6:
+            said.append("The water is gone.")
+        else:
+            left = f"{1e3 * readings['water_left']:.1f} g of water is left, at {self._water_words(readings)}."
+            said.append(left)
+            if readings["ice"] > 0.02:
+                said.append("It has frozen: evaporating took its heat. Ice leaves slowly; warm the machine.")
+            elif readings["pressure"] > readings["boils_below"]:
+                said.append("It does not boil yet: the pressure is above the dotted line.")
+            else:
+                said.append("It boils and holds the pressure up; the gauge waits for it.")
+        return " ".join(said)
+
+    def tell(self, readings: Mapping[str, Any]) -> str:
+        return (
+            f"{self.say(readings)} Water boils below {micron_words(readings['boils_below'])} at the machine's "
+            f"temperature. Dry after {self._after(readings['dry_after'])}, 500 micron after "
+            f"{self._after(readings['target_after'])}."
+        )
+
+
+def micron_words(pressure: float) -> str:
+    """A deep vacuum in micron, three figures."""
+    micron = pressure / MICRON
+    step = 10.0 ** max(math.floor(math.log10(max(micron, 1e-3))) - 2, 0)
+    return f"{round(micron / step) * step:,.0f} micron"

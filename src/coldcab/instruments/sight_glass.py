@@ -1,0 +1,42 @@
+"""The sight glass of a running machine, large."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from coldcab.instruments.drawing import glass, style, svg
+from coldcab.instruments.machine_view import MachineView, pick
+from coldcab.machine.readings import OFF
+
+
+class SightGlass(MachineView):
+    """The sight glass of a running machine.
+
+    Readings as `MachineView`; those it shows are `glass` (clear, bubbles, foam, streaks, or still at rest) and
+    `glass_void` (vapor share of the volume that passes, 0 to 1).
+    """
+
+    title = "The sight glass"
+    height = 300
+    word_lines = 4
+    stamp = (230.0, 150.0)
+    controls = pick("machine", "refrigerant", "charge", "fault", "severity", "ambient")
+
+    def face(self) -> str:
+        drawn = svg.line(20, 150, 440, 150, stroke=style.INK, stroke_width=64)
+        drawn += svg.line(20, 150, 440, 150, stroke=style.METAL, stroke_width=60)
+        return glass.ANIMATION + drawn + svg.text(style.MARGIN, 30, "Sight glass in the liquid line", bold=True)
+
+    def moving(self, readings: Mapping[str, Any]) -> str:
+        look, void = readings["glass"], readings["glass_void"]
+        drawn = glass.look(230, 150, 96, look, void)
+        drawn += svg.text(490, 92, glass.SHORT[look], size=style.NUMBER, bold=True)
+        drawn += svg.paragraph(490, 124, glass.said(look, void), 330)
+        if readings["status"] != OFF:
+            x = 420
+            drawn += svg.path([(x, 142), (x + 14, 150), (x, 158)], closed=True, fill=style.INK)
+        return drawn
+
+    def say(self, readings: Mapping[str, Any]) -> str:
+        return f"{glass.said(readings['glass'], readings['glass_void'])} {self.day_words(readings)}"

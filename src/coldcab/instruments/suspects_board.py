@@ -1,0 +1,207 @@
+"""The suspects' board: probabilities that move with each measurement, and what each measurement costs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+
+from coldcab.faults import HEALTHY, Posterior, catalogue, measurements, next_measurement
+from coldcab.faults.atlas import entropy, priors
+from coldcab.instruments.controls import Choice, Switch
+from coldcab.instruments.drawing import style, svg
+from coldcab.instruments.machine_view import CONTROLS
+from coldcab.instruments.path_desk import PathDesk, measurement_choice, result_words
+from coldcab.machine.fleet import FLEET
+from coldcab.scenario import complaints
+
+DAYS = {"85 F (29 C)": 85.0, "95 F (35 C)": 95.0, "105 F (41 C)": 105.0}
+ENGINE_RPM = 1500.0
+NUMBERS = {machine.name: number for number, machine in FLEET.items()}
+
+ROWS = 10
+TOP, STEP = 78.0, 31.0
+NAME, BAR, WIDE = 286.0, 294.0, 80.0
+PATH, LAST = 482.0, style.WIDTH - style.MARGIN
+LINES = 8
+"""Measurements of the path that are drawn; of a longer one the last."""
+FOOT = TOP + STEP * ROWS + 4
+SURE = 0.85
+"""Probability above which the board names a cause and the test that confirms it."""
+ADVICE = 3
+
+
+class SuspectsBoard(PathDesk):
+    """A machine with a hidden fault: base rates first, then what each measurement makes of them.
+
+    Settings: `complaint` ("1" to "40", a page of the invented complaint book), `measure` (a measurement by its name,
+    several with commas, or "start again"), `advise` (True: name the next measurement by expected information a
+    minute), `reveal` (True: show what it was), `machine` (name, or the shop's number), `day` (one of `DAYS`).
+    Readings: `probabilities` by name, `before` (the same before the last measurement), `bits` of doubt left,
+    `minutes` spent, `path` (names), `seen` (SI, of what was measured), `strange` (a warning, or nothing), `truth`
+    (the hidden fault, None for a healthy machine), `advice` (suggestions, the best first; empty unless asked for).
+
+    The first measurement on a machine's day takes about a second: an atlas of machines with known faults is run.
+    """
+
+    title = "Suspects' board"
+    height = int(FOOT + 138)
+    word_lines = 5
+    stamp = (420.0, 180.0)
+    drawer = "Machine and day"
+    fresh = ("complaint", "machine", "day")
+    controls = (
+        Choice("complaint", "complaint, page", tuple(str(one + 1) for one in range(complaints.MANY)), "3"),
+        measurement_choice(PathDesk.prices),
+        Switch("advise", "say what to measure next", False),
+        Switch("reveal", "show what it was", False),
+        replace(CONTROLS["machine"], folded=True),
+        Choice("day", "day, doors open", tuple(DAYS), "95 F (35 C)", folded=True),
+    )
+
+    def calculate(self) -> dict[str, Any]:
+        given, path = self.settings, self.path
+        number = int(given["complaint"])
+        place = NUMBERS[given["machine"]], DAYS[given["day"]], ENGINE_RPM
+        found = {"path": path, "minutes": self.minutes, "truth": complaints.hidden(number), "advice": []}
+        start = dict(zip(complaints.NAMES, priors(complaints.NAMES, "usual").tolist(), strict=True))
+        if not path and not given["advise"]:  # base rates need no atlas
+            bits = float(entropy(np.array(list(start.values()))))
+            return found | {"probabilities": start, "before": start, "bits": bits, "seen": {}, "strange": ""}
+        everything = complaints.seen(number, *place)
+        atlas = complaints.atlas(*place)
+        after = [self._posterior(atlas, everything, path[:-1]), self._posterior(atlas, everything, path)]
+        advice = next_measurement(after[1], taken=path, system=self.system) if given["advise"] else []
+        return found | {
+            "probabilities": after[1].probabilities,
+            "before": after[0].probabilities,
+            "bits": after[1].bits,
+            "seen": after[1].taken,
+            "strange": after[1].strange,
+            "advice": advice,
+        }
+
+    @staticmethod
+    def _posterior(atlas: Any, everything: Mapping[str, Any], path: tuple[str, ...]) -> Posterior:
+        return atlas.posterior({name: everything[name] for one in path for name in measurements[one].gives})
+
+    # Drawing -------------------------------------------------------------------------------------------------
+
+    def face(self) -> str:
+        drawn = ""
+        drawn += svg.text(
+            style.MARGIN, 58, "bar: now; thin mark: before the last measurement", size=14, color=style.SOFT
+        )
+        drawn += svg.text(PATH, 34, "Path so far", bold=True)
+        drawn += svg.line(PATH - 16, 18, PATH - 16, FOOT - 6, stroke=style.RULE)
+        return drawn + svg.line(style.MARGIN, FOOT, LAST, FOOT, stroke=style.RULE)
+
+    def moving(self, readings: Mapping[str, Any]) -> str:
+        head = svg.text(style.MARGIN, 34, f"Suspects, page {self.settings['complaint']} of the book", bold=True)
+        return head + self._bars(readings) + self._path_drawn(readings) + self._below(readings)
+
+    def _told_settings(self) -> str:
+        given = self.settings
+        return f"Page {given['complaint']} of the complaint book: {given['machine']}, {given['day']}."
+
+    def _bars(self, readings: Mapping[str, Any]) -> str:
+        drawn, truth = "", self._truth(readings) if self.settings["reveal"] else ""
+        ranked = _ranked(readings)
+        for place, (name, chance) in enumerate(ranked[:ROWS]):
+            y = TOP + STEP * place
+            drawn += svg.text(NAME, y + 15, name, anchor="end", size=style.TICK, bold=place == 0)
+            drawn += svg.box(BAR, y, WIDE, 20, fill="#ffffff", stroke=style.RULE)
+            drawn += svg.box(BAR, y + 2, max(WIDE * chance, 0.5), 16, fill=style.FIRST if place == 0 else style.METAL)
+            before = BAR + WIDE * readings["before"][name]
+            drawn += svg.line(before, y - 3, before, y + 23, stroke=style.INK, stroke_width=style.THIN)
+            drawn += svg.text(BAR + WIDE + 8, y + 15, _percent(chance), size=style.TICK, bold=place == 0)
+            if name == truth:
+                drawn += svg.marker("diamond", 12, y + 10, 5, fill=style.HIGH)
+        return drawn
+
+    def _path_drawn(self, readings: Mapping[str, Any]) -> str:
+        path, drawn, spent = readings["path"], "", 0.0
+        if not path:
+            words = (
+                "Nothing measured yet: the bars are base rates, how usual each fault is. The first measurement takes a "
+                "second: many machines with known faults are run."
+            )
+            return svg.paragraph(PATH, TOP + 8, words, LAST - PATH, size=style.TICK, color=style.SOFT)
+        hidden = max(len(path) - LINES, 0)
+        for place, name in enumerate(path):
+            spent += self.prices[name]
+            if place < hidden:
+                continue
+            y = TOP - 14 + 40.0 * (place - hidden)
+            drawn += svg.text(PATH, y, f"{place + 1} · {name}", size=style.TICK, bold=True)
+            price = f"+{self.prices[name]:g} = {spent:g} min"
+            drawn += svg.text(LAST, y, price, size=style.TICK, anchor="end", color=style.SOFT)
+            drawn += svg.text(PATH + 14, y + 17, self._result(name, readings), size=14)
+        return drawn
+
+    def _result(self, name: str, readings: Mapping[str, Any]) -> str:
+        return result_words(measurements[name], readings["seen"], self.system)
+
+    def _below(self, readings: Mapping[str, Any]) -> str:
+        y = FOOT + 28
+        drawn = svg.text(style.MARGIN, y, f"{readings['minutes']:g} minutes", size=style.STRONG, bold=True)
+        drawn += svg.text(style.MARGIN, y + 24, f"doubt left: {readings['bits']:.1f} bits", size=style.TICK)
+        if self.settings["reveal"]:
+            drawn += svg.text(style.MARGIN, y + 50, "It was:", size=style.TICK, color=style.SOFT)
+            drawn += svg.paragraph(style.MARGIN, y + 70, self._truth_words(readings), 180, size=style.TICK)
+        if not readings["advice"]:
+            words = "Tick “say what to measure next” for the measurement that should tell most in a minute."
+            return drawn + svg.paragraph(236, y - 3, words, LAST - 236, size=style.TICK, color=style.SOFT)
+        for place, one in enumerate(readings["advice"][:ADVICE]):
+            words = f"{place + 1} · {one.measurement.name}, {one.minutes:g} min"
+            worth = f"{one.bits:.2f} bit, {one.bits_per_minute:.3f} a minute"
+            drawn += svg.text(236, y - 3 + 22 * place, words, size=style.TICK, bold=place == 0)
+            drawn += svg.text(LAST, y - 3 + 22 * place, worth, size=14, anchor="end", color=style.SOFT)
+        return drawn + svg.paragraph(236, y + 65, readings["advice"][0].reason, LAST - 236, size=14)
+
+    # Words ---------------------------------------------------------------------------------------------------
+
+    def say(self, readings: Mapping[str, Any]) -> str:
+        name, chance = _ranked(readings)[0]
+        spent = f"{readings['minutes']:g} minutes spent."
+        if not readings["path"]:
+            return f"{spent} Before any measurement {name} is the most usual cause, {_percent(chance)}. Choose one."
+        said = f"{spent} Likeliest: {name}, {_percent(chance)}."
+        if readings["strange"]:
+            return f"{said} {readings['strange']}"
+        if chance < SURE:
+            return f"{said} That is not enough to open anything. Take a measurement that tells the first two apart."
+        if name == HEALTHY:
+            return f"{said} Nothing in the circuit asks for a repair: look at doors, sun and what the driver expects."
+        one = catalogue[name]
+        return f"{said} Confirm before you replace: {one.test}" + (f" Caution: {one.caution}" if one.caution else "")
+
+    def tell(self, readings: Mapping[str, Any]) -> str:
+        chances = ", ".join(f"{name} {_percent(chance)}" for name, chance in _ranked(readings)[:ROWS])
+        path = "; ".join(f"{name} ({self._result(name, readings)})" for name in readings["path"])
+        said = [self.say(readings), f"Probabilities: {chances}. Doubt left {readings['bits']:.1f} bits."]
+        if path:
+            said.append(f"Measured: {path}.")
+        said += [f"Next best: {one.measurement.words}. {one.reason}" for one in readings["advice"][:1]]
+        if self.settings["reveal"]:
+            said.append(f"It was {self._truth_words(readings)}.")
+        return " ".join(said)
+
+    def _truth(self, readings: Mapping[str, Any]) -> str:
+        return readings["truth"].name if readings["truth"] else HEALTHY
+
+    def _truth_words(self, readings: Mapping[str, Any]) -> str:
+        fault = readings["truth"]
+        return f"{fault.name}, severity {_percent(fault.severity)}" if fault else "a healthy machine"
+
+
+def _ranked(readings: Mapping[str, Any]) -> list[tuple[str, float]]:
+    return sorted(readings["probabilities"].items(), key=lambda pair: -pair[1])
+
+
+def _percent(chance: float) -> str:
+    if 0.005 <= chance < 0.995:
+        return f"{100 * chance:.0f} %"
+    return "under 1 %" if chance < 0.5 else "over 99 %"

@@ -1,0 +1,42 @@
+"""Eleven thermometers on a running machine."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from coldcab.instruments.drawing import thermometers
+from coldcab.instruments.machine_view import MachineView, pick
+
+
+class Thermometers(MachineView):
+    """Eleven thermometers on a running machine, with marks for the healthy one on the same day.
+
+    Readings as `MachineView`.
+    """
+
+    title = "Thermometers"
+    height = int(thermometers.HEIGHT)
+    word_lines = 4
+    stamp = (450.0, 130.0)
+    controls = pick("machine", "refrigerant", "fault", "severity", "charge", "engine_speed", "ambient", "blower")
+
+    def face(self) -> str:
+        return thermometers.still(self.system)
+
+    def moving(self, readings: Mapping[str, Any]) -> str:
+        return thermometers.moving(readings, self.system)
+
+    def say(self, readings: Mapping[str, Any]) -> str:
+        healthy = readings["healthy"]
+        moved = [
+            thermometers.FULL_NAMES[name]
+            for name, *_ in thermometers.PLACES
+            if thermometers.changed(readings, healthy, name)
+        ]
+        ghost = "The open marks are the healthy machine on the same day. " if healthy else ""
+        told = f"Clearly different: {', '.join(moved)}. " if moved else "No thermometer differs clearly. "
+        return f"{ghost}{told if healthy else ''}{self.day_words(readings)}"
+
+    def tell(self, readings: Mapping[str, Any]) -> str:
+        return f"{thermometers.said(readings, self.system)} {self.day_words(readings)}"

@@ -1,0 +1,149 @@
+"""An expansion valve on its own: three forces, moved by hand."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from coldcab import refrigerants, units
+from coldcab.instruments.base import Instrument
+from coldcab.instruments.controls import Choice, Slider, altitude_slider, gauge_slider, gauge_words
+from coldcab.instruments.drawing import style, svg, valve_section
+from coldcab.instruments.drawing.rows import ROW, rows
+from coldcab.machine import Effects
+from coldcab.machine.close_up import ValveForces, static_superheat, valve_forces
+from coldcab.machine.fleet import FLEET
+from coldcab.machine.valve import BULB_MOUNTINGS
+
+VALVE = FLEET[31].valve  # the combine's; its springs and sizes are invented
+SPRING = units.convert(VALVE.spring, "pressure difference", "psi")
+INTERNAL, EXTERNAL = "internal", "external"
+SHUT, FULL = 0.03, 0.97  # openings taken as closed and as fully open
+SHEET_TOP = valve_section.HEIGHT + 34
+COLUMNS = (20.0, 318.0)
+
+
+class ValveByHand(Instrument):
+    """The three forces at an expansion valve, and where they leave its pin.
+
+    Settings: `line` (suction line at the bulb, F), `low_side` (gauge at the coil's outlet), `spring` (psi), `bulb`
+    (how it is mounted), `bulb_charge` (what it is filled with), `refrigerant`, `equaliser` (internal or external) and
+    `coil_drop` (pressure lost in the coil, psi); in the drawer `surroundings` (F, the air around the bulb) and
+    `altitude` (ft). Readings (SI): `forces` (`coldcab.machine.close_up.ValveForces`), `superheat`, `saturation`,
+    `static_superheat` (NaN where the bulb's charge cannot open the valve).
+    """
+
+    title = "The three forces at the valve"
+    height = int(SHEET_TOP + 6 * ROW)
+    word_lines = 4
+    stamp = (640.0, 250.0)
+    drawer = "Air around the bulb, altitude"
+    controls = (
+        Slider("line", "line at the bulb", "temperature", 0.0, 90.0, 0.5, 45.0, "F", "C", 0.2),
+        gauge_slider("low_side", "low side at the coil", -14.0, 70.0, 30.0),
+        Slider("spring", "spring", "pressure difference", 1.0, 20.0, 0.1, SPRING, "psi", "kPa", 1.0),
+        Choice("bulb", "bulb", tuple(BULB_MOUNTINGS), next(iter(BULB_MOUNTINGS))),
+        Choice("refrigerant", "refrigerant", ("R-134a", "R-12"), "R-134a"),
+        Choice("bulb_charge", "bulb filled with", ("R-134a", "R-12"), "R-134a"),
+        Choice("equaliser", "equaliser", (INTERNAL, EXTERNAL), INTERNAL),
+        Slider("coil_drop", "loss in the coil", "pressure difference", 0.0, 15.0, 0.1, 1.0, "psi", "kPa", 1.0),
+        Slider("surroundings", "air around the bulb", "temperature", 32.0, 160.0, 1.0, 115.0, "F", "C", 0.5, 1, True),
+        replace(altitude_slider(), folded=True),
+    )
+
+    def calculate(self) -> dict[str, Any]:
+        given = self.settings
+        outlet = self.gauge_to_absolute(given["low_side"])
+        valve = replace(VALVE, bulb_fluid=given["bulb_charge"], external=given["equaliser"] == EXTERNAL)
+        effects = Effects(bulb_contact_loss=BULB_MOUNTINGS[given["bulb"]], valve_spring=given["spring"] - valve.spring)
+        saturation = float(refrigerants.saturation_temperature(given["refrigerant"], outlet))
+        forces = valve_forces(
+            valve,
+            line_temperature=given["line"],
+            surroundings=given["surroundings"],
+            outlet_pressure=outlet,
+            coil_drop=given["coil_drop"],
+            effects=effects,
+        )
+        extra = 0.0 if valve.external else given["coil_drop"]
+        return {
+            "forces": forces,
+            "superheat": given["line"] - saturation,
+            "saturation": saturation,
+            "static_superheat": static_superheat(
+                valve, given["refrigerant"], outlet, effects.changed(valve_spring=effects.valve_spring + extra)
+            ),
+        }
+
+    def face(self) -> str:
+        return svg.text(style.MARGIN, 28, "Thermostatic expansion valve", bold=True) + valve_section.still()
+
+    def moving(self, readings: Mapping[str, Any]) -> str:
+        forces, given = readings["forces"], self.settings
+        fluid = given["bulb_charge"]
+        drawn = valve_section.moving(forces, fluid, given["bulb"], given["equaliser"] == EXTERNAL)
+        drawn += valve_section.bars(forces, fluid, bar_words(forces, self.atmosphere, self.system))
+        return drawn + rows(SHEET_TOP, COLUMNS, self._lines(readings))
+
+    def say(self, readings: Mapping[str, Any]) -> str:
+        forces, superheat = readings["forces"], readings["superheat"]
+        if superheat < 0.0:
+            return (
+                f"The suction line is {self.words(-superheat, 'temperature difference')} colder than saturation: that "
+                "cannot stay so, because liquid in the line would be at saturation. Check both readings."
+            )
+        bulb, below = (
+            gauge_words(one - self.atmosphere, self.system)
+            for one in (forces.bulb_pressure, forces.evaporator_pressure)
+        )
+        spring = self.words(forces.spring, "pressure difference")
+        said = f"Superheat {self.words(superheat, 'temperature difference')}. The bulb opens with {bulb}; the "
+        said += f"evaporator with {below} and the spring with {spring} close. {pin_words(forces.opening)}"
+        opens = readings["static_superheat"]
+        if math.isnan(opens):
+            return f"{said} All of the bulb's liquid has boiled at this low side: the valve stays shut."
+        return f"{said} It begins to open at {self.words(opens, 'temperature difference')} of superheat."
+
+    def tell(self, readings: Mapping[str, Any]) -> str:
+        rows = ", ".join(f"{label} {shown}" for label, shown in self._lines(readings))
+        return f"{self.say(readings)} {rows[:1].upper()}{rows[1:]}."
+
+    def _lines(self, readings: Mapping[str, Any]) -> list[tuple[str, str]]:
+        forces = readings["forces"]
+        opens = readings["static_superheat"]
+        return [
+            (f"saturation of {self.settings['refrigerant']}", self.words(readings["saturation"], "temperature")),
+            ("superheat at the coil's outlet", self.words(readings["superheat"], "temperature difference")),
+            ("the bulb feels", self.words(forces.bulb_temperature, "temperature")),
+            (
+                "the valve begins to open at",
+                "no superheat: bulb charge used up"
+                if math.isnan(opens)
+                else f"{self.words(opens, 'temperature difference')} of superheat",
+            ),
+            ("left to lift the pin", self.words(forces.lifting, "pressure difference")),
+            ("valve open", f"{100 * min(max(forces.opening, 0.0), 1.0):.0f} %"),
+        ]
+
+
+def bar_words(forces: ValveForces, atmosphere: float, system: str) -> tuple[str, str, str, str]:
+    """Bulb, evaporator, spring and what is left, in words for the bars."""
+    bulb, below = (gauge_words(one - atmosphere, system) for one in (forces.bulb_pressure, forces.evaporator_pressure))
+    unit, decimals = ("psi", 1) if system == "us" else ("kPa", 0)
+    spring, left = (
+        f"{units.convert(one, 'pressure difference', unit):.{decimals}f} {unit}"
+        for one in (forces.spring, forces.lifting)
+    )
+    left = f"{left} left to open" if forces.lifting > 0 else f"{left.replace('-', '')} short of opening"
+    return f"bulb {bulb}", f"evaporator {below}", f"spring {spring}", left
+
+
+def pin_words(opening: float) -> str:
+    """Where the pin stands, in a sentence."""
+    if opening < SHUT:
+        return "The valve is shut."
+    if opening > FULL:
+        return "The valve stands fully open."
+    return f"The valve stands {100 * opening:.0f} % open."
