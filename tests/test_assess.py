@@ -215,10 +215,36 @@ def test_choices_forgive_spelling_but_not_doubt(typed, value):
         ("cycle-4", "bubbles and high superheat", "turn stem out", "turn the stem out"),
         ("cycle-4", "bubbles and high superheat", "turn the stem in", None),
         ("oil-2", "mistake in the books", "no leak", None),
+        ("oil-1", "verdict on the oil", "isn't suitable", "not suitable"),
+        ("oil-1", "verdict on the oil", "suitable or not suitable", None),
+        ("retrofit-1", "case 1", "yes or no", None),
+        ("retrofit-2", "first rise", "it's moisture and a leak", "moisture and a leak"),
+        ("retrofit-2", "first rise", "leak, wet, moisture", None),
+        ("faults-2", "fault 1, low side", "doesn’t change", "stays the same"),
+        ("faults-2", "fault 1, low side", "rises or goes down", None),
+        ("faults-3", "most likely now", "charge low / high", None),
     ],
 )
 def test_a_slip_of_the_pen_never_becomes_the_opposite(sheet, label, typed, value):
     assert assess.read_answer(FORMS[sheet].item(label), typed).value == value
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        *("isn't saturated", "isn’t saturated", "isnt saturated", "wasn't saturated", "cannot be saturated"),
+        *("non-saturated", "un-saturated", "anything but saturated", "far from saturated", "neither saturated nor hot"),
+        *("saturated or superheat", "saturated/superheat", "saturated, subcoled", "sat and saturated superheat"),
+        *("subcooled rather than saturated", "superheated saturated"),
+    ],
+)
+def test_a_denied_choice_and_two_choices_in_one_earn_nothing(typed):
+    sheet = REFERENCE["cycle-1"]
+    cases = (sheet.case("term", f"learner-{number}") for number in range(50))
+    item = sheet.item("state at A")
+    case = next(case for case in cases if item.answer(case) == "saturated")
+    assert mark(item, "saturated", case).points == item.points
+    assert mark(item, typed, case).points == 0
 
 
 @pytest.mark.parametrize("typed", ["3.66 times", "3.66x", "3.66-fold", "3.66 X", "366 %", "± 3.66", "+/-3.66"])

@@ -35,7 +35,19 @@ _ABOVE_OR_BELOW = re.compile(r"(?<=\w) +(lower|below|less|higher|above|more)\.?$
 
 _GAUGE = re.compile(r"psig|gauge|vacuum")
 
-_DENIALS = frozenset({"no", "not", "never", "without"})
+_CONTRACTED_NOT = re.compile(
+    r"\b(is|are|was|were|do|does|did|has|have|had|ca|could|would|should|wo|ai|must|need)n['’‘´`]?t\b", re.IGNORECASE
+)
+"""Isn't, doesn't, can't, and how a hurried hand writes them: isnt."""
+
+_DENIAL = re.compile(
+    r"\b(?:no|not|non|un|nor|never|neither|none|nothing|cannot|without|but|except|far from|rather than|instead of"
+    r"|opposite of)\b"
+)
+"""What turns the words around it into their opposite, in folded text."""
+
+_JOINING_SIGN = re.compile(r"[,;:/|&+]")
+_JOINING_WORD = re.compile(r"\b(?:or|and|then|also)\b")
 _WAYS = {
     **dict.fromkeys(("up", "higher", "increases", "climbs"), "rises"),
     **dict.fromkeys(("down", "lower", "decreases", "drops"), "falls"),
@@ -142,7 +154,16 @@ def _echo(quantity: units.Quantity, atmosphere: float) -> str:
 
 def _read_choice(item: Item, text: str) -> Reading:
     choices = {fold(choice): choice for choice in item.choices}
-    typed = fold(text.replace(">", " over ").replace("<", " under "))
+    text = _CONTRACTED_NOT.sub(r"\1 not", text.replace(">", " over ").replace("<", " under "))
+    typed = fold(text)
+    named = _choices_named(typed, choices)
+    if len(named) != 1 or _names_another(fold(_JOINING_SIGN.sub(" or ", text)), named[0], choices):
+        return Reading(None, problem=f"write one of these: {', '.join(item.choices)}")
+    return Reading(choices[named[0]], choices[named[0]])
+
+
+def _choices_named(typed: str, choices: Iterable[str]) -> list[str]:
+    """Return the choices that an answer may mean; all of it is folded."""
     typed = _WAYS.get(typed.removeprefix("it ").removeprefix("goes ").removeprefix("is "), typed)
     # "High" begins one choice, "falls" may end just one; "leak" does not stand for "no leak".
     begins = [choice for choice in choices if typed and choice.startswith(typed)] or [
@@ -158,14 +179,25 @@ def _read_choice(item: Item, text: str) -> Reading:
         if f" {choice} " in f" {typed} " and _denies(typed) == _denies(choice) and not _is_half(choice, typed, choices)
     ]
     if len(within) == 1:
-        typed = within[0]
-    nearest = (
-        [typed] if typed in choices else begins if len(begins) == 1 else
-        [choice for choice in choices if _misspelt(typed, choice)]
-    )  # fmt: skip
-    if len(nearest) != 1:
-        return Reading(None, problem=f"write one of these: {', '.join(item.choices)}")
-    return Reading(choices[nearest[0]], choices[nearest[0]])
+        return within
+    if typed in choices:
+        return [typed]
+    return begins if len(begins) == 1 else [choice for choice in choices if _misspelt(typed, choice)]
+
+
+def _names_another(typed: str, found: str, choices: Iterable[str]) -> bool:
+    """Whether what stands around the choice found names a second one: yes or no; saturated, superheat."""
+    if f" {found} " not in f" {typed} ":
+        return False
+    parts = [part.split() for part in _JOINING_WORD.split(f" {typed} ".replace(f" {found} ", " or "))]
+    # "The" begins "the circuit" and says nothing; "no" is short and says much.
+    telling = (" ".join(part) for part in parts if not _LITTLE_WORDS.issuperset(part))
+    return any(
+        named and named != [found]
+        for part in telling
+        if len(part) > 2 or part in choices
+        for named in [_choices_named(part, choices)]
+    )
 
 
 def _is_half(choice: str, typed: str, choices: Iterable[str]) -> bool:
@@ -175,7 +207,7 @@ def _is_half(choice: str, typed: str, choices: Iterable[str]) -> bool:
 
 
 def _denies(folded: str) -> bool:
-    return not _DENIALS.isdisjoint(folded.split())
+    return _DENIAL.search(folded) is not None
 
 
 def _misspelt(typed: str, choice: str) -> bool:
