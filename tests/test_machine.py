@@ -36,10 +36,11 @@ from coldcab.machine.fleet import COMBINE, FLEET, ORCHARD_SPRAYER, WHEEL_LOADER
 from coldcab.machine.fluid import fluid_named, gas
 from coldcab.machine.model import evaluate
 from coldcab.machine.ops import ARRAYS, FLOATS
+from coldcab.machine.preparation import prepare
 from coldcab.machine.published_maps import DarrCrawford, Li
 from coldcab.machine.readings import STATUSES, Readings
 from coldcab.machine.receiver import ReceiverDrier
-from coldcab.machine.setting import as_arrays, prepare
+from coldcab.machine.setting import as_arrays
 from coldcab.machine.solver import bounds, first_guess, solve_many, solve_one
 from coldcab.machine.straight import write_out
 from coldcab.machine.void import CONDENSER_SLIP, EVAPORATOR_SLIP, baroczy_void, mean_void
@@ -156,9 +157,9 @@ def test_tables_change_no_output_by_more_than_the_allowance(fluid: str) -> None:
             (point.compression.discharge_temperature, other.compression.discharge_temperature),
             (point.capacity, other.capacity),
             (point.condensing.heat, other.condensing.heat),
-            (point.line_temperature, other.line_temperature),
+            (point.expansion.line_temperature, other.expansion.line_temperature),
             (point.condensing.liquid_temperature, other.condensing.liquid_temperature),
-            (point.vent, other.vent),
+            (point.cab_air.vent, other.cab_air.vent),
         ):
             assert value == pytest.approx(exact, rel=2e-4)
 
@@ -566,12 +567,12 @@ def test_condenser_areas_by_marching(share: float) -> None:
     _, point = solved_point(charge=share * CHARGE["R-134a"])
     part, table = point.condensing, fluid_named("R-134a").table
     side, flow = part.side, point.compression.mass_flow
-    inlet = point.compression.discharge_enthalpy - point.discharge_cooling
+    inlet = point.compression.discharge_enthalpy - point.discharge.cooling
     hg, hf = side.line.vapor_enthalpy, side.line.liquid_enthalpy
 
     def rates() -> tuple[float, float]:
         """Heat per area and kelvin of gas and liquid, from the closed form's own coefficients."""
-        span = point.condenser_inlet_temperature - part.temperature
+        span = point.discharge.inlet.temperature - part.temperature
         log = math.log(1 + span / (part.temperature - part.face_temperature))
         gas = flow * (inlet - hg) / span * log / part.gas_area
         if part.subcooled < 1.0:
@@ -612,8 +613,8 @@ def test_wet_coil_by_marching(humidity: float, celsius: int) -> None:
     evaporator, fluid = WHEEL_LOADER.evaporator, fluid_named("R-134a")
     temperature = 273.15 + celsius
     stream = Stream(setting.coil_air, temperature, air.humidity_ratio(temperature, humidity, 101325.0))
-    side, flow = point.evaporating, point.compression.mass_flow
-    cooling = evaporator.cool(FLOATS, fluid, side, flow, point.valve_enthalpy, stream, setting)
+    side, flow = point.suction.evaporating, point.compression.mass_flow
+    cooling = evaporator.cool(FLOATS, fluid, side, flow, point.liquid.enthalpy, stream, setting)
     from coldcab.machine.fluid import convection
 
     film = evaporator.film_factor * flow**0.8 * convection(FLOATS, fluid.liquid_transport, cooling.temperature)

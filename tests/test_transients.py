@@ -23,7 +23,7 @@ from coldcab.machine.fleet import FLEET, WHEEL_LOADER
 from coldcab.machine.fluid import fluid_named
 from coldcab.machine.model import OIL_PRESSURE, OIL_SOLUBILITY
 from coldcab.machine.ops import FLOATS
-from coldcab.machine.setting import prepare
+from coldcab.machine.preparation import prepare
 from coldcab.machine.transients import (
     MICRON,
     Storage,

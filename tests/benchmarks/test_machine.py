@@ -20,7 +20,7 @@ from coldcab.machine import Conditions, Effects, nominal_charge, simulate, simul
 from coldcab.machine.fleet import FLEET, WHEEL_LOADER
 from coldcab.machine.fluid import Fluid, fluid_named
 from coldcab.machine.ops import FLOATS
-from coldcab.machine.setting import prepare
+from coldcab.machine.preparation import prepare
 from coldcab.machine.solver import first_guess, solve_one
 from machine_cases import HighLevelTable, LiveTable, one_of, realistic, wild
 

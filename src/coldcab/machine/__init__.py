@@ -2,8 +2,8 @@
 
 ``simulate(machine, conditions, refrigerant=..., charge=...)`` gives `Readings`, what a technician reads; many runs at
 once go through ``simulate_many``, whose conditions, charge and effects may be arrays. The parts and their equations
-are one file each; `model` puts them together, `solver` finds the seven unknowns, `outcome`
-turns them into readings, `fleet` holds the invented machines.
+are one file each; `model` puts them together, `solver` finds the seven unknowns, `status` says what state that is,
+`outcome` turns all into readings, `fleet` holds the invented machines.
 SI units, absolute pressures, K; gauges are in Pa above the atmosphere on the spot.
 
 Sources are named at each equation: authors and years where published ("from memory" where the paper was not at hand),
@@ -55,10 +55,10 @@ condenser's charge, blend pressures from CoolProp's unchecked binary model. Sign
 check.
 """
 
+from coldcab.machine.at_rest import standing_pressure
 from coldcab.machine.conditions import Conditions, MachineError
 from coldcab.machine.effects import Effects
 from coldcab.machine.layout import Machine
-from coldcab.machine.outcome import standing_pressure
 from coldcab.machine.readings import Readings, read
 from coldcab.machine.simulate import charge_range, nominal_charge, simulate, simulate_many
 

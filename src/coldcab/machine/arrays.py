@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy import log, maximum, minimum, sqrt, where
 
-__all__ = ["exp", "log", "maximum", "minimum", "positive", "select", "softplus", "sqrt", "where"]
+__all__ = ["exp", "log", "maximum", "minimum", "positive", "select", "softplus", "spread", "sqrt", "where"]
 
 # Larger arguments would overflow; no physical exponent here comes near. (On floats the error itself is caught.)
 LARGEST_EXPONENT = 60.0
@@ -29,3 +29,8 @@ def softplus(x: np.ndarray) -> np.ndarray:
 def select(conditions: list[np.ndarray], choices: list, default: object) -> np.ndarray:
     """The choice of the first condition that holds, place by place."""
     return np.select(np.broadcast_arrays(*conditions), choices, default)
+
+
+def spread(x: float | np.ndarray, pattern: np.ndarray) -> np.ndarray:
+    """The same value for every place of ``pattern``."""
+    return np.full_like(pattern, x)

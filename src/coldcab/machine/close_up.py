@@ -16,8 +16,8 @@ from coldcab.machine.fluid import flashed_volume, fluid_named
 from coldcab.machine.layout import Machine
 from coldcab.machine.model import evaluate
 from coldcab.machine.ops import FLOATS
+from coldcab.machine.preparation import prepare
 from coldcab.machine.readings import OFF, Readings
-from coldcab.machine.setting import prepare
 from coldcab.machine.valve import ExpansionValve
 
 
@@ -135,13 +135,13 @@ def at_valve(machine: Machine, conditions: Conditions, readings: Readings, fault
     setting = prepare(FLOATS, machine, fluid, conditions, effects, readings.charge / effects.charge)
     bulb = fluid_named(machine.valve.bulb_fluid)
     point = evaluate(FLOATS, machine, fluid, bulb, setting, readings.unknowns)
-    inlet, outlet = point.valve_in, point.evaporating.pressure
+    inlet, outlet = point.liquid.valve_in, point.suction.evaporating.pressure
     liquid = point.condensing.liquid_volume
-    _, _, void = flashed_volume(FLOATS, inlet.pressure, point.valve_enthalpy, inlet.line, liquid)
+    _, _, void = flashed_volume(FLOATS, inlet.pressure, point.liquid.enthalpy, inlet.line, liquid)
     return AtValve(
         forces=valve_forces(
             machine.valve,
-            line_temperature=point.line_temperature,
+            line_temperature=point.expansion.line_temperature,
             surroundings=setting.bay,
             outlet_pressure=outlet,
             coil_drop=point.cooling.drop,

@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from coldcab.machine.compressor import Side
 from coldcab.machine.fluid import Fluid, convection, latent_slope
-from coldcab.machine.ops import Value
+from coldcab.machine.ops import Arithmetic, Value
+from coldcab.machine.receiver import ReceiverDrier
+from coldcab.machine.setting import Setting
 from coldcab.machine.void import CONDENSER_SLIP, mean_void
 
 AIR_HEAT = 1006.0  # J/(kg K)
@@ -88,7 +90,9 @@ class Condenser:
         flux = sum(n * (1.0 / (n * section)) ** 0.8 for n in self.passes) / sum(self.passes)
         return 0.023 * flux * self.diameter**-0.2 * self.inner_area
 
-    def reject(self, ops: Any, fluid: Fluid, receiver: Any, inlet: Inlet, setting: Any, z: Value) -> Condensing:
+    def reject(
+        self, ops: Arithmetic, fluid: Fluid, receiver: ReceiverDrier, inlet: Inlet, setting: Setting, z: Value
+    ) -> Condensing:
         """Condense gas from ``inlet`` down to what the receiver coordinate ``z`` asks for at the outlet.
 
         Each strip of air is fresh and the refrigerant runs along it (one fluid mixed): heat per share of face area is
@@ -97,131 +101,234 @@ class Condenser:
         Condensing: mean of Shah (1979), Int. J. Heat Mass Transfer 22, 547, over all qualities:
         h = h_lo (0.556 + 2.043 / p_r^0.38). Single phase: Dittus and Boelter (1930).
         """
+        saturated = self._partial_pressure(ops, fluid, receiver, inlet, setting, z)
+        line = saturated.side.line
+        latent = line.vapor_enthalpy - line.liquid_enthalpy
+        above = ops.positive(inlet.enthalpy - line.vapor_enthalpy, 200.0)
+        below = inlet.enthalpy - line.vapor_enthalpy - above
+        quality = receiver.outlet_quality(ops, z)
+        drained = _shares(ops, quality, latent, below)
+        # Warm air drawn in again; the heat of subcooling is left out of this share.
+        stream = setting.condenser_air * AIR_HEAT
+        warmed = setting.recirculated * inlet.flow * (above + drained.condensed - drained.overheat) / stream
+        face = setting.ambient + warmed
+        entry_drop, received = _into_receiver(ops, fluid, receiver, saturated, inlet.flow, quality, setting)
+        outlet = _outlet(ops, fluid, receiver, saturated, received, face, quality, z)
+        shares = _shares(ops, outlet.quality, latent, below)
+        areas = self._areas(ops, fluid, saturated, inlet, face, outlet, shares, above, setting)
+        mass = self._mass(ops, saturated.side, outlet, shares, 1.0 + below / latent, areas)
+        heat = inlet.flow * (inlet.enthalpy - outlet.enthalpy)
+        return Condensing(
+            side=saturated.side,
+            received=received,
+            entry_drop=entry_drop,
+            total_pressure=saturated.total_pressure,
+            air_pressure=saturated.air_pressure,
+            temperature=saturated.temperature,
+            face_temperature=face,
+            air_out=face + heat / stream,
+            enthalpy=outlet.enthalpy,
+            liquid_temperature=outlet.liquid_temperature,
+            liquid_volume=outlet.liquid_volume,
+            quality=outlet.quality,
+            gas_area=areas.gas,
+            tube_area=areas.tube,
+            cooling_area=areas.cooling,
+            heat=heat,
+            level=outlet.level,
+            mass=mass,
+        )
+
+    def _partial_pressure(
+        self, ops: Arithmetic, fluid: Fluid, receiver: ReceiverDrier, inlet: Inlet, setting: Setting, z: Value
+    ) -> Saturated:
+        """Dalton: the refrigerant condenses at what air leaves it of the pressure."""
         volume_in_tubes = 0.5 * (inlet.side.line.vapor_pressure_volume / inlet.side.pressure)
         drop = self.resistance * inlet.flow * inlet.flow * volume_in_tubes
-        log_total = inlet.log_pressure - drop / inlet.side.pressure
-        total = ops.exp(log_total)
-
-        # Dalton: the refrigerant condenses at what air leaves it of the pressure.
-        level = receiver.level(ops, z)
-        room = VAPOR_SHARE * self.volume + inlet.hose_volume + receiver.volume * (1.02 - level)
+        total = ops.exp(inlet.log_pressure - drop / inlet.side.pressure)
+        room = VAPOR_SHARE * self.volume + inlet.hose_volume + receiver.volume * (1.02 - receiver.level(ops, z))
         air_pressure = setting.air_mass * AIR_GAS_CONSTANT * (setting.ambient + GAS_WARMTH) / room
         pressure = ops.positive(total - air_pressure, 0.05 * inlet.side.pressure)
         log_pressure = ops.log(pressure)
         line = fluid.table.saturation(log_pressure)
-        saturation = line.temperature
-        latent = line.vapor_enthalpy - line.liquid_enthalpy
         slope = latent_slope(pressure, line)
-        condensing = saturation + 0.5 * drop * slope
+        temperature = line.temperature + 0.5 * drop * slope
+        return Saturated(Side(pressure, log_pressure, line), total, air_pressure, slope, temperature)
 
-        above = ops.positive(inlet.enthalpy - line.vapor_enthalpy, 200.0)
-        below = inlet.enthalpy - line.vapor_enthalpy - above
-        # With next to no charge gas leaves superheated: a quality above 1.
-        quality_out = receiver.outlet_quality(ops, z)
-        overheat = ops.positive(quality_out - 1.0, GAS_ROUNDING)
-        two_phase_out = quality_out - overheat
-        overheat = overheat * latent
-        condensed = latent * (1.0 - two_phase_out) + below
-        # Warm air drawn in again; the heat of subcooling is left out of this share.
+    def _areas(
+        self,
+        ops: Arithmetic,
+        fluid: Fluid,
+        saturated: Saturated,
+        inlet: Inlet,
+        face: Value,
+        outlet: Outlet,
+        shares: Shares,
+        above: Value,
+        setting: Setting,
+    ) -> Areas:
+        """What the three zones need of the face: gas, condensing, cooling of the liquid."""
+        side, condensing = saturated.side, saturated.temperature
         stream = setting.condenser_air * AIR_HEAT
-        face = setting.ambient + setting.recirculated * inlet.flow * (above + condensed - overheat) / stream
-
-        # The way into the receiver costs pressure, and the receiver is in balance at its own: what enters is saturated
-        # there (subcooled when it is full, mixed with gas when it is drained). Liquid backs up into the condenser until
-        # it is cold enough for that.
-        entry = receiver.inlet_resistance * setting.receiver_inlet * inlet.flow * inlet.flow
-        vapor_volume = line.vapor_pressure_volume / pressure
-        flashing = ops.positive(
-            quality_out - entry * line.liquid_volume * fluid.liquid_heat * slope / latent, FLASH_ROUNDING
-        )
-        entry_drop = entry * (line.liquid_volume + flashing * (vapor_volume - line.liquid_volume))
-        share = entry_drop / (LARGEST_DROP * pressure)
-        received_pressure = pressure - entry_drop / (1.0 + share**8) ** 0.125
-        log_received = ops.log(received_pressure)
-        received = Side(received_pressure, log_received, fluid.table.saturation(log_received))
-        spread = ops.positive(saturation - face, 0.3)
-        spread_received = ops.positive(received.line.temperature - face, 0.3)
-        # A receiver whose pressure is below what the air can condense against boils dry.
-        level = receiver.level(ops, z - DRYING * ops.softplus((face - received.line.temperature) / DRYING_BAND + 2.0))
-        overfill = receiver.overfill(ops, z)
-        # The square lets the coordinate reach a condenser that is all but full of liquid.
-        depth = receiver.stratification * level + SUBCOOLING_RATE * overfill * (1.0 + overfill * overfill) + 1e-4
-        difference = ops.positive(condensing - face, 0.3)
-        coldest_left = ops.exp(-depth) * spread_received / spread
-        coldest = fluid.table.liquid_enthalpy(log_pressure, saturation - spread * (1.0 - coldest_left), line)
-        cooled = line.liquid_enthalpy - coldest
-        flash = quality_out * (received.line.vapor_enthalpy - received.line.liquid_enthalpy)
-        # Gas in the receiver means less cooling of the liquid that enters it, and none if it is much; the corner of
-        # max(1 - x, 0) is rounded and its value at 0 is 1.
-        beyond = flash / (cooled + LAYERED) - 1.0
-        subcooled = (ops.sqrt(beyond * beyond + MIXING**2) - beyond) / (1.0 + math.sqrt(1.0 + MIXING**2))
-        left = 1.0 - subcooled + subcooled * coldest_left
-        depth = -ops.log(left)
-        liquid_temperature = saturation - spread * (1.0 - left)
-        enthalpy = coldest + flash
-        cooled = cooled * subcooled
-        liquid = line.liquid_enthalpy - cooled
-        liquid_volume = fluid.table.liquid(log_pressure, liquid, line)[1]
-        quality = (enthalpy - liquid) / latent
-        overheat = ops.positive(quality - 1.0, GAS_ROUNDING)
-        two_phase_out = quality - overheat
-        overheat = overheat * latent
-        condensed = latent * (1.0 - two_phase_out) + below
-
-        film = self.film_factor * inlet.flow**0.8
-        liquid_film = film * convection(ops, fluid.liquid_transport, saturation)
-        vapor_film = film * convection(ops, fluid.vapor_transport, saturation)
-        reduced = pressure / fluid.critical_pressure
-        hindered = 1.0 + GAS_HINDRANCE * air_pressure / (pressure + air_pressure)
-        condensing_film = liquid_film * (0.556 + 2.043 / reduced**0.38) / hindered
         resistance = 1.0 / setting.condenser_conductance
 
         def effectiveness(inner: Value) -> Value:
             return 1.0 - ops.exp(-1.0 / ((resistance + 1.0 / inner) * stream))
 
+        film = self.film_factor * inlet.flow**0.8
+        liquid_film = film * convection(ops, fluid.liquid_transport, side.line.temperature)
+        vapor_film = film * convection(ops, fluid.vapor_transport, side.line.temperature)
+        reduced = side.pressure / fluid.critical_pressure
+        hindered = 1.0 + GAS_HINDRANCE * saturated.air_pressure / (side.pressure + saturated.air_pressure)
+        condensing_film = liquid_film * (0.556 + 2.043 / reduced**0.38) / hindered
+
+        difference = ops.positive(condensing - face, 0.3)
         hot_span = ops.positive(inlet.temperature - condensing, 0.2)
         heat_capacity = above / hot_span
-        gas_end = ops.positive(condensing + overheat / heat_capacity - face, 0.3)
+        gas_end = ops.positive(condensing + shares.overheat / heat_capacity - face, 0.3)
         gas_span = ops.positive(inlet.temperature - face - gas_end, 0.2)
-        gas_area = inlet.flow * heat_capacity / (effectiveness(vapor_film) * stream)
-        gas_area = gas_area * ops.log(1.0 + gas_span / gas_end)
-        tube_area = inlet.flow * condensed / (effectiveness(condensing_film) * stream * difference)
-        cooling_area = inlet.flow * cooled / (effectiveness(liquid_film) * stream * difference) * depth / (1.0 - left)
+        gas = inlet.flow * heat_capacity / (effectiveness(vapor_film) * stream)
+        cooling = inlet.flow * outlet.cooled / (effectiveness(liquid_film) * stream * difference)
+        return Areas(
+            gas * ops.log(1.0 + gas_span / gas_end),
+            inlet.flow * shares.condensed / (effectiveness(condensing_film) * stream * difference),
+            cooling * outlet.depth / (1.0 - outlet.left),
+        )
 
-        quality_in = 1.0 + below / latent
+    def _mass(
+        self, ops: Arithmetic, side: Side, outlet: Outlet, shares: Shares, quality_in: Value, areas: Areas
+    ) -> Value:
+        """kg of refrigerant in the three zones."""
+        pressure, line = side.pressure, side.line
         density_ratio = line.liquid_volume * pressure / line.vapor_pressure_volume
-        void = mean_void(ops, two_phase_out, quality_in, density_ratio, CONDENSER_SLIP)
+        void = mean_void(ops, shares.quality, quality_in, density_ratio, CONDENSER_SLIP)
         vapor_density = pressure / line.vapor_pressure_volume
         liquid_density = 1.0 / line.liquid_volume
         # Mean of the cooling zone, its temperature falling exponentially towards the air's.
-        nearer = (1.0 - (1.0 - left) / depth) / (1.0 - left)
-        cool_density = liquid_density + (1.0 / liquid_volume - liquid_density) * nearer
-        mass = self.volume * (
-            gas_area * vapor_density * 0.93
-            + tube_area * (void * vapor_density + (1.0 - void) * liquid_density)
-            + cooling_area * cool_density
+        nearer = (1.0 - (1.0 - outlet.left) / outlet.depth) / (1.0 - outlet.left)
+        cool_density = liquid_density + (1.0 / outlet.liquid_volume - liquid_density) * nearer
+        return self.volume * (
+            areas.gas * vapor_density * 0.93
+            + areas.tube * (void * vapor_density + (1.0 - void) * liquid_density)
+            + areas.cooling * cool_density
         )
-        rejected = inlet.flow * (inlet.enthalpy - enthalpy)
-        return Condensing(
-            Side(pressure, log_pressure, line),
-            received,
-            entry_drop,
-            total,
-            air_pressure,
-            condensing,
-            face,
-            face + rejected / stream,
-            enthalpy,
-            liquid_temperature,
-            liquid_volume,
-            quality,
-            gas_area,
-            tube_area,
-            cooling_area,
-            rejected,
-            level,
-            mass,
-        )
+
+
+def _shares(ops: Arithmetic, quality: Value, latent: Value, below: Value) -> Shares:
+    """What is condensed down to an outlet quality; with next to no charge gas leaves superheated: a quality above 1."""
+    beyond = ops.positive(quality - 1.0, GAS_ROUNDING)
+    two_phase = quality - beyond
+    return Shares(two_phase, beyond * latent, latent * (1.0 - two_phase) + below)
+
+
+def _into_receiver(
+    ops: Arithmetic,
+    fluid: Fluid,
+    receiver: ReceiverDrier,
+    saturated: Saturated,
+    flow: Value,
+    quality: Value,
+    setting: Setting,
+) -> tuple[Value, Side]:
+    """Pressure lost on the way into the receiver, and the receiver's own side.
+
+    The receiver is in balance at its own pressure: what enters is saturated there (subcooled when it is full, mixed
+    with gas when it is drained). Liquid backs up into the condenser until it is cold enough for that.
+    """
+    pressure, line = saturated.side.pressure, saturated.side.line
+    latent = line.vapor_enthalpy - line.liquid_enthalpy
+    entry = receiver.inlet_resistance * setting.receiver_inlet * flow * flow
+    vapor_volume = line.vapor_pressure_volume / pressure
+    flashing = ops.positive(
+        quality - entry * line.liquid_volume * fluid.liquid_heat * saturated.slope / latent, FLASH_ROUNDING
+    )
+    drop = entry * (line.liquid_volume + flashing * (vapor_volume - line.liquid_volume))
+    share = drop / (LARGEST_DROP * pressure)
+    received = pressure - drop / (1.0 + share**8) ** 0.125
+    log_received = ops.log(received)
+    return drop, Side(received, log_received, fluid.table.saturation(log_received))
+
+
+def _outlet(
+    ops: Arithmetic,
+    fluid: Fluid,
+    receiver: ReceiverDrier,
+    saturated: Saturated,
+    received: Side,
+    face: Value,
+    quality: Value,
+    z: Value,
+) -> Outlet:
+    """How far the liquid is cooled, and what leaves the condenser."""
+    log_pressure, line = saturated.side.log_pressure, saturated.side.line
+    spread = ops.positive(line.temperature - face, 0.3)
+    spread_received = ops.positive(received.line.temperature - face, 0.3)
+    # A receiver whose pressure is below what the air can condense against boils dry.
+    level = receiver.level(ops, z - DRYING * ops.softplus((face - received.line.temperature) / DRYING_BAND + 2.0))
+    overfill = receiver.overfill(ops, z)
+    # The square lets the coordinate reach a condenser that is all but full of liquid.
+    depth = receiver.stratification * level + SUBCOOLING_RATE * overfill * (1.0 + overfill * overfill) + 1e-4
+    coldest_left = ops.exp(-depth) * spread_received / spread
+    coldest = fluid.table.liquid_enthalpy(log_pressure, line.temperature - spread * (1.0 - coldest_left), line)
+    cooled = line.liquid_enthalpy - coldest
+    flash = quality * (received.line.vapor_enthalpy - received.line.liquid_enthalpy)
+    # Gas in the receiver means less cooling of the liquid that enters it, and none if it is much; the corner of
+    # max(1 - x, 0) is rounded and its value at 0 is 1.
+    beyond = flash / (cooled + LAYERED) - 1.0
+    subcooled = (ops.sqrt(beyond * beyond + MIXING**2) - beyond) / (1.0 + math.sqrt(1.0 + MIXING**2))
+    left = 1.0 - subcooled + subcooled * coldest_left
+    cooled = cooled * subcooled
+    liquid = line.liquid_enthalpy - cooled
+    enthalpy = coldest + flash
+    return Outlet(
+        left=left,
+        depth=-ops.log(left),
+        cooled=cooled,
+        liquid_temperature=line.temperature - spread * (1.0 - left),
+        liquid_volume=fluid.table.liquid(log_pressure, liquid, line)[1],
+        enthalpy=enthalpy,
+        quality=(enthalpy - liquid) / (line.vapor_enthalpy - line.liquid_enthalpy),
+        level=level,
+    )
+
+
+class Saturated(NamedTuple):
+    """Where the refrigerant condenses."""
+
+    side: Side  # of the refrigerant alone
+    total_pressure: Value  # with air
+    air_pressure: Value
+    slope: Value  # K/Pa of the saturation line
+    temperature: Value  # mean, of condensing
+
+
+class Shares(NamedTuple):
+    """What happens to a kilogram down to some outlet quality."""
+
+    quality: Value  # at the end of condensing
+    overheat: Value  # J/kg above saturated gas that are left
+    condensed: Value  # J/kg given off in condensing
+
+
+class Outlet(NamedTuple):
+    """The cooling zone and what leaves it."""
+
+    left: Value  # of the temperature difference to the air
+    depth: Value  # transfer units: -ln of that
+    cooled: Value  # J/kg
+    liquid_temperature: Value
+    liquid_volume: Value
+    enthalpy: Value
+    quality: Value
+    level: Value  # of the receiver
+
+
+class Areas(NamedTuple):
+    """Shares of the face."""
+
+    gas: Value
+    tube: Value
+    cooling: Value
 
 
 class Inlet(NamedTuple):

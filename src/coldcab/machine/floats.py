@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import exp, hypot, log, log1p, sqrt
 
-__all__ = ["exp", "log", "maximum", "minimum", "positive", "select", "softplus", "sqrt", "where"]
+__all__ = ["exp", "log", "maximum", "minimum", "positive", "select", "softplus", "spread", "sqrt", "where"]
 
 maximum = max
 minimum = min
@@ -28,3 +28,8 @@ def where(condition: bool, yes: float, no: float) -> float:
 def select(conditions: list[bool], choices: list, default: object) -> object:
     """The choice of the first condition that holds."""
     return next((choice for condition, choice in zip(conditions, choices, strict=True) if condition), default)
+
+
+def spread(x: float, pattern: float) -> float:
+    """One number as it is."""
+    return x

@@ -1,17 +1,59 @@
 """Arithmetic for one number or for arrays: the same equations are written once and run on either.
 
-`FLOATS` works on plain Python floats (fast for one machine), `ARRAYS` on NumPy arrays (fast for thousands). Both have
-exp, log, sqrt, maximum, minimum, where and select; ``positive(x, width)`` is max(x, 0) with its corner rounded over
-``width``, ``softplus(x)`` is ln(1 + e^x).
+`FLOATS` works on plain Python floats (fast for one machine), `ARRAYS` on NumPy arrays (fast for thousands),
+`residual_code.SymbolArithmetic` on symbols.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import Any, Protocol, TypeAlias, cast
+
 import numpy as np
+from numpy.typing import NDArray
 
-from coldcab.machine import arrays as ARRAYS
-from coldcab.machine import floats as FLOATS
+from coldcab.machine import arrays, floats
 
-__all__ = ["ARRAYS", "FLOATS", "Value"]
+__all__ = ["ARRAYS", "FLOATS", "Arithmetic", "Array", "Truth", "Value"]
 
-Value = float | np.ndarray
+Array: TypeAlias = NDArray[np.float64]
+Value: TypeAlias = float | Array
+Truth: TypeAlias = bool | NDArray[np.bool_]
+
+
+class Arithmetic(Protocol):
+    """What the equations ask of their numbers beyond + - * / and **; in one run all values are of one kind."""
+
+    def exp(self, x: Value) -> Value:
+        """e^x."""
+
+    def log(self, x: Value) -> Value:
+        """ln x."""
+
+    def sqrt(self, x: Value) -> Value:
+        """Square root."""
+
+    def maximum(self, x: Value, y: Value) -> Value:
+        """The larger one."""
+
+    def minimum(self, x: Value, y: Value) -> Value:
+        """The smaller one."""
+
+    def positive(self, x: Value, width: Value) -> Value:
+        """max(x, 0) with its corner rounded over ``width``."""
+
+    def softplus(self, x: Value) -> Value:
+        """ln(1 + e^x)."""
+
+    def where(self, condition: Truth, yes: Value, no: Value) -> Value:
+        """``yes`` where the condition holds, else ``no``."""
+
+    def select(self, conditions: Sequence[Truth], choices: Sequence[Any], default: Any) -> Any:
+        """The choice of the first condition that holds."""
+
+    def spread(self, x: Value, pattern: Value) -> Value:
+        """The same value for every place of ``pattern``."""
+
+
+FLOATS = cast(Arithmetic, floats)
+ARRAYS = cast(Arithmetic, arrays)

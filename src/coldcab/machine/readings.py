@@ -185,6 +185,9 @@ def chart_temperature(refrigerant: str, gauge: Value) -> Value:
     return np.where(inside, table.saturation_temperature(np.log(np.where(inside, absolute, 1e5))), np.nan)
 
 
+WORKED_OUT = ("low_saturation_temperature", "high_saturation_temperature", "superheat_measured", "subcooling_measured")
+
+
 def with_worked_out(readings: Readings) -> Readings:
     """The same readings with saturation temperatures, superheat and subcooling worked out from gauges and clips."""
     low = chart_temperature(readings.refrigerant, readings.low_gauge)

@@ -16,11 +16,13 @@ from coldcab.machine.fluid import Fluid, fluid_named
 from coldcab.machine.layout import Machine
 from coldcab.machine.model import evaluate
 from coldcab.machine.ops import ARRAYS, FLOATS, Value
-from coldcab.machine.outcome import Case, harmless_point, readings_of
+from coldcab.machine.outcome import harmless_point, readings_of
+from coldcab.machine.preparation import prepare
 from coldcab.machine.readings import Readings
 from coldcab.machine.rescue import Solved, solve_stubborn, solve_stubborn_one
-from coldcab.machine.setting import as_arrays, prepare, select
+from coldcab.machine.setting import as_arrays, select
 from coldcab.machine.solver import COUNT, first_guess, solve_many, solve_one
+from coldcab.machine.status import Case
 
 CHUNK = 4000  # circuits solved at once: more cost memory and gain nothing
 LEAST_CHARGE = 0.05  # kg

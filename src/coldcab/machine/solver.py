@@ -346,24 +346,23 @@ def first_guess(ops: Any, machine: Machine, fluid: Fluid, setting: Setting) -> t
     """Scaled unknowns not far from most solutions."""
     inlet = setting.bench * setting.inlet_temperature + (1.0 - setting.bench) * (setting.ambient - 6.0)
     cold = ops.minimum(ops.maximum(inlet - 28.0, 262.0), 288.0)
-    warm = ops.minimum(setting.ambient + 20.0 + 0.0 * setting.charge, 345.0)
+    warm = ops.minimum(setting.ambient + 20.0, 345.0)
     liquid = 1e3 * (1.0 if fluid.liquid_heat > 1200.0 else 1.15)  # kg/m3, roughly
     outside = 0.28 * liquid * machine.condenser.volume + 0.13 * liquid * 1e-3 + 0.05
     level = (setting.charge - outside) / (liquid * machine.receiver.volume)
     humidity = setting.bench * setting.inlet_humidity + (1.0 - setting.bench) * (0.3 * setting.humidity + 0.004)
-    low = fluid.table.log_pressure(cold) + 0.0 * setting.charge
+    low = fluid.table.log_pressure(cold)
     high = fluid.table.log_pressure(warm)
     # Beyond a switch the compressor stands still; a start there would have to find its way back first.
     # (A jumpered low-pressure switch has its cut-out below nothing.)
     low = ops.maximum(low, ops.log(ops.maximum(setting.low_cutout, 1e3)) + 0.02)
     high = ops.minimum(high, ops.log(setting.high_cutout) - 0.02)
-    zero = 0.0 * setting.charge
     return (
         low,
         high,
-        0.4 + zero,
+        ops.spread(0.4, setting.charge),
         ops.minimum(ops.maximum(level, -0.2), 1.4),
-        inlet / CAB_SCALE + zero,
-        humidity / HUMIDITY_SCALE + zero,
-        6.0 + zero,
+        inlet / CAB_SCALE,
+        humidity / HUMIDITY_SCALE,
+        ops.spread(6.0, setting.charge),
     )

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from coldcab.machine.at_rest import standing_pressure
 from coldcab.machine.conditions import Conditions
 from coldcab.machine.effects import Effects
 from coldcab.machine.evaporator import AIR_HEAT
@@ -15,9 +16,9 @@ from coldcab.machine.fluid import Fluid, fluid_named
 from coldcab.machine.layout import Machine
 from coldcab.machine.model import HUMIDITY_SCALE, evaluate
 from coldcab.machine.ops import ARRAYS, FLOATS
-from coldcab.machine.outcome import standing_pressure
+from coldcab.machine.preparation import prepare
 from coldcab.machine.readings import Readings
-from coldcab.machine.setting import Setting, as_arrays, prepare, select
+from coldcab.machine.setting import Setting, as_arrays, select
 from coldcab.machine.simulate import circulating_fluid
 from coldcab.machine.solver import first_guess, solve_many
 
@@ -148,7 +149,13 @@ def _rows(
         point = evaluate(ARRAYS, machine, fluid, bulb, bridged, unknowns)
     fins, low, head, out, boiling = (
         value.reshape(shape)
-        for value in (point.fins, point.low.pressure, point.high.pressure, point.coil_out, point.cooling.share)
+        for value in (
+            point.cab_air.fins,
+            point.low.pressure,
+            point.high.pressure,
+            point.cab_air.coil_out,
+            point.cooling.share,
+        )
     )
     wetness = np.clip(boiling / WET_SHARE, 0.0, 1.0)
     # The first solved one has full flow, or the fullest with a balance below the table's end.

@@ -9,14 +9,15 @@ from typing import Any
 import numpy as np
 
 from coldcab.machine import readings as words
+from coldcab.machine.at_rest import AIR_GAS_CONSTANT
 from coldcab.machine.compressor import DISCHARGE_COEFFICIENT
 from coldcab.machine.conditions import Conditions, MachineError
 from coldcab.machine.effects import gather
 from coldcab.machine.fluid import Fluid, fluid_named
 from coldcab.machine.layout import Machine
 from coldcab.machine.ops import ARRAYS, FLOATS
-from coldcab.machine.outcome import AIR_GAS_CONSTANT
-from coldcab.machine.setting import Setting, prepare
+from coldcab.machine.preparation import prepare
+from coldcab.machine.setting import Setting
 from coldcab.machine.simulate import circulating_fluid, simulate
 from coldcab.machine.transients.checks import number, whole
 from coldcab.machine.transients.stiff import Rates, integrate

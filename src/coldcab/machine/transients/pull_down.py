@@ -17,8 +17,9 @@ from coldcab.machine.evaporator import AIR_HEAT
 from coldcab.machine.layout import Machine
 from coldcab.machine.model import CAB_SCALE, HUMIDITY_SCALE
 from coldcab.machine.ops import FLOATS, Value
+from coldcab.machine.preparation import AIR_GAS_CONSTANT, prepare
 from coldcab.machine.readings import Readings
-from coldcab.machine.setting import AIR_GAS_CONSTANT, Setting, prepare
+from coldcab.machine.setting import Setting
 from coldcab.machine.simulate import circulating_fluid, simulate
 from coldcab.machine.transients.checks import number
 

@@ -6,9 +6,9 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from coldcab.machine.at_rest import standing_pressure
 from coldcab.machine.fluid import Fluid
 from coldcab.machine.ops import ARRAYS
-from coldcab.machine.outcome import standing_pressure
 
 # Below a gram or so of liquid the heat capacity passes over to that of gas; rounding of the corner [invented].
 LAST_LIQUID = 5e-4  # kg
