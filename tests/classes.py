@@ -12,14 +12,14 @@ import zipfile
 from functools import cache
 from pathlib import Path
 
-from coldcab.classroom import ClassFolder, demo, releasing
+from coldcab.classroom import ClassFolder, demo, material, releasing
 from coldcab.classroom.roster import Learner, write_roster
 
 MATERIAL = Path(__file__).parents[1] / "instructor"
 SHEETS = ("cycle-1", "cycle-2")
 """The sheets that most tests of the class use; that every sheet can be marked is shown by the model answers of each."""
 
-REFERENCE = {name: releasing.keys_in(MATERIAL / "reference", name) for name in SHEETS}
+REFERENCE = {name: material.key(MATERIAL, name) for name in SHEETS}
 ENVIRONMENT = os.environ | {"PATH": f"{Path(sys.executable).parent}{os.pathsep}{os.environ['PATH']}"}
 
 

@@ -28,6 +28,7 @@ from coldcab.classroom import (
     grading,
     intake,
     marker,
+    material,
     releasing,
     reporting,
     steps,
@@ -39,7 +40,7 @@ MATERIAL = Path(__file__).parents[1] / "instructor"
 SHEETS = ("cycle-1", "cycle-2")
 """The sheets of the demo class here; that every sheet can be marked is shown by the model answers of each."""
 
-REFERENCE = {name: releasing.keys_in(MATERIAL / "reference", name) for name in SHEETS}
+REFERENCE = {name: material.key(MATERIAL, name) for name in SHEETS}
 RUNNER = CliRunner()
 
 
@@ -223,7 +224,7 @@ def test_the_solved_source_scores_full_and_the_empty_form_nothing(every_sheet, n
     put(place, "reference", (MATERIAL / "source" / name / f"{name}.ipynb").read_text(), name)
     put(place, "empty", place.form_file(name).read_text(), name)
     found = by_learner(grading.grade_class(place, name))
-    assert found["reference"].score == sum(item.points for item in releasing.key_of(place, name).items)
+    assert found["reference"].score == sum(item.points for item in material.key(place.path, name).items)
     assert found["empty"].score == 0
     assert not found["empty"].to_read, "an untouched written answer needs no reading"
 
@@ -369,7 +370,7 @@ def test_no_honest_sheet_is_taken_for_somebody_elses(name, hand):
 def test_a_corrected_form_can_be_released_again_and_is_marked_afresh(small):
     put(small, "ash", filled(small, "ash"))
     grading.grade_class(small, "cycle-1")
-    source = small.source / "cycle-1" / "cycle-1.ipynb"
+    source = small.path / "source" / "cycle-1" / "cycle-1.ipynb"
     source.write_text(source.read_text().replace("Gauge, absolute, vacuum", "Gauge, absolute and vacuum"))
     releasing.release(small, ("cycle-1",))
     found = by_learner(grading.grade_class(small, "cycle-1"))
@@ -381,7 +382,7 @@ def test_a_form_that_cannot_be_made_leaves_the_old_one(small, monkeypatch):
     put(small, "ash", filled(small, "ash"))
     grading.grade_class(small, "cycle-1")
     before = small.form_file("cycle-1").read_text()
-    source = small.source / "cycle-1" / "cycle-1.ipynb"
+    source = small.path / "source" / "cycle-1" / "cycle-1.ipynb"
     text = source.read_text()
     source.write_text(spoil(text, lambda cells: remove(cells, "cycle-1-tools")))
     with pytest.raises(ClassError, match="handed in already"):

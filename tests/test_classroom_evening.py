@@ -12,10 +12,20 @@ from typer.testing import CliRunner
 
 from classes import MATERIAL, by_learner, filled, put, small_class, zipped
 from coldcab.assess import mark
-from coldcab.classroom import ClassError, checking, collecting, demo, desk, explaining, grading, releasing, whose
+from coldcab.classroom import (
+    ClassError,
+    checking,
+    collecting,
+    demo,
+    desk,
+    explaining,
+    grading,
+    material,
+    whose,
+)
 from coldcab.classroom.commands import app
 from coldcab.classroom.roster import Learner, read_roster, write_roster
-from coldcab.classroom.rubrics import Rubrics, model_answers
+from coldcab.classroom.rubrics import Rubrics
 from coldcab.classroom.screen import ends_raise
 from coldcab.classroom.settings import parse_due
 
@@ -186,7 +196,7 @@ def test_a_time_that_is_past_is_told(small):
 @pytest.mark.parametrize("name", SHEETS)
 def test_the_right_answers_of_a_learner_earn_all_points(name):
     """Written out, read again and marked by the marking itself, which knows nothing of how they were written."""
-    key = releasing.keys_in(MATERIAL / "reference", name)
+    key = material.key(MATERIAL, name)
     for learner in ("ash", "s-07"):
         case = key.case("2026-autumn", learner)
         for item in key.items:
@@ -245,11 +255,11 @@ def test_a_page_says_where_it_was_asked_and_why(small):
 
 
 def test_the_rubric_comes_with_the_model_answer(small):
-    (answer,) = model_answers(small.source / SHEET / f"{SHEET}.ipynb")
+    (answer,) = material.model_answers(small.path, SHEET)
     assert answer.startswith("A good answer")
     assert "SOLUTION" not in answer
     assert "Model answer" in Rubrics(str(small.path))(SHEET)
-    assert model_answers(small.path / "none.ipynb") == []
+    assert material.model_answers(small.path, "none") == []
 
 
 def test_the_desk_opens_at_the_answers_of_one_sheet():

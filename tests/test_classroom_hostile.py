@@ -15,7 +15,7 @@ import pytest
 
 from classes import ENVIRONMENT, MATERIAL, by_learner, points
 from coldcab.assess import mark
-from coldcab.classroom import demo, exporting, grading, releasing, reporting
+from coldcab.classroom import demo, exporting, grading, material, reporting
 from hostile import make
 from hostile.make import COPIED, CORPUS, EARNED, MISSING, REFUSED, SHEET, ZERO, make_hostile_class
 
@@ -51,14 +51,14 @@ def outside(path):
 
 def earned(folder, learner):
     """What the honest part of a submission gives: the lines that were filled in with the right answer."""
-    key = releasing.key_of(folder, SHEET)
+    key = material.key(folder.path, SHEET)
     case = key.case(folder.term, learner)
     return sum(item.points for item in key.items if demo.partly(item, case))
 
 
 def by_chance(folder, learner):
     """What the numbers of somebody else give: two learners may have drawn nearly the same on a line."""
-    key = releasing.key_of(folder, SHEET)
+    key = material.key(folder.path, SHEET)
     own = key.case(folder.term, learner)
     model = learner == f"h{list(CORPUS).index('the model answers'):02d}"
     other = key.case("open", "reference") if model else key.case(folder.term, "honest")

@@ -11,9 +11,9 @@ from scipy import stats
 
 from classes import MATERIAL, REFERENCE, book_of, by_hand, by_learner, filled, large_class, points, put, small_class
 from coldcab import course
-from coldcab.classroom import ClassError, ClassFolder, demo, grading, plots, releasing, reporting
+from coldcab.classroom import ClassError, ClassFolder, demo, grading, material, plots, reporting
 from coldcab.classroom import statistics as figures
-from coldcab.classroom.passages import passage_for, places_in
+from coldcab.classroom.passages import passage_for
 
 SHEET = "cycle-1"
 
@@ -142,7 +142,7 @@ def test_ideas_are_ranked_by_learners_and_lead_to_a_passage(sheet):
     assert all(idea.passage.startswith("Pressure and temperature, “") for idea in sheet.ideas)
 
 
-PLACES = places_in(MATERIAL / "passages.toml")
+PLACES = material.taught_in(MATERIAL)
 
 
 @pytest.mark.parametrize(
@@ -176,7 +176,7 @@ def test_a_line_that_nobody_placed_is_found_by_its_words():
 
 @pytest.mark.parametrize("name", sorted(path.name for path in (MATERIAL / "source").iterdir() if path.is_dir()))
 def test_every_line_is_placed_where_a_lesson_explains(name):
-    key = releasing.keys_in(MATERIAL / "reference", name)
+    key = material.key(MATERIAL, name)
     assert list(PLACES[name]) == [item.label for item in key.items]
     for label, places in PLACES[name].items():
         for place in places:
@@ -187,13 +187,13 @@ def test_every_line_is_placed_where_a_lesson_explains(name):
 
 def test_broken_places_are_named(tmp_path):
     file = tmp_path / "passages.toml"
-    assert places_in(file) == {}
+    assert material.taught_in(tmp_path) == {}
     file.write_text("[cycle-1\n")
     with pytest.raises(ClassError, match=r"passages\.toml cannot be read"):
-        places_in(file)
+        material.taught_in(tmp_path)
     file.write_text('cycle-1 = "Why"\n')
     with pytest.raises(ClassError, match=r"under 'cycle-1'; write  \[cycle-1\]"):
-        places_in(file)
+        material.taught_in(tmp_path)
 
 
 def test_a_sheet_without_a_lesson_leads_nowhere():

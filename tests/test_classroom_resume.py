@@ -149,7 +149,7 @@ app(["grade", "cycle-1", "--folder", sys.argv[1]])
 def test_a_corrected_key_regrades_and_keeps_what_a_person_gave(start, tmp_path):
     folder = copy(start, tmp_path / "class")
     grading.grade_class(folder, SHEET)
-    key = folder.reference / "cycle_1.py"
+    key = folder.path / "reference" / "cycle_1.py"
     before = book_of(folder)
     # From now on "state at A" is right whatever anybody wrote there.
     key.write_text(key.read_text() + _GENEROUS)
@@ -184,7 +184,7 @@ ASSIGNMENT = _replace(ASSIGNMENT, items=tuple(_items))
 def test_an_old_form_is_no_changed_form_after_a_correction(start, tmp_path):
     folder = copy(start, tmp_path / "class")
     old = filled(folder, "ash", said="Weigh it.")
-    source = folder.source / SHEET / "cycle-1.ipynb"
+    source = folder.path / "source" / SHEET / "cycle-1.ipynb"
     source.write_text(source.read_text().replace("Gauge, absolute, vacuum", "Gauge, absolute and vacuum"))
     releasing.release(folder, (SHEET,))
     put(folder, "ash", old)

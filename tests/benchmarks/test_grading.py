@@ -46,7 +46,7 @@ def test_reading_is_at_least_forty_times_as_fast_as_running(tmp_path):
     write_roster(tmp_path / "roster.csv", roster)
     ours = ClassFolder.create(tmp_path / "ours", "bench", roster=tmp_path / "roster.csv", material=MATERIAL)
     releasing.release(ours, (NAME,))
-    assignment = load_reference(ours.reference)[NAME]
+    assignment = load_reference(ours.path / "reference")[NAME]
     hands = [demo.right, demo.metric, demo.partly, *(demo.idea(number) for number in range(4)), demo.wrong_unit]
     for number, learner in enumerate(roster):
         case = assignment.case("bench", learner.id)
@@ -65,7 +65,9 @@ def test_reading_is_at_least_forty_times_as_fast_as_running(tmp_path):
     reading = _run(ours, "coldcab", "class", "grade", NAME, "--no-pages")
     with_pages = _run(whole, "coldcab", "class", "grade", NAME)
     each = _each(whole)
-    running = _run(stock, "nbgrader", "autograde", NAME, COLDCAB_REFERENCE=str(stock.reference), COLDCAB_TERM="bench")
+    running = _run(
+        stock, "nbgrader", "autograde", NAME, COLDCAB_REFERENCE=str(stock.path / "reference"), COLDCAB_TERM="bench"
+    )
     assert _scores(ours) == _scores(stock)
     print(
         f"\n{COUNT} sheets of {NAME}, whole commands: read and marked in {reading:.1f} s, {with_pages:.1f} s with "

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import expect
 
-from coldcab.classroom import demo, grading, releasing, reporting
+from coldcab.classroom import demo, grading, material, releasing, reporting
 from coldcab.classroom import desk as desks
 from coldcab.cli.server import free_port
 
@@ -23,7 +23,7 @@ def classroom(tmp_path_factory):
     """The demo class, in which one learner wrote markup wherever it can be written."""
     folder = demo.make_demo_class(tmp_path_factory.mktemp("class") / "demo", MATERIAL, ("cycle-1",))
     name = "cycle-1"
-    assignment = releasing.key_of(folder, name)
+    assignment = material.key(folder.path, name)
     form, case = releasing.form_of(folder, name), assignment.case(demo.TERM, "oak")
     text = demo.filled_notebook(form, assignment, case, lambda item, _: HOSTILE[:110], HOSTILE)
     (folder.inbox / "oak" / name / f"{name}.ipynb").write_text(text, encoding="utf-8")
@@ -142,7 +142,7 @@ def test_points_by_hand_are_kept(desk, classroom):
         box.press("Tab")
     assert saved.value.ok
     found = {each.learner.id: each for each in grading.grade_class(classroom, "cycle-1")}
-    full = sum(item.points for item in releasing.key_of(classroom, "cycle-1").items)
+    full = sum(item.points for item in material.key(classroom.path, "cycle-1").items)
     assert found["ash"].score == full + 3.5
     assert "3.5 of 4 points" in (classroom.feedback / "ash" / "cycle-1" / "cycle-1.html").read_text()
 

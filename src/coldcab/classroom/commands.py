@@ -13,6 +13,7 @@ from typing import Annotated, Any
 import typer
 
 from coldcab.classroom.folder import ClassError, ClassFolder
+from coldcab.classroom.material import missing_part
 from coldcab.classroom.screen import Bar, ends_raise, say, stoppable, table
 from coldcab.classroom.settings import set_due
 from coldcab.cli import plainly
@@ -41,7 +42,7 @@ def teaching_material() -> Path:
         If coldcab does not run from a checkout.
     """
     folder = Path(__file__).parents[3] / "instructor"
-    if not (folder / "reference").is_dir():
+    if missing_part(folder):
         raise ClassError("The teaching material is not part of what learners install; name it with --material.")
     return folder
 

@@ -13,7 +13,8 @@ from coldcab.assess.items import Value
 from coldcab.assess.marking import SEA_LEVEL
 from coldcab.classroom import intake
 from coldcab.classroom.folder import ClassFolder, Learner, own_folder, write_roster
-from coldcab.classroom.releasing import form_of, key_of, release
+from coldcab.classroom.material import key
+from coldcab.classroom.releasing import form_of, release
 
 TERM = "demo"
 
@@ -144,7 +145,7 @@ def make_demo_class(path: Path, material: Path, sheets: tuple[str, ...] = ()) ->
     write_roster(folder.roster, ROSTER)
     folder.enter_learners()
     for name in release(folder, sheets):
-        form, assignment = form_of(folder, name), key_of(folder, name)
+        form, assignment = form_of(folder, name), key(folder.path, name)
         for learner, words in HANDS.items():
             case = assignment.case(TERM, COPIED.get(learner, learner))
             text = filled_notebook(form, assignment, case, words, WRITTEN.get(learner, ""))

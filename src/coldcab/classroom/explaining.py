@@ -12,9 +12,8 @@ from coldcab import units
 from coldcab.assess import Item, Mark
 from coldcab.assess.items import WORDS, Value
 from coldcab.assess.marking import SEA_LEVEL
-from coldcab.classroom import records
+from coldcab.classroom import material, records
 from coldcab.classroom.folder import ClassError, ClassFolder, Learner
-from coldcab.classroom.releasing import key_of
 from coldcab.classroom.whose import fold
 
 
@@ -58,7 +57,7 @@ def explain(folder: ClassFolder, name: str, learner: Learner) -> tuple[list[tupl
     ClassError
         If the sheet has no key.
     """
-    key = key_of(folder, name)
+    key = material.key(folder.path, name)
     case = key.case(folder.term, learner.id)
     record = records.read_record(folder, name, learner.id)
     marks = {mark.label: mark for mark in record.marks} if record else {}

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import difflib
 import os
-import shutil
 import stat
 import sys
 import uuid
@@ -13,9 +12,9 @@ from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
+from coldcab.classroom.material import CONFIGURATION, SOURCE, copy_material, folders_with_notebook, missing_part, sheets
 from coldcab.classroom.roster import Learner, read_roster, write_roster
 from coldcab.classroom.settings import (
-    NAME,
     OPEN_TERM,
     ClassError,
     Settings,
@@ -27,10 +26,6 @@ from coldcab.classroom.settings import (
 )
 
 __all__ = ["OPEN_TERM", "ClassError", "ClassFolder", "Learner", "environment_on_path", "own_folder", "write_file"]
-
-CONFIGURATION = "nbgrader_config.py"
-PASSAGES = "passages.toml"
-"""Where the lessons teach what each line of a sheet asks."""
 
 
 @dataclass(frozen=True)
@@ -50,7 +45,7 @@ class ClassFolder:
             If there is none.
         """
         path = Path(path).resolve()
-        if not (path / CONFIGURATION).is_file() or not (path / "source").is_dir():
+        if not (path / CONFIGURATION).is_file() or not (path / SOURCE).is_dir():
             raise ClassError(
                 f"{path} is not a class folder; make one with: coldcab class new FOLDER --term TERM, "
                 "or name yours with --folder."
@@ -100,29 +95,19 @@ class ClassFolder:
         parse_due("2026-01-01 00:00", zone)
         if path.exists() and (not path.is_dir() or any(path.iterdir())):
             raise ClassError(f"{path} is in use; name a folder that does not exist yet.")
-        for part in (CONFIGURATION, "source", "reference"):
-            if not (material / part).exists():
-                raise ClassError(f"{material} has no {part}; name the folder of the teaching material with --material.")
+        if part := missing_part(material):
+            raise ClassError(f"{material} has no {part}; name the folder of the teaching material with --material.")
         learners = read_roster(Path(roster)) if roster else ()
         for part in ("inbox", "submitted", "release", "autograded", "feedback", "records"):
             (path / part).mkdir(parents=True)
-        ignore = shutil.ignore_patterns("__pycache__", ".ipynb_checkpoints")
-        shutil.copytree(material / "source", path / "source", ignore=ignore)
-        shutil.copytree(material / "reference", path / "reference", ignore=ignore)
-        if (material / "rubrics").is_dir():
-            shutil.copytree(material / "rubrics", path / "rubrics", ignore=ignore)
-        if (material / PASSAGES).is_file():
-            shutil.copyfile(material / PASSAGES, path / PASSAGES)
-        shutil.copyfile(material / CONFIGURATION, path / CONFIGURATION)
+        copy_material(material, path)
         write_settings(path, Settings(term, zone, gradebook, course))
         write_roster(path / "roster.csv", learners)
         made = cls(path, term)
         made.enter_learners()
         return made
 
-    source = property(lambda self: self.path / "source")
     release = property(lambda self: self.path / "release")
-    reference = property(lambda self: self.path / "reference")
     inbox = property(lambda self: self.path / "inbox")
     submitted = property(lambda self: self.path / "submitted")
     autograded = property(lambda self: self.path / "autograded")
@@ -130,18 +115,16 @@ class ClassFolder:
     records = property(lambda self: self.path / "records")
     report = property(lambda self: self.path / "report")
     roster = property(lambda self: self.path / "roster.csv")
-    rubrics = property(lambda self: self.path / "rubrics")
-    passages = property(lambda self: self.path / PASSAGES)
     gradebook_url = property(lambda self: gradebook_url(self.path))
     settings = property(lambda self: read_settings(self.path))
 
     def assignments(self) -> tuple[str, ...]:
         """Return the names of the assignments that have a source notebook."""
-        return _with_notebook(self.source)
+        return sheets(self.path)
 
     def released(self) -> tuple[str, ...]:
         """Return the names of the assignments whose form has been made."""
-        return _with_notebook(self.release)
+        return folders_with_notebook(self.release)
 
     def form_file(self, assignment: str) -> Path:
         """Return where the form of an assignment lies."""
@@ -246,13 +229,3 @@ def environment_on_path() -> Iterator[None]:
         yield
     finally:
         os.environ["PATH"] = before
-
-
-def _with_notebook(folder: Path) -> tuple[str, ...]:
-    return tuple(
-        sorted(
-            entry.name
-            for entry in (folder.iterdir() if folder.is_dir() else ())
-            if NAME.fullmatch(entry.name) and (entry / f"{entry.name}.ipynb").is_file()
-        )
-    )

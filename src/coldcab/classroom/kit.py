@@ -8,18 +8,16 @@ from __future__ import annotations
 
 import hashlib
 import json
-import tempfile
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
-from pathlib import Path
 from typing import Any
 
-from coldcab.assess import Assignment, Mark
-from coldcab.classroom import intake
+from coldcab.assess import Mark
+from coldcab.classroom import intake, material
 from coldcab.classroom.folder import ClassFolder
 from coldcab.classroom.marker import Marker, Numbers, Typed
-from coldcab.classroom.releasing import earlier_texts, form_of, key_files, keys_in
+from coldcab.classroom.releasing import earlier_texts, form_of
 
 
 @dataclass(frozen=True)
@@ -46,7 +44,7 @@ class Kit:
 
         form_of(folder, name)
         form = folder.form_file(name).read_text(encoding="utf-8")
-        keys = tuple((file.name, file.read_bytes()) for file in key_files(folder.reference, name))
+        keys = tuple((file.name, file.read_bytes()) for file in material.key_files(folder.path, name))
         earlier = tuple((cell, tuple(texts)) for cell, texts in sorted(earlier_texts(folder, name).items()))
         # What came earlier decides a remark at most, never a score.
         digest = hashlib.sha256(json.dumps([name, folder.term, form, coldcab.__version__]).encode())
@@ -101,7 +99,7 @@ class Bench:
         self.kit = kit
         self.form = json.loads(kit.form)
         self.earlier = {cell: frozenset(texts) for cell, texts in kit.earlier}
-        self.marker = Marker(_assignment(kit), kit.term)
+        self.marker = Marker(material.load_key(kit.name, kit.keys), kit.term)
 
     @cached_property
     def _written(self) -> list[str]:
@@ -172,14 +170,6 @@ def run_state(kit: Kit, book: dict[str, Any]) -> str:
 
 def _text_of(book: dict[str, Any]) -> str:
     return json.dumps(book, ensure_ascii=False, sort_keys=True) + "\n"
-
-
-def _assignment(kit: Kit) -> Assignment:
-    """Load the keys from the kit; a worker elsewhere has no reference folder."""
-    with tempfile.TemporaryDirectory(prefix="coldcab-keys-") as place:
-        for name, content in kit.keys:
-            (Path(place) / name).write_bytes(content)
-        return keys_in(Path(place), kit.name)
 
 
 @lru_cache(maxsize=4)

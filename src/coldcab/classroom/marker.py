@@ -12,7 +12,7 @@ from coldcab.assess import WORDS, Assignment, Item, Mark, Sheet, grade, merge_sh
 from coldcab.assess.marking import SEA_LEVEL
 from coldcab.classroom import intake
 from coldcab.classroom.folder import ClassFolder
-from coldcab.classroom.releasing import key_of
+from coldcab.classroom.material import key
 
 REFERENCE_LEARNER, REFERENCE_TERM = "reference", "open"
 """For whom the source notebooks are solved; a sheet with these numbers was copied from the model answers."""
@@ -66,7 +66,7 @@ class Marker:
     @classmethod
     def of(cls, folder: ClassFolder, name: str) -> Marker:
         """Return the marker of one assignment of a class."""
-        return cls(key_of(folder, name), folder.term)
+        return cls(key(folder.path, name), folder.term)
 
     def sheet(self, book: dict[str, Any]) -> Sheet:
         """Return the answers of a clean notebook."""

@@ -9,14 +9,11 @@ from __future__ import annotations
 import json
 import math
 import re
-import tomllib
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
-
-from coldcab.classroom.folder import ClassError
 
 _NOT_TAUGHT = re.compile(r"practi[cs]e|sources|able to|caution|at the machine|job|hand in", re.IGNORECASE)
 """Headings under which nothing is explained."""
@@ -71,30 +68,6 @@ def passages(file: Path) -> tuple[Passage, ...]:
 def _words(text: str) -> list[str]:
     # The first letters carry the word: saturate, saturated and saturation are one.
     return [word[:7] for word in re.findall(r"[a-z][a-z0-9-]{2,}", text.casefold()) if word not in _COMMON]
-
-
-def places_in(file: Path) -> dict[str, dict[str, tuple[str, ...]]]:
-    """Read where each line of each sheet is taught; nothing if there is no such file.
-
-    Raises
-    ------
-    ClassError
-        If the file cannot be read.
-    """
-    try:
-        read = tomllib.loads(file.read_text(encoding="utf-8"))
-    except FileNotFoundError:
-        return {}
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
-        raise ClassError(f"{file} cannot be read ({error}); mend it, or take the teaching material's again.") from error
-    places: dict[str, dict[str, tuple[str, ...]]] = {}
-    for sheet, lines in read.items():
-        if not isinstance(lines, dict) or not all(isinstance(found, str | list) for found in lines.values()):
-            raise ClassError(
-                f"{file} says nothing about lines under {sheet!r}; write  [{sheet}]  and the lines below it."
-            )
-        places[sheet] = {line: (found,) if isinstance(found, str) else tuple(found) for line, found in lines.items()}
-    return places
 
 
 def passage_for(sheet: str, about: str, course: Path, places: Iterable[str] = ()) -> str:

@@ -11,8 +11,7 @@ from datetime import UTC
 from pathlib import Path
 from typing import Any
 
-from coldcab.assess import Assignment, load_reference
-from coldcab.classroom import intake
+from coldcab.classroom import intake, material
 from coldcab.classroom.folder import ClassError, ClassFolder, environment_on_path, own_folder
 from coldcab.classroom.running import load_configuration, one_gradebook_engine, quiet, run_converter
 from coldcab.learner import write_whole
@@ -148,12 +147,12 @@ def check_source(folder: ClassFolder, name: str) -> None:
     """
     from nbgrader.api import Gradebook, MissingEntry
 
-    file = folder.source / name / f"{name}.ipynb"
+    file = material.source_file(folder.path, name)
     try:
         cells = intake.parse_notebook(intake.read_plain_file(file))
     except intake.NotGradable as error:
         raise ClassError(f"{file} cannot be used: {error}.") from None
-    items = {item.label: item.points for item in key_of(folder, name).items}
+    items = {item.label: item.points for item in material.key(folder.path, name).items}
     there: dict[str, float] = {}
     for cell in cells:
         text = "".join(cell.get("source", ""))
@@ -214,39 +213,3 @@ def form_of(folder: ClassFolder, name: str) -> dict[str, Any]:
     if not file.is_file():
         raise ClassError(f"{name} has not been released in this class; run: coldcab class release {name}")
     return json.loads(file.read_text(encoding="utf-8"))
-
-
-def key_of(folder: ClassFolder, name: str) -> Assignment:
-    """Return the assignment with its key.
-
-    Raises
-    ------
-    ClassError
-        If the class has no key for it.
-    """
-    return keys_in(folder.reference, name)
-
-
-def key_files(place: Path, name: str) -> list[Path]:
-    """Return the files that the key of one assignment is made of: its own, and tables that lie beside."""
-    own = place / f"{name.replace('-', '_')}.py"
-    programs = [own] if own.is_file() else sorted(place.glob("*.py"))
-    tables = (file for file in sorted(place.glob("*")) if file.is_file() and file.suffix not in (".py", ".pyc"))
-    return [*programs, *tables]
-
-
-def keys_in(place: Path, name: str) -> Assignment:
-    """Return one assignment of a folder of keys; those of other sheets are loaded only if no file has its name.
-
-    Raises
-    ------
-    ClassError
-        If there is no key for it.
-    """
-    with tempfile.TemporaryDirectory(prefix="coldcab-keys-") as alone:
-        for file in key_files(place, name):
-            shutil.copyfile(file, Path(alone) / file.name)
-        found = load_reference(alone)
-    if name not in found:
-        raise ClassError(f"{name} has no key in {place}; add reference/{name.replace('-', '_')}.py.")
-    return found[name]

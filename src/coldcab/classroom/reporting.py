@@ -13,14 +13,14 @@ import numpy as np
 
 from coldcab import course
 from coldcab.assess import Mark
-from coldcab.classroom import intake, plots
+from coldcab.classroom import intake, material, plots
 from coldcab.classroom.configuration import TEMPLATES
 from coldcab.classroom.exporting import scores_table
 from coldcab.classroom.folder import ClassFolder, environment_on_path, own_folder, write_file
 from coldcab.classroom.gradebook import Entry, sheet_book
 from coldcab.classroom.grading import GRADED, MISSING, NOT_GRADABLE, WAITING, Outcome, survey
-from coldcab.classroom.passages import passage_for, places_in
-from coldcab.classroom.releasing import form_of, key_of
+from coldcab.classroom.passages import passage_for
+from coldcab.classroom.releasing import form_of
 from coldcab.classroom.statistics import Line, analyze, reliability
 
 WRITTEN = "words"
@@ -101,7 +101,7 @@ def report_on(folder: ClassFolder, name: str) -> SheetReport:
         entries = book.entries()
     graded = [cell for cell in form_of(folder, name)["cells"] if intake.is_graded(cell)]
     cells = {"".join(cell["source"]).removeprefix("%check ").strip(): intake.grade_id(cell) for cell in graded}
-    key = key_of(folder, name)
+    key = material.key(folder.path, name)
     columns = {cells[item.label]: item.label for item in key.items if item.label in cells}
     labels = list(columns.values())
     out_of = [item.points for item in key.items if item.label in cells]
@@ -110,8 +110,9 @@ def report_on(folder: ClassFolder, name: str) -> SheetReport:
     counted = [each for each in outcomes if each.marks and not each.fits and each.score is not None]
     points, statuses = _matrices(labels, counted, {label: cell for cell, label in columns.items()}, entries)
     lines = tuple(analyze(labels, out_of, points, statuses))
+    taught = material.taught_in(folder.path).get(name, {})
     sheet = SheetReport(
-        name, outcomes, lines, ideas_of(name, outcomes, places_in(folder.passages).get(name, {})), reliability(points),
+        name, outcomes, lines, ideas_of(name, outcomes, taught), reliability(points),
         tuple(columns.values()), _scores(outcomes, columns, entries), len([each for each in outcomes if each.fits]),
     )  # fmt: skip
     sheet.drawings.update(_drawings(sheet))

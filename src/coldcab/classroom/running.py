@@ -9,7 +9,8 @@ from contextlib import contextmanager
 from functools import lru_cache
 from typing import Any
 
-from coldcab.classroom.folder import CONFIGURATION, ClassError, ClassFolder
+from coldcab.classroom.folder import ClassError, ClassFolder
+from coldcab.classroom.material import CONFIGURATION
 
 
 def load_configuration(folder: ClassFolder) -> Any:

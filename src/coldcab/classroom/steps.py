@@ -19,11 +19,10 @@ from nbgrader.preprocessors import GetGrades, NbGraderPreprocessor, SaveAutoGrad
 from traitlets import Bool, List, Unicode
 
 from coldcab.assess import MAGIC, Assignment, Mark, grade, merge_sheets, parse_sheet
-from coldcab.classroom import intake
+from coldcab.classroom import intake, material
 from coldcab.classroom.confined import needs_running
 from coldcab.classroom.gradebook import Entry, Points
 from coldcab.classroom.kit import Run
-from coldcab.classroom.releasing import key_files, keys_in
 from coldcab.classroom.settings import OPEN_TERM, read_settings
 
 Resources = dict[str, Any]
@@ -42,15 +41,15 @@ class ClassStep(NbGraderPreprocessor):
 
     def key(self, name: str) -> Assignment:
         """Return an assignment of the class with its key."""
-        place = Path(self.folder) / "reference"
+        place = Path(self.folder)
         # A server that runs for days must see a corrected key.
-        written = tuple((file.name, file.stat().st_mtime_ns) for file in key_files(place, name))
+        written = tuple((file.name, file.stat().st_mtime_ns) for file in material.key_files(place, name))
         return _key(place, name, written)
 
 
 @lru_cache(maxsize=8)
 def _key(place: Path, name: str, written: tuple[tuple[str, int], ...]) -> Assignment:
-    return keys_in(place, name)
+    return material.key(place, name)
 
 
 class BlankAnswers(ClassStep):
