@@ -11,8 +11,8 @@ import pytest
 
 PACKAGE = Path(__file__).parents[1] / "src" / "coldcab"
 ROOMS = (
-    "units", "air", "refrigerants", "cycle", "oil", "machine", "faults", "service", "scenario", "assess", "instruments",
-    "job", "classroom", "cli",
+    "quantities", "units", "air", "refrigerants", "cycle", "oil", "machine", "faults", "service", "scenario", "assess",
+    "instruments", "job", "classroom", "cli",
 )  # fmt: skip
 FILES = sorted(path for path in PACKAGE.rglob("*.py"))
 

@@ -569,11 +569,11 @@ def test_what_was_in_and_added_is_what_left_and_what_stays_for_any_sequence(line
 REFUSED = [
     (("out", "drained", 250e-6), {}, "cannot leave"),
     (("out", "drained", 250e-6), {"part": "evaporator"}, "cannot leave"),
-    (("in", "a negative amount", -1e-6), {}, "must be from 0"),
-    (("in", "cubic centimetres taken for cubic metres", 240.0), {}, "must be from 0 to 50000 mL"),
+    (("in", "a negative amount", -1e-6), {}, "outside the range 0"),
+    (("in", "cubic centimetres taken for cubic metres", 240.0), {}, r"240 mL = 0.00024 m3"),
     (("in", "not a number", float("nan")), {}, "NaN"),
-    (("in", "words", "half"), {}, "must be a number"),
-    (("in", "doubt below nothing", 1e-6, -1e-6), {}, "uncertainty is"),
+    (("in", "words", "half"), {}, "must be a bare number"),
+    (("in", "doubt below nothing", 1e-6, -1e-6), {}, "uncertainty -1 mL"),
     (("gone", "drained", 1e-6), {}, "not a kind of entry"),
     (("in", "drained", 1e-6), {"part": "gearbox"}, "not a part of the circuit"),
     (("in", "drained", 1e-6), {"oil": "cooking oil"}, "not an oil known here"),
@@ -587,7 +587,7 @@ def test_impossible_entries_are_refused_with_a_sentence(given_, more, words):
     ledger = oil.Ledger("PAG").enter("in", "data sheet", 240e-6, 5e-6)
     with pytest.raises(OilError, match=words) as refusal:
         ledger.enter(*given_, **more)
-    assert str(refusal.value).endswith(".")
+    assert str(refusal.value)[-1] in ".?"
     # The same line is refused when a ledger is made of it at once.
     kind, what, volume, *doubt = given_
     entry = oil.Entry(
@@ -614,34 +614,34 @@ def test_a_place_is_counted_once_and_a_flush_needs_an_amount():
 
 PAIR = ((313.15, 46e-6), (373.15, 10e-6))
 WRONG = [
-    (lambda: oil.kinematic_viscosity(60.0, PAIR), "add 273.15 to Celsius"),
+    (lambda: oil.kinematic_viscosity(60.0, PAIR), "60 C = 333.15 K"),
     (lambda: oil.kinematic_viscosity(300.0, PAIR[:1]), "two pairs"),
     (lambda: oil.kinematic_viscosity(300.0, 7), "two pairs"),
-    (lambda: oil.kinematic_viscosity(300.0, ((313.15, 46.0), (373.15, 10.0))), "must be from 2 to"),
+    (lambda: oil.kinematic_viscosity(300.0, ((313.15, 46.0), (373.15, 10.0))), "46 cSt = 4.6e-05 m2/s"),
     (lambda: oil.kinematic_viscosity(300.0, ((313.15, 10e-6), (373.15, 46e-6))), "lower viscosity"),
     (lambda: oil.kinematic_viscosity(300.0, ((313.15, 46e-6), (313.15, 10e-6))), "same temperature"),
     (lambda: oil.kinematic_viscosity(423.15, ((313.15, 10e-6), (343.15, 2.5e-6))), "leaves the range"),
     (lambda: oil.grade_limits(50), "is not a grade"),
     (lambda: oil.grade_of(0.0), "above 0"),
     (lambda: oil.grade_of([1e-6, 2e-6]), "one number"),
-    (lambda: oil.viscosity_index(46e-6, 1e-6), "must be from 2 to 70 cSt"),
+    (lambda: oil.viscosity_index(46e-6, 1e-6), "outside the range 2 cSt to 70 cSt"),
     (lambda: oil.viscosity_index(8e-6, 10e-6), "swapped"),
     (lambda: oil.blend_viscosity((46e-6, 150e-6), (0.5, 0.6)), "must sum to 1"),
     (lambda: oil.blend_viscosity((46e-6, 150e-6), (1.0,)), "one of either"),
-    (lambda: oil.blend_viscosity((46e-6, 150e-6), (50, 50)), "40 % is written 0.4"),
+    (lambda: oil.blend_viscosity((46e-6, 150e-6), (50, 50)), "50 % = 0.5"),
     (lambda: oil.blend_viscosity((46e-6, 150e-6), (0.5, 0.5), method="mean"), "not a blending method"),
     (lambda: oil.blend_fraction(46e-6, 150e-6, 200e-6), "between those of the two"),
     (lambda: oil.blend_fraction(150e-6, 46e-6, 100e-6), "swapped"),
-    (lambda: oil.density("PAG", 20.0), "add 273.15 to Celsius"),
+    (lambda: oil.density("PAG", 20.0), "20 C = 293.15 K"),
     (lambda: oil.density("butter"), "not an oil known here"),
     (lambda: oil.residual_after_rinses(30e-6, 0.0, 2), "removes nothing"),
     (lambda: oil.residual_after_rinses(30e-6, 1e-4, 2.5), "whole number"),
     (lambda: oil.residual_after_drains(100e-6, 200e-6), "more is drained"),
     (lambda: oil.rinses_needed(30e-6, 1e-4, 0.0), "never reaches nothing"),
     (lambda: oil.drains_needed(240e-6, 0.0, 0.05), "more than 200 drains"),
-    (lambda: oil.moisture_content("PAG", -1.0), "must be from 0"),
-    (lambda: oil.moisture_content("PAG", 60.0, relative_humidity=50), "40 % is written 0.4"),
-    (lambda: oil.bubble_point_rise("R-134a", 3e5, 0.6), "must be from 0 to 0.5"),
+    (lambda: oil.moisture_content("PAG", -1.0), "time -1 s is outside"),
+    (lambda: oil.moisture_content("PAG", 60.0, relative_humidity=50), "50 % = 0.5"),
+    (lambda: oil.bubble_point_rise("R-134a", 3e5, 0.6), "outside the range 0 to 0.5"),
     (lambda: oil.local_oil_fraction(0.03, 0.99), "must not exceed 1 together"),
     (lambda: oil.dissolved_refrigerant("R-134a", 250.0, 3e5), "itself is liquid"),
     (lambda: oil.dissolved_refrigerant("R-134a", 320.0, 3e5), "more than half"),
@@ -654,7 +654,7 @@ WRONG = [
 def test_what_cannot_be_is_said_in_one_sentence(call, words):
     with pytest.raises(OilError, match=re.escape(words)) as refusal:
         call()
-    assert str(refusal.value).endswith(".")
+    assert str(refusal.value)[-1] in ".?"
     assert "\n" not in str(refusal.value)
 
 
@@ -718,6 +718,6 @@ def test_the_room_starts_light():
 
 
 def test_ranges_are_the_ones_the_sentences_name():
-    low, high = solution.OIL_FRACTION_RANGE
-    with pytest.raises(OilError, match=f"must be from {low:g} to {high:g}"):
+    low, high = solution.OIL_FRACTION_RANGE.ends
+    with pytest.raises(OilError, match=f"outside the range {low:g} to {high:g}"):
         oil.bubble_point_rise("R-134a", 3e5, 0.7)

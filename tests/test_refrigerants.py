@@ -16,9 +16,9 @@ from hypothesis import strategies as st
 
 from coldcab import published as shown
 from coldcab import refrigerants
+from coldcab.quantities import PSI
 from coldcab.refrigerants import RangeError, UnknownRefrigerant, generate
 from coldcab.refrigerants.names import BLENDS, PURE
-from coldcab.refrigerants.ranges import PSI
 
 PUBLISHED = Path(__file__).parent / "published"
 ZERO_C = 273.15

@@ -84,7 +84,7 @@ def test_starting_charge_takes_arrays():
 
 
 @settings(max_examples=40, deadline=None)
-@given(st.floats(*charging.KILOGRAM[:2]), st.floats(*charging.LIQUID_TEMPERATURE[:2]))
+@given(st.floats(*charging.KILOGRAM.ends), st.floats(*charging.LIQUID_TEMPERATURE.ends))
 def test_starting_charge_is_less_than_before_and_in_order(specification, temperature):
     """R-134a's liquid is lighter than R-12's over the whole range, and every rule asks for less than before."""
     found = charging.starting_charge(specification, temperature=temperature)
@@ -124,7 +124,7 @@ def test_bad_input_is_one_plain_sentence(call, words):
         call()
     said = str(problem.value)
     assert words in said
-    assert said.endswith(".")
+    assert said[-1] in ".?"
     assert "\n" not in said
 
 

@@ -46,7 +46,7 @@ def test_slope_of_copper():
 
 
 @settings(max_examples=60, deadline=None)
-@given(st.floats(*clutch.TEMPERATURE[:2]), st.floats(0.5, 50.0))
+@given(st.floats(*clutch.TEMPERATURE.ends), st.floats(0.5, 50.0))
 def test_coil_is_its_own_thermometer(temperature, cold):
     """There and back; hotter copper always has more ohms."""
     # A hair inside, so that rounding does not leave the range on the way back.
@@ -128,7 +128,7 @@ added = st.dictionaries(st.sampled_from([link.name for link in clutch.LINKS]), s
 
 
 @settings(max_examples=120, deadline=None)
-@given(st.floats(6.0, 30.0), st.floats(*clutch.TEMPERATURE[:2]), added, st.floats(0.05, 1.0))
+@given(st.floats(6.0, 30.0), st.floats(*clutch.TEMPERATURE.ends), added, st.floats(0.05, 1.0))
 def test_kirchhoff_and_ohm(source, temperature, extra, share):
     """All drops and the coil's voltage make the source; each is its resistance times the one current."""
     state = CIRCUIT.state(source=source, coil_temperature=temperature, added=extra, coil_share=share)
@@ -402,5 +402,5 @@ def test_bad_input_is_one_plain_sentence(call, words):
         call()
     said = str(problem.value)
     assert words in said
-    assert said.endswith(".")
+    assert said[-1] in ".?"
     assert "\n" not in said

@@ -167,7 +167,7 @@ def test_compressibility_of_nitrogen(bar, published) -> None:
 def test_compressibility_over_its_range(top, tolerance) -> None:
     """Against the reference equation (Span and others 2000, as CoolProp has it); tolerances as the docstring says."""
     for pressure in np.linspace(1e5, top, 9):
-        for kelvin in np.linspace(*leak_test.TEMPERATURE[:2], 7):
+        for kelvin in np.linspace(*leak_test.TEMPERATURE.ends, 7):
             expected = PropsSI("Z", "T", kelvin, "P", pressure, "Nitrogen")
             assert leak_test.compressibility(pressure, kelvin) == pytest.approx(expected, rel=tolerance)
 
@@ -576,7 +576,7 @@ def test_bad_input_is_one_plain_sentence(call, says) -> None:
         call()
     words = str(problem.value)
     assert says in words
-    assert words.endswith(".")
+    assert words[-1] in ".?"
     assert "\n" not in words
 
 

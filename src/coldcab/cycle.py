@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from .quantities import ABOVE_ZERO, MOST, Limit, Value, plain, show
 from .refrigerants import (
     RangeError,
     State,
@@ -14,7 +15,8 @@ from .refrigerants import (
     subcooled,
     superheated,
 )
-from .refrigerants.ranges import number, show
+from .refrigerants.ranges import checked, given_property
+from .refrigerants.states import DIFFERENCE_RANGE
 
 __all__ = [
     "Cycle",
@@ -25,7 +27,11 @@ __all__ = [
     "volumetric_efficiency_clearance",
 ]
 
-Value = float | np.ndarray
+EFFICIENCY_RANGE = Limit("share", ABOVE_ZERO, 1.0)
+FLOW_RANGE = Limit("mass flow", ABOVE_ZERO, MOST)
+CLEARANCE_RANGE = Limit("share", 0.0, 0.5)
+RATIO_RANGE = Limit("ratio", 1.0, MOST)
+POSITIVE = Limit("", ABOVE_ZERO, MOST)
 
 
 class States(NamedTuple):
@@ -145,13 +151,12 @@ def vapor_compression(
     """
     low = _side(name, "evaporating", evaporating_temperature, evaporating_pressure)
     high = _side(name, "condensing", condensing_temperature, condensing_pressure)
-    efficiency = number("isentropic_efficiency", isentropic_efficiency)
-    _positive("isentropic efficiency", efficiency, 1.0)
-    superheat, subcooling = number("superheat", superheat), number("subcooling", subcooling)
+    efficiency = checked("isentropic_efficiency", isentropic_efficiency, EFFICIENCY_RANGE)
+    superheat = checked("superheat", superheat, DIFFERENCE_RANGE)
+    subcooling = checked("subcooling", subcooling, DIFFERENCE_RANGE)
     values = [low[0], high[0], efficiency, superheat, subcooling]
     if mass_flow is not None:
-        mass_flow = number("mass_flow", mass_flow)
-        _positive("mass flow", mass_flow, np.inf)
+        mass_flow = checked("mass_flow", mass_flow, FLOW_RANGE)
         values.append(mass_flow)
     try:
         shape = np.broadcast_shapes(*(np.shape(value) for value in values))
@@ -180,9 +185,9 @@ def _side(name: str, side: str, temperature: Value | None, pressure: Value | Non
         raise RangeError(f"give exactly one of {side} temperature (K) and {side} pressure (Pa absolute).")
     try:
         if pressure is None:
-            temperature = number("temperature", temperature)
+            temperature = given_property("temperature", temperature)
             return saturation_pressure(name, temperature), temperature
-        pressure = number("pressure", pressure)
+        pressure = given_property("pressure", pressure)
         return pressure, saturation_temperature(name, pressure)
     except RangeError as error:
         raise RangeError(f"{side} {error}") from None
@@ -196,13 +201,6 @@ def _above(high: tuple[Value, Value], low: tuple[Value, Value]) -> None:
             f"the condensing pressure {show(condensing, 'pressure')} must be above the evaporating pressure "
             f"{show(evaporating, 'pressure')}; check whether the two sides are swapped."
         )
-
-
-def _positive(label: str, value: Value, highest: float) -> None:
-    wrong = np.atleast_1d(~((np.asarray(value) > 0) & (np.asarray(value) <= highest)))
-    if wrong.any():
-        span = "above 0" if highest == np.inf else f"above 0 and at most {highest:g}"
-        raise RangeError(f"{label} {np.atleast_1d(value)[wrong].flat[0]:g} must be {span}.")
 
 
 def mass_flow(
@@ -222,9 +220,7 @@ def mass_flow(
     }
     flow = 1.0
     for label, value in given.items():
-        value = number(label, value)
-        _positive(label, value, 1.0 if label == "volumetric efficiency" else np.inf)
-        flow = flow * value
+        flow = flow * checked(label, value, EFFICIENCY_RANGE if label == "volumetric efficiency" else POSITIVE)
     return flow
 
 
@@ -235,19 +231,10 @@ def volumetric_efficiency_clearance(clearance: Value, compression_ratio: Value, 
     polytropic exponent n (above 0). Never below 0. Raises RangeError.
     Source: textbook clearance formula, from memory.
     """
-    clearance, ratio = number("clearance", clearance), number("compression_ratio", compression_ratio)
-    exponent = number("polytropic_exponent", polytropic_exponent)
-    _positive("polytropic exponent", exponent, np.inf)
-    for label, value, low, high in (
-        ("clearance", clearance, 0, 0.5),
-        ("compression ratio", ratio, 1, np.inf),
-    ):
-        wrong = np.atleast_1d((np.asarray(value) < low) | (np.asarray(value) > high))
-        if wrong.any():
-            first = np.atleast_1d(value)[wrong].flat[0]
-            raise RangeError(f"{label} {first:g} is outside the range {low:g} to {high:g}.")
-    filled = np.maximum(1 + clearance - clearance * ratio ** (1 / exponent), 0.0)
-    return float(filled) if np.ndim(filled) == 0 else filled
+    clearance = checked("clearance", clearance, CLEARANCE_RANGE)
+    ratio = checked("compression_ratio", compression_ratio, RATIO_RANGE)
+    exponent = checked("polytropic_exponent", polytropic_exponent, POSITIVE)
+    return plain(np.maximum(1 + clearance - clearance * ratio ** (1 / exponent), 0.0))
 
 
 def carnot_cop(cold_temperature: Value, warm_temperature: Value) -> Value:
@@ -255,9 +242,9 @@ def carnot_cop(cold_temperature: Value, warm_temperature: Value) -> Value:
 
     Numbers or arrays; cold above 0 K and below warm. Raises RangeError. Source: second law of thermodynamics.
     """
-    cold = number("cold_temperature", cold_temperature)
-    warm = number("warm_temperature", warm_temperature)
-    _positive("cold temperature (K)", cold, np.inf)
+    above_absolute_zero = Limit("temperature", ABOVE_ZERO, MOST)
+    cold = checked("cold_temperature", cold_temperature, above_absolute_zero)
+    warm = checked("warm_temperature", warm_temperature, above_absolute_zero)
     wrong = np.atleast_1d(np.asarray(warm) <= np.asarray(cold))
     if wrong.any():
         raise RangeError(

@@ -15,6 +15,8 @@ import uuid
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
+from coldcab.quantities import ColdcabError
+
 FILE_NAME = ".coldcab.json"
 FOLDER_VARIABLE = "COLDCAB_LEARNER_FOLDER"
 HUB_VARIABLE = "JUPYTERHUB_USER"
@@ -27,7 +29,7 @@ LONGEST_NAME = 64
 _NAME = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9._-]*[A-Za-z0-9_-])?")
 
 
-class LearnerError(ValueError):
+class LearnerError(ColdcabError):
     """What is wrong with the learner's id, term or file, in one plain sentence."""
 
 

@@ -17,6 +17,7 @@ from IPython.display import display
 
 from coldcab import assess, learner, scenario
 from coldcab.assess.marking import Mark
+from coldcab.quantities import ColdcabError
 
 _INK, _QUIET, _LINE, _GROUND = "#1d2a33", "#52616b", "#cfd8dc", "#fbfcfd"
 _STYLE = (
@@ -38,7 +39,7 @@ ALONE = "alone"
 """The id of who gives none: working alone, but with units of one's own choice."""
 
 
-class SheetError(Exception):
+class SheetError(ColdcabError):
     """A message to the learner; shown as its sentence alone, without a traceback."""
 
     def _render_traceback_(self) -> list[str]:

@@ -4,18 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from coldcab.air.checks import ALTITUDE_RANGE, plain, within
+from coldcab.air.checks import ALTITUDE_RANGE, within
+from coldcab.quantities import GRAVITY, STANDARD_ATMOSPHERE, plain
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import ArrayLike, NDArray
 
 # ISO 2533:1975, table 1 and section 2; the U.S. Standard Atmosphere 1976 has the same values in this layer.
-SEA_LEVEL_PRESSURE = 101325.0  # Pa
 SEA_LEVEL_TEMPERATURE = 288.15  # K
 LAPSE_RATE = 0.0065  # K/m
-GRAVITY = 9.80665  # m/s2
-GAS_CONSTANT = 287.05287  # J/(kg K), of dry air in the standard
+GAS_CONSTANT = 287.05287  # J/(kg K), of dry air as the standard has it
 
 
 def standard_temperature(altitude: ArrayLike) -> float | NDArray[np.float64]:
@@ -70,9 +69,8 @@ def atmospheric_pressure(altitude: ArrayLike) -> float | NDArray[np.float64]:
     101325
     """
     relative_temperature = 1.0 - LAPSE_RATE / SEA_LEVEL_TEMPERATURE * _altitude(altitude)
-    return plain(SEA_LEVEL_PRESSURE * relative_temperature ** (GRAVITY / (GAS_CONSTANT * LAPSE_RATE)))
+    return plain(STANDARD_ATMOSPHERE * relative_temperature ** (GRAVITY / (GAS_CONSTANT * LAPSE_RATE)))
 
 
 def _altitude(altitude: ArrayLike) -> NDArray[np.float64]:
-    feet = tuple(round(limit / 0.3048) for limit in ALTITUDE_RANGE)
-    return within("altitude", altitude, ALTITUDE_RANGE, "m", f" ({feet[0]} to {feet[1]} ft)")
+    return within("altitude", altitude, ALTITUDE_RANGE)

@@ -13,25 +13,23 @@ import numpy as np
 
 from coldcab.air.checks import (
     DRY_BULB_RANGE,
-    FREEZING,
+    HUMIDITY_RATIO_RANGE,
+    PRESSURE_RANGE,
     SATURATION_RANGE,
+    SHARE_RANGE,
+    WET_RANGE,
     AirError,
-    kelvins,
-    not_negative,
-    numbers,
-    plain,
-    total_pressure,
     within,
 )
 from coldcab.air.saturation import log_saturation, solve_rising
+from coldcab.quantities import FREEZING, WATER_TO_AIR, plain
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
 
     Number = float | NDArray[np.float64]
 
-MASS_RATIO = 0.621945  # molar mass of water / dry air, equation 20
-GAS_CONSTANT = 287.042  # J/(kg K) of dry air, equation 1
+GAS_CONSTANT = 287.042  # J/(kg K), of dry air as equation 1 has it
 AIR_HEAT = 1006.0  # J/(kg K), equation 30
 VAPOR_HEAT = 1860.0  # J/(kg K), equation 30
 EVAPORATION_HEAT = 2.501e6  # J/kg at 0 C, equation 30
@@ -68,9 +66,10 @@ def humidity_ratio(dry_bulb: ArrayLike, relative_humidity: ArrayLike, pressure: 
     >>> round(humidity_ratio(298.15, 0.5, 101325.0), 5)
     0.00988
     """
-    kelvin = kelvins("dry_bulb", dry_bulb)
-    share = within("relative_humidity", relative_humidity, (0.0, 1.0), "", "; write 46 % as 0.46")
-    return plain(_from_vapor_pressure(share * np.exp(log_saturation(kelvin)[0]), total_pressure(pressure)))
+    kelvin = within("dry_bulb", dry_bulb, DRY_BULB_RANGE)
+    share = within("relative_humidity", relative_humidity, SHARE_RANGE)
+    total = within("pressure", pressure, PRESSURE_RANGE)
+    return plain(_from_vapor_pressure(share * np.exp(log_saturation(kelvin)[0]), total))
 
 
 def _from_vapor_pressure(vapor: NDArray, pressure: NDArray) -> NDArray:
@@ -79,7 +78,7 @@ def _from_vapor_pressure(vapor: NDArray, pressure: NDArray) -> NDArray:
             "the water vapour would need more than the whole pressure of the air; such hot and damp air "
             "cannot be at this pressure."
         )
-    return MASS_RATIO * vapor / (pressure - vapor)
+    return WATER_TO_AIR * vapor / (pressure - vapor)
 
 
 def humidity_ratio_from_dew_point(dew_point: ArrayLike, pressure: ArrayLike) -> Number:
@@ -107,8 +106,8 @@ def humidity_ratio_from_dew_point(dew_point: ArrayLike, pressure: ArrayLike) -> 
     >>> round(humidity_ratio_from_dew_point(287.0, 101325.0), 5)
     0.00987
     """
-    kelvin = kelvins("dew_point", dew_point, (SATURATION_RANGE[0], DRY_BULB_RANGE[1]))
-    return plain(_from_vapor_pressure(np.exp(log_saturation(kelvin)[0]), total_pressure(pressure)))
+    kelvin = within("dew_point", dew_point, WET_RANGE)
+    return plain(_from_vapor_pressure(np.exp(log_saturation(kelvin)[0]), within("pressure", pressure, PRESSURE_RANGE)))
 
 
 def vapor_pressure(humidity_ratio: ArrayLike, pressure: ArrayLike) -> Number:
@@ -136,8 +135,8 @@ def vapor_pressure(humidity_ratio: ArrayLike, pressure: ArrayLike) -> Number:
     >>> round(vapor_pressure(0.01, 101325.0))
     1603
     """
-    ratio = not_negative("humidity_ratio", humidity_ratio, "kg/kg")
-    return plain(total_pressure(pressure) * ratio / (MASS_RATIO + ratio))
+    ratio = within("humidity_ratio", humidity_ratio, HUMIDITY_RATIO_RANGE)
+    return plain(within("pressure", pressure, PRESSURE_RANGE) * ratio / (WATER_TO_AIR + ratio))
 
 
 def relative_humidity(dry_bulb: ArrayLike, humidity_ratio: ArrayLike, pressure: ArrayLike) -> Number:
@@ -166,7 +165,7 @@ def relative_humidity(dry_bulb: ArrayLike, humidity_ratio: ArrayLike, pressure: 
     >>> round(relative_humidity(298.15, 0.01, 101325.0), 3)
     0.506
     """
-    saturation = np.exp(log_saturation(kelvins("dry_bulb", dry_bulb))[0])
+    saturation = np.exp(log_saturation(within("dry_bulb", dry_bulb, DRY_BULB_RANGE))[0])
     share = np.asarray(vapor_pressure(humidity_ratio, pressure)) / saturation
     if np.any(share > _SATURATED):
         raise AirError(
@@ -202,10 +201,10 @@ def dew_point(humidity_ratio: ArrayLike, pressure: ArrayLike) -> Number:
     287.2
     """
     vapor = np.asarray(vapor_pressure(humidity_ratio, pressure))
-    ends = np.exp(log_saturation(np.array(SATURATION_RANGE))[0])
+    ends = np.exp(log_saturation(np.array(SATURATION_RANGE.ends))[0])
     if np.any(vapor < ends[0]):
         raise AirError(
-            f"the air is so dry that its dew point lies below {SATURATION_RANGE[0] - FREEZING:g} C; give it "
+            f"the air is so dry that its dew point lies below {SATURATION_RANGE.low - FREEZING:g} C; give it "
             "more humidity."
         )
     target = np.log(vapor)
@@ -214,7 +213,7 @@ def dew_point(humidity_ratio: ArrayLike, pressure: ArrayLike) -> Number:
         value, slope = log_saturation(kelvin)
         return value - target, slope
 
-    low, high = (np.full(target.shape, limit) for limit in SATURATION_RANGE)
+    low, high = (np.full(target.shape, limit) for limit in SATURATION_RANGE.ends)
     return plain(solve_rising(excess, low, high))
 
 
@@ -244,11 +243,11 @@ def humidity_ratio_from_wet_bulb(dry_bulb: ArrayLike, wet_bulb: ArrayLike, press
     >>> round(humidity_ratio_from_wet_bulb(313.15, 293.15, 101325.0), 4)
     0.0064
     """
-    dry = kelvins("dry_bulb", dry_bulb)
-    wet = kelvins("wet_bulb", wet_bulb, (SATURATION_RANGE[0], DRY_BULB_RANGE[1]))
+    dry = within("dry_bulb", dry_bulb, DRY_BULB_RANGE)
+    wet = within("wet_bulb", wet_bulb, WET_RANGE)
     if np.any(wet > dry):
         raise AirError("wet_bulb is above dry_bulb; the wet thermometer never reads higher, so check both readings.")
-    saturated = _from_vapor_pressure(np.exp(log_saturation(wet)[0]), total_pressure(pressure))
+    saturated = _from_vapor_pressure(np.exp(log_saturation(wet)[0]), within("pressure", pressure, PRESSURE_RANGE))
     gain, loss, divisor = _wet_bulb_terms(dry, wet, wet >= FREEZING)
     ratio = (gain * saturated - loss) / divisor
     # Rounding leaves quite dry air a hair below zero.
@@ -294,7 +293,9 @@ def wet_bulb(dry_bulb: ArrayLike, humidity_ratio: ArrayLike, pressure: ArrayLike
     """
     relative_humidity(dry_bulb, humidity_ratio, pressure)  # refuses what no air can be
     dry, ratio, total = np.broadcast_arrays(
-        kelvins("dry_bulb", dry_bulb), numbers("humidity_ratio", humidity_ratio), total_pressure(pressure)
+        within("dry_bulb", dry_bulb, DRY_BULB_RANGE),
+        within("humidity_ratio", humidity_ratio, HUMIDITY_RATIO_RANGE),
+        within("pressure", pressure, PRESSURE_RANGE),
     )
 
     def excess(wet: NDArray, liquid: NDArray) -> tuple[NDArray, NDArray]:
@@ -307,7 +308,7 @@ def wet_bulb(dry_bulb: ArrayLike, humidity_ratio: ArrayLike, pressure: ArrayLike
 
     freezing = np.full(dry.shape, FREEZING)
     liquid = (dry >= FREEZING) & (excess(freezing, np.full(dry.shape, True))[0] <= 0.0)
-    low = np.where(liquid, FREEZING, SATURATION_RANGE[0])
+    low = np.where(liquid, FREEZING, SATURATION_RANGE.low)
     high = np.where(liquid, dry, np.minimum(dry, FREEZING))
     return plain(solve_rising(lambda wet: excess(wet, liquid), low, high))
 
@@ -317,7 +318,7 @@ def saturated_ratio(kelvin: NDArray, pressure: NDArray) -> tuple[NDArray, NDArra
     log_vapor, log_slope = log_saturation(kelvin)
     vapor = np.exp(log_vapor)
     air = np.maximum(pressure - vapor, 1e-3)  # beyond boiling: huge instead of infinite or negative
-    ratio = MASS_RATIO * vapor / air
+    ratio = WATER_TO_AIR * vapor / air
     return ratio, ratio * log_slope * pressure / air
 
 
@@ -346,8 +347,8 @@ def enthalpy(dry_bulb: ArrayLike, humidity_ratio: ArrayLike) -> Number:
     >>> round(enthalpy(298.15, 0.01))
     50625
     """
-    ratio = not_negative("humidity_ratio", humidity_ratio, "kg/kg")
-    return plain(enthalpy_of(kelvins("dry_bulb", dry_bulb), ratio))
+    ratio = within("humidity_ratio", humidity_ratio, HUMIDITY_RATIO_RANGE)
+    return plain(enthalpy_of(within("dry_bulb", dry_bulb, DRY_BULB_RANGE), ratio))
 
 
 def enthalpy_of(kelvin: NDArray, ratio: NDArray) -> NDArray:
@@ -382,9 +383,10 @@ def specific_volume(dry_bulb: ArrayLike, humidity_ratio: ArrayLike, pressure: Ar
     >>> round(specific_volume(298.15, 0.01, 101325.0), 3)
     0.858
     """
-    ratio = not_negative("humidity_ratio", humidity_ratio, "kg/kg")
-    kelvin = kelvins("dry_bulb", dry_bulb)
-    return plain(GAS_CONSTANT * kelvin * (1.0 + ratio / MASS_RATIO) / total_pressure(pressure))
+    ratio = within("humidity_ratio", humidity_ratio, HUMIDITY_RATIO_RANGE)
+    kelvin = within("dry_bulb", dry_bulb, DRY_BULB_RANGE)
+    total = within("pressure", pressure, PRESSURE_RANGE)
+    return plain(GAS_CONSTANT * kelvin * (1.0 + ratio / WATER_TO_AIR) / total)
 
 
 def density(dry_bulb: ArrayLike, humidity_ratio: ArrayLike, pressure: ArrayLike) -> Number:

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from coldcab.air import moist
-from coldcab.air.checks import DRY_BULB_RANGE, FREEZING, AirError, kelvins, not_negative, plain, within
+from coldcab.air.checks import DRY_BULB_RANGE, FLOW_RANGE, SHARE_RANGE, AirError, within
 from coldcab.air.saturation import solve_rising
 from coldcab.air.state import MoistAir
+from coldcab.quantities import FREEZING, plain
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
@@ -102,9 +103,9 @@ def coil(
     >>> round(coil(room, 0.15, surface_temperature=278.15, bypass_factor=0.2).total_heat)
     4432
     """
-    flow = not_negative("dry_air_flow", dry_air_flow, "kg/s")
-    surface = kelvins("surface_temperature", surface_temperature)
-    bypass = within("bypass_factor", bypass_factor, (0.0, 1.0), "", "; it is a share of the air")
+    flow = within("dry_air_flow", dry_air_flow, FLOW_RANGE)
+    surface = within("surface_temperature", surface_temperature, DRY_BULB_RANGE)
+    bypass = within("bypass_factor", bypass_factor, SHARE_RANGE)
     pressure = np.asarray(entering.pressure, dtype=float)
     dry, ratio = np.asarray(entering.dry_bulb, dtype=float), np.asarray(entering.humidity_ratio, dtype=float)
 
@@ -153,8 +154,8 @@ def mix(first: MoistAir, first_flow: ArrayLike, second: MoistAir, second_flow: A
     >>> round(mix(fresh, 0.05, cab, 0.10).air.dry_bulb, 2)
     301.5
     """
-    one = not_negative("first_flow", first_flow, "kg/s")
-    two = not_negative("second_flow", second_flow, "kg/s")
+    one = within("first_flow", first_flow, FLOW_RANGE)
+    two = within("second_flow", second_flow, FLOW_RANGE)
     flow = one + two
     if np.any(flow <= 0.0):
         raise AirError("first_flow and second_flow are both zero; at least one stream must flow.")
@@ -195,7 +196,7 @@ def _settled(dry: NDArray, ratio: NDArray, pressure: NDArray) -> tuple[NDArray, 
         fixed = moist.AIR_HEAT + held * moist.VAPOR_HEAT + droplets * moist.WATER_HEAT
         return value, fixed + slope * evaporation
 
-    warm = solve_rising(excess, dry, np.full(dry.shape, DRY_BULB_RANGE[1]))
+    warm = solve_rising(excess, dry, np.full(dry.shape, DRY_BULB_RANGE.high))
     dry = np.where(foggy, warm, dry)
     held = np.where(foggy, np.minimum(ratio, moist.saturated_ratio(dry, pressure)[0]), ratio)
     return dry, held, ratio - held

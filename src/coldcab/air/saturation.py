@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from coldcab.air.checks import SATURATION_RANGE, kelvins, plain
+from coldcab.air.checks import SATURATION_RANGE, within
+from coldcab.quantities import plain
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
@@ -55,7 +56,7 @@ def saturation_pressure(temperature: ArrayLike) -> float | NDArray[np.float64]:
     >>> round(saturation_pressure(298.15))
     3169
     """
-    return plain(np.exp(log_saturation(kelvins("temperature", temperature, SATURATION_RANGE))[0]))
+    return plain(np.exp(log_saturation(within("temperature", temperature, SATURATION_RANGE))[0]))
 
 
 def solve_rising(

@@ -8,14 +8,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from coldcab.air import moist
-from coldcab.air.checks import AirError, plain
+from coldcab.air.checks import AirError
+from coldcab.quantities import STANDARD_ATMOSPHERE, plain
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
 
     Number = float | NDArray[np.float64]
-
-STANDARD_PRESSURE = 101325.0  # Pa
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,7 +40,7 @@ class MoistAir:
 
     dry_bulb: Number
     humidity_ratio: Number
-    pressure: Number = STANDARD_PRESSURE
+    pressure: Number = STANDARD_ATMOSPHERE
 
     def __post_init__(self) -> None:
         """Refuse what air cannot be; keep floats and arrays whatever was given."""
@@ -87,7 +86,7 @@ class MoistAir:
 
 def moist_air(
     dry_bulb: ArrayLike,
-    pressure: ArrayLike = STANDARD_PRESSURE,
+    pressure: ArrayLike = STANDARD_ATMOSPHERE,
     *,
     relative_humidity: ArrayLike | None = None,
     wet_bulb: ArrayLike | None = None,

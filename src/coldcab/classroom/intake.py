@@ -20,6 +20,7 @@ from typing import Any
 
 from coldcab.assess import MAGIC, fold
 from coldcab.assess.sheet import LONGEST_SHEET, clean
+from coldcab.quantities import ColdcabError
 
 LARGEST_FILE = 5_000_000
 """Bytes; a filled sheet with its outputs has about 100,000."""
@@ -31,7 +32,7 @@ DEEPEST = 64
 """Brackets within brackets; a notebook has about ten."""
 
 
-class NotGradable(ValueError):
+class NotGradable(ColdcabError):
     """Why a submission cannot be marked, in one plain sentence."""
 
 

@@ -12,6 +12,7 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from coldcab.learner import write_whole
+from coldcab.quantities import ColdcabError
 
 SETTINGS = "class.toml"
 OPEN_TERM = "open"
@@ -24,7 +25,7 @@ GRADEBOOK_VARIABLE = "COLDCAB_GRADEBOOK"
 """Environment variable that names the database of the gradebook, so that a password need not stand in a file."""
 
 
-class ClassError(ValueError):
+class ClassError(ColdcabError):
     """Something about the class folder is not as it should be; the message is one plain sentence."""
 
 

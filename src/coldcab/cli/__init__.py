@@ -35,16 +35,16 @@ def plainly(command: Callable[..., Any]) -> Callable[..., Any]:
     def wrapper(*args: Any, **kwargs: Any) -> Any:
         try:
             return command(*args, **kwargs)
-        except (ValueError, OSError) as error:
-            ours = type(error).__module__.split(".")[0] == "coldcab"
-            if isinstance(error, OSError) and not ours:
-                where = f" ({error.filename})" if error.filename else ""
-                say(f"{error.strerror or error}{where}; see to that and try again.", to_stderr=True)
-            elif ours:
-                say(str(error), to_stderr=True)
-            else:
+        except ValueError as error:
+            from coldcab.quantities import ColdcabError  # on need: it brings NumPy along
+
+            if not isinstance(error, ColdcabError):
                 raise
-            raise typer.Exit(1) from None
+            say(str(error), to_stderr=True)
+        except OSError as error:
+            where = f" ({error.filename})" if error.filename else ""
+            say(f"{error.strerror or error}{where}; see to that and try again.", to_stderr=True)
+        raise typer.Exit(1) from None
 
     return wrapper
 

@@ -14,13 +14,14 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from coldcab.learner import write_whole
+from coldcab.quantities import ColdcabError
 
 FOLDER_VARIABLE = "COLDCAB_FOLDER"
 STATE_FOLDER = ".coldcab"
 _MANIFEST = "delivered.json"
 
 
-class CourseError(ValueError):
+class CourseError(ColdcabError):
     """Why the course cannot be found, copied or re-made, in one plain sentence."""
 
 

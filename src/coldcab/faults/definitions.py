@@ -20,9 +20,10 @@ from typing import Any
 import numpy as np
 
 from coldcab.machine.effects import HEALTHY as HEALTHY_EFFECTS
+from coldcab.quantities import ColdcabError
 
 
-class FaultError(ValueError):
+class FaultError(ColdcabError):
     """A fault, reading or price that cannot be used; the message is one plain sentence."""
 
 

@@ -13,6 +13,7 @@ from typing import Any
 
 from coldcab import units
 from coldcab.job.questions import CHOICE, LIST, NO, NUMBER, QUESTIONS, SECTIONS, TEXT, YES, YES_NO, Question
+from coldcab.quantities import ColdcabError
 
 LONGEST_TEXT = 120
 LARGEST_FILE = 100_000
@@ -21,7 +22,7 @@ _BETWEEN = re.compile(r"[,;+&]|\band\b", re.IGNORECASE)
 UNKNOWN_WORDS = ("", "?", "unknown", "not known")
 
 
-class JobError(ValueError):
+class JobError(ColdcabError):
     """What cannot be used in a job's description, in one plain sentence."""
 
 

@@ -9,8 +9,7 @@ from coldcab.machine.evaporator import AIR_HEAT
 from coldcab.machine.fluid import Fluid
 from coldcab.machine.ops import Arithmetic, Value
 from coldcab.machine.status import Case
-
-AIR_GAS_CONSTANT = 287.05  # J/(kg K)
+from coldcab.quantities import AIR_GAS_CONSTANT
 
 
 def standing_pressure(

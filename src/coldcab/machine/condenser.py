@@ -13,10 +13,10 @@ from coldcab.machine.ops import Arithmetic, Value
 from coldcab.machine.receiver import ReceiverDrier
 from coldcab.machine.setting import Setting
 from coldcab.machine.void import CONDENSER_SLIP, mean_void
+from coldcab.quantities import AIR_GAS_CONSTANT
 
 AIR_HEAT = 1006.0  # J/(kg K)
 AIR_EXPONENT = 0.55  # of the air-side coefficient with the flow [typical of louvred fins, from memory]
-AIR_GAS_CONSTANT = 287.05  # J/(kg K)
 # Air left in the circuit gathers here and hinders condensing: share of the coefficient 1 / (1 + 6 y), y its share of
 # the pressure [from memory: a few per cent of gas cost a fifth to a third of the coefficient].
 GAS_HINDRANCE = 6.0

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from coldcab.machine.ops import Value
+from coldcab.quantities import ColdcabError
 
 
 @dataclass(frozen=True)
@@ -47,7 +48,7 @@ LIMITS: dict[str, tuple[float, float, float, float, str]] = {
 NAMES = tuple(field.name for field in fields(Conditions))
 
 
-class MachineError(ValueError):
+class MachineError(ColdcabError):
     """A value that a machine cannot be run with; the message is one plain sentence."""
 
 

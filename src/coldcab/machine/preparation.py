@@ -14,8 +14,8 @@ from coldcab.machine.fluid import Fluid
 from coldcab.machine.layout import Machine
 from coldcab.machine.ops import Arithmetic, Value
 from coldcab.machine.setting import Setting
+from coldcab.quantities import AIR_GAS_CONSTANT
 
-AIR_GAS_CONSTANT = 287.05  # J/(kg K)
 COIL_AIR_TEMPERATURE = 298.15  # K, at which the blower's volume is turned into mass
 # The table of a refrigerant with a low critical point ends before the switches act; they are set lower for it then.
 HIGHEST_CUTOUT = 0.95  # of the table's highest pressure

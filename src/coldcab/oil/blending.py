@@ -15,7 +15,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from coldcab.oil.checks import SQUARE_MILLIMETRE, VISCOSITY_RANGE, OilError, numbers, plain, within
+from coldcab.oil.checks import SHARE_RANGE, VISCOSITY_RANGE, OilError, within
+from coldcab.quantities import SQUARE_MILLIMETER, plain
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
@@ -84,8 +85,8 @@ def blending_number(viscosity: ArrayLike, *, method: str = "ASTM D7152") -> floa
     12.49
     """
     rule = _rule(method)
-    viscous = within("viscosity", viscosity, VISCOSITY_RANGE, "m2/s")
-    return plain(rule.factor * np.log(np.log(viscous / SQUARE_MILLIMETRE + rule.constant)) + rule.offset)
+    viscous = within("viscosity", viscosity, VISCOSITY_RANGE)
+    return plain(rule.factor * np.log(np.log(viscous / SQUARE_MILLIMETER + rule.constant)) + rule.offset)
 
 
 def blend_viscosity(
@@ -129,7 +130,7 @@ def blend_viscosity(
             f"there are {len(numbers_)} viscosities and {len(parts)} fractions; each oil needs one of either."
         )
     indices = [np.asarray(blending_number(value, method=method)) for value in numbers_]
-    parts = [within("fraction", part, (0.0, 1.0), "", "; 40 % is written 0.4") for part in parts]
+    parts = [within("fraction", part, SHARE_RANGE) for part in parts]
     try:
         total = sum(parts)
         index = sum(part * value for part, value in zip(parts, indices, strict=True))
@@ -181,4 +182,4 @@ def _rule(method: str) -> Method:
 
 
 def _viscosity(index: NDArray, rule: Method) -> NDArray:
-    return (np.exp(np.exp((numbers("index", index) - rule.offset) / rule.factor)) - rule.constant) * SQUARE_MILLIMETRE
+    return (np.exp(np.exp((within("index", index) - rule.offset) / rule.factor)) - rule.constant) * SQUARE_MILLIMETER

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from coldcab.oil.checks import VOLUME_RANGE, OilError, one_number, within
+from coldcab.oil.checks import VOLUME_RANGE, OilError, number
 
 MILLILITRE = 1e-6
 
@@ -106,8 +106,8 @@ def propose(
     ------
     `RETAINED`: common practice, no source.
     """
-    left = float(within("amount", one_number("amount", amount), VOLUME_RANGE, "m3"))
-    holds = {known_part(part): one_number("holds", value) for part, value in dict(holds or {}).items()}
+    left = number("amount", amount, VOLUME_RANGE)
+    holds = {known_part(part): number("holds", value) for part, value in dict(holds or {}).items()}
     names = [name for name in dict.fromkeys(known_part(part) for part in dry) if name != COMPRESSOR]
     present = {name: max(holds.get(name, 0.0), 0.0) for name in (*names, COMPRESSOR)}
     wants = {name: max(RETAINED[name].usual - present[name], 0.0) for name in names}
@@ -116,9 +116,9 @@ def propose(
     left = max(left - sum(given.values()), 0.0)
 
     if compressor_limit is None:
-        room, most = left, VOLUME_RANGE[1]
+        room, most = left, VOLUME_RANGE.high
     else:
-        most = float(within("compressor_limit", one_number("compressor_limit", compressor_limit), VOLUME_RANGE, "m3"))
+        most = number("compressor_limit", compressor_limit, VOLUME_RANGE)
         room = max(most - present[COMPRESSOR], 0.0)
     into_compressor = min(left, room)
     left -= into_compressor

@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from coldcab import units
-from coldcab.oil.checks import VOLUME_RANGE, OilError, one_number, within
+from coldcab.oil.checks import VOLUME_RANGE, OilError, number
 from coldcab.oil.distribution import Proposal, known_part, propose
 from coldcab.oil.properties import oil_named
 
@@ -360,7 +360,7 @@ def _together(uncertainties: Iterable[float]) -> float:
 
 
 def _volume(name: str, value: float) -> float:
-    return float(within(name, one_number(name, value), VOLUME_RANGE, "m3"))
+    return number(name, value, VOLUME_RANGE)
 
 
 def _kind(kind: str) -> str:

@@ -14,21 +14,22 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from coldcab.oil.checks import OilError, plain, share, within
+from coldcab.oil.checks import SHARE_RANGE, OilError, within
 from coldcab.oil.properties import oil_named
+from coldcab.quantities import Limit, plain
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
 
 HOUR = 3600.0
-DEPTH_RANGE = (1e-3, 0.5)
-"""m, both ends allowed: depth of the oil below its open surface."""
+DEPTH_RANGE = Limit("length", 1e-3, 0.5)
+"""Depth of the oil below its open surface."""
 
-TIME_RANGE = (0.0, 31_536_000.0)
-"""s, both ends allowed: up to a year."""
+TIME_RANGE = Limit("time", 0.0, 31_536_000.0)
+"""Up to a year."""
 
-CONTENT_RANGE = (0.0, 0.1)
-"""kg of water in a kg of oil, both ends allowed."""
+CONTENT_RANGE = Limit("share", 0.0, 0.1, words="50 ppm is written 50e-6")
+"""kg of water in a kg of oil."""
 
 USUAL_LIMIT = 50e-6
 """kg/kg, 50 ppm: water in a fresh ester oil as refrigeration textbooks ask for [read in public copies]."""
@@ -93,10 +94,10 @@ def moisture_content(
     Stated approximation of this module; constants from memory, see `HYGROSCOPY` and `DOUBT_FACTOR`.
     """
     kind = HYGROSCOPY[oil_named(oil).name]
-    seconds = within("time", time, TIME_RANGE, "s")
-    humid = share("relative_humidity", relative_humidity)
-    deep = within("depth", depth, DEPTH_RANGE, "m")
-    start = within("initial", initial, CONTENT_RANGE, "kg/kg", "; 50 ppm is written 50e-6")
+    seconds = within("time", time, TIME_RANGE)
+    humid = within("relative_humidity", relative_humidity, SHARE_RANGE)
+    deep = within("depth", depth, DEPTH_RANGE)
+    start = within("initial", initial, CONTENT_RANGE)
     balance = kind.saturation * humid
     try:
         return plain(balance + (start - balance) * np.exp(-seconds * kind.speed / deep))

@@ -8,19 +8,20 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from coldcab.oil.checks import FREEZING, VOLUME_RANGE, OilError, kelvins, plain, within
+from coldcab.oil.checks import VOLUME_RANGE, OilError, within
+from coldcab.quantities import FREEZING, Limit, plain
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
 
-DENSITY_TEMPERATURE_RANGE = (253.15, 393.15)
-"""K, both ends allowed: -20 to 120 C; the straight lines were fitted to liquids of ordinary machines."""
+DENSITY_TEMPERATURE_RANGE = Limit("temperature", 253.15, 393.15)
+"""-20 to 120 C; the straight lines were fitted to liquids of ordinary machines."""
 
 SHOP_TEMPERATURE = 293.15
 """K, 20 C: where oil is measured out."""
 
-MASS_RANGE = (0.0, 50.0)
-"""kg, both ends allowed."""
+MASS_RANGE = Limit("mass", 0.0, 50.0)
+CHARGE_RANGE = Limit("mass", 1e-3, 1e3)
 
 
 @dataclass(frozen=True)
@@ -141,7 +142,7 @@ def density(oil: str, temperature: ArrayLike = SHOP_TEMPERATURE) -> float | NDAr
     972.6
     """
     kind = oil_named(oil)
-    kelvin = kelvins("temperature", temperature, DENSITY_TEMPERATURE_RANGE)
+    kelvin = within("temperature", temperature, DENSITY_TEMPERATURE_RANGE)
     return plain(kind.density_at_freezing + kind.density_slope * (kelvin - FREEZING))
 
 
@@ -170,7 +171,7 @@ def mass(volume: ArrayLike, oil: str, temperature: ArrayLike = SHOP_TEMPERATURE)
     >>> round(mass(236.6e-6, "PAG") / 0.0283495, 2)  # 8 fl oz in ounces by weight
     8.24
     """
-    return plain(within("volume", volume, VOLUME_RANGE, "m3") * density(oil, temperature))
+    return plain(within("volume", volume, VOLUME_RANGE) * density(oil, temperature))
 
 
 def volume(mass: ArrayLike, oil: str, temperature: ArrayLike = SHOP_TEMPERATURE) -> float | NDArray[np.float64]:
@@ -193,7 +194,7 @@ def volume(mass: ArrayLike, oil: str, temperature: ArrayLike = SHOP_TEMPERATURE)
     ------
     Definition of density.
     """
-    return plain(within("mass", mass, MASS_RANGE, "kg") / density(oil, temperature))
+    return plain(within("mass", mass, MASS_RANGE) / density(oil, temperature))
 
 
 def oil_to_refrigerant_ratio(oil_volume: ArrayLike, oil: str, charge: ArrayLike) -> float | NDArray[np.float64]:
@@ -217,5 +218,5 @@ def oil_to_refrigerant_ratio(oil_volume: ArrayLike, oil: str, charge: ArrayLike)
     ------
     Definition. What ratio a circuit should have stands on its data sheet and nowhere else.
     """
-    refrigerant = within("charge", charge, (1e-3, 1e3), "kg")
+    refrigerant = within("charge", charge, CHARGE_RANGE)
     return plain(mass(oil_volume, oil) / refrigerant)

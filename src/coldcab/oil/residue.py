@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from coldcab.oil.checks import VOLUME_RANGE, OilError, numbers, one_number, plain, share, within
+from coldcab.oil.checks import SHARE_RANGE, VOLUME_RANGE, OilError, number, within
+from coldcab.quantities import plain
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
@@ -45,8 +46,8 @@ def rinse_factor(carry_over: ArrayLike, rinse_volume: ArrayLike) -> float | NDAr
     ------
     Conservation of mass with complete mixing.
     """
-    stays = within("carry_over", carry_over, VOLUME_RANGE, "m3")
-    fresh = within("rinse_volume", rinse_volume, VOLUME_RANGE, "m3")
+    stays = within("carry_over", carry_over, VOLUME_RANGE)
+    fresh = within("rinse_volume", rinse_volume, VOLUME_RANGE)
     if np.any(fresh <= 0.0):
         raise OilError("rinse_volume must be above 0; a rinse without liquid removes nothing.")
     return plain(stays / (stays + fresh))
@@ -102,7 +103,7 @@ def rinses_needed(carry_over: float, rinse_volume: float, wanted_share: float) -
     ------
     As for `residual_after_rinses`.
     """
-    factor = one_number("rinse factor", rinse_factor(carry_over, rinse_volume))
+    factor = number("rinse factor", rinse_factor(carry_over, rinse_volume))
     return _steps_needed(factor, wanted_share, "rinses")
 
 
@@ -132,7 +133,7 @@ def residual_after_drains(total: ArrayLike, drained: ArrayLike, times: ArrayLike
     >>> residual_after_drains(240e-6, 120e-6, 3)
     0.125
     """
-    whole, out = within("total", total, VOLUME_RANGE, "m3"), within("drained", drained, VOLUME_RANGE, "m3")
+    whole, out = within("total", total, VOLUME_RANGE), within("drained", drained, VOLUME_RANGE)
     if np.any(whole <= 0.0):
         raise OilError("total must be above 0; a circuit without oil has nothing to drain.")
     if np.any(out > whole):
@@ -160,7 +161,7 @@ def drains_needed(total: float, drained: float, wanted_share: float) -> int:
     ------
     As for `residual_after_drains`.
     """
-    factor = one_number("what one drain leaves", residual_after_drains(total, drained))
+    factor = number("what one drain leaves", residual_after_drains(total, drained))
     return _steps_needed(factor, wanted_share, "drains")
 
 
@@ -184,21 +185,21 @@ def residual_share(left: ArrayLike, total: ArrayLike) -> float | NDArray[np.floa
     ------
     Definition.
     """
-    stays, whole = within("left", left, VOLUME_RANGE, "m3"), within("total", total, VOLUME_RANGE, "m3")
+    stays, whole = within("left", left, VOLUME_RANGE), within("total", total, VOLUME_RANGE)
     if np.any(whole <= 0.0) or np.any(stays > whole):
         raise OilError("what is left must be no more than the total, and the total above 0; check which is which.")
     return plain(stays / whole)
 
 
 def _steps(name: str, value: ArrayLike) -> NDArray:
-    count = numbers(name, value)
+    count = within(name, value)
     if np.any((count < 0) | (count > MOST_STEPS) | (count != np.floor(count))):
         raise OilError(f"{name} must be a whole number from 0 to {MOST_STEPS}.")
     return count
 
 
 def _steps_needed(factor: float, wanted_share: float, word: str) -> int:
-    wanted = float(share("wanted_share", one_number("wanted_share", wanted_share)))
+    wanted = number("wanted_share", wanted_share, SHARE_RANGE)
     if wanted <= 0.0:
         raise OilError("wanted_share must be above 0; dilution never reaches nothing at all.")
     if wanted >= 1.0:

@@ -9,7 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from coldcab.oil.checks import FREEZING, SQUARE_MILLIMETRE, OilError
+from coldcab.oil.checks import OilError
+from coldcab.quantities import FREEZING, SQUARE_MILLIMETER
 
 Points = tuple[tuple[float, float], tuple[float, float]]
 
@@ -25,7 +26,7 @@ class Sample:
 
 
 def _sample(name: str, oil: str, grade: int, at_40: float, at_100: float) -> Sample:
-    points = (40.0 + FREEZING, at_40 * SQUARE_MILLIMETRE), (100.0 + FREEZING, at_100 * SQUARE_MILLIMETRE)
+    points = (40.0 + FREEZING, at_40 * SQUARE_MILLIMETER), (100.0 + FREEZING, at_100 * SQUARE_MILLIMETER)
     return Sample(name, oil, grade, points)
 
 

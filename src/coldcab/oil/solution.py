@@ -7,20 +7,21 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from coldcab import refrigerants
-from coldcab.oil.checks import OilError, one_number, plain, share, within
+from coldcab.oil.checks import SHARE_RANGE, OilError, number, within
+from coldcab.quantities import FREEZING, Limit, plain
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
 
-OIL_FRACTION_RANGE = (0.0, 0.5)
-"""kg of oil in a kg of liquid, both ends allowed: the span of the published check values."""
+OIL_FRACTION_RANGE = Limit("share", 0.0, 0.5)
+"""kg of oil in a kg of liquid: the span of the published check values."""
 
-PRESSURE_RANGE = (160e3, 1.0e6)
-"""Pa absolute, both ends allowed: evaporators. Below it the form lets a little oil lower the boiling point, which no
+PRESSURE_RANGE = Limit("pressure", 160e3, 1.0e6)
+"""Evaporators. Below it the form lets a little oil lower the boiling point, which no
 oil does; the published check values span 0.25 to 0.4 MPa."""
 
-CIRCULATION_RANGE = (0.0, 0.15)
-"""kg of oil in a kg of what flows, both ends allowed."""
+CIRCULATION_RANGE = Limit("share", 0.0, 0.15)
+"""kg of oil in a kg of what flows."""
 
 _SLOPE_STEP = 1e-3  # in ln p, for the slope of the saturation line
 _A = (182.52, -724.21, 3868.0, -5268.9)
@@ -53,7 +54,7 @@ def local_oil_fraction(circulation: ArrayLike, quality: ArrayLike) -> float | ND
     >>> round(local_oil_fraction(0.03, 0.90), 2)
     0.3
     """
-    oil, vapor = within("circulation", circulation, CIRCULATION_RANGE), share("quality", quality)
+    oil, vapor = within("circulation", circulation, CIRCULATION_RANGE), within("quality", quality, SHARE_RANGE)
     if np.any(vapor > 1.0 - oil + 1e-12) or np.any(vapor >= 1.0):
         raise OilError("quality and oil circulation must not exceed 1 together; the oil itself stays liquid.")
     return plain(np.minimum(oil / (1.0 - vapor), 1.0))
@@ -84,8 +85,8 @@ def bubble_point_rise(refrigerant: str, pressure: ArrayLike, oil_fraction: Array
     heat-pump model HPSim; A(0) and B(0) from the pure refrigerant's own saturation line at this pressure. One form
     for all refrigerants and oils: an approximation.
     """
-    p = within("pressure", pressure, PRESSURE_RANGE, "Pa", ", absolute")
-    w = within("oil_fraction", oil_fraction, OIL_FRACTION_RANGE, "", "; 3 % is written 0.03")
+    p = within("pressure", pressure, PRESSURE_RANGE)
+    w = within("oil_fraction", oil_fraction, OIL_FRACTION_RANGE)
     try:
         p, w = np.broadcast_arrays(p, w)
     except ValueError:
@@ -117,16 +118,16 @@ def dissolved_refrigerant(refrigerant: str, temperature: float, pressure: float)
     ------
     `bubble_point_rise`, solved for the oil fraction.
     """
-    kelvin = one_number("temperature", temperature)
-    p = within("pressure", one_number("pressure", pressure), PRESSURE_RANGE, "Pa", ", absolute")
+    kelvin = number("temperature", temperature)
+    p = within("pressure", number("pressure", pressure), PRESSURE_RANGE)
     boiling, x = _saturation_line(refrigerant, p)
     rise = kelvin - float(boiling)
     if rise < 0.0:
         raise OilError(
-            f"at {kelvin - 273.15:.1f} C and this pressure {refrigerant} itself is liquid; the liquid may be all "
+            f"at {kelvin - FREEZING:.1f} C and this pressure {refrigerant} itself is liquid; the liquid may be all "
             "refrigerant, so balance with oil says nothing."
         )
-    low, high = OIL_FRACTION_RANGE
+    low, high = OIL_FRACTION_RANGE.ends
     most = float(_boiling(boiling, x, np.asarray(high)) - boiling)
     if rise > most:
         raise OilError(

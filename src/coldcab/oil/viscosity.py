@@ -11,16 +11,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from coldcab.oil.checks import (
-    SQUARE_MILLIMETRE,
-    VISCOSITY_RANGE,
-    OilError,
-    kelvins,
-    numbers,
-    one_number,
-    plain,
-    within,
-)
+from coldcab.oil.checks import TEMPERATURE_RANGE, VISCOSITY_RANGE, OilError, number, within
+from coldcab.quantities import FREEZING, SQUARE_MILLIMETER, Limit, plain
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
@@ -33,8 +25,8 @@ _MIDPOINTS = {2: 2.2, 3: 3.2, 5: 4.6, 7: 6.8}
 GRADE_SPREAD = 0.1
 """A grade reaches from 10 % below its midpoint to 10 % above (ISO 3448)."""
 
-INDEX_RANGE = (2e-6, 70e-6)
-"""m2/s, both ends allowed: viscosity at 100 C that the table of ASTM D2270 covers."""
+INDEX_RANGE = Limit("viscosity", 2e-6, 70e-6, "cSt")
+"""Viscosity at 100 C that the table of ASTM D2270 covers."""
 
 _WALTHER = 0.7  # mm2/s, the constant of ASTM D341
 
@@ -63,10 +55,10 @@ def grade_limits(grade: int) -> tuple[float, float]:
     >>> [round(limit * 1e6, 1) for limit in grade_limits(46)]
     [41.4, 50.6]
     """
-    number = one_number("grade", grade)
-    if number not in ISO_GRADES:
-        raise OilError(f"ISO VG {number:g} is not a grade; the grades are {', '.join(map(str, ISO_GRADES))}.")
-    midpoint = _MIDPOINTS.get(int(number), number) * SQUARE_MILLIMETRE
+    asked = number("grade", grade)
+    if asked not in ISO_GRADES:
+        raise OilError(f"ISO VG {asked:g} is not a grade; the grades are {', '.join(map(str, ISO_GRADES))}.")
+    midpoint = _MIDPOINTS.get(int(asked), asked) * SQUARE_MILLIMETER
     return midpoint * (1.0 - GRADE_SPREAD), midpoint * (1.0 + GRADE_SPREAD)
 
 
@@ -94,9 +86,9 @@ def grade_of(viscosity_at_40_c: float) -> int | None:
     >>> grade_of(46e-6), grade_of(56e-6)
     (46, None)
     """
-    viscosity = one_number("viscosity_at_40_c", viscosity_at_40_c)
+    viscosity = number("viscosity_at_40_c", viscosity_at_40_c)
     if viscosity <= 0.0:
-        raise OilError(f"viscosity_at_40_c is {viscosity / SQUARE_MILLIMETRE:g} cSt; it must be above 0.")
+        raise OilError(f"viscosity_at_40_c is {viscosity / SQUARE_MILLIMETER:g} cSt; it must be above 0.")
     for grade in ISO_GRADES:
         low, high = grade_limits(grade)
         # A viscosity that is exactly a printed limit belongs to the grade, whatever the last binary digit.
@@ -114,16 +106,16 @@ class ViscosityLine:
 
     def at(self, temperature: ArrayLike) -> float | NDArray[np.float64]:
         """Kinematic viscosity, m2/s, at a temperature in K; see `kinematic_viscosity`."""
-        kelvin = kelvins("temperature", temperature)
+        kelvin = within("temperature", temperature, TEMPERATURE_RANGE)
         with np.errstate(over="ignore"):
-            viscosity = (10.0 ** (10.0 ** (self.a - self.b * np.log10(kelvin))) - _WALTHER) * SQUARE_MILLIMETRE
-        low, high = VISCOSITY_RANGE
+            viscosity = (10.0 ** (10.0 ** (self.a - self.b * np.log10(kelvin))) - _WALTHER) * SQUARE_MILLIMETER
+        low, high = VISCOSITY_RANGE.ends
         outside = (viscosity < low * (1.0 - 1e-9)) | (viscosity > high * (1.0 + 1e-9))
         if outside.any():
             place = float(np.atleast_1d(kelvin)[np.atleast_1d(outside)][0])
             raise OilError(
-                f"at {place - 273.15:.1f} C this oil leaves the range in which the viscosity chart holds "
-                f"({low / SQUARE_MILLIMETRE:g} to {high / SQUARE_MILLIMETRE:g} cSt); choose a temperature nearer to "
+                f"at {place - FREEZING:.1f} C this oil leaves the range in which the viscosity chart holds "
+                f"({low / SQUARE_MILLIMETER:g} to {high / SQUARE_MILLIMETER:g} cSt); choose a temperature nearer to "
                 "the two points."
             )
         return plain(viscosity)
@@ -153,11 +145,8 @@ def viscosity_line(points: Sequence[Sequence[float]]) -> ViscosityLine:
         (first, thick), (second, thin) = points
     except (TypeError, ValueError):
         raise OilError("points must be two pairs, each a temperature in K and a viscosity in m2/s.") from None
-    warm = [float(kelvins("temperature of a point", one_number("temperature", t))) for t in (first, second)]
-    viscous = [
-        float(within("viscosity of a point", one_number("viscosity", v), VISCOSITY_RANGE, "m2/s"))
-        for v in (thick, thin)
-    ]
+    warm = [number("temperature of a point", t, TEMPERATURE_RANGE) for t in (first, second)]
+    viscous = [number("viscosity of a point", v, VISCOSITY_RANGE) for v in (thick, thin)]
     if abs(warm[0] - warm[1]) < 1.0:
         raise OilError("the two points have the same temperature; give two that lie apart, such as 40 C and 100 C.")
     if warm[0] > warm[1]:
@@ -225,8 +214,8 @@ def viscosity_index(viscosity_at_40_c: ArrayLike, viscosity_at_100_c: ArrayLike)
     >>> round(viscosity_index(73.3e-6, 8.86e-6))
     92
     """
-    hot = within("viscosity_at_100_c", viscosity_at_100_c, INDEX_RANGE, "m2/s")
-    warm = numbers("viscosity_at_40_c", viscosity_at_40_c)
+    hot = within("viscosity_at_100_c", viscosity_at_100_c, INDEX_RANGE)
+    warm = within("viscosity_at_40_c", viscosity_at_40_c)
     try:
         warm, hot = np.broadcast_arrays(warm, hot)
     except ValueError:
@@ -234,7 +223,7 @@ def viscosity_index(viscosity_at_40_c: ArrayLike, viscosity_at_100_c: ArrayLike)
     if (warm <= hot).any() or np.isinf(warm).any():
         raise OilError("the viscosity at 40 C must be above that at 100 C; check whether the two are swapped.")
     table = _index_table()
-    warm, hot = warm / SQUARE_MILLIMETRE, hot / SQUARE_MILLIMETRE
+    warm, hot = warm / SQUARE_MILLIMETER, hot / SQUARE_MILLIMETER
     low, high = (np.interp(hot, table[0], column) for column in table[1:])
     with np.errstate(over="ignore"):
         power = (np.log10(high) - np.log10(warm)) / np.log10(hot)
@@ -243,7 +232,7 @@ def viscosity_index(viscosity_at_40_c: ArrayLike, viscosity_at_100_c: ArrayLike)
 
 
 def _double_log(viscosity: NDArray) -> NDArray:
-    return np.log10(np.log10(viscosity / SQUARE_MILLIMETRE + _WALTHER))
+    return np.log10(np.log10(viscosity / SQUARE_MILLIMETER + _WALTHER))
 
 
 @cache

@@ -4,21 +4,23 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from coldcab.quantities import AIR_GAS_CONSTANT, Limit, Value, show
+
 from .exact import exact
 from .fluid_table import FluidTable
 from .names import resolve
-from .ranges import RangeError, number, show, within
-from .saturation import broadcastable, flat, saturation, table_or_none
+from .ranges import FINITE, RangeError, checked
+from .saturation import flat, saturation, table_or_none
 
 __all__ = ["Container", "closed_container"]
 
-Value = float | np.ndarray
-
-# Molar gas constant (CODATA 2018) over the molar mass of dry air (U.S. Standard Atmosphere 1976).
-AIR_GAS_CONSTANT = 8.314462618 / 0.0289644  # J/(kg K)
-
-MASS_RANGE = 0.0, 1e6  # kg
-VOLUME_RANGE = 1e-9, 1e6  # m3
+MASS_RANGE = Limit("mass", 0.0, 1e6)
+RANGES = {
+    "temperature": FINITE["temperature"],  # its fluid says more
+    "mass": MASS_RANGE,
+    "volume": Limit("volume", 1e-9, 1e6),
+    "air_mass": MASS_RANGE,
+}
 
 
 @dataclass(frozen=True)
@@ -53,12 +55,9 @@ def closed_container(name: str, temperature: Value, *, mass: Value, volume: Valu
     """
     fluid, designation = table_or_none(name), resolve(name)
     given = {"temperature": temperature, "mass": mass, "volume": volume, "air_mass": air_mass}
-    given = {key: number(key, value) for key, value in given.items()}
-    for argument, limits in (("mass", MASS_RANGE), ("air_mass", MASS_RANGE), ("volume", VOLUME_RANGE)):
-        within(argument, given[argument], *limits)
+    given = {key: checked(key, value, RANGES[key]) for key, value in given.items()}
     single = all(isinstance(value, float) for value in given.values())
-    broadcastable(**given)
-    shape, (temperature, mass, volume, air_mass) = flat(*given.values())
+    shape, (temperature, mass, volume, air_mass) = flat(**given)
     liquid_density, vapor_density, boiling_pressure = _line(designation, fluid, temperature)
 
     density = mass / volume
@@ -108,7 +107,7 @@ def _line(designation: str, fluid: FluidTable | None, temperature: np.ndarray) -
             )
         limits, coldest = engine.limits, engine.limits.lowest_temperature
     critical, hottest = limits.critical_temperature, limits.highest_temperature
-    within("temperature", temperature, coldest, hottest, f" of {designation}")
+    checked("temperature", temperature, Limit("temperature", coldest, hottest), f" of {designation}")
     columns = np.full((3, temperature.size), np.nan)
     below = temperature < critical
     if below.any():

@@ -7,8 +7,10 @@ user never gave, so every failure becomes one sentence of ours.
 import functools
 import math
 
+from coldcab.quantities import FREEZING, SI, show
+
 from .names import engine_name
-from .ranges import KELVIN, UNITS, Limits, RangeError, show
+from .ranges import FluidLimits, RangeError
 
 # Phases by CoolProp's numbers: 0 liquid, 1 supercritical, 2 gas above the critical temperature,
 # 3 liquid above the critical pressure, 4 critical point, 5 gas, 6 two-phase.
@@ -36,7 +38,7 @@ class ExactFluid:
             self._engine = cp.AbstractState("HEOS", name)
             if fractions:
                 self._engine.set_mass_fractions(list(fractions))
-            self._engine.update(cp.QT_INPUTS, 0, KELVIN)
+            self._engine.update(cp.QT_INPUTS, 0, FREEZING)
         except ValueError:
             raise RangeError(
                 f"CoolProp {CoolProp.__version__} has no working model for {designation}; choose another."
@@ -58,14 +60,14 @@ class ExactFluid:
             frozenset(("density", "entropy")): (cp.DmassSmass_INPUTS, "density"),
         }
 
-    def _limits(self) -> Limits:
+    def _limits(self) -> FluidLimits:
         engine = self._engine
         lowest, highest, highest_pressure = engine.Tmin(), engine.Tmax(), engine.pmax()
         if self.blend:
             # The critical point of a blend is slow and not always found: the engine judges each state itself.
-            return Limits(lowest, highest, highest, 1.0, highest_pressure, highest_pressure)
+            return FluidLimits(lowest, highest, highest, 1.0, highest_pressure, highest_pressure)
         engine.update(self._cp.QT_INPUTS, 1, lowest)
-        return Limits(lowest, engine.T_critical(), highest, engine.p(), engine.p_critical(), highest_pressure)
+        return FluidLimits(lowest, engine.T_critical(), highest, engine.p(), engine.p_critical(), highest_pressure)
 
     def state(self, given: dict[str, float]) -> tuple[float, float, float, float, float, float, str]:
         """Pressure, temperature, density, enthalpy, entropy, quality (NaN in one phase) and phase."""
@@ -104,7 +106,7 @@ class ExactFluid:
         values = " and ".join(f"{argument} {show(value, argument)}" for argument, value in given.items())
         low, high = (show(t, "temperature") for t in (self.limits.lowest_temperature, self.limits.highest_temperature))
         slip = " or".join(
-            f" did you mean {given[key]:g} k{UNITS[key]} = {given[key] * 1e3:g} {UNITS[key]}?"
+            f" did you mean {given[key]:g} k{SI[key]} = {given[key] * 1e3:g} {SI[key]}?"
             for key, least in (("enthalpy", 1500.0), ("entropy", 4.0))
             if key in given and 0 < given[key] < least
         )
@@ -114,7 +116,7 @@ class ExactFluid:
         )
 
 
-def exact_state(designation: str, limits: Limits | None, given: dict[str, float]) -> tuple:
+def exact_state(designation: str, limits: FluidLimits | None, given: dict[str, float]) -> tuple:
     """As ExactFluid.state; with limits known beforehand a value outside them needs no CoolProp."""
     if limits:
         limits.check(designation, given)

@@ -15,11 +15,11 @@ from typing import NamedTuple
 
 import numpy as np
 
-from . import grid
-from .ranges import Limits
-from .splines import Curve, Surface
+from coldcab.quantities import GAS_CONSTANT, Value
 
-Value = float | np.ndarray
+from . import grid
+from .ranges import FluidLimits
+from .splines import Curve, Surface
 
 
 class SaturationLine(NamedTuple):
@@ -51,11 +51,11 @@ class FluidTable:
         self.source = str(data["source"])
         self.molar_mass = float(data["molar_mass"])
         self.critical_temperature, self.critical_pressure, self.critical_density = data["critical"].tolist()
-        self.limits = Limits(*data["limits"].tolist())
+        self.limits = FluidLimits(*data["limits"].tolist())
         self.lowest_pressure, self.highest_pressure = data["pressure_range"].tolist()
         self.coldest, self.warmest = data["temperature_range"].tolist()
         self.liquid_edge, self.vapor_edge = data["edges"].tolist()
-        self.gas_constant = 8.314462618 / self.molar_mass  # J/(kg K), CODATA 2018
+        self.gas_constant = GAS_CONSTANT / self.molar_mass  # J/(kg K)
         self._scale = grid.PressureScale(
             math.log(self.critical_pressure), math.log(self.lowest_pressure), math.log(self.highest_pressure)
         )

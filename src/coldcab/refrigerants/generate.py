@@ -108,7 +108,7 @@ def nodes(designation: str) -> dict[str, np.ndarray]:
 
 
 def limits(fluid: object) -> np.ndarray:
-    """The numbers of ranges.Limits."""
+    """The numbers of ranges.FluidLimits."""
     from CoolProp import CoolProp as cp
 
     fluid.update(cp.QT_INPUTS, 1, fluid.Tmin())

@@ -3,10 +3,12 @@
 import functools
 import re
 
+from coldcab.quantities import ColdcabError
+
 __all__ = ["TABLES", "UnknownRefrigerant", "engine_name", "resolve"]
 
 
-class UnknownRefrigerant(ValueError):
+class UnknownRefrigerant(ColdcabError):
     """A designation that is not known here; the message names the nearest known one."""
 
 

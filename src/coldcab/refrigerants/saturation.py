@@ -7,14 +7,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from coldcab.quantities import Value
+
 from .exact import exact_state
 from .fluid_table import FluidTable
 from .names import TABLES, resolve
-from .ranges import Limits, RangeError, number, within
+from .ranges import QUALITY_RANGE, FluidLimits, RangeError, checked, given_property, together
 
 __all__ = ["Saturation", "saturation", "saturation_pressure", "saturation_temperature", "table"]
-
-Value = float | np.ndarray
 
 DEW = 1.0  # quality of the dew point, and of a pure refrigerant as good as any
 NOTHING = 1.0, 0.0  # a span that holds no value
@@ -66,19 +66,10 @@ def elementwise(
     return result
 
 
-def flat(*values: Value) -> tuple[tuple[int, ...], tuple[np.ndarray, ...]]:
+def flat(**values: Value) -> tuple[tuple[int, ...], tuple[np.ndarray, ...]]:
     """The common shape, and the values broadcast to it and made flat."""
-    arrays = np.broadcast_arrays(*values)
+    arrays = together(**values)
     return arrays[0].shape, tuple(array.ravel() for array in arrays)
-
-
-def broadcastable(**values: Value) -> None:
-    """A sentence when the shapes of the arguments do not go together."""
-    try:
-        np.broadcast_shapes(*(np.shape(value) for value in values.values()))
-    except ValueError:
-        shapes = ", ".join(f"{name} {np.shape(value)}" for name, value in values.items())
-        raise RangeError(f"the arrays must have shapes that go together; got {shapes}.") from None
 
 
 def saturation_pressure(name: str, temperature: Value, quality: Value = DEW) -> Value:
@@ -94,7 +85,7 @@ def saturation_pressure(name: str, temperature: Value, quality: Value = DEW) -> 
     Source: tables from CoolProp, equations of state named in ``table(name).source``; CoolProp outside them.
     """
     fluid = table_or_none(name)
-    temperature = number("temperature", temperature)
+    temperature = given_property("temperature", temperature)
     low, high = (fluid.coldest, fluid.warmest) if fluid else NOTHING
     if isinstance(temperature, float) and low <= temperature <= high and quality is DEW:
         return math.exp(fluid.log_pressure(temperature))
@@ -118,7 +109,7 @@ def saturation_temperature(name: str, pressure: Value, quality: Value = DEW) -> 
     Source: as for saturation_pressure.
     """
     fluid = table_or_none(name)
-    pressure = number("pressure", pressure)
+    pressure = given_property("pressure", pressure)
     low, high = (fluid.lowest_pressure, fluid.highest_pressure) if fluid else NOTHING
     if isinstance(pressure, float) and low <= pressure <= high and quality is DEW:
         return fluid.saturation_temperature(math.log(pressure))
@@ -139,11 +130,9 @@ def _one_of_two(
     column: int,
 ) -> Value:
     """Pressure (column 0) or temperature (column 1) at saturation, from the table within span."""
-    quality = number("quality", quality)
-    within("quality", quality, 0.0, 1.0)
-    broadcastable(**{argument: given, "quality": quality})
+    quality = checked("quality", quality, QUALITY_RANGE)
     designation, limits = resolve(name), _limits(name)
-    shape, arrays = flat(given, quality)
+    shape, arrays = flat(**{argument: given, "quality": quality})
 
     def slow(one: float, q: float) -> float:
         return exact_state(designation, limits, {argument: one, "quality": q})[column]
@@ -153,7 +142,7 @@ def _one_of_two(
     return found if shape else float(found)
 
 
-def _limits(name: str) -> Limits | None:
+def _limits(name: str) -> FluidLimits | None:
     fluid = table_or_none(name)
     return fluid.limits if fluid else None
 
@@ -201,7 +190,7 @@ def saturation(name: str, *, temperature: Value | None = None, pressure: Value |
         raise RangeError("saturation needs exactly one of temperature (K) and pressure (Pa absolute).")
     by_temperature = temperature is not None
     argument = "temperature" if by_temperature else "pressure"
-    given = number(argument, temperature if by_temperature else pressure)
+    given = given_property(argument, temperature if by_temperature else pressure)
     low, high = NOTHING
     if fluid and by_temperature:
         low, high = fluid.coldest, fluid.warmest

@@ -5,15 +5,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from coldcab.quantities import Limit, Value, show
+
 from .exact import exact, exact_state
 from .fluid_table import FluidTable
 from .names import resolve
-from .ranges import RangeError, number, show, within
-from .saturation import broadcastable, flat, table_or_none
+from .ranges import PROPERTIES, QUALITY_RANGE, RangeError, checked, given_property
+from .saturation import flat, table_or_none
 
 __all__ = ["State", "state", "subcooled", "superheated"]
-
-Value = float | np.ndarray
 
 # Nearer to saturation than this, pressure and temperature together do not say how much is liquid.
 SATURATION_BAND = 0.001  # K; the tables are ten times finer
@@ -21,9 +21,7 @@ SATURATION_BAND = 0.001  # K; the tables are ten times finer
 LEAST_DIFFERENCE = 2 * SATURATION_BAND
 # A quality this near to 0 or 1 is rounding: the state is on the saturation line.
 QUALITY_ROUNDING = 1e-9
-HIGHEST_TEMPERATURE_DIFFERENCE = 300.0  # K, of superheat or subcooling
-
-PROPERTIES = ("pressure", "temperature", "density", "enthalpy", "entropy", "quality")
+DIFFERENCE_RANGE = Limit("temperature difference", 0.0, 300.0, words="it is a temperature difference, never negative")
 
 
 @dataclass(frozen=True)
@@ -89,16 +87,17 @@ def state(
     """
     fluid = table_or_none(name)
     values = (pressure, temperature, density, enthalpy, entropy, quality)
-    given = {key: number(key, value) for key, value in zip(PROPERTIES, values, strict=True) if value is not None}
+    given = {
+        key: given_property(key, value) for key, value in zip(PROPERTIES, values, strict=True) if value is not None
+    }
     if len(given) != 2:
         got = " and ".join(given) or "none"
         raise RangeError(f"a state needs exactly two of {', '.join(PROPERTIES)}; got {got}.")
     _determinate(frozenset(given))
     if "quality" in given:
-        within("quality", given["quality"], 0.0, 1.0)
+        checked("quality", given["quality"], QUALITY_RANGE)
     if all(isinstance(value, float) for value in given.values()):
         return State(*_scalar(resolve(name), fluid, given))
-    broadcastable(**given)
     return _array(resolve(name), fluid, given)
 
 
@@ -196,7 +195,7 @@ def _liquid_enthalpy_by_entropy(fluid: FluidTable, x: Value, entropy: Value, lin
 
 
 def _array(designation: str, fluid: FluidTable | None, given: dict[str, Value]) -> State:
-    shape, arrays = flat(*given.values())
+    shape, arrays = flat(**given)
     keys = tuple(given)
     lists = dict(zip(keys, arrays, strict=True))
     inside = np.zeros(arrays[0].shape, bool)
@@ -302,13 +301,8 @@ def subcooled(name: str, pressure: Value, subcooling: Value) -> State:
 
 def _beside_saturation(name: str, pressure: Value, difference: Value, argument: str, side: float) -> State:
     fluid, designation = table_or_none(name), resolve(name)
-    pressure, difference = number("pressure", pressure), number(argument, difference)
-    for value in np.ravel(difference):
-        if not 0 <= value <= HIGHEST_TEMPERATURE_DIFFERENCE:
-            raise RangeError(
-                f"{argument} {value:g} K is outside the range 0 K to {HIGHEST_TEMPERATURE_DIFFERENCE:g} K; "
-                "it is a temperature difference, never negative."
-            )
+    pressure = given_property("pressure", pressure)
+    difference = checked(argument, difference, DIFFERENCE_RANGE)
     sign = 1 if side else -1
 
     def one(p: float, d: float) -> tuple:
@@ -319,8 +313,7 @@ def _beside_saturation(name: str, pressure: Value, difference: Value, argument: 
 
     if isinstance(pressure, float) and isinstance(difference, float):
         return State(*one(pressure, difference))
-    broadcastable(pressure=pressure, **{argument: difference})
-    shape, (pressure, difference) = flat(pressure, difference)
+    shape, (pressure, difference) = flat(pressure=pressure, **{argument: difference})
     saturated = _array(designation, fluid, {"pressure": pressure, "quality": np.full(pressure.shape, side)})
     away = difference >= LEAST_DIFFERENCE
     if not away.any():

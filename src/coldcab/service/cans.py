@@ -13,18 +13,19 @@ from dataclasses import dataclass
 import numpy as np
 
 from coldcab import refrigerants
+from coldcab.quantities import FREEZING, OUNCE, Limit, Value, plain
 from coldcab.service.charging import CAN_TEMPERATURE
-from coldcab.service.checks import Limits, ServiceError, Value, checked, plain, together
+from coldcab.service.checks import ServiceError, checked, together
 
-MASS = Limits(0.0, 100.0, "kg")
-CAN_MASS = Limits(0.05, 60.0, "kg")
-CAN_VOLUME = Limits(5e-5, 0.06, "L", 1e3)
-LENGTH = Limits(0.0, 20.0, "m")
-DIAMETER = Limits(1e-3, 0.03, "mm", 1e3)
-RESOLUTION = Limits(0.0, 1.0, "kg")
+MASS = Limit("mass", 0.0, 100.0)
+CAN_MASS = Limit("mass", 0.05, 60.0)
+CAN_VOLUME = Limit("volume", 5e-5, 0.06, "L")
+LENGTH = Limit("length", 0.0, 20.0)
+DIAMETER = Limit("length", 1e-3, 0.03, "mm")
+RESOLUTION = Limit("mass", 0.0, 1.0)
 CANS = 1000  # more cans than this are a slip of the pen
 
-SMALL_CAN = 12 * 0.45359237 / 16  # kg, 12 oz: the usual small can (trade practice)
+SMALL_CAN = 12 * OUNCE  # kg, 12 oz: the usual small can (trade practice)
 SMALL_CAN_VOLUME = 0.36e-3  # m3 inside a small can [invented: 12 oz of R-134a fill about four fifths of it at 25 C]
 HOSE_DIAMETER = 4.8e-3  # m inside a usual charging hose of 3/16 inch (common practice, no source)
 ROUNDING = 1e-9  # of a can: a charge that comes out even does not need one more
@@ -264,7 +265,7 @@ def can_temperature(
     ------
     First law for the liquid, m dh_f = h_fg dm, so ln(m / m0) = integral of dh_f / h_fg along the saturation line.
     """
-    share = checked("drawn_share", drawn_share, Limits(0.0, 0.99))
+    share = checked("drawn_share", drawn_share, Limit("share", 0.0, 0.99))
     start = checked("start_temperature", start_temperature, CAN_TEMPERATURE)
     if np.ndim(start):
         raise ServiceError("start temperature must be one number in K, not an array.")
@@ -277,7 +278,7 @@ def can_temperature(
     left = np.log1p(-np.asarray(share))
     if np.any(left < logarithm[-1]):
         raise ServiceError(
-            f"drawing off that much vapour would chill the can below {lowest - 273.15:.0f} C; the can has long stopped "
-            "giving by then, so warm it with water of at most 50 C."
+            f"drawing off that much vapour would chill the can below {lowest - FREEZING:.0f} C; the can has long "
+            "stopped giving by then, so warm it with water of at most 50 C."
         )
     return plain(np.interp(-left, -logarithm, path))

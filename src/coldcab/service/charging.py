@@ -20,16 +20,16 @@ from coldcab import refrigerants
 from coldcab.machine import Conditions, Machine, Readings, charge_range, nominal_charge, simulate_many
 from coldcab.machine.readings import NO_STEADY_STATE
 from coldcab.machine.receiver import GLASS
-from coldcab.service.checks import Limits, ServiceError, Value, checked, number, plain, together
+from coldcab.quantities import POUND, Limit, Value, plain
+from coldcab.service.checks import ServiceError, checked, number, together
 
-KILOGRAM = Limits(0.3, 9.07, "kg")  # what counts as a cab's system: up to 20 lb (40 CFR 82.152, "MVAC-like appliance")
-LIQUID_TEMPERATURE = Limits(243.15, 338.15, "C", 1.0, -273.15)
-CAN_TEMPERATURE = Limits(233.15, 325.15, "C", 1.0, -273.15)
-CONDUCTANCE = Limits(0.0, 100.0, "W/K")
-SUPERHEAT = Limits(0.0, 60.0, "K")
-FLOW = Limits(0.0, 1.0, "kg/s")
+KILOGRAM = Limit("mass", 0.3, 9.07)  # what counts as a cab's system: up to 20 lb (40 CFR 82.152, "MVAC-like appliance")
+LIQUID_TEMPERATURE = Limit("temperature", 243.15, 338.15, "C")
+CAN_TEMPERATURE = Limit("temperature", 233.15, 325.15, "C")
+CONDUCTANCE = Limit("conductance", 0.0, 100.0, "W/K")
+SUPERHEAT = Limit("temperature difference", 0.0, 60.0)
+FLOW = Limit("mass flow", 0.0, 1.0)
 
-POUND = 0.45359237  # kg, exact by definition
 RECEIVER_TEMPERATURE = 318.15  # K, a usual temperature of the liquid in a receiver
 SHARES = (0.80, 0.90)  # of the R-12 charge: common practice, from memory; some guides say 0.85 to 0.95
 RULE = (0.90, 0.25 * POUND)  # share of the R-12 charge, less 0.25 lb: common practice, from memory
@@ -38,7 +38,7 @@ PLATEAU = 0.95  # of the capacity with the proper charge: here the plateau begin
 CLEAR = GLASS[0][0]  # vapour share of the volume in the glass below which it looks clear
 FULL = 0.98  # level at which the receiver counts as full
 HEAD_RISE = 1.10  # of the absolute head pressure with the proper charge
-POINTS = Limits(12, 400, "points")
+POINTS = Limit("count", 12, 400, "points")
 SPAN = (0.12, 1.65)  # of the proper charge: from next to nothing to a head that stops the clutch
 
 
@@ -225,7 +225,7 @@ def curve_marks(
     charge = np.asarray(charge, dtype=float)
     if charge.ndim != 1 or charge.size < 2 or not np.all(np.diff(charge) > 0.0):
         raise ServiceError("charge must be a list of at least two masses in kg, each larger than the one before.")
-    proper = number("proper charge", proper, Limits(charge[0], charge[-1], "kg"))
+    proper = number("proper charge", proper, Limit("mass", charge[0], charge[-1]))
     capacity, glass_void, level, head = (
         np.asarray(values, dtype=float) for values in (capacity, glass_void, level, high_pressure)
     )

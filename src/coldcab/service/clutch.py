@@ -16,22 +16,23 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from coldcab.service.checks import Limits, ServiceError, Value, checked, number, plain, together
+from coldcab.quantities import FREEZING, Limit, Value, plain
+from coldcab.service.checks import ServiceError, checked, number, together
 
 # IEC 60028:1925 and NBS Handbook 100 (1966): annealed copper of standard conductivity has the coefficient 0.00393 per K
 # at 20 C. A straight line with that slope reaches zero at -234.5 C, which is how winding temperatures are worked out.
-COPPER_ZERO = 273.15 - 234.5  # K
+COPPER_ZERO = FREEZING - 234.5  # K
 REFERENCE = 293.15  # K, 20 C
 
-TEMPERATURE = Limits(233.15, 473.15, "C", 1.0, -273.15)
-RESISTANCE = Limits(1e-6, 1e6, "ohm")
-LINK = Limits(0.0, 1e6, "ohm")
-VOLTAGE = Limits(0.0, 60.0, "V")
-CURRENT = Limits(0.0, 1e3, "A")
-GAP = Limits(0.0, 5e-3, "mm", 1e3)
-SPEED = Limits(0.0, 300.0, "rpm", 60.0)
-POWER = Limits(0.0, 5e4, "W")
-FORCE = Limits(0.0, 1e5, "N")
+TEMPERATURE = Limit("temperature", 233.15, 473.15, "C")
+RESISTANCE = Limit("resistance", 1e-6, 1e6, "ohm")
+LINK = Limit("resistance", 0.0, 1e6, "ohm")
+VOLTAGE = Limit("voltage", 0.0, 60.0, "V")
+CURRENT = Limit("current", 0.0, 1e3, "A")
+GAP = Limit("length", 0.0, 5e-3, "mm")
+SPEED = Limit("speed", 0.0, 300.0, "rpm")
+POWER = Limit("power", 0.0, 5e4, "W")
+FORCE = Limit("force", 0.0, 1e5, "N")
 
 PERMEABILITY = 4e-7 * math.pi  # V s/(A m), of air; exact to ten digits (CODATA 2018)
 
@@ -284,7 +285,7 @@ class Circuit:
         for name in (*added, *opened):
             if name not in names:
                 raise ServiceError(f"the circuit has no part {name!r}; it has {', '.join(names)}.")
-        share = checked("coil_share", coil_share, Limits(0.01, 1.0))
+        share = checked("coil_share", coil_share, Limit("share", 0.01, 1.0))
         coil = coil_resistance(coil_temperature, resistance_at_20=self.coil.resistance) * share
         extra = {f"resistance added to {name}": checked(f"resistance added to {name}", value, LINK)
                  for name, value in added.items()}  # fmt: skip
@@ -342,7 +343,7 @@ def torque_margin(force: Value, torque: Value) -> Value:
 
     Parameters: ``force`` N between the faces. Peaks are PEAK_TORQUE times the mean. Raises ServiceError.
     """
-    torque = checked("torque", torque, Limits(1e-6, 1e5, "N m"))
+    torque = checked("torque", torque, Limit("torque", 1e-6, 1e5, "N m"))
     capacity, torque = together(force=torque_capacity(force), torque=torque)
     return plain(capacity / (PEAK_TORQUE * torque))
 
@@ -379,7 +380,7 @@ def slip_heat(torque: Value, *, pulley_speed: Value, hub_speed: Value) -> Value:
     ------
     Energy balance, P = 2 pi T (n_pulley - n_hub).
     """
-    torque = checked("torque", torque, Limits(0.0, 1e5, "N m"))
+    torque = checked("torque", torque, Limit("torque", 0.0, 1e5, "N m"))
     pulley, hub = checked("pulley_speed", pulley_speed, SPEED), checked("hub_speed", hub_speed, SPEED)
     torque, pulley, hub = together(torque=torque, pulley_speed=pulley, hub_speed=hub)
     if np.any(hub > pulley):

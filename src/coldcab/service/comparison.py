@@ -7,10 +7,11 @@ from typing import Any
 
 from coldcab import refrigerants
 from coldcab.machine import Conditions, Machine, Readings, nominal_charge, simulate
-from coldcab.service.checks import Limits, ServiceError, number
+from coldcab.quantities import STANDARD_ATMOSPHERE, Limit
+from coldcab.service.checks import ServiceError, number
 from coldcab.service.recovery import ATMOSPHERE
 
-GAUGE = Limits(-95_000.0, 4.0e6, "Pa above the air")
+GAUGE = Limit("gauge pressure", -95_000.0, 4.0e6, "Pa above the air")
 SHARES = ("capacity", "power", "cop", "mass_flow", "high_pressure", "low_pressure", "compression_ratio")
 
 
@@ -69,7 +70,7 @@ def side_by_side(
     return Comparison(*runs, machine.switches.high_cutout)
 
 
-def same_temperature(gauge: float, *, old: str, new: str, atmosphere: float = 101_325.0) -> float:
+def same_temperature(gauge: float, *, old: str, new: str, atmosphere: float = STANDARD_ATMOSPHERE) -> float:
     """Gauge pressure at which ``new`` boils at the temperature at which ``old`` boils at ``gauge``; Pa above the air.
 
     For a low-pressure switch that stands for a coil temperature. Raises ServiceError, refrigerants.RangeError.

@@ -16,11 +16,12 @@ from coldcab.machine.effects import gather
 from coldcab.machine.readings import HIGH_PRESSURE, LOW_PRESSURE, NO_STEADY_STATE, OFF, RELIEF, THERMOSTAT
 from coldcab.machine.switches import Switches
 from coldcab.machine.transients.clutch_cycling import HEAD_SPAN
-from coldcab.service.checks import Limits, ServiceError, number
+from coldcab.quantities import Limit
+from coldcab.service.checks import ServiceError, number
 from coldcab.service.clutch import GAP as GAP_LIMITS
 from coldcab.service.clutch import MOST_IN_ALL, RESISTANCE, TEMPERATURE, USUAL_GAP, VOLTAGE, coil_resistance
 
-GAUGE = Limits(-1.1e5, 60e5, "kPa gauge", 1e-3)
+GAUGE = Limit("gauge pressure", -1.1e5, 60e5, "kPa gauge")
 
 LOW_SWITCH, HIGH_SWITCH, FIN_SWITCH = "low-pressure switch", "high-pressure switch", "thermostat"
 PROTECTS: Mapping[str, str] = {

@@ -9,12 +9,12 @@ from types import MappingProxyType
 import numpy as np
 
 from coldcab import refrigerants
+from coldcab.quantities import INCH_OF_MERCURY, MILLIMETER_OF_MERCURY, POUND, STANDARD_ATMOSPHERE, Limit
 from coldcab.service import law
-from coldcab.service.checks import Limits, ServiceError, number
+from coldcab.service.checks import ServiceError, number
 from coldcab.service.recovery import ATMOSPHERE
 
-MILLIMETER_OF_MERCURY, INCH_OF_MERCURY, POUND = 133.322387415, 3386.38864, 0.45359237  # Pa, Pa, kg
-CHARGE = Limits(0.05, 500.0, "lb", 1 / POUND)
+CHARGE = Limit("mass", 0.05, 500.0, "lb")
 
 ROAD, OFF_ROAD, OTHER = "motor vehicle", "off-road cab", "other appliance"
 KINDS = (ROAD, OFF_ROAD, OTHER)
@@ -111,7 +111,7 @@ def kind_of_machine(refrigerant: str, *, road: bool, open_drive: bool, charge: f
     )
 
 
-def required_depth(kind: str, *, atmosphere: float = 101_325.0, new_equipment: bool = True) -> Depth:
+def required_depth(kind: str, *, atmosphere: float = STANDARD_ATMOSPHERE, new_equipment: bool = True) -> Depth:
     """How far below the air the machine must be pulled.
 
     Parameters
@@ -137,7 +137,7 @@ def judge_wait(
     minutes: Sequence[float],
     pressures: Sequence[float],
     *,
-    atmosphere: float = 101_325.0,
+    atmosphere: float = STANDARD_ATMOSPHERE,
     kind: str = OFF_ROAD,
     resolution: float = 0.5 * INCH_OF_MERCURY,
 ) -> Wait:
@@ -160,7 +160,7 @@ def judge_wait(
         raise ServiceError("the minutes must start at 0 or later and rise from reading to reading.")
     if not np.isfinite(pressure).all() or (pressure <= 0).any():
         raise ServiceError("the pressures must be absolute, in Pa and above 0.")
-    step = number("resolution", resolution, Limits(1.0, 20_000.0, "Pa"))
+    step = number("resolution", resolution, Limit("pressure difference", 1.0, 20_000.0, "Pa"))
     target = required_depth(kind, atmosphere=atmosphere).pressure
     wait, stable = law.fact("V3").number, law.fact("V4").number
     citation = law.cite("V3", "V4")

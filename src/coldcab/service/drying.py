@@ -13,7 +13,8 @@ import numpy as np
 
 from coldcab.machine.transients import Vacuum, evacuation
 from coldcab.machine.transients.evacuation import BOILING, WARMING
-from coldcab.service.checks import Limits, ServiceError, Value, number, plain
+from coldcab.quantities import STANDARD_ATMOSPHERE, Limit, Value, plain
+from coldcab.service.checks import ServiceError, number
 from coldcab.service.evacuation import DEEP_TARGET, PRESSURE
 
 LONGEST = 12 * 3600.0  # s that `drying` follows
@@ -58,7 +59,7 @@ def drying(
     hose_length: Value = 1.5,
     hose_diameter: Value = 5e-3,
     core: bool = False,
-    atmosphere: Value = 101325.0,
+    atmosphere: Value = STANDARD_ATMOSPHERE,
     warming: Value = WARMING,
     boiling: Value = BOILING,
     duration: float = 3600.0,
@@ -72,7 +73,7 @@ def drying(
     ServiceError.
     """
     target = number("target", target, PRESSURE)
-    duration = number("duration", duration, Limits(10.0, LONGEST, "min", 1 / 60.0))
+    duration = number("duration", duration, Limit("time", 10.0, LONGEST, "min"))
     found = evacuation(
         volume,
         pump_speed=pump_speed,
@@ -118,7 +119,7 @@ def shop_drying(
     hose: str,
     cores: bool,
     pump_speed: float = PUMP_SPEED,
-    atmosphere: float = 101325.0,
+    atmosphere: float = STANDARD_ATMOSPHERE,
 ) -> Drying:
     """`drying` of an ordinary cab circuit with one of the shop's `HOSES`, for an hour and a half, as it is drawn.
 

@@ -14,21 +14,20 @@ from dataclasses import dataclass
 import numpy as np
 
 from coldcab.air.saturation import TRIPLE_POINT, log_saturation, solve_rising
-from coldcab.machine.transients import MICRON
 from coldcab.machine.transients.evacuation import (
     AIR_MOLAR_MASS,
     AIR_VISCOSITY,
     BOILING,
     CORE,
     EVAPORATION,
-    GAS_CONSTANT,
     MELTING,
     VAPOR_HEAT,
     WARMING,
     WATER_GAS_CONSTANT,
     WATER_HEAT,
 )
-from coldcab.service.checks import Limits, ServiceError, Value, checked, plain, together
+from coldcab.quantities import GAS_CONSTANT, MICRON, STANDARD_ATMOSPHERE, Limit, Value, plain
+from coldcab.service.checks import ServiceError, checked, together
 
 CAUTIONS = (
     "A vacuum pump is for air and water vapor: recover the refrigerant first, and never pump refrigerant into the "
@@ -50,19 +49,19 @@ DEEP_TARGET = 500.0 * MICRON
 BRISK = 10.0
 """K: the water should boil this much below the temperature of the machine, so that heat flows to it; invented."""
 
-TEMPERATURE = Limits(248.15, 333.15, "C", 1.0, -273.15)
-WALLS = Limits(274.0, 333.15, "C", 1.0, -273.15)
-MARGIN = Limits(0.0, 40.0, "K")
-PRESSURE = Limits(0.1, 1.2e5, "Pa absolute")
-ATMOSPHERE = Limits(5e4, 1.1e5, "kPa", 1e-3)
-VOLUME = Limits(1e-5, 1e4, "L", 1e3)
-SPEED = Limits(1e-6, 1e2, "L/min", 6e4)
-ULTIMATE = Limits(0.0, 2e3, "Pa")
-LENGTH = Limits(0.0, 20.0, "m")
-DIAMETER = Limits(1e-3, 0.1, "mm", 1e3)
-WATER = Limits(0.0, 1.0, "g", 1e3)
-CONDUCTANCE = Limits(0.0, 1e6, "W/K")
-DRIVE = Limits(1e-12, 1e-3, "kg/(s Pa)")
+TEMPERATURE = Limit("temperature", 248.15, 333.15, "C")
+WALLS = Limit("temperature", 274.0, 333.15, "C")
+MARGIN = Limit("temperature difference", 0.0, 40.0)
+PRESSURE = Limit("pressure", 0.1, 1.2e5)
+ATMOSPHERE = Limit("pressure", 5e4, 1.1e5, "kPa")
+VOLUME = Limit("volume", 1e-5, 1e4, "L")
+SPEED = Limit("volume flow", 1e-6, 1e2, "L/min")
+ULTIMATE = Limit("pressure difference", 0.0, 2e3, "Pa")
+LENGTH = Limit("length", 0.0, 20.0)
+DIAMETER = Limit("length", 1e-3, 0.1, "mm")
+WATER = Limit("mass", 0.0, 1.0, "g")
+CONDUCTANCE = Limit("conductance", 0.0, 1e6, "W/K")
+DRIVE = Limit("drying rate", 1e-12, 1e-3, "kg/(s Pa)")
 
 
 def boiling_temperature(pressure: Value) -> Value:
@@ -109,7 +108,9 @@ class RequiredVacuum:
     frozen: Value  # True where the water would be ice at `brisk_below`, so that it sublimes slowly
 
 
-def required_vacuum(temperature: Value, *, atmosphere: Value = 101325.0, margin: Value = BRISK) -> RequiredVacuum:
+def required_vacuum(
+    temperature: Value, *, atmosphere: Value = STANDARD_ATMOSPHERE, margin: Value = BRISK
+) -> RequiredVacuum:
     """How deep a vacuum must be today for water to boil, and what a vacuum gauge then shows at this altitude.
 
     Parameters

@@ -7,15 +7,16 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from coldcab import refrigerants
-from coldcab.service.checks import Limits, ServiceError, number
+from coldcab.quantities import Limit
+from coldcab.service.checks import ServiceError, number
 
 WHERE = "40 CFR 82 Subpart G App. C and D, 2{}, 2015 annual edition, read"
 OZONE = "ozone depleter"
 FLAMMABLE = "This refrigerant is FLAMMABLE. Take appropriate precautions."
 BURNS = ("A2L", "A2", "A3", "B2L", "B2", "B3")  # ASHRAE 34 classes with flammability limits
 LONGEST = 80
-CHARGE = Limits(0.05, 20.0, "kg")
-AMOUNT = Limits(1e-5, 5e-3, "m3")
+CHARGE = Limit("mass", 0.05, 20.0)
+AMOUNT = Limit("volume", 1e-5, 5e-3)
 
 
 @dataclass(frozen=True)

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from coldcab import units
-from coldcab.machine.transients.evacuation import GAS_CONSTANT
-from coldcab.service.checks import Limits, ServiceError, Value, checked, number, plain, together
+from coldcab.quantities import GAS_CONSTANT, STANDARD_ATMOSPHERE, Limit, Value, plain
+from coldcab.service.checks import ServiceError, checked, number, together
 
 CAUTIONS = (
     "Dry nitrogen only, through a pressure regulator and a relief valve: a full bottle holds some 2,200 psi (150 bar), "
@@ -27,20 +27,20 @@ CAUTIONS = (
     "Nitrogen drives out the air you breathe: keep the door open.",
     "The manual of the machine and the law where you work come first.",
 )
-PRESSURE = Limits(1.0e3, 50e5, "kPa absolute", 1e-3)
-TEST_PRESSURE = Limits(1.2e5, 50e5, "kPa absolute", 1e-3)
-TEMPERATURE = Limits(233.15, 353.15, "C", 1.0, -273.15)
-ATMOSPHERE = Limits(5e4, 1.1e5, "kPa", 1e-3)
-VOLUME = Limits(1e-5, 10.0, "L", 1e3)
-DURATION = Limits(1.0, 4e7, "h", 1 / 3600.0)
-RESOLUTION = Limits(0.0, 1e6, "kPa", 1e-3)
-DEGREES = Limits(0.0, 50.0, "K")
-MASS = Limits(0.0, 50.0, "g", 1e3)
-DAYS = Limits(86400.0, 40 * 365.0 * 86400.0, "days", 1 / 86400.0)
-MOLAR_MASS = Limits(0.002, 0.3, "g/mol", 1e3)
-FLOW = Limits(0.0, 1e3, "Pa m3/s")
-VISCOSITY = Limits(5e-6, 3e-5, "uPa s", 1e6)
-LEAK = Limits(0.0, 1e-3, "kg/s")
+PRESSURE = Limit("pressure", 1.0e3, 50e5, "kPa absolute")
+TEST_PRESSURE = Limit("pressure", 1.2e5, 50e5, "kPa absolute")
+TEMPERATURE = Limit("temperature", 233.15, 353.15, "C")
+ATMOSPHERE = Limit("pressure", 5e4, 1.1e5, "kPa")
+VOLUME = Limit("volume", 1e-5, 10.0, "L")
+DURATION = Limit("time", 1.0, 4e7, "h")
+RESOLUTION = Limit("pressure difference", 0.0, 1e6, "kPa")
+DEGREES = Limit("temperature difference", 0.0, 50.0)
+MASS = Limit("mass", 0.0, 50.0, "g")
+DAYS = Limit("time", 86400.0, 40 * 365.0 * 86400.0, "days")
+MOLAR_MASS = Limit("molar mass", 0.002, 0.3, "g/mol")
+FLOW = Limit("throughput", 0.0, 1e3, "Pa m3/s")
+VISCOSITY = Limit("dynamic viscosity", 5e-6, 3e-5, "uPa s")
+LEAK = Limit("mass flow", 0.0, 1e-3)
 YEAR = 365.0 * 86400.0
 
 # Molar masses, kg/mol, and viscosity of the thin gas at 20 C, Pa s (usual figures, from memory; the tests compare them
@@ -277,7 +277,7 @@ def leak_from_fall(
     """
     volume, fall, seconds, kelvin = together(
         volume=checked("volume", volume, VOLUME),
-        fall=checked("fall", fall, Limits(0.0, 50e5, "kPa", 1e-3)),
+        fall=checked("fall", fall, Limit("pressure difference", 0.0, 50e5, "kPa")),
         duration=checked("duration", duration, DURATION),
         temperature=checked("temperature", temperature, TEMPERATURE),
     )
@@ -292,7 +292,7 @@ def leak_of_refrigerant(
     pressure: Value,
     gas: str = "R-134a",
     test_gas: str = "nitrogen",
-    atmosphere: Value = 101325.0,
+    atmosphere: Value = STANDARD_ATMOSPHERE,
     temperature: Value = 293.15,
 ) -> LeakRate:
     """What a leak that was measured with a test gas will lose of a refrigerant's vapor in the parked machine.
@@ -345,7 +345,7 @@ def annual_share(added: Value, full_charge: Value, duration: Value) -> Value:
     """
     mass, full, seconds = together(
         added=checked("added", added, MASS),
-        full_charge=checked("full charge", full_charge, Limits(1e-3, 5000.0, "kg")),
+        full_charge=checked("full charge", full_charge, Limit("mass", 1e-3, 5000.0)),
         duration=checked("duration", duration, DAYS),
     )
     return plain(mass / full * 365.0 / np.minimum(seconds / 86400.0, 365.0))

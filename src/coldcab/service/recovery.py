@@ -12,25 +12,25 @@ from dataclasses import dataclass
 import numpy as np
 
 from coldcab import published, refrigerants
-from coldcab.refrigerants.container import AIR_GAS_CONSTANT
+from coldcab.quantities import AIR_GAS_CONSTANT, FAHRENHEIT_ZERO, PSI, STANDARD_ATMOSPHERE, Limit, Value, plain
 from coldcab.refrigerants.exact import exact
 from coldcab.refrigerants.saturation import table_or_none
 from coldcab.service import law
-from coldcab.service.checks import Limits, ServiceError, Value, checked, number, plain, together
+from coldcab.service.checks import ServiceError, checked, number, together
 
-PSI = 6894.757293168  # Pa
+HAIR = 1e-3  # Pa of rounding on the way from psi: a reading that is the printed limit is not below it
 WATER_60F, WATER_77F = 999.02, 997.05
 """kg/m3, water at 60 F (stamps on cylinders count with it) and at 77 F; IAPWS-95, checked in the tests."""
 
-WATER_CAPACITY = Limits(0.2, 1000.0, "kg")
-CYLINDER_WEIGHT = Limits(0.0, 1000.0, "kg")
-MASS = Limits(0.0, 1000.0, "kg")
-RESOLUTION = Limits(1e-6, 10.0, "kg")
-AIR = Limits(0.0, 10.0, "kg")
-ATMOSPHERE = Limits(50_000.0, 120_000.0, "Pa")
-GAUGE = Limits(-101_325.0, 4.0e6, "Pa above the air")
-PRESSURE = Limits(10.0, 4.0e6, "Pa absolute")
-VOLUME = Limits(1e-5, 1.0, "m3")
+WATER_CAPACITY = Limit("mass", 0.2, 1000.0)
+CYLINDER_WEIGHT = Limit("mass", 0.0, 1000.0)
+MASS = Limit("mass", 0.0, 1000.0)
+RESOLUTION = Limit("mass", 1e-6, 10.0)
+AIR = Limit("mass", 0.0, 10.0)
+ATMOSPHERE = Limit("pressure", 50_000.0, 120_000.0, "Pa")
+GAUGE = Limit("gauge pressure", -STANDARD_ATMOSPHERE, 4.0e6, "Pa above the air")
+PRESSURE = Limit("pressure", 10.0, 4.0e6)
+VOLUME = Limit("volume", 1e-5, 1.0)
 
 # 49 CFR 173.304a(a)(2), table, 2015 annual edition, read: filling density, per cent of the water capacity at 60 F.
 FILLING_DENSITY = {"R-12": 1.19, "R-22": 1.05}
@@ -104,7 +104,7 @@ class Weighed:
 
     def share_of(self, charge: float) -> tuple[float, float]:
         """Share of a charge (kg) and its expanded uncertainty."""
-        charge = number("charge", charge, Limits(1e-3, 1000.0, "kg"))
+        charge = number("charge", charge, Limit("mass", 1e-3, 1000.0))
         return self.mass / charge, self.uncertainty / charge
 
 
@@ -221,7 +221,9 @@ def fill_state(
     """
     mass, capacity = _contents(mass, water_capacity)
     air_mass = checked("air_mass", air_mass, AIR)
-    temperature = checked("temperature", temperature, Limits(*_liquid_ends(refrigerant), "K"), f" of {refrigerant}")
+    temperature = checked(
+        "temperature", temperature, Limit("temperature", *_liquid_ends(refrigerant)), f" of {refrigerant}"
+    )
     mass, capacity, temperature, air_mass = together(
         mass=mass, water_capacity=capacity, temperature=temperature, air_mass=air_mass
     )
@@ -257,7 +259,7 @@ def mass_recovered(before: float, after: float, *, resolution: float, error: flo
     """
     before, after = (number(name, value, MASS) for name, value in (("before", before), ("after", after)))
     step = number("resolution", resolution, RESOLUTION)
-    error = number("error", error, Limits(0.0, 10.0, "kg"))
+    error = number("error", error, Limit("mass", 0.0, 10.0))
     if after < before:
         raise ServiceError(
             f"the scale shows {after:.6g} kg after and {before:.6g} kg before; recovery adds to the cylinder, so read "
@@ -298,11 +300,11 @@ def table_limit(refrigerant: str, temperature: float) -> float:
     rows = published.rows(file)
     fahrenheit = [float(row["temp_F"]) for row in rows]
     # Shown in F, for the table is printed in it.
-    limits = Limits((fahrenheit[0] + 459.67) / 1.8, (fahrenheit[-1] + 459.67) / 1.8, "F", 1.8, -459.67)
+    limit = Limit("temperature", *((end + FAHRENHEIT_ZERO) / 1.8 for end in (fahrenheit[0], fahrenheit[-1])), "F")
     if isinstance(temperature, float):  # a hair of rounding on the way from F
-        temperature = next((end for end in limits[:2] if abs(end - temperature) < 1e-6), temperature)
-    kelvin = number("temperature", temperature, limits, " of the printed table")
-    psi = np.interp(kelvin * 1.8 - 459.67, fahrenheit, [float(row[column]) for row in rows])
+        temperature = next((end for end in limit.ends if abs(end - temperature) < 1e-6), temperature)
+    kelvin = number("temperature", temperature, limit, " of the printed table")
+    psi = np.interp(kelvin * 1.8 - FAHRENHEIT_ZERO, fahrenheit, [float(row[column]) for row in rows])
     return math.floor(psi + 1e-6) * PSI
 
 
@@ -311,7 +313,7 @@ def air_check(
     *,
     temperature: float,
     gauge: float,
-    atmosphere: float = 101_325.0,
+    atmosphere: float = STANDARD_ATMOSPHERE,
     mass: float | None = None,
     water_capacity: float | None = None,
 ) -> AirCheck:
@@ -344,7 +346,7 @@ def air_check(
         room = volume * (1.0 - float(inside.liquid_level))
         air = max(absolute - base, 0.0) * room / (AIR_GAS_CONSTANT * kelvin)
         share = air / kilograms if kilograms else math.nan
-    passes = gauge < limit
+    passes = gauge < limit - HAIR
     if absolute < base - 2 * PSI:  # two marks of the gauge
         verdict = (
             "below the table: no liquid is left, the container is colder than the air, or it is not what the tag says"

@@ -15,8 +15,8 @@ from typing import Any
 
 import numpy as np
 
-from coldcab.machine.transients.evacuation import GAS_CONSTANT
-from coldcab.service.checks import Limits, ServiceError, Value, checked, number, plain, together
+from coldcab.quantities import GAS_CONSTANT, STANDARD_ATMOSPHERE, Limit, Value, plain
+from coldcab.service.checks import ServiceError, checked, number, together
 
 CAUTIONS = (
     "Read the solvent's safety data sheet first: gloves, goggles, moving air, no flame and no spark.",
@@ -31,20 +31,20 @@ TARGET = 0.05
 
 STRICT_TARGET = 0.01
 
-VOLUME = Limits(0.0, 0.1, "mL", 1e6)
-SOLVENT_VOLUME = Limits(0.0, 1.0, "L", 1e3)
-SHARE = Limits(0.0, 1.0, "%", 100.0)
-RINSES = Limits(0.0, 200.0, "rinses")
-PATHS = Limits(1.0, 200.0, "paths")
-RESISTANCE = Limits(1.0, 1e6, "times")
-TEMPERATURE = Limits(253.15, 353.15, "C", 1.0, -273.15)
-BOILING = Limits(270.0, 500.0, "C", 1.0, -273.15)
-VAPOR_PRESSURE = Limits(1.0, 1e5, "kPa", 1e-3)
-MOLAR_MASS = Limits(0.015, 0.5, "g/mol", 1e3)
-MASS = Limits(0.0, 10.0, "g", 1e3)
-FLOW = Limits(1e-7, 0.1, "L/min", 6e4)
-AMBIENT_PRESSURE = Limits(5e4, 2e6, "kPa absolute", 1e-3)
-WARMING = Limits(0.0, 1e4, "W/K")
+VOLUME = Limit("volume", 0.0, 0.1, "mL")
+SOLVENT_VOLUME = Limit("volume", 0.0, 1.0, "L")
+SHARE = Limit("share", 0.0, 1.0, "%")
+RINSES = Limit("count", 0.0, 200.0, "rinses")
+PATHS = Limit("count", 1.0, 200.0, "paths")
+RESISTANCE = Limit("count", 1.0, 1e6, "times")
+TEMPERATURE = Limit("temperature", 253.15, 353.15, "C")
+BOILING = Limit("temperature", 270.0, 500.0, "C")
+VAPOR_PRESSURE = Limit("pressure difference", 1.0, 1e5, "kPa")
+MOLAR_MASS = Limit("molar mass", 0.015, 0.5, "g/mol")
+MASS = Limit("mass", 0.0, 10.0, "g")
+FLOW = Limit("volume flow", 1e-7, 0.1, "L/min")
+AMBIENT_PRESSURE = Limit("pressure", 5e4, 2e6, "kPa absolute")
+WARMING = Limit("conductance", 0.0, 1e4, "W/K")
 MOST_RINSES = 200
 NITROGEN_HEAT = 29.12  # J/(mol K), cp of nitrogen at room temperature (usual figure, from memory)
 
@@ -95,7 +95,7 @@ def rinses_needed(
 
     Raises ServiceError where 200 rinses do not reach it.
     """
-    target = number("target", target, Limits(1e-9, 1.0, "%", 100.0))
+    target = number("target", target, Limit("share", 1e-9, 1.0, "%"))
     left = residual(
         np.arange(MOST_RINSES + 1.0),
         carry_over=number("carry over", carry_over, VOLUME),
@@ -158,21 +158,23 @@ class Solvent:
         number("boiling temperature", self.boiling_temperature, BOILING)
         number("vapor pressure", self.vapor_pressure, VAPOR_PRESSURE)
         number("at temperature", self.at_temperature, TEMPERATURE)
-        number("density", self.density, Limits(300.0, 3000.0, "kg/m3"))
+        number("density", self.density, Limit("density", 300.0, 3000.0))
         if self.boiling_temperature <= self.at_temperature:
             raise ServiceError("a solvent's boiling temperature must be above that of its vapor pressure.")
 
     @property
     def heat_of_evaporation(self) -> float:
         """J/kg, from the slope between the two points (Clausius and Clapeyron, textbook); 5 to 10 % at most off."""
-        steep = math.log(101325.0 / self.vapor_pressure) / (1.0 / self.at_temperature - 1.0 / self.boiling_temperature)
+        steep = math.log(STANDARD_ATMOSPHERE / self.vapor_pressure) / (
+            1.0 / self.at_temperature - 1.0 / self.boiling_temperature
+        )
         return steep * GAS_CONSTANT / self.molar_mass
 
     def pressure(self, temperature: Value) -> Value:
         """Pa of its vapor at a temperature (K, -20 to 80 C), on the line through the two points."""
         kelvin = np.asarray(checked("temperature", temperature, TEMPERATURE), dtype=float)
         steep = self.heat_of_evaporation * self.molar_mass / GAS_CONSTANT
-        return plain(101325.0 * np.exp(steep * (1.0 / self.boiling_temperature - 1.0 / kelvin)))
+        return plain(STANDARD_ATMOSPHERE * np.exp(steep * (1.0 / self.boiling_temperature - 1.0 / kelvin)))
 
 
 HEPTANE = Solvent("n-heptane", 0.10020, 371.57, 4.73e3, 293.15, 684.0, True, "usual handbook figures, from memory")
@@ -196,7 +198,7 @@ def blow_dry(
     *,
     gas_flow: Value,
     temperature: Value = 293.15,
-    pressure: Value = 101325.0,
+    pressure: Value = STANDARD_ATMOSPHERE,
     approach: Value = 1.0,
     warming: Value = 0.5,
 ) -> Evaporation:
@@ -227,15 +229,15 @@ def blow_dry(
         gas_flow=checked("gas flow", gas_flow, FLOW),
         temperature=checked("temperature", temperature, TEMPERATURE),
         pressure=checked("pressure", pressure, AMBIENT_PRESSURE),
-        approach=checked("approach", approach, Limits(0.01, 1.0, "%", 100.0)),
+        approach=checked("approach", approach, Limit("share", 0.01, 1.0, "%")),
         warming=checked("warming", warming, WARMING),
     )
-    moles = flow * 101325.0 / (GAS_CONSTANT * 288.15)
+    moles = flow * STANDARD_ATMOSPHERE / (GAS_CONSTANT * 288.15)
     latent = solvent.heat_of_evaporation
     steep = latent * solvent.molar_mass / GAS_CONSTANT
 
     def rate(at: np.ndarray) -> np.ndarray:
-        vapor = near * 101325.0 * np.exp(steep * (1.0 / solvent.boiling_temperature - 1.0 / at))
+        vapor = near * STANDARD_ATMOSPHERE * np.exp(steep * (1.0 / solvent.boiling_temperature - 1.0 / at))
         share = vapor / np.maximum(inside - vapor, 1.0)
         return moles * share * solvent.molar_mass
 

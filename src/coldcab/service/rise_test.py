@@ -17,7 +17,8 @@ import numpy as np
 
 from coldcab.air.saturation import log_saturation
 from coldcab.machine.transients.evacuation import BOTH, LEAK, MOISTURE, TIGHT
-from coldcab.service.checks import Limits, ServiceError, number
+from coldcab.quantities import Limit
+from coldcab.service.checks import ServiceError, number
 
 CANNOT_TELL = "cannot tell"
 CLASSES = (TIGHT, LEAK, MOISTURE, BOTH)
@@ -59,11 +60,11 @@ HIGHEST = 5e4  # Pa that a rise may have
 TOO_HIGH = 1.1  # times the saturation pressure, beyond which a bend is not water's
 WORST_FIT = 4.0  # standard deviations of the sum of squares beyond which no curve of the four fits
 FEWEST, MOST = 8, 400  # readings
-DAMP = Limits(248.15, 333.15, "C", 1.0, -273.15)
-SCATTER = Limits(1e-3, 1e4, "Pa")
-SHARE = Limits(0.0, 0.2, "%", 100.0)
-CERTAINTY = Limits(0.5, 0.999999, "%", 100.0)
-VOLUME = Limits(1e-5, 1e4, "L", 1e3)
+DAMP = Limit("temperature", 248.15, 333.15, "C")
+SCATTER = Limit("pressure difference", 1e-3, 1e4, "Pa")
+SHARE = Limit("share", 0.0, 0.2, "%")
+CERTAINTY = Limit("share", 0.5, 0.999999, "%")
+VOLUME = Limit("volume", 1e-5, 1e4, "L")
 
 
 @dataclass(frozen=True)

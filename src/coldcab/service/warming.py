@@ -8,15 +8,16 @@ from dataclasses import dataclass
 import numpy as np
 
 from coldcab import refrigerants
+from coldcab.quantities import Limit, Value, plain
 from coldcab.service import law
-from coldcab.service.checks import Limits, ServiceError, Value, checked, number, plain
+from coldcab.service.checks import ServiceError, checked, number
 
 REPORTS = ("AR4", "AR5", "AR6")
 """IPCC assessment reports of 2007, 2013 and 2021; 100 years, CO2 = 1."""
 REPORT = "AR5"
-MASS = Limits(0.0, 1e4, "kg")
-CHARGE = Limits(0.05, 500.0, "kg")
-DAYS = Limits(1.0, 20_000.0, "days")
+MASS = Limit("mass", 0.0, 1e4)
+CHARGE = Limit("mass", 0.05, 500.0)
+DAYS = Limit("count", 1.0, 20_000.0, "d")
 
 
 @dataclass(frozen=True)

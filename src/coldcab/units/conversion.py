@@ -8,13 +8,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from coldcab.quantities import STANDARD_ATMOSPHERE
 from coldcab.units.table import KIND_ROWS, Unit, UnitError, echo, known_kind, look_up, pick, unsaid
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
-
-STANDARD_ATMOSPHERE = 101325.0
-"""Pa, ISO 2533:1975."""
 
 ATMOSPHERE_RANGE = (20_000.0, 120_000.0)
 """Pa. Air pressures that can surround a gauge; wider than the standard atmosphere from -1000 to 11000 m."""

@@ -13,8 +13,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
 
+from coldcab.quantities import ColdcabError
 
-class UnitError(ValueError):
+
+class UnitError(ColdcabError):
     """What was typed cannot be read as the quantity that is wanted; the message is one plain sentence."""
 
 

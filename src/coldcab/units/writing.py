@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 
+from coldcab.quantities import POUND
 from coldcab.units.conversion import STANDARD_ATMOSPHERE, convert, known_atmosphere
 from coldcab.units.table import UnitError, known_kind
 
 _ALWAYS = math.inf
 _DEEP_VACUUM = 1000.0  # Pa; below it vacuum gauges count what is left, in micron
-_POUND = 0.45359237  # kg, exact by definition
 
 # kind -> ((below this SI size, trade unit, metric unit), ...). The unit of the first row that fits is used.
 _CHOICE = {
@@ -79,7 +79,7 @@ def show(value: float, kind: str, *, system: str = "us", atmosphere: float = STA
     else:
         _, trade_unit, metric_unit = next((row for row in _CHOICE[kind] if abs(value) < row[0]), _CHOICE[kind][-1])
         trade, metric = _in_unit(value, kind, trade_unit), _in_unit(value, kind, metric_unit)
-        if kind == "mass" and abs(value) >= _POUND:
+        if kind == "mass" and abs(value) >= POUND:
             trade = _pounds_and_ounces(value)
     if trade == metric:
         return trade
@@ -98,7 +98,7 @@ def _pressure(value: float, atmosphere: float) -> tuple[str, str]:
 
 
 def _pounds_and_ounces(value: float) -> str:
-    tenths = round(abs(value) / _POUND * 160.0)
+    tenths = round(abs(value) / POUND * 160.0)
     pounds, tenths = divmod(tenths, 160)
     sign = "-" if value < 0.0 else ""
     return f"{sign}{pounds:,} lb {tenths / 10:.1f} oz"

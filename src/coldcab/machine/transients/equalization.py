@@ -9,7 +9,6 @@ from typing import Any
 import numpy as np
 
 from coldcab.machine import readings as words
-from coldcab.machine.at_rest import AIR_GAS_CONSTANT
 from coldcab.machine.compressor import DISCHARGE_COEFFICIENT
 from coldcab.machine.conditions import Conditions, MachineError
 from coldcab.machine.effects import gather
@@ -22,6 +21,7 @@ from coldcab.machine.simulate import circulating_fluid, simulate
 from coldcab.machine.transients.checks import number, whole
 from coldcab.machine.transients.stiff import Rates, integrate
 from coldcab.machine.transients.vessel import Contents, contents
+from coldcab.quantities import AIR_GAS_CONSTANT
 
 # With fan and blower still, this share of the air-side conductance is left (natural convection); metal of condenser and
 # coil in J/K per W/K of that conductance. All [invented, typical].

@@ -12,8 +12,8 @@ from coldcab.machine.conditions import MachineError
 from coldcab.machine.ops import Value
 from coldcab.machine.transients.checks import checked, number, together, whole
 from coldcab.machine.transients.stiff import Rates, integrate
+from coldcab.quantities import GAS_CONSTANT
 
-GAS_CONSTANT = 8.314462618  # J/(mol K), CODATA 2018
 AIR_MOLAR_MASS, WATER_MOLAR_MASS = 0.0289647, 0.01801528  # kg/mol
 WATER_GAS_CONSTANT = GAS_CONSTANT / WATER_MOLAR_MASS
 AIR_VISCOSITY, WATER_VISCOSITY = 1.83e-5, 0.97e-5  # Pa s at 22 C [from memory, the usual figures]
@@ -33,8 +33,6 @@ SLOW_BOILING = 2e-10
 CORE = (8e-3, 1.8e-3)
 THINNEST, DENSEST = -60.0, 14.0  # ln of the air's pressure, Pa, between which it is followed: nothing, and 12 bar
 COLDEST_WATER = 180.0  # K; below it ice has no vapour pressure worth counting
-
-MICRON = 0.133322387415  # Pa, a thousandth of a millimetre of mercury (conventional density)
 
 
 @dataclass(frozen=True)

@@ -17,11 +17,12 @@ from coldcab.machine.evaporator import AIR_HEAT
 from coldcab.machine.layout import Machine
 from coldcab.machine.model import CAB_SCALE, HUMIDITY_SCALE
 from coldcab.machine.ops import FLOATS, Value
-from coldcab.machine.preparation import AIR_GAS_CONSTANT, prepare
+from coldcab.machine.preparation import prepare
 from coldcab.machine.readings import Readings
 from coldcab.machine.setting import Setting
 from coldcab.machine.simulate import circulating_fluid, simulate
 from coldcab.machine.transients.checks import number
+from coldcab.quantities import AIR_GAS_CONSTANT
 
 FIRST_STEP, LONGEST_STEP, LENGTHENING = 0.4, 20.0, 1.12  # s, s, from step to step
 GLANCE = 0.02  # s, after which the first line of the series is taken; shorter ones drown the balance in rounding
