@@ -325,6 +325,23 @@ def test_what_nbgrader_collected_is_graded_too(small):
     assert by_learner(grading.survey(small, "cycle-1"))["ash"].status == "graded"
 
 
+@pytest.mark.parametrize("end", ["\r", "\r\n", "\u2028", "\v"])
+def test_lines_may_end_as_another_program_ends_them(small, end):
+    book = json.loads(filled(small, "ash"))
+    for cell in book["cells"]:
+        cell["source"] = "".join(cell["source"]).replace("\n", end)
+    put(small, "ash", json.dumps(book))
+    assert by_learner(grading.grade_class(small, "cycle-1"))["ash"].score == points("cycle-1")
+
+
+@pytest.mark.parametrize("way", ["cycle-1/homework.IPYNB", "CYCLE-1.IPYNB"])
+def test_a_name_in_capitals_is_a_name(small, way):
+    file = small.inbox / "ash" / way
+    file.parent.mkdir(parents=True)
+    file.write_text(filled(small, "ash"))
+    assert by_learner(grading.grade_class(small, "cycle-1"))["ash"].score == points("cycle-1")
+
+
 def test_the_time_of_the_file_is_the_time_of_handing_in(small):
     os.utime(put(small, "ash", filled(small, "ash")), (1_700_000_000, 1_700_000_000))
     grading.grade_class(small, "cycle-1")
@@ -874,6 +891,8 @@ def test_the_commands_do_the_evening(tmp_path):
         (["new", "{here}/a", "--term", "t", "--roster", "{here}/none.csv"], "There is no roster at"),
         (["new", "{here}/b", "--term", "t", "--roster", "{here}/bad.csv"], "needs a heading line"),
         (["new", "{here}/c", "--term", "t", "--roster", "{here}/evil.csv"], "cannot be used as learner id"),
+        (["new", "{here}/f", "--term", "con"], "Windows keeps this name"),
+        (["new", "{here}/g", "--term", "t", "--roster", "{here}/device.csv"], "'aux.txt' cannot be used as learner id"),
         (["new", "{here}/d", "--term", "t", "--roster", "{here}/twice.csv"], "give each learner an id of their own"),
         (["new", "{here}/e", "--term", "t", "--material", "{here}/full"], "has no nbgrader_config.py"),
     ],
@@ -883,6 +902,7 @@ def test_mistakes_get_one_sentence(tmp_path, monkeypatch, words, says):
     (tmp_path / "full" / "x").write_text("")
     (tmp_path / "bad.csv").write_text("name\nash\n")
     (tmp_path / "evil.csv").write_text("id\n../../etc\n")
+    (tmp_path / "device.csv").write_text("id\naux.txt\n")
     (tmp_path / "twice.csv").write_text("id\nash\nASH\n")
     monkeypatch.chdir(tmp_path)
     said = RUNNER.invoke(app, [word.format(here=tmp_path) for word in words])

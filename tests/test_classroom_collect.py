@@ -4,6 +4,7 @@ import csv
 import io
 import os
 import stat
+import time
 import zipfile
 from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
@@ -214,6 +215,57 @@ def test_a_zip_of_too_many_files_is_given_up(small, tmp_path, monkeypatch):
         collecting.collect(small, [upload])
 
 
+def packed(*files):
+    """The bytes of a zip of these names and contents."""
+    data = io.BytesIO()
+    with zipfile.ZipFile(data, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, content in files:
+            archive.writestr(name, content)
+    return data.getvalue()
+
+
+def zeros(most):
+    """Zips of notebooks that are nothing but zeros, within a zip: some kilobytes that would unfold to ``most``."""
+    inner = packed(*((f"{number}/cycle-1.ipynb", bytes(5_000_000)) for number in range(20)))
+    return packed(*((f"{number}.zip", inner) for number in range(most // 100_000_000)))
+
+
+@pytest.mark.parametrize("where", ["in a zip", "in a folder"])
+@pytest.mark.parametrize(
+    ("bomb", "reason"),
+    [
+        (lambda: packed(*((f"{number}.txt", b"") for number in range(25_000))), "more than 2,000 files or 50 MB"),
+        (lambda: zeros(2_000_000_000), "more than 2,000 files or 50 MB"),
+        (lambda: packed(("a.zip", bytes(110_000_000))), "unfolds to more than 100 MB"),
+    ],
+    ids=["many names", "zips of zeros", "one large file"],
+)
+def test_a_zip_that_holds_too_much_is_that_learners_alone(small, tmp_path, where, bomb, reason):
+    files = [
+        ("Ash Invented_1_/cycle-1.ipynb", filled(small, "ash")),
+        ("Birch Invented_2_/cycle-1.zip", bomb()),
+        ("Cedar Invented_3_/cycle-1.zip", packed(("cycle-1.ipynb", filled(small, "cedar")))),
+    ]
+    upload = zipped(tmp_path / "upload.zip", files)
+    if where == "in a folder":
+        with zipfile.ZipFile(upload) as archive:
+            archive.extractall(upload := tmp_path / "upload")
+    began = time.perf_counter()
+    done = {each.learner: each for each in collecting.collect(small, [upload])}
+    assert time.perf_counter() - began < 10
+    assert (done["ash"].status, done["cedar"].status) == (collecting.NEW, collecting.NEW)
+    assert done["birch"].status == collecting.LEFT
+    assert reason in done["birch"].reason
+    assert reason in by_learner(grading.grade_class(small, SHEET))["birch"].reason
+
+
+def test_a_way_of_packing_that_takes_memory_is_not_tried(small, tmp_path):
+    with zipfile.ZipFile(tmp_path / "upload.zip", "w", zipfile.ZIP_LZMA) as archive:
+        archive.writestr("ash/cycle-1.ipynb", filled(small, "ash"))
+    (done,) = collecting.collect(small, [tmp_path / "upload.zip"])
+    assert "pack it as a plain zip" in done.reason
+
+
 @pytest.mark.parametrize("data", [b"", b"PK\x03\x04 no zip", b"x" * 1000])
 def test_a_broken_zip_gets_one_sentence(small, tmp_path, data):
     (tmp_path / "upload.zip").write_bytes(data)
@@ -278,6 +330,44 @@ def test_a_submission_that_belongs_to_another_learner_is_refused(small, tmp_path
     monkeypatch.setattr("coldcab.classroom.collecting._owner", lambda entry: "birch")
     (done,) = collecting.collect_exchange(small, SHEET)
     assert (done.status, done.reason) == (collecting.LEFT, "it says ash, but it belongs to birch")
+
+
+@pytest.mark.parametrize(
+    "when",
+    ["0001-01-01 00:00:00 UTC", "9999-12-31 23:59:59 -0800", "0001-01-01 00:00:00 +0500", "2931-01-01 00:00:00 UTC"],
+)
+def test_a_time_of_another_age_is_that_learners_alone(small, tmp_path, when):
+    root = tmp_path / "exchange"
+    (small.path / "class.toml").write_text(f'term = "{small.term}"\ncourse = "cab"\nexchange = "{root}"\n')
+    place = submission(root, "ash", "2026-10-01 08:00:00", filled(small, "ash"))
+    (place / "timestamp.txt").write_text(when)
+    submission(root, "birch", "2026-10-01 09:00:00", filled(small, "birch"))
+    done = {each.learner: each for each in collecting.collect_exchange(small, SHEET)}
+    assert done["birch"].status == collecting.NEW
+    assert done["ash"].reason.startswith(f"timestamp.txt says {when}, when nothing")
+    put(small, "cedar", filled(small, "cedar")).with_name("timestamp.txt").write_text(when)
+    found = by_learner(grading.grade_class(small, SHEET))
+    assert found["birch"].score == points()
+    for who in ("ash", "cedar"):
+        assert found[who].status == "not gradable"
+        assert "timestamp.txt says" in found[who].reason
+    # A file of another day counts after all.
+    upload = tmp_path / "cedar.ipynb"
+    upload.write_text(filled(small, "cedar"))
+    assert [each.status for each in collecting.collect(small, [upload], sheet=SHEET)] == [collecting.NEW]
+    assert by_learner(grading.grade_class(small, SHEET))["cedar"].score == points()
+
+
+def test_a_time_may_be_written_with_its_distance_from_utc(small):
+    put(small, "ash", filled(small, "ash")).with_name("timestamp.txt").write_text("2026-10-01 09:00:00 -0500")
+    grading.grade_class(small, SHEET)
+    assert (small.submitted / "ash" / SHEET / "timestamp.txt").read_text() == "2026-10-01 14:00:00 UTC"
+
+
+def test_a_file_of_another_age_is_named(small):
+    os.utime(put(small, "ash", filled(small, "ash")), (-1e9, -1e9))
+    (reason,) = {each.reason for each in grading.grade_class(small, SHEET) if each.learner.id == "ash"}
+    assert "the file says the year 1938" in reason
 
 
 # Due, late, twice.

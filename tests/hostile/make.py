@@ -108,6 +108,13 @@ def code(source: str) -> dict:
     }
 
 
+def piled(text: str) -> str:
+    """The text with a cell on top that is a letter under half a million accents in the wrong order."""
+    book = json.loads(text)
+    book["cells"].insert(0, code("a" + "\u0300\u0323" * 250_000))
+    return json.dumps(book, ensure_ascii=False)
+
+
 def each_answer(cells_: list, change: Callable[[str, str], str]) -> None:
     """Change every line of every answer cell: label and answer in, line out."""
     for cell in answers(cells_):
@@ -137,6 +144,8 @@ data("a program called ipynb", REFUSED, lambda text: b"#!/bin/sh\nrm -rf ~\n")
 data("a picture called ipynb", REFUSED, lambda text: b"\x89PNG\r\n\x1a\n" + bytes(range(256)) * 40)
 data("sixty megabytes", REFUSED, lambda text: text + " " * 60_000_000)
 data("an enormous number", REFUSED, lambda text: '{"cells": [], "nbformat": ' + "9" * 100_000 + "}")
+data("quotation marks without an end", REFUSED, lambda text: '{"cells":["' + '\\"' * 400_000)
+data("a pile of accents", EARNED, piled)
 data("a byte order mark", EARNED, lambda text: "\ufeff" + text)
 data("doubled keys", EARNED, lambda text: text.replace('{\n "cells"', '{\n "cells": [],\n "cells"', 1))
 

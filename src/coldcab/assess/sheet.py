@@ -21,6 +21,13 @@ LONGEST_ANSWER = 400
 _APART = {"<fraction>": " ", "<super>": "^"}
 """What must stand before a sign that NFKC spells out, so that it does not grow into the digits before it."""
 
+_LINE_END = re.compile(r"\r\n|[\r\v\f\x1c-\x1e\x85\u2028\u2029]")
+"""What ends a line on some computer or in some program."""
+
+MOST_MARKS = 30
+"""Accents on one letter that are kept, as in Unicode's stream-safe format (UAX #15, D4): sorting more takes the square
+of their number."""
+
 _PLAIN = re.compile(r"[\t\n -~]*")
 
 
@@ -36,10 +43,20 @@ def clean(text: str) -> str:
     """Return ``text`` with look-alike characters made plain (NFKC) and without control characters."""
     if _PLAIN.fullmatch(text):
         return text  # nearly all that people type; a class has thousands of sheets
+    text = _without_piles(_LINE_END.sub("\n", text))
     # NFKC alone would turn 1½ into 11⁄2 and 10⁵ into 105: another number, silently.
     spaced = "".join(_APART.get(unicodedata.decomposition(sign).split(" ")[0], "") + sign for sign in text)
     plain = unicodedata.normalize("NFKC", spaced)
     return "".join(sign for sign in plain if sign in "\n\t" or unicodedata.category(sign)[0] != "C")
+
+
+def _without_piles(text: str) -> str:
+    kept, marks = [], 0
+    for sign in text:
+        marks = marks + 1 if unicodedata.combining(sign) else 0
+        if marks <= MOST_MARKS:
+            kept.append(sign)
+    return "".join(kept)
 
 
 def fold(label: str) -> str:

@@ -13,14 +13,31 @@ from datetime import UTC, datetime, tzinfo
 from io import BytesIO
 from pathlib import Path
 
-from coldcab.classroom.intake import LARGEST_FILE, NotGradable, plain, read_plain_file
+from coldcab.classroom.intake import LARGEST_FILE, NotGradable, file_time, plain, read_plain_file
 from coldcab.classroom.settings import ClassError
 
 MOST_FILES = 20_000
-"""Files that one folder or zip may hold; a class of 500 hands in about 1000."""
+"""Files that what an instructor names may hold; a class of 500 hands in about 1000."""
 
 MOST_BYTES = 2_000_000_000
-"""Bytes that one zip may unfold to, altogether."""
+"""Bytes that it may unfold to, altogether."""
+
+MOST_FILES_WITHIN = 2_000
+"""Files that a zip within it may hold, however deep: it may be the work of one learner."""
+
+MOST_BYTES_WITHIN = 50_000_000
+"""Bytes that such a zip may unfold to."""
+
+LARGEST_ZIP = 100_000_000
+"""Bytes of such a zip itself; learners pack photographs."""
+
+LONGEST_NAME = 1000
+"""Signs of a name in a zip that are looked at."""
+
+_ENTRY = b"PK\x01\x02"
+"""What stands before every name in a zip's list of files."""
+
+_UNREADABLE = (zipfile.BadZipFile, OSError, ValueError, NotImplementedError)
 
 DEEPEST_ZIP = 3
 """Zips within zips: a platform packs each learner's files, and some learners pack theirs again."""
@@ -48,20 +65,27 @@ class Found:
         return " / ".join(plain(name) for name in self.names)
 
 
-class _Budget:
-    """What may still be unfolded of one zip, however many zips are in it."""
+class _TooMuch(Exception):
+    """More came out of a folder or zip than it may hold; what it may is the message."""
 
-    def __init__(self, zone: tzinfo) -> None:
-        self.files, self.bytes, self.zone = MOST_FILES, MOST_BYTES, zone
+
+class _Budget:
+    """What may still be taken out of one folder or zip, however many zips are in it."""
+
+    def __init__(self, zone: tzinfo, files: int, size: int, *, inner: bool = False) -> None:
+        self.zone, self.most, self._inner = zone, f"more than {files:,} files or {size / 1e6:,.0f} MB", inner
+        self.files, self.bytes = files, size
+
+    def within(self) -> _Budget:
+        """Return the budget of a zip in here: what is too much in it must harm nothing that lies beside it."""
+        return self if self._inner else _Budget(self.zone, MOST_FILES_WITHIN, MOST_BYTES_WITHIN, inner=True)
 
     def take(self, size: int) -> None:
+        """Count one more file of so many bytes."""
         self.files -= 1
         self.bytes -= size
         if self.files < 0 or self.bytes < 0:
-            raise ClassError(
-                f"There are more than {MOST_FILES:,} files or {MOST_BYTES / 1e9:.0f} GB in one upload; "
-                "take it apart, then collect the parts."
-            )
+            raise _TooMuch(self.most)
 
 
 def notebooks_in(path: Path, zone: tzinfo = UTC) -> Iterator[Found]:
@@ -78,19 +102,27 @@ def notebooks_in(path: Path, zone: tzinfo = UTC) -> Iterator[Found]:
     path = Path(path)
     if path.is_symlink() or not path.exists():
         raise ClassError(f"There is no folder, zip or notebook at {path}; name what the platform gave you.")
-    budget = _Budget(zone)
-    if path.is_dir():
-        yield from _in_folder(path, (path.resolve().name,), budget)
-    elif path.suffix.lower() == ".zip":
-        try:
-            with zipfile.ZipFile(path) as archive:
-                yield from _in_zip(archive, (path.name,), budget, 1)
-        except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError) as error:
-            raise ClassError(f"{path} is no zip file that can be read ({error}); download it again.") from None
-    elif _is_notebook(path.name):
-        yield _plain(path, (path.name,))
-    else:
+    budget = _Budget(zone, MOST_FILES, MOST_BYTES)
+    try:
+        if path.is_dir():
+            yield from _in_folder(path, (path.resolve().name,), budget)
+            return
+        if path.suffix.lower() == ".zip":
+            yield from _in_upload(path, budget)
+            return
+    except _TooMuch as error:
+        raise ClassError(f"{path} holds {error}; take it apart, then collect the parts.") from None
+    if not _is_notebook(path.name):
         raise ClassError(f"{path} is no folder, zip or notebook; name what the platform gave you.")
+    yield _plain(path, (path.name,))
+
+
+def _in_upload(path: Path, budget: _Budget) -> Iterator[Found]:
+    try:
+        with zipfile.ZipFile(path) as archive:
+            yield from _in_zip(archive, (path.name,), budget, 1)
+    except _UNREADABLE as error:
+        raise ClassError(f"{path} is no zip file that can be read ({error}); download it again.") from None
 
 
 def _in_folder(folder: Path, names: tuple[str, ...], budget: _Budget) -> Iterator[Found]:
@@ -107,26 +139,51 @@ def _in_folder(folder: Path, names: tuple[str, ...], budget: _Budget) -> Iterato
         elif _is_notebook(entry.name):
             yield _plain(Path(entry.path), way)
         elif entry.name.lower().endswith(".zip") and entry.is_file(follow_symlinks=False):
-            try:
-                with zipfile.ZipFile(entry.path) as archive:
-                    yield from _in_zip(archive, way, budget, 1)
-            except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError):
-                yield Found(way, b"", "the zip cannot be read", datetime.now(UTC))
+            yield from _zip_in_folder(Path(entry.path), way, budget)
         elif entry.is_file(follow_symlinks=False):
-            yield Found(way, b"", NO_NOTEBOOK, datetime.fromtimestamp(entry.stat().st_mtime, UTC))
+            yield Found(way, b"", NO_NOTEBOOK, _file_time(Path(entry.path)))
 
 
 def _plain(path: Path, names: tuple[str, ...]) -> Found:
-    moment = datetime.fromtimestamp(path.lstat().st_mtime, UTC)
     try:
-        return Found(names, read_plain_file(path), "", moment)
+        return Found(names, read_plain_file(path), "", _file_time(path))
     except NotGradable as error:
-        return Found(names, b"", str(error), moment)
+        return Found(names, b"", str(error), _file_time(path))
+
+
+def _file_time(path: Path) -> datetime:
+    return file_time(path) or datetime.now(UTC)
+
+
+def _zip_in_folder(path: Path, way: tuple[str, ...], budget: _Budget) -> list[Found]:
+    moment = _file_time(path)
+    try:
+        if path.stat().st_size <= LARGEST_ZIP:
+            return _zip_within(path.read_bytes(), way, budget, 1, moment)
+        why = f"the zip is larger than {LARGEST_ZIP / 1e6:.0f} MB; if a whole class is in it, collect it by itself"
+    except OSError:
+        why = "the zip cannot be read"
+    return [Found(way, b"", why, moment)]
+
+
+def _zip_within(data: bytes, way: tuple[str, ...], budget: _Budget, depth: int, moment: datetime) -> list[Found]:
+    """Return what is in a zip that lies in something else; if it holds too much, the zip itself with the reason."""
+    own = budget.within()
+    try:
+        if data.count(_ENTRY) > MOST_FILES_WITHIN:
+            raise _TooMuch(own.most)
+        with zipfile.ZipFile(BytesIO(data)) as within:
+            return list(_in_zip(within, way, own, depth))
+    except _TooMuch as error:
+        return [Found(way, b"", f"the zip holds {error}; if a whole class is in it, collect it by itself", moment)]
+    except _UNREADABLE:
+        return [Found(way, b"", "the zip cannot be read", moment)]
 
 
 def _in_zip(archive: zipfile.ZipFile, names: tuple[str, ...], budget: _Budget, depth: int) -> Iterator[Found]:
     for entry in archive.infolist():
-        parts = tuple(part for part in entry.filename.replace("\\", "/").split("/") if part not in ("", ".", ".."))
+        name = entry.filename[:LONGEST_NAME].replace("\\", "/")
+        parts = tuple(part for part in name.split("/") if part not in ("", ".", ".."))
         if entry.is_dir() or not parts or any(map(_is_noise, parts)):
             continue
         way, moment = (*names, *parts), _zip_time(entry, budget.zone)
@@ -138,27 +195,25 @@ def _in_zip(archive: zipfile.ZipFile, names: tuple[str, ...], budget: _Budget, d
         if stat.S_ISLNK(entry.external_attr >> 16):
             yield Found(way, b"", "the file is a link to another place", moment)
             continue
-        most = LARGEST_FILE * (20 if inner else 1)
         try:
-            data = _read(archive, entry, most)
+            data = _read(archive, entry, LARGEST_ZIP if inner else LARGEST_FILE)
         except NotGradable as error:
+            budget.take(0)
             yield Found(way, b"", str(error), moment)
             continue
         budget.take(len(data))
-        if not inner:
+        if inner:
+            yield from _zip_within(data, way, budget, depth + 1, moment)
+        else:
             yield Found(way, data, "" if data else "the file is empty", moment)
-            continue
-        try:
-            with zipfile.ZipFile(BytesIO(data)) as within:
-                yield from _in_zip(within, way, budget, depth + 1)
-        except (zipfile.BadZipFile, ValueError, NotImplementedError):
-            yield Found(way, b"", "the zip cannot be read", moment)
 
 
 def _read(archive: zipfile.ZipFile, entry: zipfile.ZipInfo, most: int) -> bytes:
     """Return the bytes of an entry, counting what really comes: what a zip says of itself may be a lie."""
     if entry.flag_bits & 1:
         raise NotGradable("the file is locked with a password")
+    if entry.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
+        raise NotGradable("the file is packed in a way that only some programs know; pack it as a plain zip")
     try:
         with archive.open(entry) as stream:
             data = stream.read(most + 1)

@@ -186,11 +186,12 @@ def _submitted(entry: Path, who: str, sheet: str) -> list[_Candidate]:
     file = entry / f"{sheet}.ipynb"
     if not os.path.lexists(file):
         return []
-    time = datetime.strptime(intake.time_of(file), "%Y-%m-%d %H:%M:%S UTC").replace(tzinfo=UTC)
+    names, time = (entry.name, file.name), datetime.now(UTC)
     try:
-        found = Found((entry.name, file.name), intake.read_plain_file(file), "", time)
+        time = datetime.strptime(intake.time_of(file), "%Y-%m-%d %H:%M:%S UTC").replace(tzinfo=UTC)
+        found = Found(names, intake.read_plain_file(file), "", time)
     except intake.NotGradable as error:
-        found = Found((entry.name, file.name), b"", str(error), time)
+        found = Found(names, b"", str(error), time)
     return [_Candidate(found, who, sheet, extras)]
 
 
@@ -221,17 +222,17 @@ def _place(folder: ClassFolder, candidate: _Candidate) -> HandedIn:
     try:
         place = own_folder(folder.path, "inbox", who, which)
         if found.problem:
-            if not any(place.glob("*.ipynb")):
+            if not intake.notebooks_in(place):
                 write_file(place / intake.PROBLEM, found.problem.encode())
             return HandedIn(found.shown, LEFT, who, which, found.problem)
-        there = intake.find_notebook(folder.inbox, who, which) if any(place.glob("*.ipynb")) else None
+        there = intake.find_notebook(folder.inbox, who, which) if intake.notebooks_in(place) else None
     except ClassError as error:
         return HandedIn(found.shown, LEFT, who, which, str(error))
     except intake.NotGradable as error:
         return HandedIn(found.shown, LEFT, who, which, f"in the inbox {error}")
     time = in_utc(found.moment)
     if there is not None:
-        before = intake.time_of(there)
+        before = _time_in_inbox(there)
         if before > time:
             return HandedIn(found.shown, OLDER, who, which, "a later one is in the inbox")
         if before == time and there.read_bytes() == found.data:
@@ -245,6 +246,13 @@ def _place(folder: ClassFolder, candidate: _Candidate) -> HandedIn:
     target = there or place / f"{which}.ipynb"
     write_file(target, found.data, moment=found.moment.timestamp())
     return HandedIn(found.shown, NEW, who, which)
+
+
+def _time_in_inbox(file: Path) -> str:
+    try:
+        return intake.time_of(file)
+    except intake.NotGradable:
+        return ""  # of no age: whatever comes now counts
 
 
 class _SheetReader:

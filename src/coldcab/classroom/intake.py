@@ -28,6 +28,9 @@ LARGEST_FILE = 5_000_000
 LONGEST_WRITTEN = 20_000
 """Characters of a written answer that are kept."""
 
+LONGEST_CELL = 100_000
+"""Characters of a cell that are looked at; a learner's notes may be long, an answer is not."""
+
 DEEPEST = 64
 """Brackets within brackets; a notebook has about ten."""
 
@@ -68,9 +71,9 @@ def find_notebook(inbox: Path, learner: str, assignment: str) -> Path:
         single, folder = own / f"{assignment}.ipynb", own / assignment
         if folder.is_symlink():
             raise NotGradable(f"{assignment} is a link, not a folder")
-        found = [single] if os.path.lexists(single) else []
+        found = [entry for entry in notebooks_in(own) if entry.name.lower() == single.name.lower()]
         if folder.is_dir():
-            found += sorted(entry for entry in folder.iterdir() if entry.suffix == ".ipynb")
+            found += notebooks_in(folder)
             if not found:
                 raise NotGradable(_problem_in(folder) or "the folder holds no notebook")
         elif os.path.lexists(folder):
@@ -82,6 +85,11 @@ def find_notebook(inbox: Path, learner: str, assignment: str) -> Path:
     if len(found) > 1:
         raise NotGradable(f"there are {len(found)} notebooks; keep the one that counts")
     return found[0]
+
+
+def notebooks_in(folder: Path) -> list[Path]:
+    """Return what lies in a folder under the ending of a notebook, in capitals too; sorted."""
+    return sorted(entry for entry in folder.iterdir() if entry.suffix.lower() == ".ipynb")
 
 
 PROBLEM = "problem.txt"
@@ -96,12 +104,12 @@ def _problem_in(folder: Path) -> str:
 
 def stray_notebooks(inbox: Path, learner: str, assignments: Iterable[str]) -> tuple[str, ...]:
     """Return the names of notebooks that lie in a learner's folder under a name that belongs to no assignment."""
-    known = {f"{assignment}.ipynb" for assignment in assignments}
+    known = {f"{assignment}.ipynb".lower() for assignment in assignments}
     try:
-        names = sorted(os.listdir(inbox / learner))
+        found = notebooks_in(inbox / learner)
     except OSError:
         return ()
-    return tuple(plain(name) for name in names if name.endswith(".ipynb") and name not in known)
+    return tuple(plain(file.name) for file in found if file.name.lower() not in known)
 
 
 def plain(name: str) -> str:
@@ -141,14 +149,47 @@ def time_of(file: Path) -> str:
     """Return when a submission came, in UTC as nbgrader reads it.
 
     That is what ``timestamp.txt`` beside the file says (nbgrader's exchange writes one), else the time of the file.
+
+    Raises
+    ------
+    NotGradable
+        If nothing can have been handed in then.
     """
     from nbgrader.utils import parse_utc
 
     try:
-        moment = parse_utc(read_plain_file(file.with_name("timestamp.txt"))[:64].decode().strip())
-    except (NotGradable, ValueError, TypeError, OverflowError, AttributeError):
-        moment = datetime.fromtimestamp(file.lstat().st_mtime, UTC)
+        said = read_plain_file(file.with_name("timestamp.txt"))[:64].decode().strip()
+        # nbgrader takes -0500 for seconds.
+        moment = parse_utc(_OFFSET.sub(r"\1:\2", said)) if _DATE.match(said) else None
+    except OverflowError:
+        moment = datetime.min
+    except (NotGradable, ValueError, TypeError, AttributeError):
+        moment = None
+    if moment is None:
+        return _checked_time(file_time(file), "the file", "set its time")
+    return _checked_time(moment, "timestamp.txt", "correct it or remove it", said)
+
+
+_DATE = re.compile(r"\d{4}-\d\d-\d\d ")
+_OFFSET = re.compile(r" ([+-]\d\d):?(\d\d)$")
+
+FIRST_YEAR, LAST_YEAR = 1970, 2100
+"""Years of which a hand-in is believed; a broken clock or a joke gives others."""
+
+
+def _checked_time(moment: datetime | None, where: str, advice: str, said: str = "") -> str:
+    if moment is None or not FIRST_YEAR <= moment.year <= LAST_YEAR:
+        said = plain(said) if said else "another age" if moment is None else f"the year {moment.year}"
+        raise NotGradable(f"{where} says {said}, when nothing can have been handed in; {advice}")
     return f"{moment:%Y-%m-%d %H:%M:%S} UTC"
+
+
+def file_time(file: Path) -> datetime | None:
+    """Return when a file was written, or None where its time is none of a calendar."""
+    try:
+        return datetime.fromtimestamp(file.lstat().st_mtime, UTC)
+    except (ValueError, OverflowError):
+        return None
 
 
 def parse_notebook(data: bytes) -> list[dict[str, Any]]:
@@ -175,7 +216,8 @@ def parse_notebook(data: bytes) -> list[dict[str, Any]]:
     return cells
 
 
-_STRING = re.compile(r'"(?:[^"\\]|\\.)*"')
+_STRING = re.compile(r'"(?:[^"\\]++|\\.)*+"?', re.DOTALL)
+"""A string, closed or not, in one go: a search that may begin anew at each quotation mark takes the square of them."""
 
 
 def _depth(text: str) -> int:
@@ -275,6 +317,10 @@ def read_submission(
         name, raw = grade_id(cell), _source(cell)
         if name not in found and locked.get(name) == raw:
             continue  # most cells are as they were released
+        if len(raw) > LONGEST_CELL:
+            if name in found:
+                raise NotGradable(f"the cell {name} has {len(raw):,} characters; {LONGEST_SHEET:,} are the most")
+            continue
         text = clean(raw).strip()
         if not name and isinstance(cell.get("id"), str) and cell["id"] in by_id:
             name = by_id[cell["id"]]

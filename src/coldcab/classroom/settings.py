@@ -45,6 +45,10 @@ class Settings:
         return parse_due(self.due[name], self.zone) if name in self.due else None
 
 
+_TAKEN = re.compile(r"(?:con|prn|aux|nul|com[0-9]|lpt[0-9])(?:\..*)?", re.IGNORECASE)
+"""Names that Windows keeps for devices, whatever their ending: no folder there can be called so."""
+
+
 def check_name(text: object, what: str, example: str) -> str:
     """Return ``text`` if it may become the name of a folder.
 
@@ -58,6 +62,8 @@ def check_name(text: object, what: str, example: str) -> str:
             f"{str(text)!r} cannot be used as {what}; use at most 64 letters without accents, digits, and . _ - "
             f"between them, for example {example}."
         )
+    if _TAKEN.fullmatch(text):
+        raise ClassError(f"{text!r} cannot be used as {what}; Windows keeps this name for a device, so add a letter.")
     return text
 
 
