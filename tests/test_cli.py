@@ -45,7 +45,7 @@ def test_help_names_every_command():
         assert command in result.output
 
 
-def test_help_is_quick_because_nothing_heavy_is_imported():
+def test_help_is_float_because_nothing_heavy_is_imported():
     code = (
         "import sys; from coldcab.cli import app\n"
         "try: app(['--help'])\n"

@@ -16,7 +16,7 @@ from coldcab.course import Copied, CourseError, copy_course, copying
 from coldcab.course.__main__ import main as course_main
 from coldcab.course.pictures import Painter
 from coldcab.course.remaking import remake, set_cell_ids
-from coldcab.course.settling import ASLEEP, WIDGET_STATE, WIDGET_VIEW, settle_instruments
+from coldcab.course.saved_instruments import ASLEEP, WIDGET_STATE, WIDGET_VIEW, drop_live_instruments
 
 ONE = Path("unit/1-first.ipynb")
 BESIDE = Path("unit/1-first (new version).ipynb")
@@ -241,7 +241,7 @@ def test_a_saved_page_keeps_pictures_not_live_instruments():
         {"output_type": "display_data", "data": {**view, "text/plain": "VBox(children=(...))"}},
         {"output_type": "stream", "name": "stdout", "text": "kept"},
     ]
-    settle_instruments(model={"type": "notebook", "content": book}, path="x.ipynb", contents_manager=None)
+    drop_live_instruments(model={"type": "notebook", "content": book}, path="x.ipynb", contents_manager=None)
     first, second = book["cells"]
     assert first["outputs"][0]["data"] == {"text/html": "<svg/>", "text/plain": "31 psig"}
     assert second["outputs"][0]["data"] == {"text/plain": ASLEEP}
@@ -252,7 +252,7 @@ def test_a_saved_page_keeps_pictures_not_live_instruments():
 @pytest.mark.parametrize("model", [None, {}, {"type": "file", "content": "x"}, {"type": "notebook"}])
 def test_saving_anything_else_is_left_alone(model):
     before = json.dumps(model)
-    settle_instruments(model=model)
+    drop_live_instruments(model=model)
     assert json.dumps(model) == before
 
 

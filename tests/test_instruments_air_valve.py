@@ -18,9 +18,10 @@ from coldcab.instruments.drawing import valve_section
 from coldcab.instruments.psychrometric_chart import PLOT
 from coldcab.machine import Conditions, Effects, MachineError, nominal_charge, simulate
 from coldcab.machine.cab import Cab, cab_load
-from coldcab.machine.close_up import at_valve, load_of, static_superheat, valve_forces
+from coldcab.machine.cab_balance import load_of
 from coldcab.machine.fleet import FLEET
 from coldcab.machine.valve import BULB_MOUNTINGS, ExpansionValve
+from coldcab.machine.valve_forces import at_valve, static_superheat, valve_forces
 from drawings import SVG, SYSTEMS, assert_text_stays_on_the_sheet, assert_well_drawn, kelvin, make, states
 
 NAMES = ("psychrometric_chart", "cab", "valve_forces", "expansion_valve")
@@ -262,7 +263,7 @@ def test_bars_are_drawn_to_scale():
 @pytest.mark.parametrize(
     "effects", [Effects(), Effects(bulb_contact_loss=0.2), Effects(charge=0.6), Effects(suction=8)]
 )
-def test_the_close_up_repeats_the_run(number, effects):
+def test_valve_and_cab_repeat_the_run(number, effects):
     machine, conditions = FLEET[number], Conditions(inlet_temperature=303.15)
     readings = simulate(machine, conditions, refrigerant="R-12", charge=machine.charge, faults=effects)
     found = at_valve(machine, conditions, readings, effects)

@@ -24,7 +24,6 @@ from coldcab.faults import (
     next_measurement,
     observables,
     observe,
-    pool,
 )
 from coldcab.faults.atlas import PER_CLASS as PER_ATLAS
 from coldcab.faults.atlas import STRANGE, Atlas, draw_cases
@@ -116,9 +115,6 @@ def test_times(say: Callable) -> None:
     start = time.perf_counter()
     build_atlas(harvester, CAB, refrigerant=FLUID, charge=nominal_charge(harvester, FLUID))
     say(f"the forage harvester in a closed cab, its hardest: {time.perf_counter() - start:.2f} s;")
-    start = time.perf_counter()
-    patients = pool(300, tuple(FLEET.values()), (SERVICE,), refrigerant=FLUID)
-    say(f"a pool of {len(patients)} machines of {len(FLEET)} kinds {time.perf_counter() - start:.2f} s;")
     found = atlas(SERVICE)
     dealt = observe(WHEEL_LOADER, SERVICE, refrigerant=FLUID, charge=CHARGE, faults=(Fault("charge low", 0.8),))
     found.posterior(dealt)

@@ -11,7 +11,7 @@ from coldcab.course.copying import (
     default_folder,
     folder,
 )
-from coldcab.course.settling import settle_instruments
+from coldcab.course.saved_instruments import drop_live_instruments
 
 __all__ = [
     "STATE_FOLDER",
@@ -19,9 +19,9 @@ __all__ = [
     "CourseError",
     "copy_course",
     "default_folder",
+    "drop_live_instruments",
     "folder",
     "remake",
-    "settle_instruments",
 ]
 
 

@@ -21,7 +21,7 @@ from typing import Any
 from coldcab import learner
 from coldcab.course.copying import CourseError, folder
 from coldcab.course.pictures import Painter
-from coldcab.course.settling import WIDGET_STATE, WIDGET_VIEW
+from coldcab.course.saved_instruments import WIDGET_STATE, WIDGET_VIEW
 from coldcab.learner import write_whole
 
 LONGEST_CELL = 120  # seconds

@@ -1,10 +1,9 @@
 """Faults: what can go wrong, what each does to every reading, and what readings say of the fault.
 
 ``Fault("drier restricted", 0.7)`` goes into ``simulate(..., faults=(...,))``. `signs` works out which way each reading
-moves, `noticeable` from which severity on. `build_atlas` runs a machine with every fault at the weather of the day;
+moves. `build_atlas` runs a machine with every fault at the weather of the day;
 `Atlas.posterior` (or `diagnose`, which does both) turns any set of readings into probabilities, and `next_measurement`
-says what to measure next. `observe` deals out all that could be measured on a machine, hands-on tests included; `pool`
-does so for many machines, their causes kept aside.
+says what to measure next. `observe` deals out all that could be measured on a machine, hands-on tests included.
 
 Base rates and prices in minutes are assumptions (BASE_RATE_MARK, PRICE_MARK). The probabilities hold for the invented
 machines, one fault at a time; a real machine has more ways to surprise.
@@ -40,8 +39,7 @@ from coldcab.faults.observables import (
     observables,
     observe,
 )
-from coldcab.faults.pool import Patient, pool
-from coldcab.faults.signs import QUANTITIES, Quantity, Sign, SignTable, noticeable, signs
+from coldcab.faults.signs import QUANTITIES, Quantity, Sign, SignTable, signs
 from coldcab.faults.stationary import Beside, undercharge_beside_stationary
 from coldcab.machine import Conditions, Machine, Readings
 from coldcab.refrigerants import resolve
@@ -63,7 +61,6 @@ __all__ = [
     "FaultError",
     "Measurement",
     "Observable",
-    "Patient",
     "Posterior",
     "Quantity",
     "Sign",
@@ -76,10 +73,8 @@ __all__ = [
     "group",
     "measurements",
     "next_measurement",
-    "noticeable",
     "observables",
     "observe",
-    "pool",
     "signs",
     "undercharge_beside_stationary",
 ]

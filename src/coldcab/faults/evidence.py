@@ -126,9 +126,9 @@ class _Outlook:
             root = np.linalg.cholesky(covariance)
             # In units of the covariance's root the cases are points and the draws are those points with unit scatter.
             points = np.linalg.solve(root, means.T).T
-            shown = points[self.draws] + random.standard_normal((DRAWS, len(numbers)))
+            simulated = points[self.draws] + random.standard_normal((DRAWS, len(numbers)))
             for column in range(len(numbers)):
-                logs -= 0.5 * (shown[:, column, None] - points[None, :, column]) ** 2
+                logs -= 0.5 * (simulated[:, column, None] - points[None, :, column]) ** 2
         for name in new:
             if name in LOOKS:
                 logs += np.log(self._looks(name, random))
@@ -157,21 +157,21 @@ class _Outlook:
 
     def _best_pair(self, new: tuple[str, ...]) -> str:
         likely = [number for number in np.argsort(-self.chances)[:SUSPECTS] if self.chances[number] > 0.01]
-        best, sentence = 0.0, ""
+        best, comparison = 0.0, ""
         for name in new:
-            told = {number: self._expected(name, number) for number in likely}
+            expected = {number: self._expected(name, number) for number in likely}
             for one, two in combinations(likely, 2):
-                apart = _apart(told[one], told[two])
+                apart = _apart(expected[one], expected[two])
                 score = min(apart, PLAIN) * self.chances[one] * self.chances[two]
                 if apart > 1.0 and score > best:
                     best = score
-                    first, second = (self._words(name, told[number]) for number in (one, two))
+                    first, second = (self._words(name, expected[number]) for number in (one, two))
                     names = self.atlas.names
-                    sentence = (
+                    comparison = (
                         f"It best tells '{names[one]}' from '{names[two]}': {observables[name].words} {first} "
                         f"against {second}."
                     )
-        return sentence
+        return comparison
 
     def _expected(self, name: str, number: int) -> Any:
         """Mean and standard deviation of a number, or shares of the looks, if it is that class."""
@@ -184,12 +184,12 @@ class _Outlook:
         mean = float(weights @ means[mask, 0])
         return mean, math.sqrt(float(weights @ (means[mask, 0] - mean) ** 2) + float(covariance[0, 0]))
 
-    def _words(self, name: str, told: Any) -> str:
-        if isinstance(told, dict):
-            look = max(told, key=told.get)
+    def _words(self, name: str, expected: Any) -> str:
+        if isinstance(expected, dict):
+            look = max(expected, key=expected.get)
             return f"mostly {look}" if name == "glass" else ("frost" if look else "no frost")
         kind = observables[name].kind
-        value = told[0]
+        value = expected[0]
         atmosphere = float(air.atmospheric_pressure(self.atlas.conditions.altitude))
         if kind == "pressure":
             value += atmosphere

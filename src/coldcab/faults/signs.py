@@ -187,32 +187,6 @@ def signs(
     return SignTable(severity, rows, {one.name: str(found.status[k]) for k, one in enumerate(own, start=1)})
 
 
-def noticeable(
-    machine: Machine, conditions: Conditions, *, refrigerant: str, charge: float
-) -> dict[str, dict[str, float]]:
-    """From which severity on each fault shows in each quantity: ``noticeable(...)["charge low"]["glass"]``.
-
-    Arguments as for `signs`. Tried in steps of SEVERITY_STEP; the severity is the least from which on the change stays
-    beyond what is resolved up to the worst. A quantity that the fault never moves is missing. Raises FaultError and
-    MachineError.
-    """
-    own = [one for one in catalogue.values() if one.fits(resolve(refrigerant))]
-    severities = np.round(np.arange(1, round(1.0 / SEVERITY_STEP) + 1) * SEVERITY_STEP, 6)
-    effects = [_one_each(own, float(severity)) for severity in severities]
-    together = replace(Effects(), **{name: np.concatenate([getattr(one, name) for one in effects]) for name in NAMES})
-    found = simulate_many(machine, conditions, refrigerant=refrigerant, charge=charge, faults=together)
-    shape = len(severities), len(own) + 1
-    levels: dict[str, dict[str, float]] = {one.name: {} for one in own}
-    for name, quantity in QUANTITIES.items():
-        values = np.asarray(quantity.value(found), dtype=float).reshape(shape)
-        shows = np.abs(values[:, 1:] - values[0, 0]) > quantity.resolved
-        lasting = np.logical_and.accumulate(shows[::-1])[::-1]
-        for column, one in enumerate(own):
-            if lasting[-1, column]:
-                levels[one.name][name] = float(severities[np.argmax(lasting[:, column])])
-    return levels
-
-
 def _one_each(entries: list[Entry], severity: float) -> Effects:
     """Effects of a healthy machine and then of each fault alone."""
     single = [combine(Effects(), one.effects(severity)) for one in entries]

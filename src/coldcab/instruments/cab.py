@@ -14,7 +14,7 @@ from coldcab.instruments.drawing.rows import ROW, rows
 from coldcab.instruments.machine_view import MACHINES, STATUS, MachineView, pick
 from coldcab.machine import Conditions, Effects, Readings
 from coldcab.machine.cab import FULL_SUN
-from coldcab.machine.close_up import load_of
+from coldcab.machine.cab_balance import load_of
 from coldcab.machine.effects import gather
 from coldcab.machine.readings import OFF
 

@@ -14,10 +14,10 @@ from coldcab.instruments.drawing.rows import ROW, rows
 from coldcab.instruments.machine_view import MACHINES, STATUS, MachineView, pick
 from coldcab.instruments.valve_forces import bar_words, pin_words
 from coldcab.machine import Effects
-from coldcab.machine.close_up import at_valve
 from coldcab.machine.effects import gather
 from coldcab.machine.readings import FLOOD_BACK, OFF
 from coldcab.machine.valve import BULB_MOUNTINGS
+from coldcab.machine.valve_forces import at_valve
 
 SHEET_TOP = valve_section.HEIGHT + 54
 COLUMNS = (20.0, 330.0, 590.0)
@@ -50,8 +50,8 @@ class ValveAtWork(MachineView):
     Settings: `machine`, `bulb` (how it is mounted), `spring` (psi added by the stem), `charge` (% of the right one, or
     a weight), `kink` (liquid line closed behind the glass, %), `hose` (suction hose closed, %), `ambient` (F), `blower`
     (%), `engine_speed` (rpm); in the drawer `refrigerant`, `humidity`, `altitude`, `doors`.
-    Readings as `MachineView`, and `at_valve` (`coldcab.machine.close_up.AtValve`), `superheat_at_compressor` (gauge and
-    clip both there, K), `suction_drop` (Pa), `inlet_void` (vapor share before the valve).
+    Readings as `MachineView`, and `at_valve` (`coldcab.machine.valve_forces.AtValve`), `superheat_at_compressor`
+    (gauge and clip both there, K), `suction_drop` (Pa), `inlet_void` (vapor share before the valve).
     """
 
     title = "The valve at work"

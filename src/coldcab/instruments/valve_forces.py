@@ -13,9 +13,9 @@ from coldcab.instruments.controls import Choice, Slider, altitude_slider, gauge_
 from coldcab.instruments.drawing import style, svg, valve_section
 from coldcab.instruments.drawing.rows import ROW, rows
 from coldcab.machine import Effects
-from coldcab.machine.close_up import ValveForces, static_superheat, valve_forces
 from coldcab.machine.fleet import FLEET
 from coldcab.machine.valve import BULB_MOUNTINGS
+from coldcab.machine.valve_forces import ValveForces, static_superheat, valve_forces
 
 VALVE = FLEET[31].valve  # the combine's; its springs and sizes are invented
 SPRING = units.convert(VALVE.spring, "pressure difference", "psi")
@@ -31,7 +31,7 @@ class ValveByHand(Instrument):
     Settings: `line` (suction line at the bulb, F), `low_side` (gauge at the coil's outlet), `spring` (psi), `bulb`
     (how it is mounted), `bulb_charge` (what it is filled with), `refrigerant`, `equaliser` (internal or external) and
     `coil_drop` (pressure lost in the coil, psi); in the drawer `surroundings` (F, the air around the bulb) and
-    `altitude` (ft). Readings (SI): `forces` (`coldcab.machine.close_up.ValveForces`), `superheat`, `saturation`,
+    `altitude` (ft). Readings (SI): `forces` (`coldcab.machine.valve_forces.ValveForces`), `superheat`, `saturation`,
     `static_superheat` (NaN where the bulb's charge cannot open the valve).
     """
 

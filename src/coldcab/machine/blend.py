@@ -12,12 +12,11 @@ from importlib import resources
 import numpy as np
 
 from coldcab.machine.conditions import MachineError
+from coldcab.machine.float_table import FloatTable
 from coldcab.machine.fluid import HEAT, TRANSPORT, Fluid
-from coldcab.machine.quick import QuickTable
 from coldcab.refrigerants import FluidTable, resolve
 
 MAIN, FOREIGN = "R-134a", "R-12"
-HIGHEST_SHARE = 0.5
 
 
 class BlendTable(FluidTable):
@@ -57,4 +56,4 @@ def blend(refrigerant: str, share: float) -> Fluid:
         tuple((1.0 - share) * a + share * b for a, b in zip(one, other, strict=True))
         for one, other in zip((*TRANSPORT[MAIN], HEAT[MAIN]), (*TRANSPORT[FOREIGN], HEAT[FOREIGN]), strict=True)
     ]
-    return Fluid(name, QuickTable(BlendTable(data)), mix[0], mix[1], *mix[2])
+    return Fluid(name, FloatTable(BlendTable(data)), mix[0], mix[1], *mix[2])

@@ -25,7 +25,7 @@ class ReciprocatingMap:
 
     Volumetric: (filling - filling_slope n) (1 + c - c r^(1/m)), n in 1000 rpm, r the pressure ratio inside the
     cylinder: the textbook clearance form (from memory). Isentropic: (efficiency - efficiency_slope n), less away from
-    the best ratio. Numbers [invented], laid between the two published curves of `published_maps`.
+    the best ratio. Numbers [invented], laid between two published curves (Darr and Crawford 1992; Li 2013).
     """
 
     filling: float = 0.913

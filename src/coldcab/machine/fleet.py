@@ -1,7 +1,7 @@
 """The machines of the invented shop, part by part: no real machine stands behind any number here.
 
-Displacement, pulley ratio, refrigerant and charge repeat the shop's data sheets (`coldcab.scenario.FLEET`; a test
-compares them). Everything else is invented so that each charge sits in the middle of its receiver's plateau.
+Displacement, pulley ratio, refrigerant and charge are those of the shop's data sheets (`coldcab.scenario.FLEET` takes
+them from here). Everything is invented so that each charge sits in the middle of its receiver's plateau.
 """
 
 from __future__ import annotations

@@ -7,8 +7,8 @@ from typing import Any, NamedTuple
 
 from coldcab import refrigerants
 from coldcab.machine.circulating_oil import KEPT, RISE
+from coldcab.machine.float_table import FloatTable
 from coldcab.machine.ops import Value
-from coldcab.machine.quick import QuickTable
 
 # ln F = a + b t + c t^2 + d t^3 with t = (T - 300 K) / 50 K, where F = k^0.6 cp^0.4 mu^-0.4 in SI units is all that
 # turbulent convection (Dittus and Boelter 1930) asks of a fluid. Least squares to CoolProp 8.0.0 along the saturation
@@ -64,7 +64,7 @@ class Fluid(NamedTuple):
 def fluid_named(name: str) -> Fluid:
     """The fluid under a designation that has a table. Raises UnknownRefrigerant, RangeError."""
     designation = refrigerants.resolve(name)
-    table = QuickTable(refrigerants.table(designation))
+    table = FloatTable(refrigerants.table(designation))
     return Fluid(designation, table, *TRANSPORT[designation], *HEAT[designation])
 
 

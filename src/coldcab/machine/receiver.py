@@ -48,8 +48,3 @@ class ReceiverDrier:
     def drop(self, flow: Value, volume: Value, factor: Value) -> Value:
         """Pressure loss over the desiccant, Pa: K m^2 v; the enthalpy stays."""
         return self.resistance * factor * flow * flow * volume
-
-
-def glass_look(void: float) -> str:
-    """What the sight glass shows: clear, bubbles, foam or streaks, for the vapour share of the flow's volume."""
-    return next((look for limit, look in GLASS if void < limit), EMPTY_GLASS)

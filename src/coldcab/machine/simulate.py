@@ -12,6 +12,7 @@ from coldcab.machine import conditions as conditions_module
 from coldcab.machine import effects as effects_module
 from coldcab.machine.conditions import Conditions, MachineError, check
 from coldcab.machine.effects import HEALTHY, Effects
+from coldcab.machine.fallbacks import Solved, solve_by_fallbacks, solve_one_by_fallbacks
 from coldcab.machine.fluid import Fluid, fluid_named
 from coldcab.machine.layout import Machine
 from coldcab.machine.model import evaluate
@@ -19,7 +20,6 @@ from coldcab.machine.ops import ARRAYS, FLOATS, Value
 from coldcab.machine.outcome import harmless_point, readings_of
 from coldcab.machine.preparation import prepare
 from coldcab.machine.readings import Readings
-from coldcab.machine.rescue import Solved, solve_stubborn, solve_stubborn_one
 from coldcab.machine.setting import as_arrays, select
 from coldcab.machine.solver import COUNT, first_guess, solve_many, solve_one
 from coldcab.machine.status import Case
@@ -75,7 +75,7 @@ def simulate(
         point, unknowns, _ = solve_one(machine, fluid, bulb, setting, guess)
     if point is None:
         healthy = prepare(FLOATS, machine, fluid, conditions, HEALTHY, nominal_charge(machine, refrigerant))
-        point, unknowns = solve_stubborn_one(machine, fluid, bulb, setting, healthy, guess)
+        point, unknowns = solve_one_by_fallbacks(machine, fluid, bulb, setting, healthy, guess)
     case = Case(machine, fluid, conditions, effects, setting, refrigerant)
     if point is None:
         # The values are blanked; a point near the guess gives them their shape.
@@ -148,7 +148,7 @@ def _solve_chunk(
         healthy = select(as_arrays(healthy, count), left)
         part = select(setting, left)
         near = Solved(select(setting, done), unknowns[:, done])
-        unknowns[:, left], done[left] = solve_stubborn(machine, fluid, bulb, part, healthy, guess[:, left], near)
+        unknowns[:, left], done[left] = solve_by_fallbacks(machine, fluid, bulb, part, healthy, guess[:, left], near)
     with np.errstate(all="ignore"):
         point = evaluate(ARRAYS, machine, fluid, bulb, setting, unknowns)
         case = Case(machine, fluid, conditions, effects, setting, refrigerant)

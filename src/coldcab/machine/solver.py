@@ -16,8 +16,8 @@ from coldcab.machine.fluid import Fluid
 from coldcab.machine.layout import Machine
 from coldcab.machine.model import CAB_SCALE, HUMIDITY_SCALE, SUPERHEAT_SCALE, Point, evaluate
 from coldcab.machine.ops import ARRAYS, FLOATS
+from coldcab.machine.residual_code import residuals_of
 from coldcab.machine.setting import Setting, select
-from coldcab.machine.straight import residuals_of
 from coldcab.machine.switches import FURTHEST
 
 COUNT = 7

@@ -26,11 +26,3 @@ def mean_void(ops: Any, low: Value, high: Value, density_ratio: Value, factor: f
     rest = 1.0 - c
     span = ops.maximum(high - low, 1e-4)
     return 1.0 / rest - c / (rest * rest * span) * ops.log((c + rest * (low + span)) / (c + rest * low))
-
-
-def baroczy_void(quality: Value, density_ratio: Value, viscosity_ratio: Value) -> Value:
-    """Local vapour share after Baroczy (1966), Chem. Eng. Prog. Symp. Ser. 62(65), 232; the form is from memory.
-
-    ``density_ratio`` vapour over liquid, ``viscosity_ratio`` liquid over vapour.
-    """
-    return 1.0 / (1.0 + ((1.0 - quality) / quality) ** 0.74 * density_ratio**0.65 * viscosity_ratio**0.13)

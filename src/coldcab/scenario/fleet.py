@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from coldcab.machine.fleet import FLEET as MACHINES
+
 
 @dataclass(frozen=True)
 class Unit:
@@ -26,11 +28,15 @@ class Unit:
         return f"Unit {self.number}, the {self.machine}"
 
 
-FLEET: tuple[Unit, ...] = (
-    Unit(7, "wheel loader", 164e-6, 1.30, "R-12", 1.25),
-    Unit(12, "orchard sprayer", 108e-6, 1.40, "R-12", 0.90),
-    Unit(18, "motor grader", 155e-6, 1.25, "R-12", 1.45),
-    Unit(26, "forage harvester", 178e-6, 1.20, "R-12", 1.70),
-    Unit(31, "combine", 170e-6, 1.35, "R-12", 1.55),
-    Unit(44, "road sweeper", 125e-6, 1.50, "R-12", 1.10),
+FLEET: tuple[Unit, ...] = tuple(
+    Unit(
+        number,
+        machine.name.partition(", the ")[2],
+        machine.compressor.displacement,
+        machine.compressor.pulley_ratio,
+        machine.refrigerant,
+        machine.charge,
+    )
+    for number, machine in MACHINES.items()
 )
+"""What the data sheets say of the machines in `coldcab.machine.fleet`, where each number is written."""

@@ -1,6 +1,6 @@
 """How the course's own JupyterLab runs. JupyterLab reads this file; learners need not."""
 
-from coldcab.course import settle_instruments
+from coldcab.course import drop_live_instruments
 
 c = get_config()  # noqa: F821  (JupyterLab provides it)
 
@@ -17,7 +17,7 @@ c.ServerApp.jpserver_extensions = {
 # Only the Python that runs the course; a kernel of another environment would not find the course's package.
 c.KernelSpecManager.allowed_kernelspecs = {"python3"}
 # A saved page shows each instrument's last picture, since the instrument itself lives no longer than its kernel.
-c.ContentsManager.pre_save_hook = settle_instruments
+c.ContentsManager.pre_save_hook = drop_live_instruments
 
 c.LabApp.custom_css = True
 c.LabApp.news_url = None

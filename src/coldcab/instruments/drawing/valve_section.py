@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from coldcab.instruments.drawing import glass, style, svg
-from coldcab.machine.close_up import ValveForces
 from coldcab.machine.valve import BULB_MOUNTINGS
+from coldcab.machine.valve_forces import ValveForces
 
 HEIGHT = 384.0
 MIDDLE = 226.0  # x of the pin

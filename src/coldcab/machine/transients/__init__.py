@@ -5,7 +5,7 @@
 `clutch_cycling`       pressure switches and thermostat cycle the clutch; `cycle_times` in closed form
 `evacuation`           a pump against air, water and a leak
 `vacuum_rise`          what the vacuum does afterwards; `rise_pattern` reads its bend
-`pressure_test`        dry nitrogen under changing temperature; `expected_pressure`, `gas_mass`
+`pressure_test`        dry nitrogen under changing temperature
 `recovery`             refrigerant drawn off as vapour, and the pressure that comes back
 `equalization`         both sides drift together after the stop
 =====================  ================================================================================================
@@ -19,7 +19,7 @@ from coldcab.machine.transients.checks import LIMITS
 from coldcab.machine.transients.clutch_cycling import ClutchCycling, clutch_cycling
 from coldcab.machine.transients.equalization import Equalization, equalization
 from coldcab.machine.transients.evacuation import Vacuum, evacuation, rise_pattern, vacuum_rise
-from coldcab.machine.transients.pressure_test import PressureTest, expected_pressure, gas_mass, pressure_test
+from coldcab.machine.transients.pressure_test import PressureTest, pressure_test
 from coldcab.machine.transients.pull_down import PullDown, Storage, pull_down
 from coldcab.machine.transients.recovery import Recovery, recovery
 from coldcab.machine.transients.switching import cycle_times
@@ -39,8 +39,6 @@ __all__ = [
     "cycle_times",
     "equalization",
     "evacuation",
-    "expected_pressure",
-    "gas_mass",
     "pressure_test",
     "pull_down",
     "recovery",

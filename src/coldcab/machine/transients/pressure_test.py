@@ -107,18 +107,6 @@ def bled(pressure: Value, span: float, leak: Value, volume: float, atmosphere: f
     return atmosphere * (x + t) / (1.0 + x * t)
 
 
-def expected_pressure(pressure: Value, temperature: Value, later: Value) -> Value:
-    """Pa absolute that a tight volume of ideal gas shows at another temperature: p2 = p1 T2 / T1, K and absolute."""
-    pressure = checked("pressure", pressure)
-    return pressure * checked("temperature", later, "later temperature") / checked("temperature", temperature)
-
-
-def gas_mass(pressure: Value, temperature: Value, volume: Value, gas_constant: float = NITROGEN) -> Value:
-    """kg of ideal gas: m = p V / (R T)."""
-    pressure, volume = checked("pressure", pressure), checked("volume", volume)
-    return pressure * volume / (number("gas_constant", gas_constant) * checked("temperature", temperature))
-
-
 def _weather(time: Any, temperature: Any) -> tuple[np.ndarray, np.ndarray]:
     kelvin = np.asarray(checked("temperature", temperature), dtype=float)
     if np.ndim(time) == 0:

@@ -166,7 +166,7 @@ def pull_down(
             replace(machine, cab=cab), conditions, refrigerant=refrigerant, charge=charge, faults=faults, start=near
         )
 
-    def settled(step: _Step, near: Readings | None) -> tuple[StoringCab, Readings]:
+    def implicit_step(step: _Step, near: Readings | None) -> tuple[StoringCab, Readings]:
         cab = step.cab(machine.cab, storage, air)
         return cab, run(cab, near)
 
@@ -177,12 +177,12 @@ def pull_down(
     humidity = setting.humidity if soak_humidity is None else number("soak_humidity", soak_humidity)
     air = storage.air(setting.pressure)
     states, rows, times = [(soak, soak, humidity)], [], [0.0]
-    cab, found = settled(_Step.euler(GLANCE, states[0]), _soaked(first, soak, humidity))
+    cab, found = implicit_step(_Step.euler(GLANCE, states[0]), _soaked(first, soak, humidity))
     if not found.solved:
         # From the circuit on a bench with the warmest air that `simulate` takes.
         bench = replace(conditions, inlet_temperature=min(soak, WARMEST_BENCH), inlet_relative_humidity=BENCH_HUMIDITY)
         near = simulate(machine, bench, refrigerant=refrigerant, charge=charge, faults=faults)
-        cab, found = settled(_Step.euler(GLANCE, states[0]), _soaked(near, soak, humidity))
+        cab, found = implicit_step(_Step.euler(GLANCE, states[0]), _soaked(near, soak, humidity))
     rows.append(replace(found, cab=soak) if found.solved else found)
     step, before = FIRST_STEP, 0.0
     while times[-1] < duration - 1e-9 and found.solved:
@@ -197,7 +197,7 @@ def pull_down(
                 ahead = step / before
                 guess = [b + ahead * (b - a) for a, b in zip(rows[-2].unknowns, rows[-1].unknowns, strict=True)]
                 near = replace(near, unknowns=tuple(guess))
-            cab, found = settled(formula, near)
+            cab, found = implicit_step(formula, near)
             if found.solved:
                 break
             step *= 0.4

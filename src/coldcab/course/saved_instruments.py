@@ -14,7 +14,7 @@ _PICTURES = ("text/html", "image/svg+xml", "image/png")
 ASLEEP = 'Press "Start this lesson" above to bring this instrument to life.'
 
 
-def settle_instruments(model: dict[str, Any] | None = None, **_: Any) -> None:
+def drop_live_instruments(model: dict[str, Any] | None = None, **_: Any) -> None:
     """Take the live instruments out of a notebook that is about to be saved (a JupyterLab pre-save hook).
 
     The page on the screen keeps them; the file keeps their pictures. ``model`` is the notebook as JupyterLab's

@@ -1,4 +1,4 @@
-"""The ways round a failure: a solved circuit nearby, a walk from it, other starts, a walk from the healthy machine."""
+"""Fallback strategies for a search that failed: solved neighbors, a walk from one, other starts, a walk from health."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ class Solved(NamedTuple):
     unknowns: np.ndarray
 
 
-def solve_stubborn(
+def solve_by_fallbacks(
     machine: Machine, fluid: Fluid, bulb: Fluid, setting: Setting, healthy: Setting, guess: np.ndarray, near: Solved
 ) -> tuple[np.ndarray, np.ndarray]:
     """Unknowns (7, n) and success of circuits that the first start did not solve; ``near`` are others of the batch."""
@@ -76,7 +76,7 @@ def solve_stubborn(
     return unknowns, done
 
 
-def solve_stubborn_one(
+def solve_one_by_fallbacks(
     machine: Machine, fluid: Fluid, bulb: Fluid, setting: Setting, healthy: Setting, guess: list[float]
 ) -> tuple[Point | None, list[float]]:
     """The same for one circuit on floats, which has no neighbours."""

@@ -17,7 +17,7 @@ from coldcab.refrigerants.splines import Curve, Surface
 Line = SaturationLine | None
 
 
-class QuickCurve(Curve):
+class FloatCurve(Curve):
     """A `Curve` whose cells are turned into floats once."""
 
     def __init__(self, curve: Curve):
@@ -26,7 +26,7 @@ class QuickCurve(Curve):
         self.flat = [[one for function in cell for one in function] for cell in self.remembered]
         self.last = self.cells - 1
 
-    def line(self, share: float) -> QuickLine:
+    def line(self, share: float) -> FloatLine:
         """The saturation line at a ``share`` of the way; written out, because it is read seven times an evaluation."""
         place = share * self.cells
         number = floor(place)
@@ -38,7 +38,7 @@ class QuickCurve(Curve):
          a5, b5, c5, d5, a6, b6, c6, d6, a7, b7, c7, d7, a8, b8, c8, d8, a9, b9, c9, d9) = self.flat[number]
         # fmt: on
         return tuple.__new__(
-            QuickLine,
+            FloatLine,
             (
                 a0 + t * (b0 + t * (c0 + t * d0)),
                 a1 + t * (b1 + t * (c1 + t * d1)),
@@ -62,15 +62,8 @@ class QuickCurve(Curve):
         t = place - number
         return [a + t * (b + t * (c + t * d)) for a, b, c, d in self.remembered[number]]
 
-    def scalar_first(self, number: int, place: float) -> float:
-        """A single function at one place."""
-        cell = min(max(floor(place), 0), self.last)
-        t = place - cell
-        a, b, c, d = self.remembered[cell][number]
-        return a + t * (b + t * (c + t * d))
 
-
-class QuickSurface(Surface):
+class FloatSurface(Surface):
     """A `Surface` whose cells are turned into floats when first met."""
 
     def __init__(self, surface: Surface):
@@ -83,7 +76,7 @@ class QuickSurface(Surface):
         return found
 
 
-class QuickLine(NamedTuple):
+class FloatLine(NamedTuple):
     """A `SaturationLine` that knows its own place along the pressure, 0 to 1: all surfaces ask for it."""
 
     temperature: float
@@ -99,35 +92,35 @@ class QuickLine(NamedTuple):
     place: float
 
 
-class QuickTable(FluidTable):
+class FloatTable(FluidTable):
     """A `FluidTable` made of quick curves and surfaces."""
 
     def __init__(self, table: FluidTable):
         vars(self).update(vars(table))
-        self._line = QuickCurve(self._line)
-        self._log_pressure = QuickCurve(self._log_pressure)
+        self._line = FloatCurve(self._line)
+        self._log_pressure = FloatCurve(self._log_pressure)
         self._surfaces = {}
         scale = self._scale
-        self._quick_scale = scale.top, scale.start, 1.0 / scale.length
-        self._quick_surfaces: dict[str, tuple] = {}
+        self._float_scale = scale.top, scale.start, 1.0 / scale.length
+        self._float_surfaces: dict[str, tuple] = {}
 
     def _surface(self, name: str) -> Surface:
         surface = self._surfaces.get(name)
         if surface is None:
-            surface = self._surfaces[name] = QuickSurface(super()._surface(name))
+            surface = self._surfaces[name] = FloatSurface(super()._surface(name))
         return surface
 
     def _known(self, name: str, bend: tuple[float, float]) -> tuple:
         surface = self._surface(name)
         rows, columns = surface.shape
-        found = self._quick_surfaces[name] = (
+        found = self._float_surfaces[name] = (
             surface.remembered.get, surface.cell, rows, columns, rows - 1, columns - 1, bend[1], columns / bend[0],
         )  # fmt: skip
         return found
 
     def _first(self, name: str, place: float, share: float, bend: tuple[float, float]) -> float:
         """The first function of a surface at one place."""
-        get, make, rows, columns, last_row, last_column, steepness, spread = self._quick_surfaces.get(
+        get, make, rows, columns, last_row, last_column, steepness, spread = self._float_surfaces.get(
             name
         ) or self._known(name, bend)
         first = place * rows
@@ -151,7 +144,7 @@ class QuickTable(FluidTable):
 
     def _all(self, name: str, place: float, share: float, bend: tuple[float, float]) -> list[float]:
         """All functions of a surface at one place."""
-        get, make, rows, columns, last_row, last_column, steepness, spread = self._quick_surfaces.get(
+        get, make, rows, columns, last_row, last_column, steepness, spread = self._float_surfaces.get(
             name
         ) or self._known(name, bend)
         first = place * rows
@@ -174,15 +167,15 @@ class QuickTable(FluidTable):
         ]
 
     def saturation(self, log_pressure: Value) -> Any:
-        """All saturation functions at once; a `QuickLine` for a float, as the methods below need it then."""
+        """All saturation functions at once; a `FloatLine` for a float, as the methods below need it then."""
         if isinstance(log_pressure, float):
-            top, start, rate = self._quick_scale
+            top, start, rate = self._float_scale
             return self._line.line((-log(top - log_pressure) - start) * rate)
         return super().saturation(log_pressure)
 
     def vapor(self, log_pressure: Value, enthalpy: Value, line: Line = None) -> tuple[Value, Value, Value]:
         """Temperature, specific volume and entropy of vapour at ln p and enthalpy."""
-        if not isinstance(enthalpy, float) or not isinstance(line, QuickLine):
+        if not isinstance(enthalpy, float) or not isinstance(line, FloatLine):
             return super().vapor(log_pressure, enthalpy, line)
         share = (enthalpy - line.vapor_enthalpy) / line.vapor_enthalpy_span
         dt, dpv, ds = self._all("vapor", line.place, share, VAPOR_BEND)
@@ -190,21 +183,21 @@ class QuickTable(FluidTable):
 
     def vapor_enthalpy(self, log_pressure: Value, temperature: Value, line: Line = None) -> Value:
         """Enthalpy of vapour at ln p and temperature."""
-        if not isinstance(temperature, float) or not isinstance(line, QuickLine):
+        if not isinstance(temperature, float) or not isinstance(line, FloatLine):
             return super().vapor_enthalpy(log_pressure, temperature, line)
         share = (temperature - line.temperature) / (self.vapor_edge - line.temperature)
         return line.vapor_enthalpy + self._first("vapor_by_temperature", line.place, share, VAPOR_BEND)
 
     def vapor_enthalpy_by_entropy(self, log_pressure: Value, entropy: Value, line: Line = None) -> Value:
         """Enthalpy of vapour at ln p and entropy."""
-        if not isinstance(entropy, float) or not isinstance(line, QuickLine):
+        if not isinstance(entropy, float) or not isinstance(line, FloatLine):
             return super().vapor_enthalpy_by_entropy(log_pressure, entropy, line)
         share = (entropy - line.vapor_entropy) / line.vapor_entropy_span
         return line.vapor_enthalpy + self._first("vapor_by_entropy", line.place, share, VAPOR_BEND)
 
     def liquid(self, log_pressure: Value, enthalpy: Value, line: Line = None) -> tuple[Value, Value, Value]:
         """Temperature, specific volume and entropy of liquid at ln p and enthalpy."""
-        if not isinstance(enthalpy, float) or not isinstance(line, QuickLine):
+        if not isinstance(enthalpy, float) or not isinstance(line, FloatLine):
             return super().liquid(log_pressure, enthalpy, line)
         share = (line.liquid_enthalpy - enthalpy) / line.liquid_enthalpy_span
         dt, dv, ds = self._all("liquid", line.place, share, LIQUID_BEND)
@@ -212,7 +205,7 @@ class QuickTable(FluidTable):
 
     def liquid_enthalpy(self, log_pressure: Value, temperature: Value, line: Line = None) -> Value:
         """Enthalpy of liquid at ln p and temperature."""
-        if not isinstance(temperature, float) or not isinstance(line, QuickLine):
+        if not isinstance(temperature, float) or not isinstance(line, FloatLine):
             return super().liquid_enthalpy(log_pressure, temperature, line)
         share = (line.temperature - temperature) / (line.temperature - self.liquid_edge)
         return line.liquid_enthalpy + self._first("liquid_by_temperature", line.place, share, LIQUID_BEND)

@@ -1,4 +1,4 @@
-"""The residuals of one machine written out as a straight function of plain numbers, for the scalar search.
+"""Generated code: the residuals of one machine as a function of plain numbers without a branch or a loop.
 
 `model.evaluate` is run once on symbols instead of numbers. Each operation that a residual depends on becomes a line
 of a Python function: the same operations in the same order, so the same numbers to the last bit, but without the
@@ -23,7 +23,7 @@ from coldcab.refrigerants import SaturationLine
 Residuals = Callable[[Setting, list[float]], tuple[float, ...]]
 
 COUNT = 7
-WORTH = 4  # solutions of a machine after which writing it out, some ten of them long, pays
+PAYS_AFTER = 4  # solutions of a machine; generating its code takes as long as some ten of them
 
 
 class Symbol:
@@ -31,7 +31,7 @@ class Symbol:
 
     __slots__ = ("lines", "name")
 
-    def __init__(self, lines: Lines, name: str):
+    def __init__(self, lines: CodeLines, name: str):
         self.lines = lines
         self.name = name
 
@@ -69,7 +69,7 @@ class Symbol:
         return self.lines.write("-{}", self)
 
 
-class Lines:
+class CodeLines:
     """The lines written so far, and the names that each makes and needs."""
 
     def __init__(self) -> None:
@@ -105,10 +105,10 @@ class Lines:
         return kept[::-1]
 
 
-class Written:
+class SymbolArithmetic:
     """Arithmetic of `ops` on symbols; each line does what `floats` does."""
 
-    def __init__(self, lines: Lines):
+    def __init__(self, lines: CodeLines):
         self.write = lines.write
 
     def exp(self, x: Symbol) -> Symbol:
@@ -140,10 +140,10 @@ class Written:
         return self.write("softplus({})", x)
 
 
-class WrittenLine:
+class SymbolicLine:
     """A saturation line whose fields are symbols."""
 
-    def __init__(self, lines: Lines, name: Symbol):
+    def __init__(self, lines: CodeLines, name: Symbol):
         self.name = name
         self.lines = lines
 
@@ -151,10 +151,10 @@ class WrittenLine:
         return self.lines.write("{}" + f"[{SaturationLine._fields.index(field)}]", self.name)
 
 
-class WrittenTable:
+class SymbolicTable:
     """A property table that writes calls of the real one."""
 
-    def __init__(self, lines: Lines, name: str, table: Any):
+    def __init__(self, lines: CodeLines, name: str, table: Any):
         self._lines = lines
         self._name = name
         self._table = table
@@ -162,36 +162,36 @@ class WrittenTable:
     def __getattr__(self, name: str) -> Any:
         return getattr(self._table, name)  # its limits
 
-    def _call(self, method: str, log_pressure: Symbol, given: Symbol, line: WrittenLine, results: int = 1) -> Any:
+    def _call(self, method: str, log_pressure: Symbol, given: Symbol, line: SymbolicLine, results: int = 1) -> Any:
         return self._lines.write(
             f"{self._name}_{method}" + "({}, {}, {})", log_pressure, given, line.name, results=results
         )
 
-    def saturation(self, log_pressure: Symbol) -> WrittenLine:
+    def saturation(self, log_pressure: Symbol) -> SymbolicLine:
         """All saturation functions."""
-        return WrittenLine(self._lines, self._lines.write(f"{self._name}_saturation" + "({})", log_pressure))
+        return SymbolicLine(self._lines, self._lines.write(f"{self._name}_saturation" + "({})", log_pressure))
 
     def log_pressure(self, temperature: Symbol) -> Symbol:
         """ln p of saturation."""
         return self._lines.write(f"{self._name}_log_pressure" + "({})", temperature)
 
-    def vapor(self, log_pressure: Symbol, enthalpy: Symbol, line: WrittenLine) -> list[Symbol]:
+    def vapor(self, log_pressure: Symbol, enthalpy: Symbol, line: SymbolicLine) -> list[Symbol]:
         """Temperature, volume and entropy of vapour."""
         return self._call("vapor", log_pressure, enthalpy, line, 3)
 
-    def liquid(self, log_pressure: Symbol, enthalpy: Symbol, line: WrittenLine) -> list[Symbol]:
+    def liquid(self, log_pressure: Symbol, enthalpy: Symbol, line: SymbolicLine) -> list[Symbol]:
         """Temperature, volume and entropy of liquid."""
         return self._call("liquid", log_pressure, enthalpy, line, 3)
 
-    def vapor_enthalpy(self, log_pressure: Symbol, temperature: Symbol, line: WrittenLine) -> Symbol:
+    def vapor_enthalpy(self, log_pressure: Symbol, temperature: Symbol, line: SymbolicLine) -> Symbol:
         """Enthalpy of vapour."""
         return self._call("vapor_enthalpy", log_pressure, temperature, line)
 
-    def vapor_enthalpy_by_entropy(self, log_pressure: Symbol, entropy: Symbol, line: WrittenLine) -> Symbol:
+    def vapor_enthalpy_by_entropy(self, log_pressure: Symbol, entropy: Symbol, line: SymbolicLine) -> Symbol:
         """Enthalpy of vapour."""
         return self._call("vapor_enthalpy_by_entropy", log_pressure, entropy, line)
 
-    def liquid_enthalpy(self, log_pressure: Symbol, temperature: Symbol, line: WrittenLine) -> Symbol:
+    def liquid_enthalpy(self, log_pressure: Symbol, temperature: Symbol, line: SymbolicLine) -> Symbol:
         """Enthalpy of liquid."""
         return self._call("liquid_enthalpy", log_pressure, temperature, line)
 
@@ -201,14 +201,14 @@ CALLS = (
 )  # fmt: skip
 
 
-def write_out(machine: Machine, fluid: Fluid, bulb: Fluid) -> Residuals:
+def generate_residuals(machine: Machine, fluid: Fluid, bulb: Fluid) -> Residuals:
     """Write the function of a setting and seven scaled unknowns that returns the residuals of `model.evaluate`."""
-    lines = Lines()
+    lines = CodeLines()
     unknowns = [lines.symbol() for _ in range(COUNT)]
     setting = Setting(*(lines.symbol() for _ in Setting._fields))
-    symbolic = fluid._replace(table=WrittenTable(lines, "fluid", fluid.table))
-    symbolic_bulb = bulb._replace(table=WrittenTable(lines, "bulb", bulb.table))
-    residuals = evaluate(Written(lines), machine, symbolic, symbolic_bulb, setting, unknowns).residuals
+    symbolic = fluid._replace(table=SymbolicTable(lines, "fluid", fluid.table))
+    symbolic_bulb = bulb._replace(table=SymbolicTable(lines, "bulb", bulb.table))
+    residuals = evaluate(SymbolArithmetic(lines), machine, symbolic, symbolic_bulb, setting, unknowns).residuals
     body = [
         f"({', '.join(one.name for one in setting)}) = setting",
         f"({', '.join(one.name for one in unknowns)}) = unknowns",
@@ -220,29 +220,29 @@ def write_out(machine: Machine, fluid: Fluid, bulb: Fluid) -> Residuals:
     for prefix, table in (("fluid", fluid.table), ("bulb", bulb.table)):
         names |= {f"{prefix}_{call}": getattr(table, call) for call in CALLS}
     source = "def residuals(setting, unknowns):\n    " + "\n    ".join(body)
-    exec(compile(source, f"<{machine.name}, written out>", "exec"), names)
+    exec(compile(source, f"<{machine.name}, generated code>", "exec"), names)
     return names["residuals"]
 
 
-class _Known:
-    """Of a machine with its refrigerants: how often it was solved, and its function once it is written."""
+class _Usage:
+    """Of a machine with its refrigerants: how often it was solved, and its code once it is generated."""
 
     def __init__(self) -> None:
         self.solutions = 0
-        self.written: Residuals | None = None
+        self.code: Residuals | None = None
 
 
 @lru_cache(maxsize=32)
-def _known(machine: Machine, fluid: Fluid, bulb: Fluid) -> _Known:
-    return _Known()
+def _usage(machine: Machine, fluid: Fluid, bulb: Fluid) -> _Usage:
+    return _Usage()
 
 
 def residuals_of(machine: Machine, fluid: Fluid, bulb: Fluid) -> Residuals:
-    """The residuals as a function of setting and unknowns: `model.evaluate` at first, written out when it pays."""
-    known = _known(machine, fluid, bulb)
-    known.solutions += 1
-    if known.written is None:
-        if known.solutions < WORTH:
+    """The residuals as a function of setting and unknowns: `model.evaluate` at first, generated code when it pays."""
+    usage = _usage(machine, fluid, bulb)
+    usage.solutions += 1
+    if usage.code is None:
+        if usage.solutions < PAYS_AFTER:
             return lambda setting, unknowns: evaluate(FLOATS, machine, fluid, bulb, setting, unknowns).residuals
-        known.written = write_out(machine, fluid, bulb)
-    return known.written
+        usage.code = generate_residuals(machine, fluid, bulb)
+    return usage.code
