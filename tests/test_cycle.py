@@ -330,6 +330,8 @@ def test_flow_and_clearance() -> None:
     assert cycle.volumetric_efficiency_clearance(0.05, 8.0, 1.0) == pytest.approx(0.65)
     # Worked by hand: 1 + 0.05 - 0.05 x 8 = 0.65; without clearance nothing is lost.
     assert cycle.volumetric_efficiency_clearance(0.0, 8.0, 1.0) == 1.0
+    assert cycle.volumetric_efficiency_clearance(0.5, 2.0, 1.0) == pytest.approx(0.5)  # 1 + 0.5 - 0.5 x 2
+    assert cycle.volumetric_efficiency_clearance(0.5, 9.0, 1.0) == 0.0  # never below
     assert cycle.carnot_cop(ZERO_C, ZERO_C + 26) == pytest.approx(10.5, abs=0.05)  # Moran and Shapiro, Ex. 10.1
 
 
@@ -339,6 +341,8 @@ SLIPS = (
     ({"evaporating_temperature": -5, "condensing_temperature": 320}, "evaporating temperature -5 K"),
     ({"evaporating_temperature": 270, "condensing_pressure": 200}, "condensing pressure 200 Pa"),
     ({"evaporating_temperature": 320, "condensing_temperature": 270}, "must be above the evaporating"),
+    ({"evaporating_temperature": 300, "condensing_temperature": 300}, "must be above the evaporating"),
+    ({"evaporating_pressure": [2e5, 9e5], "condensing_pressure": 9e5}, "must be above the evaporating"),
     ({"evaporating_temperature": [270, 330], "condensing_temperature": 320}, "must be above the evaporating"),
     ({"evaporating_temperature": 270, "condensing_temperature": 320, "isentropic_efficiency": 70}, "efficiency 70"),
     ({"evaporating_temperature": 270, "condensing_temperature": 320, "isentropic_efficiency": 0}, "efficiency 0"),
@@ -365,8 +369,12 @@ def test_other_slips_are_named() -> None:
         cycle.mass_flow(1e-4, 30, 70, 15)
     with pytest.raises(RangeError, match="compression ratio"):
         cycle.volumetric_efficiency_clearance(0.05, 0.5, 1.1)
-    with pytest.raises(RangeError, match="warm temperature must be above"):
-        cycle.carnot_cop(300, 290)
+    for clearance in (-0.001, 0.501, [0.05, 0.6]):
+        with pytest.raises(RangeError, match=r"clearance .* 0 to 0\.5"):
+            cycle.volumetric_efficiency_clearance(clearance, 4.0, 1.1)
+    for warm in (290, 300, [310, 300]):
+        with pytest.raises(RangeError, match="warm temperature must be above"):
+            cycle.carnot_cop(300, warm)
 
 
 typed = st.one_of(st.floats(), st.integers(-1000, 10**7), st.text(max_size=5), st.none())

@@ -34,7 +34,7 @@ from coldcab.faults import (
     signs,
     undercharge_beside_stationary,
 )
-from coldcab.faults.atlas import STRANGE, draw_cases
+from coldcab.faults.atlas import STRANGE, Cases, Posterior, draw_cases
 from coldcab.faults.observables import scattered
 from coldcab.machine import (
     Conditions,
@@ -612,6 +612,29 @@ def test_suggestions_are_ranked_and_explained() -> None:
     assert "glass" not in {one.measurement.name for one in dear}
     metric = next_measurement(atlas().posterior(readings), system="si")
     assert [one.measurement for one in metric] == [one.measurement for one in found]
+
+
+def three_suspects(near: float) -> Posterior:
+    """One likely suspect, and two others to tell it from: ``near`` times as likely as the last at 2.5 standard
+    deviations of the hub's slip, and at 4. Nothing else differs."""
+    step = math.sqrt(2.0) * observables["hub_slip"].scatter  # of a difference between two readings
+    seen_ = {name: np.zeros(4) for name in observables} | {
+        "glass": np.array(["clear"] * 4),
+        "coil_frost": np.zeros(4, bool),
+        "hub_slip": step * np.array([9, 0, 2.5, -4]),
+    }
+    names = (HEALTHY, "charge low", "charge high", "condenser blocked")
+    made = Atlas(WHEEL_LOADER, SERVICE, FLUID, CHARGE, Cases(names, np.arange(4), np.ones(4), seen_))
+    weights = np.array([0.0, 0.8, near, 1.0])
+    weights[2:] *= 0.2 / (1.0 + near)
+    return Posterior(made, {}, dict(zip(names, weights.tolist(), strict=True)), weights)
+
+
+@pytest.mark.parametrize(("near", "told"), [(1.3, "charge high"), (1.1, "condenser blocked")])
+def test_three_standard_deviations_are_plain_enough(near: float, told: str) -> None:
+    """A pair counts by how likely it is, times how far apart it is, up to 3: 1.3 x 2.5 is more than 3, 1.1 x 2.5 less."""
+    reason = next(one.reason for one in next_measurement(three_suspects(near)) if one.measurement.name == "hub speed")
+    assert f"It best tells 'charge low' from '{told}'" in reason
 
 
 def test_no_doubt_left() -> None:

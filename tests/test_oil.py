@@ -273,6 +273,15 @@ def test_the_rinses_needed_are_enough_and_none_too_many(carry_over, rinse, wante
     assert after[0] > wanted * (1 - 1e-6)
 
 
+@pytest.mark.parametrize("steps", [1, 2, 3, 5, 7, 10])
+def test_reaching_the_wanted_share_exactly_is_enough(steps):
+    """Each rinse leaves a tenth, each drain a half or a fifth; rounding may carry the wanted power either way."""
+    assert oil.rinses_needed(30e-6, 270e-6, 0.1**steps) == steps
+    assert oil.drains_needed(240e-6, 120e-6, 0.5**steps) == steps
+    assert oil.drains_needed(240e-6, 192e-6, 0.2**steps) == steps
+    assert oil.drains_needed(240e-6, 120e-6, 0.5**steps * 0.999) == steps + 1
+
+
 def test_wrong_oil_cannot_be_diluted_away_by_one_drain():
     assert oil.residual_after_drains(240e-6, 120e-6) == pytest.approx(0.5)
     assert oil.residual_after_drains(240e-6, 120e-6, np.arange(6)) == pytest.approx(0.5 ** np.arange(6))

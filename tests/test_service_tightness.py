@@ -472,6 +472,23 @@ def test_clean_rises(fault, says) -> None:
     assert sum(found.beliefs.values()) == pytest.approx(1.0)
 
 
+def test_an_answer_is_given_from_nine_in_ten() -> None:
+    """Ever smaller leaks: where the likeliest answer holds less than 90 % of the belief, none is given."""
+    beliefs = []
+    for rate in np.geomspace(2e-3, 2e-2, 40):
+        found = rise_test.judge(TIMES, 40.0 + rate * TIMES)
+        beliefs.append(found.confidence)
+        assert (found.verdict == rise_test.CANNOT_TELL) == (found.confidence < 0.90)
+        if found.verdict == rise_test.CANNOT_TELL:
+            assert f"{found.likeliest} is likeliest at {100 * found.confidence:.0f} %" in found.reason
+            assert rise_test.judge(TIMES, 40.0 + rate * TIMES, sure=0.5).verdict in (
+                found.likeliest,
+                rise_test.CANNOT_TELL,
+            )
+    assert any(0.76 < belief < 0.89 for belief in beliefs)
+    assert any(0.91 < belief < 0.97 for belief in beliefs)
+
+
 def test_size_of_the_leak() -> None:
     # q = V dp/dt with the leak that was put in; air at 30 Pa drives it fully. 3 %: scatter of 2 Pa in 400.
     series = transients.vacuum_rise(3.4e-3, start_pressure=30.0, leak=1.2e-3, samples=41)

@@ -318,6 +318,7 @@ REFUSED = [
     ("31 psig 5", None, "more than one value"),
     ("31 psig 32 psig", "pressure", "more than one value"),
     ("4 oz 2 lb", "mass", "more than one value"),
+    ("2 lb 3 lb", "mass", "more than one value"),
     ("2 lb 4 F", "mass", "that is a temperature"),
     ("2 lb 4", "mass", "the last number in 2 lb 4 has no unit"),
     ("1/0 in", None, "divides by zero"),
@@ -494,6 +495,14 @@ SHOWN = [
     (ATMOSPHERE - 12 * INCH_OF_MERCURY, "pressure", "12.0 inHg vacuum (60.7 kPa absolute)"),
     (66.661, "pressure", "500 micron (66.7 Pa absolute)"),
     (0.0, "pressure", "0.00 micron (0.00 Pa absolute)"),
+    # A vacuum gauge's micron below 1000 Pa, a dial's inHg from there.
+    (999.0, "pressure", "7,493 micron (999 Pa absolute)"),
+    (1000.0, "pressure", "29.6 inHg vacuum (1.00 kPa absolute)"),
+    (1250.0, "pressure", "29.6 inHg vacuum (1.25 kPa absolute)"),
+    # A dial shows tenths: what would be 0.0 psig is not told as a vacuum.
+    (ATMOSPHERE - 0.04 * PSI, "pressure", "0.0 psig (101 kPa absolute)"),
+    (ATMOSPHERE - 0.06 * PSI, "pressure", "0.1 inHg vacuum (101 kPa absolute)"),
+    (ATMOSPHERE - 0.15 * PSI, "pressure", "0.3 inHg vacuum (100 kPa absolute)"),
     (1.7e6, "pressure", "231.9 psig (1,700 kPa absolute)"),
     (5 * PSI, "pressure difference", "5.0 psi (34.5 kPa)"),
     ((36 + 459.67) / 1.8, "temperature", "36.0 F (2.2 C)"),

@@ -159,7 +159,8 @@ class Ledger:
 
     def sum_of(self, kind: str) -> Amount:
         """All lines of one kind together."""
-        lines = [entry for entry in self.entries if entry.kind == _kind(kind)]
+        known = _kind(kind)
+        lines = [entry for entry in self.entries if entry.kind == known]
         return Amount(math.fsum(e.volume for e in lines), _together(e.uncertainty for e in lines))
 
     @property
