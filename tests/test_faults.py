@@ -632,7 +632,7 @@ def three_suspects(near: float) -> Posterior:
 
 @pytest.mark.parametrize(("near", "told"), [(1.3, "charge high"), (1.1, "condenser blocked")])
 def test_three_standard_deviations_are_plain_enough(near: float, told: str) -> None:
-    """A pair counts by how likely it is, times how far apart it is, up to 3: 1.3 x 2.5 is more than 3, 1.1 x 2.5 less."""
+    """A pair counts by its chances times how far apart it is, up to 3: 1.3 x 2.5 is more than 3, 1.1 x 2.5 less."""
     reason = next(one.reason for one in next_measurement(three_suspects(near)) if one.measurement.name == "hub speed")
     assert f"It best tells 'charge low' from '{told}'" in reason
 

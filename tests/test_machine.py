@@ -31,9 +31,10 @@ from coldcab.machine import (
 from coldcab.machine import conditions as conditions_module
 from coldcab.machine import effects as effects_module
 from coldcab.machine.compressor import Compressor, Drive, ReciprocatingMap, Side
+from coldcab.machine.condenser import Inlet
 from coldcab.machine.evaporator import Stream, air_enthalpy, saturated_air
 from coldcab.machine.fleet import COMBINE, FLEET, ORCHARD_SPRAYER, WHEEL_LOADER
-from coldcab.machine.fluid import fluid_named, gas
+from coldcab.machine.fluid import convection, fluid_named, gas
 from coldcab.machine.model import evaluate
 from coldcab.machine.ops import ARRAYS, FLOATS
 from coldcab.machine.preparation import prepare
@@ -42,6 +43,7 @@ from coldcab.machine.receiver import ReceiverDrier
 from coldcab.machine.residual_code import generate_residuals
 from coldcab.machine.setting import as_arrays
 from coldcab.machine.solver import bounds, first_guess, solve_many, solve_one
+from coldcab.machine.valve import ExpansionValve
 from coldcab.machine.void import CONDENSER_SLIP, EVAPORATOR_SLIP, mean_void
 from machine_cases import LiveTable, one_of, realistic, wild
 from published_compressors import DarrCrawford, Li
@@ -607,6 +609,72 @@ def test_condenser_areas_by_marching(share: float) -> None:
         temperature = table.liquid(np.full_like(middle, side.log_pressure), middle)[0]
         area = (flow * np.diff(steps) / liquid / (temperature - part.face_temperature)).sum()
         assert part.cooling_area == pytest.approx(area, rel=0.03)
+
+
+def condensed_at(z: float, air_mass: float = 0.0):
+    """Setting and result of the condenser for R-134a at 55 C, 2.4 kg/min, and a receiver coordinate."""
+    fluid = fluid_named("R-134a")
+    setting = prepare(FLOATS, WHEEL_LOADER, fluid, SERVICE, Effects(air_mass=air_mass), CHARGE["R-134a"])
+    log_pressure = fluid.table.log_pressure(328.15)
+    side = Side(math.exp(log_pressure), log_pressure, fluid.table.saturation(log_pressure))
+    inlet = Inlet(side, log_pressure, side.line.vapor_enthalpy + 30e3, 355.0, 0.04, 1e-4)
+    return setting, WHEEL_LOADER.condenser.reject(FLOATS, fluid, WHEEL_LOADER.receiver, inlet, setting, z)
+
+
+def condensing_coefficient(air_mass: float) -> tuple[float, float]:
+    """Share of air in the pressure, and the inner coefficient that the area for condensing stands for, per Shah's."""
+    setting, found = condensed_at(0.5, air_mass)
+    line, stream = found.side.line, setting.condenser_air * 1006.0
+    heat = 0.04 * (line.vapor_enthalpy - line.liquid_enthalpy)  # all of it: the receiver is half full
+    used = heat / (found.tube_area * stream * (found.temperature - found.face_temperature))
+    inner = 1.0 / (-1.0 / (stream * math.log(1.0 - used)) - 1.0 / setting.condenser_conductance)
+    share = found.air_pressure / (found.air_pressure + found.side.pressure)
+    fluid = fluid_named("R-134a")
+    shah = 0.556 + 2.043 / (found.side.pressure / fluid.critical_pressure) ** 0.38
+    return share, inner / shah / convection(FLOATS, fluid.liquid_transport, line.temperature)
+
+
+def test_a_few_per_cent_of_air_cost_a_fifth_to_a_third_of_the_condensing_coefficient() -> None:
+    """Textbooks of condensing, from memory; a few per cent is taken as 4 to 7."""
+    clean = condensing_coefficient(0.0)[1]
+    losses = []
+    for air_mass in np.linspace(4e-4, 2e-3, 17):
+        share, left = condensing_coefficient(air_mass)
+        if 0.04 < share < 0.07:
+            losses.append(1.0 - left / clean)
+    assert len(losses) >= 3
+    assert losses == sorted(losses)
+    assert losses[0] > 0.18
+    assert 0.25 < losses[-1] < 1 / 3
+
+
+def test_liquid_backed_up_into_the_condenser_comes_nearer_to_the_air() -> None:
+    """Above full the coordinate is defined by 3 (x + x^3) transfer units; starting points are given in it."""
+    for above in (0.1, 0.2, 0.3):
+        nearer = []
+        for z in (1.3, 1.3 + above):
+            _, found = condensed_at(z)
+            saturated = found.side.line.temperature
+            nearer.append((found.liquid_temperature - found.face_temperature) / (saturated - found.face_temperature))
+        units = math.log(nearer[0] / nearer[1])
+        x = 0.3 + above
+        # Half a per cent: near the air the difference of temperatures is rounded over 0.3 K.
+        assert units == pytest.approx(3.0 * (x + x**3 - 0.3 - 0.3**3), rel=5e-3)
+
+
+def test_screen_and_port_of_the_valve_are_in_series() -> None:
+    """Squares of areas add as resistances do: as large a screen as port doubles the loss, one twice as large adds a
+    quarter (continuity and Bernoulli). A clean screen of the fleet takes less than a tenth (common practice)."""
+    setting = solved_point()[0]
+
+    def drop(screen_area: float) -> float:
+        valve = ExpansionValve(area=3e-6, bulb_fluid="R-12", screen_area=screen_area)
+        return valve.drop(FLOATS, 1.0, 0.04, 9e-4, 9e-4, 0.02, setting)
+
+    for ratio in (0.5, 1.0, 2.0, 4.0):
+        assert drop(ratio * 3e-6) / drop(1.0) == pytest.approx(1.0 + 1.0 / ratio**2)
+    for machine in FLEET.values():
+        assert (machine.valve.area / machine.valve.screen_area) ** 2 < 0.1
 
 
 @pytest.mark.parametrize("humidity", [0.0, 0.2, 0.45, 0.8])
