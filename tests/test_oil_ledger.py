@@ -265,7 +265,7 @@ def test_a_flush_takes_all_but_what_stays():
         start.flushed("condenser", 30.1e-6)
     with pytest.raises(OilError, match="does not say what the evaporator held"):
         start.flushed("evaporator")
-    with pytest.raises(OilError, match="left is -1 mL"):
+    with pytest.raises(OilError, match="left -1 mL is outside"):
         start.flushed("condenser", -1e-6)
 
 
@@ -285,10 +285,10 @@ def test_lines_and_arguments_are_made_regular():
 @pytest.mark.parametrize(
     ("call", "words"),
     [
-        (lambda: oil.Ledger("PAG", required=-1e-6), "required is -1 mL; it must be from 0 to 50000 mL"),
-        (lambda: oil.Ledger("PAG", 1e-6, -1e-6), "required_uncertainty is -1 mL"),
-        (lambda: books(("in", 50_001, 0)), "the volume of in line is 50001 mL"),
-        (lambda: books(("in", 1, -1)), "uncertainty is -1 mL"),
+        (lambda: oil.Ledger("PAG", required=-1e-6), "required -1 mL is outside the range 0 mL to 50000 mL"),
+        (lambda: oil.Ledger("PAG", 1e-6, -1e-6), "required_uncertainty -1 mL is outside"),
+        (lambda: books(("in", 50_001, 0)), "the volume of in line 50001 mL is outside"),
+        (lambda: books(("in", 1, -1)), "uncertainty -1 mL is outside"),
         (lambda: oil.Ledger("PAG").enter("in", "x" * 81, 1e-6), "a few words, at most 80 letters"),
         (lambda: oil.Ledger("PAG").enter("in", "a\0b", 1e-6), "a few words"),
         (lambda: oil.Ledger("PAG").enter("in", "", 1e-6), "a few words"),
