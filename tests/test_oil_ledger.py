@@ -286,7 +286,7 @@ def test_lines_and_arguments_are_made_regular():
     ("call", "words"),
     [
         (lambda: oil.Ledger("PAG", required=-1e-6), "required -1 mL is outside the range 0 mL to 50000 mL"),
-        (lambda: oil.Ledger("PAG", 1e-6, -1e-6), "required_uncertainty -1 mL is outside"),
+        (lambda: oil.Ledger("PAG", 1e-6, -1e-6), "-1 mL is outside the range 0 mL"),
         (lambda: books(("in", 50_001, 0)), "the volume of in line 50001 mL is outside"),
         (lambda: books(("in", 1, -1)), "uncertainty -1 mL is outside"),
         (lambda: oil.Ledger("PAG").enter("in", "x" * 81, 1e-6), "a few words, at most 80 letters"),
