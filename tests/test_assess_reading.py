@@ -1,0 +1,424 @@
+"""Reading and marking of one line, and reading of a sheet, on lines made up here: no key of the course takes part."""
+
+from types import SimpleNamespace
+
+import pytest
+
+from coldcab import assess
+from coldcab.assess import CHOICE, LIST, Item, Key, Sheet, Tolerance, Verdict, WrongIdea, mark, parse_sheet, read_answer
+from coldcab.assess.sheet import LONGEST_ANSWER, LONGEST_SHEET, clean
+
+PSI = 6894.757  # Pa, NIST SP 811 (from memory)
+ATMOSPHERE = 101325.0  # Pa, ISO 2533
+
+
+def line(kind, *choices, key=None, prompt="What is it?", hint="", points=2.0):
+    return Item("a line", prompt, kind, "an example", points=points, choices=choices, hint=hint, key=key)
+
+
+# --- numbers --------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("kind", "typed", "value", "told"),
+    [
+        ("mass", "2 lb 4 oz", 36 * 0.0283495, "2 lb 4 oz = 1.02 kg"),
+        ("mass", "850 g", 0.85, "850 g = 1 lb 14.0 oz"),  # 850 / 28.3495 is 29.98 oz
+        ("mass", "± 3 oz", 3 * 0.0283495, "3 oz = 85.0 g"),
+        ("mass", "+/- 3 oz", 3 * 0.0283495, "3 oz = 85.0 g"),
+        ("pressure", "29.5 psia", 29.5 * PSI, "29.5 psia = 203 kPa absolute"),
+        ("pressure", "203 kPa", 203e3, "203 kPa absolute = 14.7 psig"),
+        ("rotational speed", "1800 rpm", 30.0, "1,800 rpm"),
+        ("temperature", "36 F", 275.372, "36 F = 2.2 C"),
+        ("fraction", "0.46", 0.46, "0.46"),
+        ("fraction", "46 %", 0.46, "46 %"),
+        # Differences may say which way.
+        ("pressure difference", "16 psi lower", -16 * PSI, "-16 psi difference = -110 kPa"),
+        ("pressure difference", "16 psi below.", -16 * PSI, "-16 psi difference = -110 kPa"),
+        ("pressure difference", "16 psi less", -16 * PSI, "-16 psi difference = -110 kPa"),
+        ("pressure difference", "-16 psi lower", -16 * PSI, "-16 psi difference = -110 kPa"),
+        ("pressure difference", "\u221216 psi lower", -16 * PSI, "-16 psi difference = -110 kPa"),
+        ("pressure difference", "16 psi higher", 16 * PSI, "16 psi difference = 110 kPa"),
+        ("temperature difference", "9 F above", 5.0, "9 F difference = 5.0 K"),
+        # A part of a pressure counts from nothing, so it may be called absolute.
+        ("pressure difference", "16 psia", 16 * PSI, "16 psia = 110 kPa absolute"),
+        ("pressure difference", "110 kPa abs", 110e3, "110 kPa absolute = 1.3 psig"),
+        # Ratios and counts.
+        ("ratio", "4.6:1", 4.6, "4.6"),
+        ("ratio", "4.6 times", 4.6, "4.6"),
+        ("ratio", "4.6x", 4.6, "4.6"),
+        ("ratio", "4.6-fold", 4.6, "4.6"),
+        ("ratio", "three", 3.0, "3"),
+        ("ratio", "Ten cans", 10.0, "10"),
+        ("ratio", "1 can", 1.0, "1"),
+        ("ratio", "two rinses.", 2.0, "2"),
+        ("ratio", "46 %", 0.46, "0.46"),
+        ("ratio", "46 per cent", 0.46, "0.46"),
+        ("ratio", "12345678", 12345678.0, "1.23457e+07"),
+    ],
+)
+def test_numbers_as_people_write_them(kind, typed, value, told):
+    reading = read_answer(line(kind), f"  {typed} ")
+    assert reading.value == pytest.approx(value, rel=2e-6)  # six or seven digits of the factors
+    assert reading.shown == told
+    assert reading.problem == ""
+
+
+@pytest.mark.parametrize(
+    ("kind", "typed", "problem"),
+    [
+        ("mass", "16 oz lower", "oz lower is not a unit known here"),
+        ("pressure difference", "lower", "does not start with a number"),
+        ("pressure difference", "16 psig", "a difference of two"),
+        ("pressure difference", "16 inHg vac", "a difference of two"),
+        ("pressure difference", "16 F", "that is a temperature"),
+        ("pressure", "twelve psig", "does not start with a number"),
+        ("ratio", "eleven", "does not start with a number"),
+        ("mass", "three lb", "does not start with a number"),
+        ("mass", "3 lb times", "not a unit known here"),
+    ],
+)
+def test_what_is_no_number_of_this_kind(kind, typed, problem):
+    reading = read_answer(line(kind), typed)
+    assert reading.value is None
+    assert reading.shown == ""
+    assert problem in reading.problem
+
+
+def test_gauge_readings_take_the_yards_air_pressure():
+    case = SimpleNamespace(atmosphere=84e3)
+    item = line("pressure", prompt="What does the gauge show?")
+    assert read_answer(item, "10 psig", case).value == pytest.approx(84e3 + 10 * PSI)
+    assert read_answer(item, "10 psig").value == pytest.approx(ATMOSPHERE + 10 * PSI)
+    assert read_answer(item, "10 psig", case).shown == "10 psig = 153 kPa absolute"
+    absolute = line("pressure", prompt="How high is the absolute pressure?")
+    assert read_answer(absolute, "25 psia", case).value == pytest.approx(25 * PSI)
+    for typed, unit in (("10 psig", "psig"), ("1 bar gauge", "bar gauge"), ("5 inHg vac", "inHg vacuum")):
+        assert read_answer(absolute, typed, case).problem == (
+            f"this line wants an absolute pressure, and {unit} counts from the air's pressure; for example an example."
+        )
+    assert read_answer(line("pressure difference", prompt="absolute?"), "5 psi").value == pytest.approx(5 * PSI)
+
+
+# --- words ----------------------------------------------------------------------------------------------------------
+
+WAYS = ("rises", "falls", "stays the same")
+LEAKS = ("tight", "leak", "no leak", "moisture and a leak", "cannot tell")
+PARTS = ("condenser blocked", "valve stuck shut", "low charge", "R-134a", "R-12", "fan")
+
+
+@pytest.mark.parametrize(
+    ("choices", "typed", "read"),
+    [
+        (WAYS, "Rises.", "rises"),
+        (WAYS, "it goes up", "rises"),
+        (WAYS, "it rises", "rises"),
+        (WAYS, "goes up", "rises"),
+        (WAYS, "is higher", "rises"),
+        (WAYS, "up", "rises"),
+        (WAYS, "climbs", "rises"),
+        (WAYS, "lower", "falls"),
+        (WAYS, "drops", "falls"),
+        (WAYS, "unchanged", "stays the same"),
+        (WAYS, "does not change", "stays the same"),
+        (WAYS, "same", "stays the same"),
+        (WAYS, "stays", "stays the same"),
+        (WAYS, "does not rise", None),
+        (WAYS, "rises or falls", None),
+        (WAYS, "rises, falls", None),
+        (WAYS, "risses", "rises"),
+        (WAYS, "stays the smae", "stays the same"),
+        (WAYS, "", None),
+        (WAYS, "...", None),
+        (LEAKS, "leak", "leak"),
+        (LEAKS, "no leak", "no leak"),
+        (LEAKS, "a leak", "leak"),
+        (LEAKS, "not a leak", None),
+        (LEAKS, "isn't tight", None),
+        (LEAKS, "isnt tight", None),
+        (LEAKS, "never tight", None),
+        (LEAKS, "moisture and leak", "moisture and a leak"),
+        (LEAKS, "moisture and a leak", "moisture and a leak"),
+        (LEAKS, "wet and leak", None),
+        (LEAKS, "moisture", "moisture and a leak"),
+        (LEAKS, "tihgt", "tight"),
+        (PARTS, "blocked condenser", "condenser blocked"),
+        (PARTS, "the condenser is blocked", "condenser blocked"),
+        (PARTS, "condensor blockt", "condenser blocked"),
+        (PARTS, "condenser", "condenser blocked"),
+        (PARTS, "valve", "valve stuck shut"),
+        (PARTS, "valve stuck open", None),
+        (PARTS, "blocked", "condenser blocked"),
+        (PARTS, "lowcharge", "low charge"),
+        (PARTS, "high charge", None),
+        (PARTS, "r134a", "R-134a"),
+        (PARTS, "R-13", "R-134a"),  # begins just one
+        (PARTS, "12", None),  # a bare number names nothing
+        (PARTS, "R 12", "R-12"),
+        (PARTS, "R-22", None),
+        (PARTS, "fun", None),  # three letters are too few for a slip
+        (PARTS, "fan fan", "fan"),
+        (PARTS, "overcharge", None),
+        (PARTS, "fan / low charge", None),
+        (PARTS, "fan not low charge", None),
+        (("over 3", "under 3"), "> 3", "over 3"),
+        (("over 3", "under 3"), "<3", "under 3"),
+    ],
+)
+def test_choices(choices, typed, read):
+    reading = read_answer(line(CHOICE, *choices), typed)
+    assert (reading.value, reading.shown) == (read, read or "")
+    if typed and read is None:
+        assert reading.problem == f"write one of these: {', '.join(choices)}"
+
+
+@pytest.mark.parametrize(
+    ("typed", "read"),
+    [
+        ("fan", "fan"),
+        ("fan, blocked condenser", "condenser blocked, fan"),
+        ("fan; low charge", "low charge, fan"),
+        ("fan and low charge & R-12", "low charge, R-12, fan"),
+        ("fan + fan / fan,", "fan"),
+        ("fan AND low charge", "low charge, fan"),
+    ],
+)
+def test_lists_are_read_in_the_order_of_the_form(typed, read):
+    reading = read_answer(line(LIST, *PARTS), typed)
+    assert (reading.value, reading.shown, reading.problem) == (read, read, "")
+
+
+def test_what_is_unknown_in_a_list_is_named():
+    item = line(LIST, *PARTS)
+    assert read_answer(item, f"fan, the   {'x' * 50}").problem == (
+        f"“the {'x' * 36}” is not known here; write one of these: {', '.join(PARTS)}"
+    )
+    assert read_answer(item, ", ;").problem == f"write some of these: {', '.join(PARTS)}"
+    assert read_answer(item, ", ;").value is None
+
+
+# --- marks ----------------------------------------------------------------------------------------------------------
+
+NUMBER = line(
+    "mass",
+    key=Key(
+        lambda case: case.right,
+        (
+            WrongIdea("twice", lambda case: 2 * case.right, "Not twice.", 0.5),
+            WrongIdea("near", lambda case: (1.015 * case.right, 5.0), "Nearly."),
+            WrongIdea("same place", lambda case: 2 * case.right, "Never told."),
+            WrongIdea("not here", lambda case: None, "Never told either."),
+        ),
+        Tolerance("made up", relative=0.01),
+    ),
+)
+
+
+@pytest.mark.parametrize(
+    ("typed", "status", "points", "idea", "feedback"),
+    [
+        ("1 kg", "right", 2.0, None, "Right."),
+        ("1.00999 kg", "right", 2.0, None, "Right."),  # right, though nearer to an idea
+        ("0.99001 kg", "right", 2.0, None, "Right."),
+        ("1.012 kg", "idea", 0.0, "near", "Nearly."),
+        ("5 kg", "idea", 0.0, "near", "Nearly."),
+        ("2.0199 kg", "idea", 1.0, "twice", "Not twice."),  # the first of two alike
+        ("2.021 kg", "wrong", 0.0, None, "Not the value that these readings give. Go through the steps once more."),
+        ("0.989 kg", "wrong", 0.0, None, "Not the value that these readings give. Go through the steps once more."),
+        ("", "blank", 0.0, None, "Not filled in."),
+        (" \t", "blank", 0.0, None, "Not filled in."),
+        ("1 F", "unreadable", 0.0, None, "that is a temperature; this line wants a mass, for example 2 lb 4 oz."),
+    ],
+)
+def test_marks_of_a_number(typed, status, points, idea, feedback):
+    found = mark(NUMBER, typed, SimpleNamespace(right=1.0))
+    assert found == assess.Mark("a line", status, points, 2.0, found.read, idea, feedback)
+    assert bool(found.read) == (status in ("right", "idea", "wrong"))
+
+
+@pytest.mark.parametrize(
+    ("target", "typed", "status"),
+    [
+        (3.0, "3", "right"),
+        (3.0, "3.00000001", "wrong"),
+        (3.0, "3.000000001", "right"),  # the last printed digit
+        (0.0, "0", "right"),
+        (0.0, "0.0000000009", "right"),
+        (0.0, "0.000000002", "wrong"),
+        (-2.0, "-2", "right"),
+        (1e6, "1000000.0009", "right"),
+        (1e6, "1000000.01", "wrong"),
+    ],
+)
+def test_a_count_has_no_width(target, typed, status):
+    item = line("ratio", key=Key(lambda case: target, tolerance=Tolerance("counted")), hint="Count again.")
+    found = mark(item, typed, None)
+    assert found.status == status
+    assert found.feedback == ("Right." if status == "right" else "Count again.")
+
+
+def test_the_wider_tolerance_counts():
+    both = Tolerance("made up", absolute=2.0, relative=0.1)
+    assert (both.width(10.0), both.width(-100.0), both.width(0.0)) == (2.0, 10.0, 2.0)
+
+
+def test_words_are_right_or_not():
+    falls = WrongIdea("way round", lambda case: "falls", "The other way.", 0.25)
+    item = line(CHOICE, *WAYS, key=Key(lambda case: "rises", (falls,)))
+    outcomes = [mark(item, typed, None) for typed in ("rises", "falls", "same", "sideways")]
+    assert [one.status for one in outcomes] == ["right", "idea", "wrong", "unreadable"]
+    assert [one.points for one in outcomes] == [2.0, 0.5, 0.0, 0.0]
+    assert [one.read for one in outcomes] == ["rises", "falls", "stays the same", ""]
+
+
+@pytest.mark.parametrize(
+    ("verdict", "status", "points"),
+    [
+        (Verdict(1.0, "Good."), "right", 2.0),
+        (Verdict(1.0, "Good.", "an idea"), "right", 2.0),
+        (Verdict(0.99, "Nearly.", "an idea"), "idea", 1.98),
+        (Verdict(0.5, "Half."), "wrong", 1.0),
+    ],
+)
+def test_a_judge_decides_alone(verdict, status, points):
+    asked = []
+    key = Key(lambda case: "fan", judge=lambda value, case: asked.append((value, case)) or verdict)
+    found = mark(line(LIST, *PARTS, key=key), "fan", "the case")
+    assert asked == [("fan", "the case")]
+    assert (found.status, found.points, found.idea, found.feedback) == (status, points, verdict.idea, verdict.feedback)
+    assert mark(line(LIST, *PARTS, key=key), "", None).status == "blank"
+    assert len(asked) == 1
+
+
+def test_a_sheet_is_marked_line_by_line():
+    items = tuple(
+        Item(label, "?", "ratio", "1", points, key=Key(lambda case: 1.0))
+        for label, points in (("one", 2.0), ("two", 3.0))
+    )
+    marks = assess.grade(assess.Assignment("x", "X", 5, items), Sheet({"two": "1", "three": "1"}), None)
+    assert [(one.label, one.status, one.points) for one in marks] == [("one", "blank", 0.0), ("two", "right", 3.0)]
+    assert assess.total(marks) == 3.0
+    assert assess.total(()) == 0
+
+
+# --- sheets ---------------------------------------------------------------------------------------------------------
+
+FORM = ("suction pressure", "verdict (one word)")
+
+
+@pytest.mark.parametrize(
+    ("text", "answers"),
+    [
+        ("%%answers\nsuction pressure: 31 psig", {FORM[0]: "31 psig"}),
+        ("Suction  Pressure :31 psig ", {FORM[0]: "31 psig"}),
+        ("suction pressure = 31 psig", {FORM[0]: "31 psig"}),
+        ("suction pressure: a = b", {FORM[0]: "a = b"}),
+        ("verdict one word: x: y", {FORM[1]: "x: y"}),
+        ("# suction pressure: 3\n\n   \nverdict (one word): good", {FORM[1]: "good"}),
+        ("suction pressure:", {FORM[0]: ""}),
+        ("suction pressure: 31\nsuction pressure: 31", {FORM[0]: "31"}),
+        ("suction pressure: 31\nsuction pressure:", {FORM[0]: "31"}),
+        ("suction pressure:\nsuction pressure: 31", {FORM[0]: "31"}),
+        ("suction pressure: 31\rverdict (one word): good", {FORM[0]: "31", FORM[1]: "good"}),
+        ("suction pressure: 31\u2028verdict (one word): good", {FORM[0]: "31", FORM[1]: "good"}),
+        (f"suction pressure: {'9' * LONGEST_ANSWER}", {FORM[0]: "9" * LONGEST_ANSWER}),
+        ("", {}),
+    ],
+)
+def test_sheets_that_are_read_without_a_word(text, answers):
+    assert parse_sheet(text, FORM) == Sheet(answers, ())
+
+
+@pytest.mark.parametrize(
+    ("text", "answers", "problem"),
+    [
+        (
+            "\nsuction pressure 31 psig",
+            {},
+            "Line 2, “suction pressure 31 psig”, has no colon; write the label, a colon and your answer.",
+        ),
+        (
+            "suction presure: 31",
+            {},
+            "Line 1: this sheet has no line “suction presure”; did you mean “suction pressure”?",
+        ),
+        ("colour: red", {}, "Line 1: this sheet has no line “colour”; use the labels as they are printed."),
+        (
+            f"{'colour ' * 9}: red",
+            {},
+            "Line 1: this sheet has no line “colour colour colour colour colour colo…”; use the labels as they are "
+            "printed.",
+        ),
+        (
+            f"{'x' * 40}: red",
+            {},
+            f"Line 1: this sheet has no line “{'x' * 40}”; use the labels as they are printed.",
+        ),
+        (
+            f"suction pressure: {'9' * (LONGEST_ANSWER + 1)}",
+            {FORM[0]: ""},
+            "“suction pressure”: the answer has 401 characters; write a number and its unit, or a few words.",
+        ),
+        (
+            "suction pressure: 31\nsuction pressure: 32\nsuction pressure: 33",
+            {FORM[0]: ""},
+            "“suction pressure” stands twice with different answers; keep one.",
+        ),
+        (
+            "suction pressure: 31\nsuction pressure: 32\nsuction pressure: 31",
+            {FORM[0]: ""},
+            "“suction pressure” stands twice with different answers; keep one.",
+        ),
+        (
+            "a" * (LONGEST_SHEET + 1),
+            {},
+            "This sheet has 20,001 characters; 20,000 are the most that is read.",
+        ),
+    ],
+)
+def test_what_a_sheet_cannot_say_is_named(text, answers, problem):
+    assert parse_sheet(text, FORM) == Sheet(answers, (problem,))
+
+
+def test_the_longest_sheet_is_read():
+    text = f"suction pressure: 31\n#{'x' * LONGEST_SHEET}"[:LONGEST_SHEET]
+    assert parse_sheet(text, FORM) == Sheet({FORM[0]: "31"})
+
+
+def test_one_bad_line_spoils_no_other():
+    sheet = parse_sheet("colour: red\nno colon\nsuction pressure: 31\nverdict (one word): good", FORM)
+    assert sheet.answers == {FORM[0]: "31", FORM[1]: "good"}
+    assert len(sheet.problems) == 2
+
+
+def test_a_sheet_without_a_form_takes_every_label():
+    assert parse_sheet(" Some Label : 1\nb=2").answers == {"Some Label": "1", "b": "2"}
+    assert assess.merge_sheets(["suction pressure: 1", "verdict one word: x"], FORM).answers == {
+        FORM[0]: "1",
+        FORM[1]: "x",
+    }
+    assert assess.blank_form(FORM) == "%%answers\nsuction pressure: \nverdict (one word): "
+
+
+@pytest.mark.parametrize(
+    ("typed", "read"),
+    [
+        ("plain ~ text\t\n", "plain ~ text\t\n"),
+        ("\uff13\uff11 \uff50sig", "31 psig"),
+        ("1\N{VULGAR FRACTION ONE HALF}", "1 1\N{FRACTION SLASH}2"),
+        ("10\N{SUPERSCRIPT FIVE}", "10^5"),
+        ("a\r\nb\rc\x0bd\x85e\u2029f", "a\nb\nc\nd\ne\nf"),
+        ("a\N{ZERO WIDTH SPACE}b\x00c\N{RIGHT-TO-LEFT OVERRIDE}", "abc"),
+        (
+            "e" + "\N{COMBINING DOT BELOW}" * 40,
+            "\N{LATIN SMALL LETTER E WITH DOT BELOW}" + "\N{COMBINING DOT BELOW}" * 29,
+        ),
+    ],
+)
+def test_characters_are_made_plain(typed, read):
+    assert clean(typed) == read
+
+
+def test_labels_are_compared_without_dress():
+    assert assess.fold("  The VERDICT (one-word):\t2nd ") == "the verdict one word 2nd"
+    assert assess.fold("...") == ""
