@@ -89,7 +89,9 @@ def changes(node: ast.AST) -> Iterator[Change]:
 
 
 def _is_text(node: ast.AST) -> bool:
-    """A docstring, or the list of names that a module gives away."""
+    """A docstring, the list of names that a module gives away, imports for the type checker."""
+    if isinstance(node, ast.If):
+        return ast.unparse(node.test) == "TYPE_CHECKING"
     if isinstance(node, ast.Assign):
         return ast.unparse(node.targets[0]) == "__all__"
     return isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)
