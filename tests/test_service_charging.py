@@ -352,7 +352,7 @@ def test_table_holds_the_expected_machine(table):
         verdict = acceptance.judge(run, found)
         assert verdict.accepted
         assert run.glass == "clear"
-        for line in run.lines:
+        for line in run.bands:
             assert line.low < line.expected < line.high
             assert line.expected == pytest.approx(getattr(found, line.name), rel=1e-6)
 
@@ -373,7 +373,7 @@ def test_most_healthy_machines_are_accepted(table):
     days = replace(SERVICE, engine_speed=run.engine_speed, **weather)
     found = simulate_many(COMBINE, days, refrigerant="R-134a", charge=PROPER, faults=effects)
     passed = np.ones(count, bool)
-    for line in run.lines:
+    for line in run.bands:
         read = getattr(found, line.name) + acceptance.LINES[line.name][2] * random.standard_normal(count)
         passed &= (read >= line.low) & (read <= line.high)
     assert passed.mean() >= 0.88
@@ -447,7 +447,7 @@ def test_bands_widen_with_coverage():
         acceptance.acceptance_table(COMBINE, SERVICE, refrigerant="R-12", charge=1.55, coverage=coverage).runs[0]
         for coverage in (3.0, 1.0)
     )
-    for one, other in zip(wide.lines, narrow.lines, strict=True):
+    for one, other in zip(wide.bands, narrow.bands, strict=True):
         assert (one.high - one.low) == pytest.approx(3.0 * (other.high - other.low))
 
 

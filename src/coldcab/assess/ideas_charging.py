@@ -310,7 +310,7 @@ def verdict(case: ChargingCase) -> acceptance.Verdict:
     """The readings after charging against their bands; the bands' order is that of the case."""
     names = ("low_gauge", "high_gauge", "vent", "superheat_measured", "subcooling_measured")
     lines = tuple(
-        acceptance.Line(name, name, "", 0.5 * (low + high), low, high)
+        acceptance.Band("today", name, name, "", 0.5 * (low + high), low, high)
         for name, (low, high) in zip(names, case.bands, strict=True)
     )
     run = acceptance.Run("today", 25.0, lines, "clear", "running")

@@ -9,11 +9,11 @@ from coldcab import refrigerants, units
 from coldcab.faults import QUANTITIES, catalogue, observe
 from coldcab.instruments.controls import Choice, Switch, gauge_words
 from coldcab.instruments.drawing import circuit, glass, style, svg, thermometers
-from coldcab.instruments.drawing.dial import Dial
+from coldcab.instruments.drawing.dial import HEADS, manifold
 from coldcab.instruments.drawing.rows import ROW, rows
 from coldcab.instruments.hands_on import NO_TEST, TESTS, outcome
 from coldcab.instruments.machine_view import AVERAGED, CONTROLS, MACHINES, STATUS, MachineView
-from coldcab.machine.readings import LOW_PRESSURE, OFF, read
+from coldcab.machine.readings import LOW_PRESSURE, OFF, RUNNING, THERMOSTAT, read
 
 RADIUS = 132.0
 SIDES = ("low", "high")
@@ -44,10 +44,6 @@ NO_VALUE = "none"  # at rest nothing is warmer or colder than saturation
 RESOLVED = {name: QUANTITIES[name].resolved for name, *_ in WORKED_OUT}
 
 
-def _pascal(number: float) -> float:
-    return float(units.from_unit(number, "pressure difference", "psi"))
-
-
 class Bench(MachineView):
     """One machine with its faults and all instruments; thin needles and open marks show the healthy machine.
 
@@ -65,10 +61,7 @@ class Bench(MachineView):
     words_above = True
     stamp = (420.0, 140.0)
     face_settings = ("refrigerant",)
-    dials = {  # noqa: RUF012 - never changed
-        "low": Dial(152.0, 142.0, RADIUS, _pascal(-14.74), _pascal(150.0), style.LOW),
-        "high": Dial(688.0, 142.0, RADIUS, 0.0, _pascal(500.0), style.HIGH),
-    }
+    dials = manifold(152.0, 688.0, 142.0, RADIUS)
 
     def shown(self, control: Any) -> bool:
         return self._given is None if control in (BY_HAND, SHOP_INSTRUMENTS) else super().shown(control)
@@ -98,18 +91,11 @@ class Bench(MachineView):
         return outcome(test, seen, self.system, self.words)
 
     def face(self) -> str:
-        us = self.system == "us"
-        steps = {"low": (20.0, 5.0) if us else (200.0, 50.0), "high": (100.0, 20.0) if us else (500.0, 100.0)}
-        drawn = glass.ANIMATION
-        for side in SIDES:
-            dial = self.dials[side]
-            drawn += dial.face(self.system, *steps[side], (self._refrigerant(),), vacuum=side == "low")
-            drawn += svg.text(dial.x, dial.y + 96, "psig" if us else "kPa", size=style.TICK, anchor="middle")
-            if us and side == "low":
-                drawn += svg.text(dial.x, dial.y + 114, "inHg vac", size=style.TICK, anchor="middle")
-            drawn += svg.text(dial.x - 132, 302, f"{side.upper()} SIDE", bold=True, color=dial.color, size=style.TICK)
-        drawn += svg.text(420, 190, "sight glass", size=style.TICK, anchor="middle", color=style.SOFT)
-        drawn += _moved(circuit.still(), CIRCUIT_TOP) + _moved(thermometers.still(self.system), THERMOMETERS_TOP)
+        drawn = (
+            self._gauge_faces()
+            + _moved(circuit.still(), CIRCUIT_TOP)
+            + _moved(thermometers.still(self.system), THERMOMETERS_TOP)
+        )
         for y in (CIRCUIT_TOP - 8, THERMOMETERS_TOP - 10, SHEET_TOP - 46):
             drawn += svg.line(20, y, style.WIDTH - 20, y, stroke=style.RULE)
         heads = ("worked out", "now", "healthy, same day")
@@ -117,6 +103,18 @@ class Bench(MachineView):
             svg.text(x, SHEET_TOP - ROW, head, size=style.TICK, color=style.SOFT)
             for x, head in zip(COLUMNS, heads, strict=False)
         )
+
+    def _gauge_faces(self) -> str:
+        """Both gauges without needles, and what stands below the glass between them."""
+        us = self.system == "us"
+        drawn = glass.ANIMATION
+        for side, gauge in self.dials.items():
+            drawn += gauge.face(self.system, (self._refrigerant(),))
+            drawn += svg.text(gauge.x, gauge.y + 96, "psig" if us else "kPa", size=style.TICK, anchor="middle")
+            if us and side == "low":
+                drawn += svg.text(gauge.x, gauge.y + 114, "inHg vac", size=style.TICK, anchor="middle")
+            drawn += svg.text(gauge.x - 132, 302, HEADS[side], bold=True, color=gauge.color, size=style.TICK)
+        return drawn + svg.text(420, 190, "sight glass", size=style.TICK, anchor="middle", color=style.SOFT)
 
     def standing(self) -> str:
         return _moved(circuit.standing(), CIRCUIT_TOP)
@@ -192,16 +190,21 @@ class Bench(MachineView):
                 drawn += svg.text(left + 20, 349, ghost, size=style.TICK, color=style.SOFT)
         return drawn
 
-    def _middle(self, readings: Mapping[str, Any]) -> str:
-        """Sight glass, status, clutch and charge, between the gauges."""
-        look = readings["glass"]
+    def _glass(self, readings: Mapping[str, Any]) -> str:
+        """The sight glass and how the machine runs, between the gauges."""
+        look, status = readings["glass"], readings["status"]
         drawn = glass.look(420, 96, 62, look, readings["glass_void"])
         drawn += svg.text(420, 212, glass.SHORT[look], size=style.STRONG, anchor="middle", bold=True)
-        status = readings["status"]
         wide = max(svg.text_width(status, style.BODY) + 24, 120)
-        alarm = status not in ("running", "thermostat cycling")
-        drawn += svg.box(420 - wide / 2, 229, wide, 27, rx=13, fill=style.INK if alarm else "#ffffff", stroke=style.INK)
-        drawn += svg.text(420, 248, status, anchor="middle", bold=True, color="#ffffff" if alarm else style.INK)
+        alarm = status not in (RUNNING, THERMOSTAT)
+        drawn += svg.box(
+            420 - wide / 2, 229, wide, 27, rx=13, fill=style.INK if alarm else style.PAPER, stroke=style.INK
+        )
+        return drawn + svg.text(420, 248, status, anchor="middle", bold=True, color=style.PAPER if alarm else style.INK)
+
+    def _middle(self, readings: Mapping[str, Any]) -> str:
+        """Sight glass, status, clutch and charge, between the gauges."""
+        drawn = self._glass(readings)
         if self._given is None:
             share = readings["charge"] / self.right_charge
             words = f"charge {self.words(readings['charge'], 'mass')}"

@@ -206,7 +206,7 @@ class CabView(MachineView):
         drawn = svg.text(20, 52, f"outside {self._degrees('ambient', readings)}", size=style.TICK)
         sun = self.settings["sun"]
         if sun > 0.0:
-            drawn += svg.circle(62, 96, 16, fill="#ffffff", stroke=style.INK, stroke_width=style.THIN)
+            drawn += svg.circle(62, 96, 16, fill=style.PAPER, stroke=style.INK, stroke_width=style.THIN)
             rays = round(8 * sun)
             for ray in range(rays):
                 start, end = svg.polar(62, 96, 20, 45.0 * ray), svg.polar(62, 96, 31, 45.0 * ray)
@@ -282,10 +282,10 @@ def _water(load: Any, part: str) -> float:
 def _cab() -> str:
     """Cab, glass, roof box with blower, coil and heater core, engine."""
     shell = [(84, FLOOR), (84, 250), (128, ROOF + 12), (128, ROOF), (320, ROOF), (320, FLOOR)]
-    drawn = svg.path(shell, closed=True, fill="#ffffff", stroke=style.INK, stroke_width=style.LINE)
+    drawn = svg.path(shell, closed=True, fill=style.PAPER, stroke=style.INK, stroke_width=style.LINE)
     drawn += svg.line(84, 250, 128, ROOF + 12, stroke=style.LIQUID, stroke_width=7)
     drawn += svg.line(84, 250, 128, ROOF + 12, stroke=style.INK, stroke_width=style.HAIR)
-    drawn += svg.box(132, 68, 166, 44, fill="#ffffff", stroke=style.INK, stroke_width=style.THIN)
+    drawn += svg.box(132, 68, 166, 44, fill=style.PAPER, stroke=style.INK, stroke_width=style.THIN)
     for stripe in range(5):
         drawn += svg.line(212 + 7 * stripe, 72, 212 + 7 * stripe, 108, stroke=style.LOW, stroke_width=style.LINE)
     for stripe in range(2):

@@ -110,37 +110,24 @@ class ChargingBench(Bench):
 
     def face(self) -> str:
         us = self.system == "us"
-        steps = {"low": (20.0, 5.0) if us else (200.0, 50.0), "high": (100.0, 20.0) if us else (500.0, 100.0)}
-        drawn = glass.ANIMATION
-        for side in SIDES:
-            dial = self.dials[side]
-            drawn += dial.face(self.system, *steps[side], (self.setting("refrigerant"),), vacuum=side == "low")
-            drawn += svg.text(dial.x, dial.y + 96, "psig" if us else "kPa", size=style.TICK, anchor="middle")
-            drawn += svg.text(dial.x - 132, 302, f"{side.upper()} SIDE", bold=True, color=dial.color, size=style.TICK)
-        drawn += svg.text(420, 190, "sight glass", size=style.TICK, anchor="middle", color=style.SOFT)
-        drawn += svg.line(20, 364, style.WIDTH - 20, 364, stroke=style.RULE)
+        drawn = self._gauge_faces() + svg.line(20, 364, style.WIDTH - 20, 364, stroke=style.RULE)
         for (top, height), (_, words, pair) in zip(PLOTS, TRACKS, strict=True):
             unit = pair[0] if us else pair[1]
             shown = {"psi": "psig", "kPa": "kPa gauge"}.get(unit, unit)
-            drawn += svg.box(PLOT_LEFT, top, PLOT_WIDTH, height, fill="#ffffff", stroke=style.RULE)
+            drawn += svg.box(PLOT_LEFT, top, PLOT_WIDTH, height, fill=style.PAPER, stroke=style.RULE)
             drawn += svg.text(PLOT_LEFT, top - 10, f"{words}, {shown}", size=style.TICK, bold=True)
         return drawn
 
     def moving(self, readings: Mapping[str, Any]) -> str:
-        drawn = self._gauges({**readings, "healthy": {}}) + self._glass(readings)
+        drawn = self._gauges({**readings, "healthy": {}}) + self._middle(readings)
         return drawn + self._tracks(readings) + self._side(readings)
 
     def standing(self) -> str:
         return ""
 
-    def _glass(self, readings: Mapping[str, Any]) -> str:
-        look, status = readings["glass"], readings["status"]
-        drawn = glass.look(420, 96, 62, look, readings["glass_void"])
-        drawn += svg.text(420, 212, glass.SHORT[look], size=style.STRONG, anchor="middle", bold=True)
-        wide = max(svg.text_width(status, style.BODY) + 24, 120)
-        alarm = status not in ("running", "thermostat cycling")
-        drawn += svg.box(420 - wide / 2, 229, wide, 27, rx=13, fill=style.INK if alarm else "#ffffff", stroke=style.INK)
-        drawn += svg.text(420, 248, status, anchor="middle", bold=True, color="#ffffff" if alarm else style.INK)
+    def _middle(self, readings: Mapping[str, Any]) -> str:
+        """Sight glass, status and what has been weighed in, between the gauges."""
+        drawn = self._glass(readings)
         drawn += svg.text(420, 286, "weighed in", size=style.TICK, anchor="middle", color=style.SOFT)
         drawn += svg.text(420, 316, self._weighed(), size=style.NUMBER, anchor="middle", bold=True)
         other = self.words(self._settings["weighed"], "mass").split(" (")[-1].rstrip(")")
@@ -184,7 +171,9 @@ class ChargingBench(Bench):
             if len(points) > 1:
                 drawn += svg.path(points, stroke=sign.color, stroke_width=style.LINE, stroke_dasharray=sign.dash)
             drawn += svg.line(across(now), top, across(now), top + height, stroke=style.INK, stroke_width=style.HAIR)
-            drawn += svg.marker(sign.shape, across(now), up(here), 7, fill=style.INK, stroke="#ffffff", stroke_width=2)
+            drawn += svg.marker(
+                sign.shape, across(now), up(here), 7, fill=style.INK, stroke=style.PAPER, stroke_width=2
+            )
         bottom = PLOTS[-1][0] + PLOTS[-1][1]
         for number in np.arange(0.0, last + 1e-9, 2 * step):
             x = PLOT_LEFT + PLOT_WIDTH * number / last

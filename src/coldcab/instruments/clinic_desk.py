@@ -82,7 +82,7 @@ class ClinicDesk(PathDesk):
     def _cost(self, readings: Mapping[str, Any]) -> str:
         y, spent, budget = FOOT + 30, readings["minutes"], readings["budget"]
         drawn = svg.text(style.MARGIN, y, f"{spent:g} of {budget:g} minutes", size=style.STRONG, bold=True)
-        drawn += svg.box(BAR, y - 15, WIDE, 18, fill="#ffffff", stroke=style.RULE)
+        drawn += svg.box(BAR, y - 15, WIDE, 18, fill=style.PAPER, stroke=style.RULE)
         share = min(spent / budget, 1.0)
         over = spent > budget
         drawn += svg.box(BAR, y - 13, max(WIDE * share, 0.5), 14, fill=style.HIGH if over else style.FIRST)

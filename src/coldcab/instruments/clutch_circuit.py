@@ -216,7 +216,7 @@ class ClutchCircuit(MachineView):
             state and state.state == OPEN and chosen["bridge"] != name
         )
         drawn = svg.box(
-            x - WIDE / 2, y - HIGH / 2, WIDE, HIGH, rx=6, fill="#ffffff", stroke=style.INK,
+            x - WIDE / 2, y - HIGH / 2, WIDE, HIGH, rx=6, fill=style.PAPER, stroke=style.INK,
             stroke_width=style.LINE if name == COIL else style.THIN,
         )  # fmt: skip
         lines = _two_lines(name)
@@ -233,8 +233,8 @@ class ClutchCircuit(MachineView):
             words, dark = "wire across it", True
         if words:
             wide = svg.text_width(words, style.TICK) + 16
-            drawn += svg.box(x - wide / 2, y - HIGH / 2 - 22, wide, 20, rx=10, fill=style.INK if dark else "#ffffff")
-            drawn += svg.text(x, y - HIGH / 2 - 7, words, size=style.TICK, anchor="middle", color="#ffffff")
+            drawn += svg.box(x - wide / 2, y - HIGH / 2 - 22, wide, 20, rx=10, fill=style.INK if dark else style.PAPER)
+            drawn += svg.text(x, y - HIGH / 2 - 7, words, size=style.TICK, anchor="middle", color=style.PAPER)
         if chosen["every_voltage"]:
             drawn += svg.text(x, y + HIGH / 2 + 19, f"{drop:.2f} V", anchor="middle", bold=True)
         return drawn
@@ -262,9 +262,9 @@ class ClutchCircuit(MachineView):
         drawn = ""
         first, second = self._ends(self._settings["meter"])
         for (px, py), sign, color in ((first, "+", style.HIGH), (second, "−", style.INK)):
-            drawn += svg.circle(px, py, 9, fill="#ffffff", stroke=color, stroke_width=3)
+            drawn += svg.circle(px, py, 9, fill=style.PAPER, stroke=color, stroke_width=3)
             drawn += svg.text(px, py + 5, sign, size=style.TICK, anchor="middle", bold=True, color=color)
-        drawn += svg.box(x - 98, y - 48, 196, 84, rx=6, fill="#ffffff", stroke=style.INK, stroke_width=style.LINE)
+        drawn += svg.box(x - 98, y - 48, 196, 84, rx=6, fill=style.PAPER, stroke=style.INK, stroke_width=style.LINE)
         drawn += svg.text(x, y - 26, "voltmeter across", size=style.TICK, anchor="middle", color=style.SOFT)
         drawn += svg.text(x, y - 7, self._settings["meter"], size=style.TICK, anchor="middle")
         return drawn + svg.text(x, y + 25, _volts(readings["meter"]), size=style.NUMBER, anchor="middle", bold=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import astuple
 from typing import Any
 
 import numpy as np
@@ -11,10 +12,10 @@ from coldcab import refrigerants, units
 from coldcab.instruments.base import Instrument
 from coldcab.instruments.controls import Choice, Slider, altitude_slider, gauge_words
 from coldcab.instruments.drawing import style, svg
-from coldcab.instruments.drawing.dial import Dial
+from coldcab.instruments.drawing.cylinder import Cylinder
+from coldcab.instruments.drawing.dial import compound
 
-BODY = (40.0, 74.0, 150.0, 326.0)  # the cylinder on the sheet: x, y, width, height
-ROUND = 30.0
+CYLINDER = Cylinder(40.0, 74.0, 150.0, 326.0)
 PLOT = (586.0, 70.0, 230.0, 250.0)  # the curve: x, y, width, height
 PLOT_TOPS = {"us": (100.0, 200.0, 400.0, 800.0), "si": (700.0, 1400.0, 2800.0, 5600.0)}  # psig, kPa gauge
 PLOT_BOTTOM = {"us": -20.0, "si": -140.0}
@@ -56,13 +57,7 @@ class ClosedContainer(Instrument):
         Slider("air", "air inside", "mass", 0.0, 1.0, 0.02, 0.0, "oz", "g", 0.5, decimals=2),
         altitude_slider(),
     )
-    dial = Dial(
-        384.0,
-        168.0,
-        118.0,
-        units.from_unit(-14.74, "pressure difference", "psi"),
-        units.from_unit(400.0, "pressure difference", "psi"),
-    )
+    dial = compound(384.0, 168.0, 118.0, 400.0)
 
     def __init__(self, *, volume: float | str = 0.012, full_charge: float | str = 10.0, **settings: object) -> None:
         self.volume = units.parse(volume, "volume").value if isinstance(volume, str) else float(volume)
@@ -91,17 +86,15 @@ class ClosedContainer(Instrument):
 
     def face(self) -> str:
         us = self.system == "us"
-        x, y, width, _ = BODY
         size = f"{self._unit(self.volume, 'volume', 'cu ft', 'L')} inside"
         full = f"{self._unit(self.full_charge, 'mass', 'lb', 'kg')} when full"
         drawn = svg.text(style.MARGIN, 30, "Closed container", bold=True)
         drawn += svg.text(style.MARGIN, 50, f"{size}, {full}", size=style.TICK, color=style.SOFT)
-        drawn += svg.box(x + width / 2 - 12, y - 14, 24, 16, fill=style.METAL, stroke=style.INK)
-        drawn += self.dial.face(self.system, *((100.0, 20.0) if us else (500.0, 100.0)), (), vacuum=True)
+        drawn += CYLINDER.neck() + self.dial.face(self.system)
         drawn += svg.text(384, 262, "psig" if us else "kPa gauge", size=style.TICK, anchor="middle", bold=True)
         px, py, wide, high = PLOT
         drawn += svg.text(px + wide, 30, "Gauge reading against charge left", bold=True, anchor="end")
-        drawn += svg.box(px, py, wide, high, fill="#ffffff", stroke=style.RULE)
+        drawn += svg.box(px, py, wide, high, fill=style.PAPER, stroke=style.RULE)
         ticks = "".join(
             svg.text(px + wide * (1 - share / 100), py + high + 18, f"{share:g} %", size=style.TICK)
             for share in (100, 50, 0)
@@ -172,29 +165,18 @@ class ClosedContainer(Instrument):
         return f"{units.convert(value, kind, unit):.3g} {unit}"
 
     def _cylinder(self, readings: Mapping[str, Any]) -> str:
-        x, y, width, height = BODY
-        surface = y + height * (1 - readings["liquid_level"])
-        drawn = svg.box(x, y, width, height, fill=style.VAPOR)
-        if readings["liquid_level"] > 0:
-            drawn += svg.box(x, surface, width, y + height - surface, fill=style.LIQUID)
-            drawn += svg.line(x, surface, x + width, surface, stroke=style.INK, stroke_width=style.THIN)
+        x, y, width, height = astuple(CYLINDER)
+        surface, gas = CYLINDER.surface(readings["liquid_level"]), ""
         for places, pressure, shape, color in (
             (VAPOR_SPECKS, readings["refrigerant_pressure"], "circle", style.SOFT),
             (AIR_SPECKS, readings["air_pressure"], "diamond", style.AIR),
         ):
             count = min(SPECKS, round(SPECKS * pressure / SPECK_SCALE))
             spots = ((x + 6 + u * (width - 12), y + 6 + v * (height - 12)) for u, v in places[:count])
-            drawn += svg.group(
+            gas += svg.group(
                 "".join(svg.marker(shape, px, py, 2.6) for px, py in spots if py < surface - 5), fill=color
             )
-        # Corners painted over in the ground's color make the round ends.
-        outside = f"M{x - 2} {y - 2} h{width + 4} v{height + 4} h{-width - 4} Z"
-        drawn += svg.element(
-            "path", d=f"{outside} {_rounded(x, y, width, height)}", fill=style.GROUND, fill_rule="evenodd"
-        )
-        drawn += svg.element(
-            "path", d=_rounded(x, y, width, height), fill="none", stroke=style.INK, stroke_width=style.HEAVY
-        )
+        drawn = CYLINDER.body(readings["liquid_level"], gas)
         if readings["liquid_level"] > 0.12:
             drawn += svg.text(x + width / 2, y + height - 22, "liquid", anchor="middle", bold=True)
         return drawn
@@ -228,7 +210,7 @@ class ClosedContainer(Instrument):
         points = [place(share, pressure) for share, pressure in zip(curve[0], shown, strict=True)]
         drawn += svg.path(points, stroke=sign.color, stroke_width=style.LINE)
         px, py = place(self.settings["charge"], now)
-        drawn += svg.marker(sign.shape, px, py, 7, fill=style.INK, stroke="#ffffff", stroke_width=2)
+        drawn += svg.marker(sign.shape, px, py, 7, fill=style.INK, stroke=style.PAPER, stroke_width=2)
         words = "the table, dotted"
         return drawn + svg.text(x + 8, ends[0][1] + 17, words, size=style.TICK, color=style.SOFT)
 
@@ -239,11 +221,3 @@ class ClosedContainer(Instrument):
             shares = np.unique(np.append(SHARES, knee))[::-1]
             self._curves = {key: np.array([shares, self._inside(shares).pressure])}
         return self._curves[key]
-
-
-def _rounded(x: float, y: float, width: float, height: float) -> str:
-    r = ROUND
-    return (
-        f"M{x} {y + r} a{r} {r} 0 0 1 {r} {-r} h{width - 2 * r} a{r} {r} 0 0 1 {r} {r} v{height - 2 * r} "
-        f"a{r} {r} 0 0 1 {-r} {r} h{2 * r - width} a{r} {r} 0 0 1 {-r} {-r} Z"
-    )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from coldcab import refrigerants, units
+from coldcab import refrigerants
 from coldcab.instruments.base import Instrument
 from coldcab.instruments.controls import (
     Choice,
@@ -16,16 +16,12 @@ from coldcab.instruments.controls import (
     gauge_words,
 )
 from coldcab.instruments.drawing import style, svg
-from coldcab.instruments.drawing.dial import Dial
+from coldcab.instruments.drawing.dial import HEADS, manifold
 
 LOW_RANGE = (-14.24, 150.0)  # psi from the air pressure; the low end is 29 inHg vacuum
 HIGH_RANGE = (0.0, 475.0)
 BOTH = "R-12 and R-134a"
 SIDES = ("low", "high")
-
-
-def _pascal(number: float) -> float:
-    return float(units.from_unit(number, "pressure difference", "psi"))
 
 
 class GaugePair(Instrument):
@@ -51,10 +47,7 @@ class GaugePair(Instrument):
         Choice("refrigerant", "temperature scale", ("R-134a", "R-12", BOTH), "R-134a"),
         altitude_slider(),
     )
-    dials = {  # noqa: RUF012 - never changed
-        "low": Dial(212.0, 206.0, 186.0, _pascal(-14.74), _pascal(150.0), style.LOW),
-        "high": Dial(628.0, 206.0, 186.0, 0.0, _pascal(500.0), style.HIGH),
-    }
+    dials = manifold(212.0, 628.0, 206.0, 186.0)
 
     def __init__(self, *, healthy: tuple[object, object] | None = None, **settings: object) -> None:
         self._healthy: tuple[float, float] | None = None
@@ -91,16 +84,13 @@ class GaugePair(Instrument):
 
     def face(self) -> str:
         us = self.system == "us"
-        steps = {"low": (20.0, 5.0) if us else (200.0, 50.0), "high": (100.0, 20.0) if us else (500.0, 100.0)}
         drawn = ""
-        for side in SIDES:
-            dial = self.dials[side]
-            drawn += dial.face(self.system, *steps[side], self.names, vacuum=side == "low")
+        for side, gauge in self.dials.items():
+            drawn += gauge.face(self.system, self.names)
             words = "kPa gauge" if not us else "psig, vacuum in inHg" if side == "low" else "psig"
-            drawn += svg.text(dial.x, dial.y + 156, words, size=style.TICK, anchor="middle")
-            label = f"{side.upper()} SIDE"
-            drawn += svg.box(dial.x - 190, 402, 380, 78, rx=6, fill="#ffffff", stroke=dial.color, stroke_width=2)
-            drawn += svg.text(dial.x - 178, 426, label, bold=True, color=dial.color, size=style.TICK)
+            drawn += svg.text(gauge.x, gauge.y + 156, words, size=style.TICK, anchor="middle")
+            drawn += svg.box(gauge.x - 190, 402, 380, 78, rx=6, fill=style.PAPER, stroke=gauge.color, stroke_width=2)
+            drawn += svg.text(gauge.x - 178, 426, HEADS[side], bold=True, color=gauge.color, size=style.TICK)
         return drawn
 
     def standing(self) -> str:
@@ -108,19 +98,18 @@ class GaugePair(Instrument):
 
     def moving(self, readings: Mapping[str, Any]) -> str:
         drawn = ""
-        for place, side in enumerate(SIDES):
-            dial = self.dials[side]
+        for place, (side, gauge) in enumerate(self.dials.items()):
             drawn += "".join(
-                dial.pointer(ring, name, readings[f"{side} absolute"]) for ring, name in enumerate(self.names)
+                gauge.pointer(ring, name, readings[f"{side} absolute"]) for ring, name in enumerate(self.names)
             )
             if self._healthy:
-                drawn += dial.ghost(self._healthy[place])
-            drawn += dial.needle(readings[side])
-            left = dial.x - 178
+                drawn += gauge.ghost(self._healthy[place])
+            drawn += gauge.needle(readings[side])
+            left = gauge.x - 178
             drawn += svg.text(left + 100, 427, gauge_words(readings[side], self.system), bold=True)
             absolute = absolute_words(readings[f"{side} absolute"], self.system)
             drawn += svg.text(
-                dial.x + 178, 426, absolute.split(" (")[0].replace("absolute", "abs"), size=style.TICK, anchor="end"
+                gauge.x + 178, 426, absolute.split(" (")[0].replace("absolute", "abs"), size=style.TICK, anchor="end"
             )
             for row, name in enumerate(self.names):
                 sign = style.REFRIGERANT[name]

@@ -78,7 +78,7 @@ class Identifier(Instrument):
         for place, name in enumerate((*identification.PARTS, "not known")):
             y = TOP + STEP * place
             drawn += svg.text(LEFT - 10, y + 14, name, anchor="end", bold=True)
-            drawn += svg.box(LEFT, y, WIDE, BAR, fill="#ffffff", stroke=style.RULE)
+            drawn += svg.box(LEFT, y, WIDE, BAR, fill=style.PAPER, stroke=style.RULE)
         drawn += svg.text(style.MARGIN, 346, "Samples are invented.", size=style.TICK, color=style.SOFT)
         return drawn + svg.text(CARD, 30, "What was found, and what it permits", bold=True)
 
@@ -90,7 +90,7 @@ class Identifier(Instrument):
             drawn += svg.text(LEFT + WIDE + 10, y + 14, f"{100 * share:.1f} %")
         good = readings["may_recycle_here"]
         drawn += svg.box(
-            CARD - 12, 46, 392, 34, rx=6, fill="#ffffff", stroke=style.INK if good else style.NOTE, stroke_width=2
+            CARD - 12, 46, 392, 34, rx=6, fill=style.PAPER, stroke=style.INK if good else style.NOTE, stroke_width=2
         )
         drawn += svg.text(CARD, 70, readings["name"], size=style.STRONG, bold=True)
         y = 108.0

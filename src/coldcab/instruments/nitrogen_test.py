@@ -12,7 +12,7 @@ from coldcab import units
 from coldcab.instruments.base import Instrument
 from coldcab.instruments.controls import Slider, altitude_slider, gauge_slider, gauge_words
 from coldcab.instruments.drawing import style, svg
-from coldcab.instruments.drawing.dial import Dial
+from coldcab.instruments.drawing.dial import compound
 from coldcab.instruments.drawing.rows import rows
 from coldcab.machine.transients import pressure_test
 from coldcab.machine.transients.evacuation import GAS_CONSTANT
@@ -55,13 +55,7 @@ class NitrogenTest(Instrument):
         ),
         replace(altitude_slider(), folded=True),
     )  # fmt: skip
-    dial = Dial(
-        170.0,
-        196.0,
-        140.0,
-        units.from_unit(-14.74, "pressure difference", "psi"),
-        units.from_unit(400.0, "pressure difference", "psi"),
-    )
+    dial = compound(170.0, 196.0, 140.0, 400.0)
 
     def calculate(self) -> dict[str, Any]:
         given, air = self.settings, self.atmosphere
@@ -103,7 +97,7 @@ class NitrogenTest(Instrument):
     def face(self) -> str:
         us = self.system == "us"
         drawn = svg.text(style.MARGIN, 30, "The gauge now", bold=True)
-        drawn += self.dial.face(self.system, *((100.0, 20.0) if us else (500.0, 100.0)), (), vacuum=False)
+        drawn += self.dial.face(self.system)
         drawn += svg.text(170, 296, "psig" if us else "kPa gauge", size=style.TICK, anchor="middle", bold=True)
         drawn += svg.text(
             170, 366, "dashed: a tight circuit, today", size=style.TICK, anchor="middle", color=style.SOFT
@@ -139,7 +133,7 @@ class NitrogenTest(Instrument):
         drawn += svg.box(at(-doubt), y - 12, at(doubt) - at(-doubt), 24, fill=style.VAPOR, stroke=style.INK)
         drawn += svg.line(x, y, x + width, y, stroke=style.INK, stroke_width=style.THIN)
         drawn += svg.line(middle, y - 16, middle, y + 16, stroke=style.SOFT)
-        drawn += svg.marker("diamond", at(fall), y, 8, fill=style.HIGH, stroke="#ffffff", stroke_width=2)
+        drawn += svg.marker("diamond", at(fall), y, 8, fill=style.HIGH, stroke=style.PAPER, stroke_width=2)
         drawn += svg.text(middle, y + 36, "none", size=style.TICK, anchor="middle", color=style.SOFT)
         drawn += svg.text(x, y + 36, "rise", size=style.TICK, color=style.SOFT)
         drawn += svg.text(x + width, y + 36, "fall", size=style.TICK, anchor="end", color=style.SOFT)

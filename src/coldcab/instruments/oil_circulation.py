@@ -108,7 +108,7 @@ class OilCirculation(MachineView):
 
     def face(self) -> str:
         x, y, width, height = PLOT
-        drawn = svg.box(x, y, width, height, fill="#ffffff", stroke=style.INK)
+        drawn = svg.box(x, y, width, height, fill=style.PAPER, stroke=style.INK)
         drawn += svg.text(x, 34, "Cooling of the evaporator over the oil in the circuit", bold=True)
         lines, words = "", ""
         for change in (-0.2, -0.1, 0.0):
@@ -141,7 +141,7 @@ class OilCirculation(MachineView):
         ]
         drawn = svg.path(points, stroke=style.INK, stroke_width=style.LINE)
         here = _at(self._settings["oil"], max(readings["change"], -SPAN))
-        drawn += svg.marker("diamond", *here, 7, fill=style.AIR, stroke="#ffffff", stroke_width=2)
+        drawn += svg.marker("diamond", *here, 7, fill=style.AIR, stroke=style.PAPER, stroke_width=2)
         return drawn + self._column(readings) + self._table(readings)
 
     def _column(self, readings: Mapping[str, Any]) -> str:

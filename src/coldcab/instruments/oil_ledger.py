@@ -172,7 +172,7 @@ class OilLedger(Instrument):
             volumes = contents.get(part, {})
             there = sum(volumes.values())
             level = height * min(max(there, 0.0) / most, 1.0)
-            drawn += svg.box(x, y, width, height, rx=3, fill="#ffffff")
+            drawn += svg.box(x, y, width, height, rx=3, fill=style.PAPER)
             drawn += stacked(x, y + height, width, level, volumes)
             dash = "5 4" if part == WHOLE_CIRCUIT else None
             drawn += svg.box(

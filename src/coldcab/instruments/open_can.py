@@ -55,7 +55,7 @@ class OpenCan(Instrument):
     def face(self) -> str:
         x, y, width, height = PLOT
         drawn = svg.text(x, 34, "Water in the oil over the time that the can stands open", bold=True)
-        drawn += svg.box(x, y, width, height, fill="#ffffff", stroke=style.INK)
+        drawn += svg.box(x, y, width, height, fill=style.PAPER, stroke=style.INK)
         words = "".join(
             svg.text(x + width * hours / LONGEST, y + height + 20, f"{hours} h", anchor="middle")
             for hours in (0, 50, 100, 150, 200)
@@ -91,7 +91,7 @@ class OpenCan(Instrument):
             [place(t, value) for t, value in zip(TIMES, ppm, strict=True)], stroke=style.INK, stroke_width=style.LINE
         )
         here = place(self.settings["hours"], readings["content"] * 1e6)
-        drawn += svg.marker("diamond", *here, 7, fill=style.AIR, stroke="#ffffff", stroke_width=2)
+        drawn += svg.marker("diamond", *here, 7, fill=style.AIR, stroke=style.PAPER, stroke_width=2)
         return drawn + self._can(readings)
 
     def _can(self, readings: Mapping[str, Any]) -> str:

@@ -89,7 +89,7 @@ class PressureEnthalpyChart(Instrument):
 
     def face(self) -> str:
         x, y, width, height = PLOT
-        drawn = svg.box(x, y, width, height, fill="#ffffff", stroke=style.INK) + self._axes()
+        drawn = svg.box(x, y, width, height, fill=style.PAPER, stroke=style.INK) + self._axes()
         for place, name in reversed(list(enumerate(self.names))):
             sign = style.REFRIGERANT[name]
             liquid, vapor, pressure = _dome(name)
@@ -196,7 +196,7 @@ class PressureEnthalpyChart(Instrument):
         )
         if first:
             drawn += self._ideal(loop)
-        look = {"fill": style.INK if first else "#ffffff", "stroke": sign.color}
+        look = {"fill": style.INK if first else style.PAPER, "stroke": sign.color}
         drawn += "".join(svg.marker(sign.shape, px, py, 6 if first else 5, **look) for px, py in places)
         if first:
             drawn += self._loop_words(places)
@@ -212,7 +212,7 @@ class PressureEnthalpyChart(Instrument):
         ideal = inlet.enthalpy + loop.isentropic_efficiency * loop.compressor_work
         start, end = _at(inlet.enthalpy, inlet.pressure), _at(ideal, discharge.pressure)
         drawn = svg.path((start, end), stroke=style.SOFT, stroke_width=style.THIN, stroke_dasharray="2 3")
-        drawn += svg.marker("diamond", *end, 4.5, fill="#ffffff", stroke=style.SOFT, stroke_width=style.THIN)
+        drawn += svg.marker("diamond", *end, 4.5, fill=style.PAPER, stroke=style.SOFT, stroke_width=style.THIN)
         return drawn + svg.text(
             end[0], end[1] + 20, "ideal", size=style.TICK, anchor="end", color=style.SOFT, halo=True
         )

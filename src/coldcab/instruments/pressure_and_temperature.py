@@ -15,7 +15,7 @@ from coldcab.instruments.controls import (
     gauge_words,
 )
 from coldcab.instruments.drawing import style, svg
-from coldcab.instruments.drawing.dial import Dial
+from coldcab.instruments.drawing.dial import compound
 
 NAMES = ("R-12", "R-134a")
 LOWEST, HIGHEST = -14.24, 300.0  # psi from the air pressure; the low end is 29 inHg vacuum
@@ -35,13 +35,7 @@ class PressureAndTemperature(Instrument):
     stamp = (640.0, 130.0)
     controls = (gauge_slider("gauge", "gauge reading", LOWEST, HIGHEST, 31.0), altitude_slider())
 
-    dial = Dial(
-        228.0,
-        236.0,
-        204.0,
-        units.from_unit(-14.74, "pressure difference", "psi"),
-        units.from_unit(HIGHEST, "pressure difference", "psi"),
-    )
+    dial = compound(228.0, 236.0, 204.0, HIGHEST)
 
     def calculate(self) -> dict[str, Any]:
         gauge = self.settings["gauge"]
@@ -53,14 +47,14 @@ class PressureAndTemperature(Instrument):
 
     def face(self) -> str:
         us = self.system == "us"
-        dial = self.dial.face(self.system, 50.0 if us else 200.0, 10.0 if us else 50.0, NAMES, vacuum=True)
+        dial = self.dial.face(self.system, NAMES)
         unit = "psig, vacuum in inHg" if us else "kPa gauge"
         drawn = dial + svg.text(228, 412, unit, size=style.TICK, anchor="middle", bold=True)
         drawn += svg.text(BAR_LEFT, 40, "From the gauge to absolute pressure", bold=True)
         drawn += svg.text(BAR_LEFT, 278, "Saturation temperature at that pressure", bold=True)
         for place, name in enumerate(NAMES):
             sign, x = style.REFRIGERANT[name], BAR_LEFT + 182 * place
-            drawn += svg.box(x, 292, 170, 104, rx=6, fill="#ffffff", stroke=sign.color, stroke_width=2)
+            drawn += svg.box(x, 292, 170, 104, rx=6, fill=style.PAPER, stroke=sign.color, stroke_width=2)
             drawn += svg.marker(sign.shape, x + 18, 313, fill=sign.color)
             drawn += svg.text(x + 32, 319, name, bold=True, color=sign.color)
         return drawn

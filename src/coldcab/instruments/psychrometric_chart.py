@@ -81,7 +81,7 @@ class PsychrometricChart(Instrument):
     def face(self) -> str:
         x, y, width, height = PLOT
         drawn = svg.text(x, 30, f"Moist air at {altitude_words(self.settings['altitude'], self.system)}", bold=True)
-        drawn += svg.box(x, y, width, height, fill="#ffffff", stroke=style.INK) + self._axes()
+        drawn += svg.box(x, y, width, height, fill=style.PAPER, stroke=style.INK) + self._axes()
         curves, labels = "", ""
         for humidity, (temperatures, ratios) in _curves(self.atmosphere):
             points = [_at(t, w) for t, w in zip(temperatures, ratios, strict=True)]
@@ -183,9 +183,9 @@ class PsychrometricChart(Instrument):
         if bypass > 0.0:
             lines += svg.path((there, end), stroke=style.AIR, stroke_dasharray="2 4", stroke_width=style.LINE)
         lines += svg.path((here, there), stroke=style.AIR, stroke_width=style.HEAVY)
-        lines += svg.marker("diamond", *end, 6, fill="#ffffff", stroke=style.AIR, stroke_width=style.THIN)
-        lines += svg.marker("square", *there, 7, fill=style.AIR, stroke="#ffffff", stroke_width=style.THIN)
-        lines += svg.marker("circle", *here, 7, fill=style.INK, stroke="#ffffff", stroke_width=style.THIN)
+        lines += svg.marker("diamond", *end, 6, fill=style.PAPER, stroke=style.AIR, stroke_width=style.THIN)
+        lines += svg.marker("square", *there, 7, fill=style.AIR, stroke=style.PAPER, stroke_width=style.THIN)
+        lines += svg.marker("circle", *here, 7, fill=style.INK, stroke=style.PAPER, stroke_width=style.THIN)
         names = svg.text(*_beside(dew, -10, -8), "dew point", anchor="end", halo=True)
         names += svg.text(*_beside(end, -12, 5), "coil surface", anchor="end", halo=True)
         if wet[0] - dew[0] > 26:

@@ -93,7 +93,7 @@ class PumpDown(Instrument):
         drawn += PLOT.time_scale(15.0, "minutes with the pump on")
         drawn += svg.text(SIDE, 30, "Gauges and water", bold=True)
         x, y, width, height = GLASS
-        return drawn + svg.box(x, y, width, height, fill="#ffffff", stroke=style.INK, stroke_width=style.THIN)
+        return drawn + svg.box(x, y, width, height, fill=style.PAPER, stroke=style.INK, stroke_width=style.THIN)
 
     def moving(self, readings: Mapping[str, Any]) -> str:
         series, now = self.pumped.series, self.settings["minutes"] / 60.0
@@ -105,7 +105,7 @@ class PumpDown(Instrument):
         if self.settings["rest"]:
             drawn += PLOT.line(minutes, micron, stroke=style.SOFT, stroke_width=style.HAIR)
         drawn += PLOT.line([*minutes[seen], now], [*micron[seen], here], stroke=style.INK, stroke_width=style.LINE)
-        drawn += svg.circle(*PLOT.place(now, here), 7, fill=style.INK, stroke="#ffffff", stroke_width=2)
+        drawn += svg.circle(*PLOT.place(now, here), 7, fill=style.INK, stroke=style.PAPER, stroke_width=2)
         lines = [
             ("micron gauge", micron_words(readings["pressure"])),
             ("vacuum gauge", self._vacuum(readings)),
@@ -123,7 +123,7 @@ class PumpDown(Instrument):
         drawn = svg.box(x, y + height - level, width, level, fill=style.LIQUID) if level > 0 else ""
         if frozen > 1.0:
             # Ice is told by hatching as well as by its white ground.
-            drawn += svg.box(x, y + height - level, width, frozen, fill="#ffffff", stroke=style.INK)
+            drawn += svg.box(x, y + height - level, width, frozen, fill=style.PAPER, stroke=style.INK)
             for step in range(1, int(width // 10) + 1):
                 drawn += svg.line(
                     x + 10 * step - 8, y + height - level, x + 10 * step, y + height - level + frozen, stroke=style.INK

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import astuple
 from typing import Any
 
 import numpy as np
@@ -12,12 +13,12 @@ from coldcab import units
 from coldcab.instruments.base import Instrument
 from coldcab.instruments.controls import Choice, Slider, altitude_slider, gauge_words
 from coldcab.instruments.drawing import style, svg
+from coldcab.instruments.drawing.cylinder import Cylinder
 from coldcab.instruments.drawing.rows import ROW, rows
 from coldcab.service import recovery
 from coldcab.service.checks import ServiceError
 
-BODY = (40.0, 60.0, 150.0, 236.0)  # the cylinder on the sheet: x, y, width, height
-ROUND = 28.0
+CYLINDER = Cylinder(40.0, 60.0, 150.0, 236.0)
 PLOT = (640.0, 70.0, 170.0, 236.0)  # level over temperature: x, y, width, height
 WARMTH = (-20.0, 160.0)  # F, the ends of slider and plot
 CURVE = np.linspace(*WARMTH, 46)
@@ -104,14 +105,14 @@ class RecoveryCylinder(Instrument):
     # Drawing -------------------------------------------------------------------------------------------------
 
     def face(self) -> str:
-        x, y, width, height = BODY
+        x, y, width, height = astuple(CYLINDER)
         drawn = svg.text(style.MARGIN, 30, "Recovery cylinder on its scale", bold=True)
-        drawn += svg.box(x + width / 2 - 12, y - 12, 24, 14, fill=style.METAL, stroke=style.INK)
+        drawn += CYLINDER.neck()
         drawn += svg.box(x - 16, y + height + 4, width + 32, 10, fill=style.METAL, stroke=style.INK)
-        drawn += svg.box(x + 10, y + height + 14, width - 20, 34, rx=5, fill="#ffffff", stroke=style.INK)
+        drawn += svg.box(x + 10, y + height + 14, width - 20, 34, rx=5, fill=style.PAPER, stroke=style.INK)
         px, py, wide, high = PLOT
         drawn += svg.text(px + wide, 30, "Liquid level against warmth", bold=True, anchor="end")
-        drawn += svg.box(px, py, wide, high, fill="#ffffff", stroke=style.RULE)
+        drawn += svg.box(px, py, wide, high, fill=style.PAPER, stroke=style.RULE)
         for share in (0, 50, 100):
             at = py + high * (1 - share / 100)
             drawn += svg.text(px - 6, at + 5, f"{share} %", size=style.TICK, anchor="end", color=style.SOFT)
@@ -129,24 +130,9 @@ class RecoveryCylinder(Instrument):
         return self._cylinder(readings) + self._sheet(readings) + self._plot(readings)
 
     def _cylinder(self, readings: Mapping[str, Any]) -> str:
-        x, y, width, height = BODY
-        surface = y + height * (1 - readings["liquid_share"])
-        drawn = svg.box(x, y, width, height, fill=style.VAPOR)
-        if readings["liquid_share"] > 0:
-            drawn += svg.box(x, surface, width, y + height - surface, fill=style.LIQUID)
-            drawn += svg.line(x, surface, x + width, surface, stroke=style.INK, stroke_width=style.THIN)
-        outside = f"M{x - 2} {y - 2} h{width + 4} v{height + 4} h{-width - 4} Z"
-        drawn += svg.element(
-            "path", d=f"{outside} {_rounded(x, y, width, height)}", fill=style.GROUND, fill_rule="evenodd"
-        )
+        x, y, width, height = astuple(CYLINDER)
         alarm = readings["full"] or readings["over"] > 0
-        drawn += svg.element(
-            "path",
-            d=_rounded(x, y, width, height),
-            fill="none",
-            stroke=style.NOTE if alarm else style.INK,
-            stroke_width=style.HEAVY,
-        )
+        drawn = CYLINDER.body(readings["liquid_share"], color=style.NOTE if alarm else style.INK)
         mark = y + height * (1 - LEGAL / 100)
         drawn += svg.line(x, mark, x + width, mark, stroke=style.INK, stroke_dasharray="6 4")
         drawn += svg.text(x + width - 8, mark - 5, f"{LEGAL:.0f} %", size=style.TICK, anchor="end")
@@ -190,7 +176,7 @@ class RecoveryCylinder(Instrument):
         drawn += svg.path(points, stroke=sign.color, stroke_width=style.LINE)
         now = units.convert(self.settings["temperature"], "temperature", "F")
         px, py = place(now, readings["liquid_share"])
-        return drawn + svg.marker(sign.shape, px, py, 7, fill=style.INK, stroke="#ffffff", stroke_width=2)
+        return drawn + svg.marker(sign.shape, px, py, 7, fill=style.INK, stroke=style.PAPER, stroke_width=2)
 
     def _levels(self, net: float) -> np.ndarray:
         """Level over the plot's temperatures; kept, because the temperature only moves along it."""
@@ -262,11 +248,3 @@ def _short(rule: str) -> str:
 
 def _along(fahrenheit: float) -> float:
     return (fahrenheit - WARMTH[0]) / (WARMTH[1] - WARMTH[0])
-
-
-def _rounded(x: float, y: float, width: float, height: float) -> str:
-    r = ROUND
-    return (
-        f"M{x} {y + r} a{r} {r} 0 0 1 {r} {-r} h{width - 2 * r} a{r} {r} 0 0 1 {r} {r} v{height - 2 * r} "
-        f"a{r} {r} 0 0 1 {-r} {r} h{2 * r - width} a{r} {r} 0 0 1 {-r} {-r} Z"
-    )

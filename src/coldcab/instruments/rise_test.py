@@ -152,7 +152,7 @@ class RiseTest(Instrument):
             y, share = 98 + 44 * row, found.beliefs[name]
             drawn += svg.text(SIDE, y, name, size=style.TICK)
             drawn += svg.text(SIDE + BARS, y, f"{100 * share:.0f} %", size=style.TICK, anchor="end")
-            drawn += svg.box(SIDE, y + 6, BARS, 12, fill="#ffffff", stroke=style.RULE)
+            drawn += svg.box(SIDE, y + 6, BARS, 12, fill=style.PAPER, stroke=style.RULE)
             drawn += svg.box(SIDE, y + 6, max(BARS * share, 0.5), 12, fill=style.INK)
         mark = SIDE + BARS * rise_test.SURE
         drawn += svg.line(mark, 100, mark, 252, stroke=style.SOFT, stroke_dasharray="3 4")

@@ -154,7 +154,7 @@ class StateOfALine(Instrument):
         bubbles = (
             svg.circle(x + 14 + u * (width - 28), y + 14 + v * (height - 28), float(radius)) for u, v, radius in BUBBLES
         )
-        return drawn + svg.group("".join(bubbles), fill="#ffffff", stroke=style.INK, stroke_width=style.THIN)
+        return drawn + svg.group("".join(bubbles), fill=style.PAPER, stroke=style.INK, stroke_width=style.THIN)
 
 
 def _down(x: float, y: float) -> str:

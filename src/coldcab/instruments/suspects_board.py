@@ -112,7 +112,7 @@ class SuspectsBoard(PathDesk):
         for place, (name, chance) in enumerate(ranked[:ROWS]):
             y = TOP + STEP * place
             drawn += svg.text(NAME, y + 15, name, anchor="end", size=style.TICK, bold=place == 0)
-            drawn += svg.box(BAR, y, WIDE, 20, fill="#ffffff", stroke=style.RULE)
+            drawn += svg.box(BAR, y, WIDE, 20, fill=style.PAPER, stroke=style.RULE)
             drawn += svg.box(BAR, y + 2, max(WIDE * chance, 0.5), 16, fill=style.FIRST if place == 0 else style.METAL)
             before = BAR + WIDE * readings["before"][name]
             drawn += svg.line(before, y - 3, before, y + 23, stroke=style.INK, stroke_width=style.THIN)

@@ -10,7 +10,7 @@ from coldcab.faults import Fault
 from coldcab.instruments.base import Instrument
 from coldcab.instruments.controls import Slider, gauge_words
 from coldcab.instruments.drawing import style, svg
-from coldcab.instruments.drawing.dial import Dial
+from coldcab.instruments.drawing.dial import HEADS, manifold
 from coldcab.instruments.drawing.rows import ROW, rows
 from coldcab.instruments.machine_view import MACHINES, pick
 from coldcab.machine import Conditions
@@ -22,10 +22,6 @@ SHEET_TOP = 398.0
 COLUMNS = (20.0, 302.0, 478.0, 654.0)
 SIDES = ("low", "high")
 BLOCKED = "condenser blocked"
-
-
-def _pascal(number: float) -> float:
-    return float(units.from_unit(number, "pressure difference", "psi"))
 
 
 class TwoRefrigerants(Instrument):
@@ -48,10 +44,7 @@ class TwoRefrigerants(Instrument):
         Slider("blocked", "condenser blocked", "fraction", 0.0, 100.0, 2.0, 0.0, "%", "%", 2.0, decimals=0),
         *pick("blower", "humidity", "altitude"),
     )
-    dials = {  # noqa: RUF012 - never changed
-        "low": Dial(152.0, 142.0, RADIUS, _pascal(-14.74), _pascal(150.0), style.LOW),
-        "high": Dial(688.0, 142.0, RADIUS, 0.0, _pascal(500.0), style.HIGH),
-    }
+    dials = manifold(152.0, 688.0, 142.0, RADIUS)
 
     def __init__(self, **settings: object) -> None:
         self._last: tuple[str, comparison.Comparison] | None = None
@@ -86,13 +79,11 @@ class TwoRefrigerants(Instrument):
 
     def face(self) -> str:
         us = self.system == "us"
-        steps = {"low": (20.0, 5.0) if us else (200.0, 50.0), "high": (100.0, 20.0) if us else (500.0, 100.0)}
         drawn = ""
-        for side in SIDES:
-            dial = self.dials[side]
-            drawn += dial.face(self.system, *steps[side], (OLD, NEW), vacuum=side == "low")
-            drawn += svg.text(dial.x, dial.y + 120, "psig" if us else "kPa", size=style.TICK, anchor="middle")
-            drawn += svg.text(dial.x - 132, 302, f"{side.upper()} SIDE", bold=True, color=dial.color, size=style.TICK)
+        for side, gauge in self.dials.items():
+            drawn += gauge.face(self.system, (OLD, NEW))
+            drawn += svg.text(gauge.x, gauge.y + 120, "psig" if us else "kPa", size=style.TICK, anchor="middle")
+            drawn += svg.text(gauge.x - 132, 302, HEADS[side], bold=True, color=gauge.color, size=style.TICK)
         drawn += svg.line(304, 118, 340, 118, stroke=style.INK, stroke_width=style.HEAVY)
         drawn += svg.text(350, 123, f"{NEW}, thick needle")
         drawn += svg.line(304, 146, 340, 146, stroke=style.SOFT, stroke_width=2, stroke_dasharray="6 4")
@@ -105,11 +96,10 @@ class TwoRefrigerants(Instrument):
 
     def moving(self, readings: Mapping[str, Any]) -> str:
         drawn = ""
-        for side in SIDES:
-            dial, name = self.dials[side], f"{side}_gauge"
-            drawn += dial.ghost(readings["old"][name])
-            drawn += dial.needle(readings["new"][name])
-            left = dial.x - 132
+        for side, gauge in self.dials.items():
+            name, left = f"{side}_gauge", gauge.x - 132
+            drawn += gauge.ghost(readings["old"][name])
+            drawn += gauge.needle(readings["new"][name])
             for row, (fluid, run) in enumerate(((NEW, readings["new"]), (OLD, readings["old"]))):
                 sign = style.REFRIGERANT[fluid]
                 drawn += svg.marker(sign.shape, left + 6, 320 + 21 * row, 5, fill=sign.color)

@@ -79,7 +79,7 @@ class ViscosityChart(Instrument):
 
     def face(self) -> str:
         x, y, width, height = PLOT
-        drawn = svg.box(x, y, width, height, fill="#ffffff", stroke=style.INK)
+        drawn = svg.box(x, y, width, height, fill=style.PAPER, stroke=style.INK)
         lines, words = "", ""
         for value in (5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000):
             _, py = place_on_chart(AT_40, value * 1e-6)
@@ -123,7 +123,7 @@ class ViscosityChart(Instrument):
                     sign.shape, *place_on_chart(readings["temperature"], readings[name]), 6, fill=sign.color
                 )
         marks += svg.marker(
-            "triangle", *place_on_chart(AT_40, readings["mean"]), 6, fill="#ffffff", stroke=style.HIGH, stroke_width=2
+            "triangle", *place_on_chart(AT_40, readings["mean"]), 6, fill=style.PAPER, stroke=style.HIGH, stroke_width=2
         )
         # A line that leaves the chart is cut at its edge.
         cut = svg.element("svg", drawn, x=x, y=y, width=width, height=height, viewBox=f"{x} {y} {width} {height}")
@@ -131,7 +131,7 @@ class ViscosityChart(Instrument):
 
     def _table(self, readings: Mapping[str, Any]) -> str:
         drawn = svg.marker(
-            "triangle", COLUMNS[0] + 6, TABLE_TOP + 90, 6, fill="#ffffff", stroke=style.HIGH, stroke_width=2
+            "triangle", COLUMNS[0] + 6, TABLE_TOP + 90, 6, fill=style.PAPER, stroke=style.HIGH, stroke_width=2
         )
         drawn += svg.text(COLUMNS[0] + 20, TABLE_TOP + 95, f"not the blend: the mean of both, {_cst(readings['mean'])}")
         for column, (name, sign) in zip(

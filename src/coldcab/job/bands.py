@@ -8,9 +8,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from coldcab.faults import QUANTITIES, Fault, catalogue
-from coldcab.job.model import SPEEDS, Draws
+from coldcab.job.model import Draws
 from coldcab.machine import Effects, Readings, simulate_many
 from coldcab.machine.effects import NAMES
+from coldcab.service.acceptance import SPEEDS, Band
 
 LINES = (
     "low_gauge",
@@ -35,27 +36,6 @@ PUSHES_OUT = 0.5
 
 HIDES = 0.85
 """A fault that falls outside some band in fewer than this share of cases can hide."""
-
-WITHIN, BELOW, ABOVE, NOT_READ = "within", "below", "above", "not read"
-
-
-@dataclass(frozen=True)
-class Band:
-    """One reading at one speed: what is expected, and from where to where healthy machines go (SI)."""
-
-    speed: str
-    name: str
-    words: str
-    kind: str
-    expected: float
-    low: float
-    high: float
-
-    def judge(self, value: float | None) -> str:
-        """Where a value lies: WITHIN, BELOW, ABOVE or NOT_READ."""
-        if value is None or value != value:
-            return NOT_READ
-        return BELOW if value < self.low else ABOVE if value > self.high else WITHIN
 
 
 @dataclass(frozen=True)

@@ -13,9 +13,7 @@ from coldcab.machine import Conditions, Effects, Machine, charge_range, nominal_
 from coldcab.machine.conditions import LIMITS as CONDITION_LIMITS
 from coldcab.machine.effects import LIMITS as EFFECT_LIMITS
 from coldcab.machine.fleet import FLEET
-
-SPEEDS = {"idle": 800 / 60, "fast idle": 1500 / 60}
-"""Engine speeds of the check, rev/s: common practice, no source."""
+from coldcab.service.acceptance import SPEEDS
 
 SAMPLES = 240
 """Machines drawn for the bands: the outermost of so many is missed by about one healthy machine in a hundred."""

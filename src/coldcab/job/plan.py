@@ -9,12 +9,13 @@ from typing import Any
 
 from coldcab import refrigerants
 from coldcab.job import filling, model, oil_books, steps
-from coldcab.job.bands import NOT_READ, WITHIN, Band, Watch, expected_bands, watch
+from coldcab.job.bands import Watch, expected_bands, watch
 from coldcab.job.contradictions import contradictions
 from coldcab.job.description import Job
 from coldcab.job.figures import GAUGE, Section, written
 from coldcab.job.questions import QUESTIONS
 from coldcab.service import label as labels
+from coldcab.service.acceptance import ABOVE, BELOW, NOT_READ, SPEEDS, WITHIN, Band
 
 LAW_NOTE = "Law is quoted with edition and date where it stands; check the current law where you work."
 MODEL_NOTE = (
@@ -205,13 +206,13 @@ def as_left(job: Job, speed: str) -> dict[str, float]:
 def judge(job: Job, bands: tuple[Band, ...], watched: Watch) -> tuple[Judged, ...]:
     """Every as-left reading that was typed in, beside its band."""
     found = []
-    for speed in model.SPEEDS:
+    for speed in SPEEDS:
         values = as_left(job, speed)
         for band in bands:
             if band.speed == speed and band.name in values:
                 place = band.judge(values[band.name])
                 suspects = watched.suspects[band.speed, band.name]
-                named = suspects.above if place == "above" else suspects.below if place == "below" else ()
+                named = suspects.above if place == ABOVE else suspects.below if place == BELOW else ()
                 if place != NOT_READ:
                     found.append(Judged(band, values[band.name], place, named))
     return tuple(found)

@@ -41,13 +41,18 @@ LINES: Mapping[str, tuple[str, str, float]] = {
 }
 """What is read: words, kind of unit (gauge pressures), standard deviation of the reading in SI."""
 
-IN_BAND, LOW, HIGH, NOT_READ = "within the band", "below the band", "above the band", "not read"
+WITHIN, BELOW, ABOVE, NOT_READ = "within", "below", "above", "not read"
+"""Where a reading lies, against its band."""
 
 
 @dataclass(frozen=True)
-class Line:
-    """One reading of the table, SI; gauge pressures in Pa above the atmosphere on the spot."""
+class Band:
+    """One reading at one engine speed: what is expected, and from where to where healthy machines go, SI.
 
+    Gauge pressures in Pa above the atmosphere on the spot.
+    """
+
+    speed: str
     name: str
     words: str
     kind: str
@@ -56,29 +61,27 @@ class Line:
     high: float
 
     def judge(self, value: float | None) -> str:
-        """Where a value lies: IN_BAND, LOW, HIGH, or NOT_READ for None and NaN."""
+        """Where a value lies: WITHIN, BELOW, ABOVE, or NOT_READ for None and NaN."""
         if value is None or value != value:
             return NOT_READ
-        if value < self.low:
-            return LOW
-        return HIGH if value > self.high else IN_BAND
+        return BELOW if value < self.low else ABOVE if value > self.high else WITHIN
 
 
 @dataclass(frozen=True)
 class Run:
-    """The lines at one engine speed."""
+    """The bands at one engine speed."""
 
     label: str
     engine_speed: float  # rev/s
-    lines: tuple[Line, ...]
+    bands: tuple[Band, ...]
     glass: str  # what the glass of the expected machine looks like
     status: str
 
-    def __getitem__(self, name: str) -> Line:
-        for line in self.lines:
-            if line.name == name:
-                return line
-        raise ServiceError(f"the table has no line {name!r}; it has {', '.join(line.name for line in self.lines)}.")
+    def __getitem__(self, name: str) -> Band:
+        for band in self.bands:
+            if band.name == name:
+                return band
+        raise ServiceError(f"the table has no line {name!r}; it has {', '.join(band.name for band in self.bands)}.")
 
 
 @dataclass(frozen=True)
@@ -147,12 +150,12 @@ def _run(label: str, machine: Machine, conditions: Conditions, refrigerant: str,
     found = simulate_many(machine, days, refrigerant=refrigerant, charge=charge, faults=effects)
     if found.status[0] == NO_STEADY_STATE:
         raise ServiceError(f"at {label} the machine comes to no steady state, because {found.reason[0]}.")
-    lines = tuple(
-        _line(name, np.asarray(getattr(found, name)), count, coverage)
+    bands = tuple(
+        _band(label, name, np.asarray(getattr(found, name)), count, coverage)
         for name in LINES
         if math.isfinite(getattr(found, name)[0])
     )
-    return Run(label, float(conditions.engine_speed), lines, str(found.glass[0]), str(found.status[0]))
+    return Run(label, float(conditions.engine_speed), bands, str(found.glass[0]), str(found.status[0]))
 
 
 def _moved(conditions: Conditions) -> tuple[Effects, Conditions, int]:
@@ -172,20 +175,20 @@ def _moved(conditions: Conditions) -> tuple[Effects, Conditions, int]:
     return Effects(**effects), replace(conditions, **days), count
 
 
-def _line(name: str, values: np.ndarray, count: int, coverage: float) -> Line:
+def _band(speed: str, name: str, values: np.ndarray, count: int, coverage: float) -> Band:
     words, kind, scatter = LINES[name]
     down, up = values[1::2][:count], values[2::2][:count]
     shares = np.nan_to_num(0.5 * (up - down) / STEP)
     half = coverage * math.sqrt(float(shares @ shares) + scatter**2)
     expected = float(values[0])
-    return Line(name, words, kind, expected, expected - half, expected + half)
+    return Band(speed, name, words, kind, expected, expected - half, expected + half)
 
 
 @dataclass(frozen=True)
 class Verdict:
     """What the readings of one run say."""
 
-    judged: Mapping[str, str]  # IN_BAND, LOW, HIGH or NOT_READ by line
+    judged: Mapping[str, str]  # WITHIN, BELOW, ABOVE or NOT_READ by line
     accepted: bool
     outside: tuple[str, ...]
     missing: tuple[str, ...]
@@ -214,13 +217,13 @@ def judge(
     ServiceError : a name that the table does not have.
     """
     if isinstance(readings, Readings):
-        taken = {line.name: getattr(readings, line.name) for line in run.lines}
+        taken = {band.name: getattr(readings, band.name) for band in run.bands}
     else:
         for name in readings:
             run[name]
         taken = dict(readings)
-    judged = {line.name: line.judge(taken.get(line.name)) for line in run.lines}
-    outside = tuple(name for name, place in judged.items() if place in (LOW, HIGH))
+    judged = {band.name: band.judge(taken.get(band.name)) for band in run.bands}
+    outside = tuple(name for name, place in judged.items() if place in (BELOW, ABOVE))
     missing = tuple(name for name in needed if judged.get(name, NOT_READ) == NOT_READ)
     return Verdict(judged, not outside and not missing, outside, missing)
 
@@ -250,7 +253,7 @@ def next_step(verdict: Verdict, glass: str, *, weight_short: bool) -> str:
     Common practice, no source; the signs are those that the machine model shows for too much and too little charge.
     """
     judged = verdict.judged
-    if judged.get("subcooling_measured") == HIGH and judged.get("superheat_measured") != HIGH:
+    if judged.get("subcooling_measured") == ABOVE and judged.get("superheat_measured") != ABOVE:
         return TAKE_OUT
     if weight_short and (verdict.accepted or glass != "clear"):
         return ADD

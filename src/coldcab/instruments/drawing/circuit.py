@@ -107,7 +107,7 @@ def pipe(points: Sequence[tuple[float, float]], state: str) -> str:
         drawn += stroke(style.INK, 1.5, stroke_dasharray="16 9")
     elif state == "mixture":
         round_dots = {"stroke_dasharray": "0.1 12", "stroke_linecap": "round"}
-        drawn += stroke(style.INK, 8.5, **round_dots) + stroke("#ffffff", 6.0, **round_dots)
+        drawn += stroke(style.INK, 8.5, **round_dots) + stroke(style.PAPER, 6.0, **round_dots)
     elif state == "vapor":
         drawn += stroke(style.SOFT, 2.6, stroke_dasharray="0.1 7", stroke_linecap="round")
     return drawn
@@ -116,14 +116,14 @@ def pipe(points: Sequence[tuple[float, float]], state: str) -> str:
 def still() -> str:
     """Machine, cab and the outlines of all lines."""
     cab = [(578, 22), (822, 22), (834, 130), (834, 334), (578, 334)]
-    drawn = [svg.path(cab, closed=True, fill="#ffffff", stroke=style.INK, stroke_width=style.LINE)]
+    drawn = [svg.path(cab, closed=True, fill=style.PAPER, stroke=style.INK, stroke_width=style.LINE)]
     pane = [(700, 76), (814, 76), (821, 134), (700, 134)]
     drawn.append(svg.path(pane, closed=True, fill=style.VAPOR, stroke=style.SOFT))
     # The coil's case, the blower under it and the vent above.
     drawn.append(svg.box(586, 80, 96, 166, rx=4, fill=style.GROUND, stroke=style.SOFT, stroke_dasharray="4 3"))
     drawn.append(_fan(634, 274, 15) + _air(634, 316, 634, 294) + _air(634, 76, 634, 32))
     # Condenser frame and fan.
-    drawn.append(svg.box(76, 46, 122, 184, rx=4, fill="#ffffff", stroke=style.SOFT))
+    drawn.append(svg.box(76, 46, 122, 184, rx=4, fill=style.PAPER, stroke=style.SOFT))
     drawn.append(_fan(234, 142, 30) + _air(40, 138, 72, 138) + _air(272, 138, 304, 138))
     # Drier.
     drawn.append(svg.box(330, 198, 52, 88, rx=12, fill=style.METAL, stroke=style.INK, stroke_width=style.LINE))
@@ -131,8 +131,8 @@ def still() -> str:
     drawn.append(svg.box(58, 332, 112, 78, rx=10, fill=style.METAL, stroke=style.INK, stroke_width=style.LINE))
     belt = [(114, 342), (400, 349)], [(114, 400), (400, 393)]
     drawn.append("".join(svg.path(side, stroke=style.INK, stroke_width=5) for side in belt))
-    drawn.append(svg.circle(400, 371, 22, fill="#ffffff", stroke=style.INK, stroke_width=style.LINE))
-    drawn.append(svg.circle(114, 371, 29, fill="#ffffff", stroke=style.INK, stroke_width=style.LINE))
+    drawn.append(svg.circle(400, 371, 22, fill=style.PAPER, stroke=style.INK, stroke_width=style.LINE))
+    drawn.append(svg.circle(114, 371, 29, fill=style.PAPER, stroke=style.INK, stroke_width=style.LINE))
     # The bulb's thin tube, from the valve to the suction line.
     drawn.append(svg.path([(530, 84), (530, 70), (547, 70), (547, 240)], stroke=style.INK, stroke_width=style.THIN))
     # Outlines of the lines: red and blue, and named in the key as well.
@@ -169,10 +169,10 @@ def moving(readings: Mapping[str, Any], system: str) -> str:
             )
             for x, y, turn in ARROWS
         )
-        drawn += svg.group(arrows, fill=style.INK, stroke="#ffffff", stroke_width=1)
+        drawn += svg.group(arrows, fill=style.INK, stroke=style.PAPER, stroke_width=1)
     drawn += _valve()
     drawn += look(*GLASS, 17, readings["glass"], readings["glass_void"])
-    drawn += "".join(svg.marker("square", px, py, 5, fill="#ffffff", stroke=style.INK) for px, py in SPOTS)
+    drawn += "".join(svg.marker("square", px, py, 5, fill=style.PAPER, stroke=style.INK) for px, py in SPOTS)
     names, values = "", ""
     for name, label, px, py in CLIPS:
         names += svg.text(px, py, label)
@@ -192,14 +192,14 @@ def standing() -> str:
 def _valve() -> str:
     x, y = VALVE
     bow = [(x - 13, y - 12), (x + 13, y + 12), (x + 13, y - 12), (x - 13, y + 12)]
-    drawn = svg.path(bow, closed=True, fill="#ffffff", stroke=style.INK, stroke_width=style.LINE)
+    drawn = svg.path(bow, closed=True, fill=style.PAPER, stroke=style.INK, stroke_width=style.LINE)
     return drawn + svg.circle(x, y - 15, 7, fill=style.METAL, stroke=style.INK, stroke_width=style.THIN)
 
 
 def _clutch(readings: Mapping[str, Any]) -> str:
     on = readings["status"] != OFF
     duty = 100 * readings["clutch_duty"]
-    drawn = svg.circle(114, 371, 18, fill=style.INK if on else "#ffffff", stroke=style.INK, stroke_width=2)
+    drawn = svg.circle(114, 371, 18, fill=style.INK if on else style.PAPER, stroke=style.INK, stroke_width=2)
     words = "clutch open" if not on else "clutch engaged" if duty > 99.5 else f"clutch on {duty:.0f} % of time"
     drawn += svg.text(182, 386, words, size=style.TICK)
     speed = units.convert(readings["pulley_speed"], "rotational speed", "rpm")
@@ -209,7 +209,7 @@ def _clutch(readings: Mapping[str, Any]) -> str:
 def _fan(x: float, y: float, radius: float) -> str:
     blade = {"cx": x, "cy": y - radius / 2, "rx": radius * 0.2, "ry": radius * 0.46}
     blades = "".join(svg.element("ellipse", **blade, transform=f"rotate({turn} {x} {y})") for turn in (0, 90, 180, 270))
-    return svg.circle(x, y, radius, fill="#ffffff", stroke=style.SOFT) + svg.group(blades, fill=style.SOFT)
+    return svg.circle(x, y, radius, fill=style.PAPER, stroke=style.SOFT) + svg.group(blades, fill=style.SOFT)
 
 
 def _air(x1: float, y1: float, x2: float, y2: float) -> str:

@@ -7,26 +7,42 @@ gauge reading, and small pointers on the rings show the true saturation temperat
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
+
+import numpy as np
 
 from coldcab import refrigerants, units
 from coldcab.instruments.drawing import style, svg
 
+HEADS = {"low": "LOW SIDE", "high": "HIGH SIDE"}
 START, SWEEP = -135.0, 270.0  # degrees clockwise from the top
 CROWDED = 140.0  # radius below which two rings have room for every second temperature only
+VACUUM_END = -14.74  # psi: the scale of a compound gauge begins at 30 inHg of vacuum
+STEPS = {
+    150.0: {"us": (20.0, 5.0), "si": (200.0, 50.0)},
+    300.0: {"us": (50.0, 10.0), "si": (200.0, 50.0)},
+    400.0: {"us": (100.0, 20.0), "si": (500.0, 100.0)},
+    500.0: {"us": (100.0, 20.0), "si": (500.0, 100.0)},
+}
+"""Large and small marks, psi or kPa, by the top of the scale in psi."""
 RING_START = 222.0389  # K, -60 F: below it a gauge's scale has no room for temperatures
 
 
 @dataclass(frozen=True, slots=True)
 class Dial:
-    """Where a gauge stands and what its scale spans; pressures in Pa from the air pressure (vacuum negative)."""
+    """Where a gauge stands and what its scale spans; pressures in Pa from the air pressure (vacuum negative).
+
+    `steps` are those of the large and the small marks, by system of units, in psi or kPa.
+    """
 
     x: float
     y: float
     radius: float
     lowest: float
     highest: float
+    steps: Mapping[str, tuple[float, float]]
     color: str = style.INK
 
     def angle(self, gauge: float) -> float:
@@ -38,50 +54,45 @@ class Dial:
         """Radius of a temperature ring, counted inward from 0."""
         return self.radius * (0.66 - 0.225 * place)
 
-    def face(self, system: str, major: float, minor: float, rings: Sequence[str], *, vacuum: bool) -> str:
-        """Rim, pressure scale and temperature rings. `major` and `minor` in psi or kPa."""
+    def face(self, system: str, rings: Sequence[str] = ()) -> str:
+        """Rim, pressure scale and temperature rings."""
         x, y, radius = self.x, self.y, self.radius
-        drawn = [
-            svg.circle(x, y, radius, fill="#ffffff", stroke=self.color, stroke_width=5),
-            svg.arc(x, y, 0.93 * radius, START, START + SWEEP, stroke=style.INK, stroke_width=style.THIN),
-        ]
+        drawn = svg.circle(x, y, radius, fill=style.PAPER, stroke=self.color, stroke_width=5)
+        drawn += svg.arc(x, y, 0.93 * radius, START, START + SWEEP, stroke=style.INK, stroke_width=style.THIN)
+        if system == "us" and self.lowest < 0.0:
+            ends = self.angle(self.lowest), self.angle(0.0)
+            drawn += svg.arc(x, y, 0.945 * radius, *ends, stroke=style.INK, stroke_width=4, stroke_dasharray="2 2")
+        drawn += self._scale(self._marks(system))
+        crowded = len(rings) > 1 and self.radius < CROWDED
+        return drawn + "".join(
+            self._ring(name, self.ring_radius(place), system, crowded) for place, name in enumerate(rings)
+        )
+
+    def _marks(self, system: str) -> list[tuple[float, str, bool]]:
+        """Degrees, number and whether it is large, of every mark: psi with vacuum in inHg below, or kPa throughout."""
         unit = "psi" if system == "us" else "kPa"
-        top = units.convert(self.highest, "pressure difference", unit)
-        bottom = units.convert(self.lowest, "pressure difference", unit)
-        small, large, labels = [], [], []
-        for value in svg.stops(0.0 if system == "us" else bottom, top, minor):
-            degrees = self.angle(_pascal(value, unit))
-            is_large = abs(value / major - round(value / major)) < 1e-6
-            (large if is_large else small).append(self._tick(degrees, 0.93, 0.86 if is_large else 0.895))
-            if is_large:
-                labels.append((degrees, f"{value:g}"))
-        if vacuum and system == "us":
-            for depth in (5.0, 10.0, 15.0, 20.0, 25.0, 30.0):
-                gauge = -_pascal(depth, "inHg")
-                if gauge < self.lowest - 1.0:
-                    continue
-                degrees = self.angle(gauge)
-                (small if depth % 10 else large).append(self._tick(degrees, 0.93, 0.895 if depth % 10 else 0.86))
-                if depth % 10 == 0:
-                    labels.append((degrees, f"{depth:g}"))
-            drawn.append(
-                svg.arc(
-                    x,
-                    y,
-                    0.945 * radius,
-                    self.angle(self.lowest),
-                    self.angle(0.0),
-                    stroke=style.INK,
-                    stroke_width=4,
-                    stroke_dasharray="2 2",
-                )
-            )
-        drawn.append(svg.group("".join(small), stroke=style.INK, stroke_width=style.HAIR))
-        drawn.append(svg.group("".join(large), stroke=style.INK, stroke_width=style.LINE))
-        drawn.append(self._labels(labels, 0.845 * radius, bold=True))
-        for place, name in enumerate(rings):
-            drawn.append(self._ring(name, self.ring_radius(place), system, len(rings) > 1 and self.radius < CROWDED))
-        return "".join(drawn)
+        bottom, top = units.convert(np.array([self.lowest, self.highest]), "pressure difference", unit)
+        major, minor = self.steps[system]
+        marks = [
+            (self.angle(_pascal(value, unit)), f"{value:g}", abs(value / major - round(value / major)) < 1e-6)
+            for value in svg.stops(0.0 if system == "us" else bottom, top, minor)
+        ]
+        if system == "us":
+            depths = ((depth, -_pascal(depth, "inHg")) for depth in (5.0, 10.0, 15.0, 20.0, 25.0, 30.0))
+            marks += [
+                (self.angle(gauge), f"{depth:g}", depth % 10 == 0)
+                for depth, gauge in depths
+                if gauge >= self.lowest - 1.0
+            ]
+        return marks
+
+    def _scale(self, marks: list[tuple[float, str, bool]]) -> str:
+        radius = self.radius
+        small = "".join(self._tick(degrees, 0.93, 0.895) for degrees, _, large in marks if not large)
+        large = "".join(self._tick(degrees, 0.93, 0.86) for degrees, _, large in marks if large)
+        drawn = svg.group(small, stroke=style.INK, stroke_width=style.HAIR)
+        drawn += svg.group(large, stroke=style.INK, stroke_width=style.LINE)
+        return drawn + self._labels([mark[:2] for mark in marks if mark[2]], 0.845 * radius, bold=True)
 
     def needle(self, gauge: float) -> str:
         """The needle at a reading."""
@@ -185,6 +196,17 @@ class Dial:
             bold=True,
         )
         return drawn
+
+
+def compound(x: float, y: float, radius: float, top: float, color: str = style.INK) -> Dial:
+    """A gauge that shows vacuum as well, up to `top` psi."""
+    return Dial(x, y, radius, _pascal(VACUUM_END, "psi"), _pascal(top, "psi"), STEPS[top], color)
+
+
+def manifold(low_x: float, high_x: float, y: float, radius: float) -> Mapping[str, Dial]:
+    """The two gauges of a manifold, by side: the low one shows vacuum, the high one begins at 0."""
+    high = Dial(high_x, y, radius, 0.0, _pascal(500.0, "psi"), STEPS[500.0], style.HIGH)
+    return MappingProxyType({"low": compound(low_x, y, radius, 150.0, style.LOW), "high": high})
 
 
 def _pascal(number: float, unit: str) -> float:

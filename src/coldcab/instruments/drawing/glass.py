@@ -53,7 +53,7 @@ def look(x: float, y: float, radius: float, glass: str, void: float) -> str:
     if glass == "clear":
         # Two bows of light on a surface without bubbles.
         for share in (0.74, 0.58):
-            drawn += svg.arc(x, y, share * radius, -72.0, -18.0, stroke="#ffffff", stroke_width=0.07 * radius)
+            drawn += svg.arc(x, y, share * radius, -72.0, -18.0, stroke=style.PAPER, stroke_width=0.07 * radius)
     elif glass == "bubbles":
         count = 5 + round(100 * min(max(void, 0.0), 0.35))
         spots = [(x + u * radius, y + v * radius, size * radius) for u, v, size in BUBBLES[:count]]
@@ -83,7 +83,7 @@ def look(x: float, y: float, radius: float, glass: str, void: float) -> str:
 
 
 def _drifting(spots: str, rim: float) -> str:
-    return svg.group(spots, fill="#ffffff", stroke=style.INK, stroke_width=rim, **{"class": DRIFT})
+    return svg.group(spots, fill=style.PAPER, stroke=style.INK, stroke_width=rim, **{"class": DRIFT})
 
 
 def said(glass: str, void: float) -> str:

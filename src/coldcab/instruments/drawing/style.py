@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 # Grounds and inks
 GROUND = "#fbfaf6"
+PAPER = "#ffffff"  # faces, plots and boxes on the ground
 INK = "#1d2632"
 SOFT = "#4d5866"  # secondary text
 RULE = "#cbc6b8"  # hairlines and quiet frames, never text

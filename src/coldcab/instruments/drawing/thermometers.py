@@ -65,7 +65,7 @@ def still(system: str) -> str:
     for number, (_, head, name) in enumerate(PLACES):
         x = LEFT + STEP * number
         heads.setdefault(head, []).append(x)
-        drawn += svg.box(x - 6, TOP - 8, 12, BOTTOM - TOP + 12, rx=6, fill="#ffffff", stroke=style.INK)
+        drawn += svg.box(x - 6, TOP - 8, 12, BOTTOM - TOP + 12, rx=6, fill=style.PAPER, stroke=style.INK)
         drawn += svg.circle(x, BOTTOM + 9, 9, fill=style.INK)
         words += svg.text(x, 44, name, anchor="middle")
     for head, places in heads.items():
@@ -89,7 +89,7 @@ def moving(readings: Mapping[str, Any], system: str) -> str:
         if healthy:
             mark = place(units.convert(healthy[name], "temperature", units_shown[0]), system)
             drawn += svg.line(x - 13, mark, x + 13, mark, stroke=style.SOFT, stroke_width=2, stroke_dasharray="4 2")
-            drawn += svg.path([(x + 10, mark), (x + 19, mark - 6), (x + 19, mark + 6)], closed=True, fill="#ffffff",
+            drawn += svg.path([(x + 10, mark), (x + 19, mark - 6), (x + 19, mark + 6)], closed=True, fill=style.PAPER,
                               stroke=style.SOFT, stroke_width=1.5)  # fmt: skip
         drawn += arrow(x - 16, y + 4, changed(readings, healthy, name))
         large += svg.text(x, 236, f"{first[number]:.1f} {units_shown[0]}")

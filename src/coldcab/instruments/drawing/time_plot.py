@@ -39,7 +39,7 @@ class TimePlot:
 
     def frame(self) -> str:
         """The empty plot."""
-        return svg.box(self.x, self.y, self.width, self.height, fill="#ffffff", stroke=style.RULE)
+        return svg.box(self.x, self.y, self.width, self.height, fill=style.PAPER, stroke=style.RULE)
 
     def time_scale(self, step: float, words: str = "minutes") -> str:
         """Numbers below."""

@@ -34,7 +34,7 @@ def still() -> str:
     drawn += svg.text(816, PIPE + 38, "to the compressor →", size=style.TICK, anchor="end")
     drawn += svg.text(20, 198, "liquid in →", size=style.TICK)
     body = [(left, 150), (right, 150), (right, 306), (left, 306)]
-    drawn += svg.path(body, closed=True, fill="#ffffff", stroke=style.INK, stroke_width=style.LINE)
+    drawn += svg.path(body, closed=True, fill=style.PAPER, stroke=style.INK, stroke_width=style.LINE)
     for edge, tip in ((left, MIDDLE - 9), (right, MIDDLE + 9)):
         drawn += svg.path(
             [(edge, SEAT - 9), (tip, SEAT), (edge, SEAT)], closed=True, fill=style.METAL, stroke=style.INK
@@ -42,7 +42,7 @@ def still() -> str:
     drawn += svg.line(left, 244, left + 2, 244, stroke=style.LIQUID, stroke_width=20)
     drawn += svg.line(right - 2, 284, right, 284, stroke=style.VAPOR, stroke_width=20)
     dome = f"M{MIDDLE - 78} {DIAPHRAGM} C{MIDDLE - 70} 84 {MIDDLE + 70} 84 {MIDDLE + 78} {DIAPHRAGM} Z"
-    drawn += svg.element("path", d=dome, fill="#ffffff", stroke=style.INK, stroke_width=style.LINE)
+    drawn += svg.element("path", d=dome, fill=style.PAPER, stroke=style.INK, stroke_width=style.LINE)
     bowl = [(MIDDLE - 78, DIAPHRAGM), (left, 150), (right, 150), (MIDDLE + 78, DIAPHRAGM)]
     return drawn + svg.path(bowl, closed=True, fill=style.VAPOR, stroke=style.INK, stroke_width=style.LINE)
 
@@ -66,7 +66,7 @@ def moving(forces: ValveForces, bulb_fluid: str, mounting: str, external: bool, 
     if void > 0.02:
         spots = glass.BUBBLES[: round(10 + 40 * min(void, 1.0))]
         bubbles = "".join(svg.circle(142 + 34 * u, 244 + 8.5 * v, 2.6) for u, v, _ in spots)
-        drawn += svg.group(bubbles, fill="#ffffff", stroke=style.INK, stroke_width=0.6)
+        drawn += svg.group(bubbles, fill=style.PAPER, stroke=style.INK, stroke_width=0.6)
     drawn += _arrow(MIDDLE - 34, 92, 116, sign.color) + _arrow(MIDDLE + 34, 152, 138, style.LOW)
     drawn += _arrow(MIDDLE - 34, 302, 282, style.SOFT)
     for x, y, words in ((MIDDLE - 96, 102, "1"), (MIDDLE + 92, 172, "2"), (MIDDLE - 64, 298, "3")):
@@ -87,8 +87,8 @@ def bars(forces: ValveForces, bulb_fluid: str, shown: tuple[str, str, str, str])
     drawn += svg.box(x, y, bulb, 20, fill=sign.color, stroke=style.INK)
     drawn += svg.box(x, y + 28, below, 20, fill=style.LOW, stroke=style.INK)
     drawn += svg.box(x + below, y + 28, spring, 20, fill=style.METAL, stroke=style.INK)
-    drawn += svg.text(x + 8, y + 15, shown[0], color="#ffffff", size=style.TICK)
-    drawn += svg.text(x + 8, y + 43, shown[1], color="#ffffff", size=style.TICK)
+    drawn += svg.text(x + 8, y + 15, shown[0], color=style.PAPER, size=style.TICK)
+    drawn += svg.text(x + 8, y + 43, shown[1], color=style.PAPER, size=style.TICK)
     drawn += svg.text(x + below + spring + 8, y + 43, shown[2], size=style.TICK)
     far = max(bulb, below + spring)
     drawn += svg.line(x + below + spring, y - 4, x + below + spring, y + 52, stroke=style.INK, stroke_dasharray="3 3")
