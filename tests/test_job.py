@@ -27,7 +27,7 @@ from coldcab.job import (
     print_out,
     steps,
 )
-from coldcab.service import charging, evacuation, law, leak_test, recovery
+from coldcab.service import acceptance, charging, evacuation, law, leak_test, recovery
 from coldcab.service import label as labels
 
 EXAMPLES = sorted((Path(__file__).parents[1] / "course" / "refresher" / "jobs").glob("*.toml"))
@@ -60,7 +60,7 @@ def test_every_example_makes_a_whole_plan(path: Path) -> None:
         for figure in section.figures:
             assert figure.basis
             assert np.isfinite(figure.value)
-            assert "no value" not in figure.shown()
+            assert "no value" not in figure.words()
             if figure.low is not None:
                 assert figure.low <= figure.value <= figure.high
     assert json.loads(json.dumps(made.as_data()))["title"] == made.title
@@ -187,7 +187,8 @@ def correct_work_and_faults(count: int, first_seed: int) -> tuple[float, dict[st
             sick = bands.run(truth, Fault(name, 0.9).apply(truth.effects))
             seen = {s: bands.values_of(r, random) for s, r in sick.items()}
             out = any(
-                band.judge(float(seen[band.speed][band.name][0])) in (bands.BELOW, bands.ABOVE) for band in limits
+                band.judge(float(seen[band.speed][band.name][0])) in (acceptance.BELOW, acceptance.ABOVE)
+                for band in limits
             )
             caught.setdefault(name, []).append(out)
     return float(np.mean(inside)), {name: float(np.mean(found)) for name, found in caught.items()}

@@ -80,11 +80,11 @@ def write_pages(made: Plan, file: Path, system: str) -> tuple[Path, Path]:
 
 def tell(made: Plan, system: str) -> None:
     """Say the few figures that matter at once, and what does not go together."""
-    from coldcab.job.plan import summary
+    from coldcab.job.plan import key_figures
 
     for said in made.contradictions:
         say(f"Look again: {said}")
-    for label, words in summary(made, system).items():
+    for label, words in key_figures(made, system).items():
         say(f"{label}: {words}")
     for one in made.judged:
         if one.place != "within":

@@ -34,16 +34,12 @@ class Figure:
     low: float | None = None
     high: float | None = None
 
-    def shown(self, system: str = "us", atmosphere: float = 101_325.0) -> str:
+    def words(self, system: str = "us", atmosphere: float = 101_325.0) -> str:
         """The figure in words, with its range."""
         if self.low is None or self.high is None:
             return written(self.value, self.kind, system, atmosphere)
         ends = [written(one, self.kind, system, atmosphere) for one in (self.low, self.high)]
         return f"{ends[0]} to {ends[1]}"
-
-    def exactly(self, system: str = "us", atmosphere: float = 101_325.0) -> str:
-        """The value alone in words."""
-        return written(self.value, self.kind, system, atmosphere)
 
 
 def written(value: float, kind: str, system: str = "us", atmosphere: float = 101_325.0) -> str:

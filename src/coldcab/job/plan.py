@@ -84,7 +84,7 @@ class Plan:
                             "high": one.high,
                             "kind": one.kind,
                             "basis": one.basis,
-                            "words": one.shown(atmosphere=self.atmosphere),
+                            "words": one.words(atmosphere=self.atmosphere),
                         }
                         for one in section.figures
                     ],
@@ -223,7 +223,7 @@ def band_words(value: float, kind: str, system: str = "us") -> str:
     return written(value, GAUGE if kind == "pressure" else kind, system)
 
 
-def summary(made: Plan, system: str = "us") -> Mapping[str, str]:
+def key_figures(made: Plan, system: str = "us") -> Mapping[str, str]:
     """The few figures a technician wants at a glance: label -> words."""
     found = {}
     for key, names in (("charge", ("start", "target", "limit")), ("oil", ("to add",)), ("vacuum", ("target", "time"))):
@@ -231,5 +231,5 @@ def summary(made: Plan, system: str = "us") -> Mapping[str, str]:
         for name in names:
             if any(one.key == name for one in section.figures):
                 one = section.figure(name)
-                found[f"{section.title}: {one.label}"] = one.shown(system, made.atmosphere)
+                found[f"{section.title}: {one.label}"] = one.words(system, made.atmosphere)
     return found

@@ -6,8 +6,8 @@ import textwrap
 from io import BytesIO
 from typing import Any
 
-from coldcab.job.page import outside, without_citations
-from coldcab.job.plan import LAW_NOTE, MODEL_NOTE, Plan, band_words, summary
+from coldcab.job.page import outside, range_words, without_citations
+from coldcab.job.plan import LAW_NOTE, MODEL_NOTE, Plan, band_words, key_figures
 from coldcab.service import label as labels
 
 PAGE = (8.5, 11.0)  # inch
@@ -111,8 +111,8 @@ def _fill(paper: _Paper, plan: Plan, system: str) -> None:
     if beyond := outside(plan, system):
         paper.head("As left, not accepted yet")
         for said in beyond:
-            paper.write(f"! {said[:1].upper()}{said[1:]}", bold=True)
-    if glance := summary(plan, system):
+            paper.write(f"! {said}", bold=True)
+    if glance := key_figures(plan, system):
         paper.head("At a glance")
         for label, words in glance.items():
             paper.write(f"{label}: {words}", BODY, bold=True)
@@ -123,7 +123,7 @@ def _fill(paper: _Paper, plan: Plan, system: str) -> None:
         for step in section.steps:
             paper.write(f"- {without_citations(step)}")
         for one in section.figures:
-            paper.write(f"{one.label}: {one.shown(system, plan.atmosphere)}", BODY + 0.6, bold=True, indent=0.1)
+            paper.write(f"{one.label}: {one.words(system, plan.atmosphere)}", BODY + 0.6, bold=True, indent=0.1)
             paper.write(one.basis, SMALL - 1.0, indent=0.2)
     _bands(paper, plan, system)
     paper.head("Label to cut out")
@@ -145,8 +145,8 @@ def _bands(paper: _Paper, plan: Plan, system: str) -> None:
     paper.head("Expected readings, doors open, blower on full")
     judged = {(one.band.speed, one.band.name): one for one in plan.judged}
     for band in plan.bands:
-        low, high = (band_words(one, band.kind, system) for one in (band.low, band.high))
-        paper.write(f"{band.speed}, {band.words}: {low} to {high}", bold=True)
+        reach = range_words(band.low, band.high, band.kind, system)
+        paper.write(f"{band.speed}, {band.words}: {reach}", bold=True)
         one = judged.get((band.speed, band.name))
         left = f"{band_words(one.value, band.kind, system)}, {one.place}" if one else "__________"
         paper.write(f"as found __________   as left {left}", SMALL, indent=0.15)

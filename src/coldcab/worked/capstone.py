@@ -14,7 +14,7 @@ def figures_of_a_job() -> Example:
     around = steps.atmosphere(job)
     sections = (steps.recover(job), steps.oil(job), steps.pressure_test(job), filling.charge(job))
     body = [
-        (section.title, one.label, one.shown(atmosphere=around), one.basis)
+        (section.title, one.label, one.words(atmosphere=around), one.basis)
         for section in sections
         for one in section.figures
     ]
