@@ -335,7 +335,7 @@ def test_every_control_moves_the_drawing_or_is_folded_away(name):
     instrument.widget  # noqa: B018 - builds it
     panel = instrument._panel
     for control in instrument.controls:
-        if not instrument.shown(control):
+        if not instrument.in_use(control):
             assert panel._rows[control.name].layout.display == "none"
             continue
         mover, before = panel._movers[control.name], panel.drawing.value

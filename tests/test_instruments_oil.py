@@ -187,7 +187,7 @@ def test_the_balance_closes_or_shows_what_is_missing():
 
 
 def test_jobs_show_their_own_lines():
-    shown = {job: {c.name for c in OilLedger.controls if make("oil_ledger", job=job).shown(c)} for job in JOBS}
+    shown = {job: {c.name for c in OilLedger.controls if make("oil_ledger", job=job).in_use(c)} for job in JOBS}
     leak, swap, rebuild = (shown[job] for job in JOBS)
     assert "leaked" in leak - swap - rebuild
     assert {"drained", "brought"} <= swap
@@ -212,7 +212,7 @@ def test_a_ledger_made_elsewhere_is_drawn_with_its_oils():
     for name in ("mineral oil", "POE"):
         assert style.OIL[name].color in drawn.picture()
     assert "240 mL" in drawn.reading_line()
-    assert not any(drawn.shown(control) for control in drawn.controls)
+    assert not any(drawn.in_use(control) for control in drawn.controls)
     many = ledger
     for number in range(12):
         many = many.enter("added", f"a little more, {number}", 1e-6, 1e-6)

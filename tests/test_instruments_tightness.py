@@ -187,7 +187,7 @@ def test_the_line_gives_the_leak_that_was_set():
 
 def test_levers_are_hidden_for_a_record():
     rise = make("rise_test", machine="record 2")
-    assert [control.name for control in rise.controls if rise.shown(control)] == ["machine", "minutes", "judged"]
+    assert [control.name for control in rise.controls if rise.in_use(control)] == ["machine", "minutes", "judged"]
 
 
 def test_same_record_same_readings():

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from html import unescape
 from pathlib import Path
 
 import numpy as np
@@ -25,7 +26,7 @@ from coldcab.job import (
     oil_books,
     page,
     print_out,
-    steps,
+    stages,
 )
 from coldcab.service import acceptance, charging, evacuation, law, leak_test, recovery
 from coldcab.service import label as labels
@@ -96,7 +97,7 @@ def test_the_pressure_test_follows_the_gas_law(seal_leak: job.Plan) -> None:
 
 
 def test_the_vacuum_is_that_of_the_service_room(seal_leak: job.Plan) -> None:
-    around = steps.atmosphere(seal_leak.job)
+    around = stages.atmosphere(seal_leak.job)
     needed = evacuation.required_vacuum(units.parse("95 F", "temperature").value, atmosphere=around)
     assert seal_leak.section("vacuum").figure("boils").value == needed.boils_below
     assert seal_leak.section("vacuum").figure("gauge").value == -needed.gauge_vacuum
@@ -121,7 +122,7 @@ def test_the_label_has_every_field_of_the_law(seal_leak: job.Plan) -> None:
     for word in ("Retrofitted by", "Company", "Date", "R-134a", "Charge", "Lubricant: PAG, made by"):
         assert word in text
     assert law.fact("R5").value == "6"
-    assert text in "\n".join(re.findall(r"<p>([^<]*)</p>", page.html(seal_leak))).replace("&#x27;", "'")
+    assert text in unescape("\n".join(re.findall(r"<p>([^<]*)</p>", page.html(seal_leak))))
 
 
 def test_what_leaked_is_what_is_missing(seal_leak: job.Plan) -> None:
@@ -303,7 +304,7 @@ def test_nothing_that_can_be_typed_breaks_a_job(key: str, text: str) -> None:
         said = str(error)
     else:
         said = ""
-        assert job_of_text(job.written(one)).texts == one.texts
+        assert job_of_text(job.as_toml(one)).texts == one.texts
     assert "\n" not in said
 
 
@@ -343,11 +344,11 @@ def test_readings_outside_their_bands_stand_at_the_top_of_the_page() -> None:
 
 def test_figures_are_written_to_what_a_cup_a_scale_and_a_gauge_show() -> None:
     # By hand: 25.8 mL is 0.872 fl oz; 6.45 g is 0.228 oz; 5.87 kPa is 0.851 psi; 7518 kg is 16 574 lb.
-    assert figures.written(25.8e-6, "volume") == "0.9 fl oz (26 mL)"
-    assert figures.written(6.45e-3, "mass") == "0.2 oz (6 g)"
-    assert figures.written(5.87e3, "pressure difference", "si") == "6 kPa (0.9 psi)"
-    assert figures.written(7518.0, "mass") == "16,574 lb (7,518 kg)"
-    assert figures.written(317.0, "time") == "5 min"
+    assert figures.in_words(25.8e-6, "volume") == "0.9 fl oz (26 mL)"
+    assert figures.in_words(6.45e-3, "mass") == "0.2 oz (6 g)"
+    assert figures.in_words(5.87e3, "pressure difference", "si") == "6 kPa (0.9 psi)"
+    assert figures.in_words(7518.0, "mass") == "16,574 lb (7,518 kg)"
+    assert figures.in_words(317.0, "time") == "5 min"
 
 
 def test_every_example_of_a_question_can_be_read() -> None:
@@ -360,7 +361,7 @@ def test_every_example_of_a_question_can_be_read() -> None:
 def test_a_job_survives_its_file(tmp_path: Path) -> None:
     one = example("seal-leak")
     path = tmp_path / "again.toml"
-    path.write_text(job.written(one, every=True), encoding="utf-8")
+    path.write_text(job.as_toml(one, every=True), encoding="utf-8")
     assert job.read_job(path) == one
 
 

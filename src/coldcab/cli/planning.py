@@ -7,7 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from coldcab.cli import say
-from coldcab.job import QUESTIONS, Job, JobError, Plan, plan, read_job, with_changes, written
+from coldcab.job import QUESTIONS, Job, JobError, Plan, as_toml, plan, read_job, with_changes
 from coldcab.learner import LearnerError, read, write_whole
 
 Ask = Callable[[str], str]
@@ -27,7 +27,7 @@ def run(file: Path, *, new: bool, changes: list[str], as_json: bool, units: str 
     if new:
         if file.exists():
             raise JobError(f"{file} is there already; take another name, or plan it without --new.")
-        write_whole(file.absolute(), written(asked(ask), every=True).encode())
+        write_whole(file.absolute(), as_toml(asked(ask), every=True).encode())
         say(f"Written: {file}. Change it with any text editor.")
     job = with_changes(read_job(file), changes)
     made = plan(job)
@@ -80,15 +80,14 @@ def write_pages(made: Plan, file: Path, system: str) -> tuple[Path, Path]:
 
 def tell(made: Plan, system: str) -> None:
     """Say the few figures that matter at once, and what does not go together."""
+    from coldcab.job.page import outside
     from coldcab.job.plan import key_figures
 
     for said in made.contradictions:
         say(f"Look again: {said}")
     for label, words in key_figures(made, system).items():
         say(f"{label}: {words}")
-    for one in made.judged:
-        if one.place != "within":
-            hint = f"; suspect {', '.join(one.suspects)}" if one.suspects else ""
-            say(f"As left, {one.band.words} at {one.band.speed} lies {one.place} its band{hint}.")
+    for sentence in outside(made, system):
+        say(f"As left: {sentence}")
     if made.accepted:
         say("As left: every reading lies within its band.")

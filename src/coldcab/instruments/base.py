@@ -63,19 +63,19 @@ class Instrument:
         """The part of the drawing that follows the readings."""
         raise NotImplementedError
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         """What it says now, in one to three plain sentences."""
         raise NotImplementedError
 
-    def tell(self, readings: Mapping[str, Any]) -> str:
+    def details(self, readings: Mapping[str, Any]) -> str:
         """The same for who does not see the drawing: every number that it shows."""
-        return self.say(readings)
+        return self.summary(readings)
 
     def standing(self) -> str:
         """What still can be drawn when there is no reading."""
         return ""
 
-    def shown(self, control: Control) -> bool:
+    def in_use(self, control: Control) -> bool:
         """Whether a control belongs to the present mode."""
         return True
 
@@ -115,12 +115,12 @@ class Instrument:
         """What the instrument says now, in plain words."""
         if self._note:
             return self._note
-        return f"No reading: {_capital(self._fault)}" if self._fault else self.say(self._readings)
+        return f"No reading: {_capital(self._fault)}" if self._fault else self.summary(self._readings)
 
     def description(self) -> str:
         """A text alternative to the drawing: one paragraph with the numbers."""
-        told = f"No reading: {_capital(self._fault)}" if self._fault else self.tell(self._readings)
-        return f"{self.title}. {self._told_settings()} {told}"
+        told = f"No reading: {_capital(self._fault)}" if self._fault else self.details(self._readings)
+        return f"{self.title}. {self._settings_in_words()} {told}"
 
     def picture(self, *, words: bool = True) -> str:
         """The drawing in its present state as SVG text; with `words` the reading line stands below it."""
@@ -244,10 +244,10 @@ class Instrument:
         stamp += svg.text(x, y + 3, "no reading", size=style.STRONG, anchor="middle", color=style.NOTE)
         return self.standing() + stamp
 
-    def _told_settings(self) -> str:
+    def _settings_in_words(self) -> str:
         parts = []
         for control in self.controls:
-            if not self.shown(control):
+            if not self.in_use(control):
                 continue
             value = self._settings[control.name]
             if isinstance(control, Slider):

@@ -63,8 +63,8 @@ class Bench(MachineView):
     face_settings = ("refrigerant",)
     dials = manifold(152.0, 688.0, 142.0, RADIUS)
 
-    def shown(self, control: Any) -> bool:
-        return self._given is None if control in (BY_HAND, SHOP_INSTRUMENTS) else super().shown(control)
+    def in_use(self, control: Any) -> bool:
+        return self._given is None if control in (BY_HAND, SHOP_INSTRUMENTS) else super().in_use(control)
 
     def calculate(self) -> dict[str, Any]:
         found = super().calculate()
@@ -129,7 +129,7 @@ class Bench(MachineView):
             + self._hand(readings)
         )
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         status = readings["status"]
         said = f"{status.capitalize()}. {STATUS[status]}"
         if status == OFF:
@@ -141,9 +141,9 @@ class Bench(MachineView):
                 said += f" {fault.name.capitalize()}: {catalogue[fault.name].meaning}"
         return said
 
-    def tell(self, readings: Mapping[str, Any]) -> str:
+    def details(self, readings: Mapping[str, Any]) -> str:
         healthy = readings["healthy"]
-        said = [self.say(readings)]
+        said = [self.summary(readings)]
         for side in SIDES:
             name = f"{side}_gauge"
             ghost = f", the healthy machine {gauge_words(healthy[name], self.system)}" if healthy else ""
@@ -154,9 +154,9 @@ class Bench(MachineView):
             )
         if readings["status"] == LOW_PRESSURE:
             said.append(f"The low needle swings: {' to '.join(self._swing(readings))}.")
-        said.append(glass.said(readings["glass"], readings["glass_void"]))
-        said.append(circuit.said_states(readings))
-        said.append(thermometers.said(readings, self.system))
+        said.append(glass.in_words(readings["glass"], readings["glass_void"]))
+        said.append(circuit.states_in_words(readings))
+        said.append(thermometers.in_words(readings, self.system))
         worked_out = ", ".join(f"{words} {self._shown(readings, name, kind)}" for name, words, kind in WORKED_OUT)
         said.append(f"Worked out: {worked_out}.")
         said.append(f"In the circuit: {self.words(readings['charge'], 'mass')}.")

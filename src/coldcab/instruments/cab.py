@@ -146,7 +146,7 @@ class CabView(MachineView):
     def moving(self, readings: Mapping[str, Any]) -> str:
         return self._sketch(readings) + self._bars(readings) + self._sheet(readings)
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         status, load = readings["status"], readings["load"]
         name, largest = max(((part, getattr(load, part)) for part in SENSIBLE_PARTS), key=lambda pair: pair[1])
         vent, cab = (self.words(readings[one], "temperature") for one in ("vent", "cab"))
@@ -158,7 +158,7 @@ class CabView(MachineView):
         said += f"The coil takes {self.words(readings['capacity'], 'power')}, "
         return f"{said}{100 * readings['latent'] / max(readings['capacity'], 1.0):.0f} % of it to make water."
 
-    def tell(self, readings: Mapping[str, Any]) -> str:
+    def details(self, readings: Mapping[str, Any]) -> str:
         load, healthy = readings["load"], readings["healthy"]
         parts = ", ".join(
             f"{LABELS[part]} {self.words(getattr(load, part), 'power')}"
@@ -170,7 +170,7 @@ class CabView(MachineView):
             + (f" (clean: {self._shown(healthy, name, kind)})" if healthy else "")
             for name, words, kind in LINES
         )
-        return f"{self.say(readings)} Load: {parts}; in all {self.words(load.total, 'power')}. Readings: {rows}."
+        return f"{self.summary(readings)} Load: {parts}; in all {self.words(load.total, 'power')}. Readings: {rows}."
 
     def _bars(self, readings: Mapping[str, Any]) -> str:
         load = readings["load"]

@@ -71,7 +71,7 @@ class ChargingBench(Bench):
             return self._settings["weighed"] / self.right_charge
         return super().setting(name)
 
-    def shown(self, control: Control) -> bool:
+    def in_use(self, control: Control) -> bool:
         return True
 
     def calculate(self) -> dict[str, Any]:
@@ -241,17 +241,17 @@ class ChargingBench(Bench):
 
     # Saying --------------------------------------------------------------------------------------------------
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         status = readings["status"]
-        said = [f"{status.capitalize()}. {STATUS[status]}", glass.said(readings["glass"], readings["glass_void"])]
+        said = [f"{status.capitalize()}. {STATUS[status]}", glass.in_words(readings["glass"], readings["glass_void"])]
         if status == OFF:
             said.append(f"Why: {readings['reason']}.")
         if status in AVERAGED:
             said.append("The readings are means over its cycle.")
         return " ".join(said)
 
-    def tell(self, readings: Mapping[str, Any]) -> str:
-        said = [self.say(readings), f"Weighed in: {self.words(self._settings['weighed'], 'mass')}."]
+    def details(self, readings: Mapping[str, Any]) -> str:
+        said = [self.summary(readings), f"Weighed in: {self.words(self._settings['weighed'], 'mass')}."]
         for side in SIDES:
             gauge = gauge_words(readings[f"{side}_gauge"], self.system)
             saturated = self.words(self._saturation(readings, side), "temperature")

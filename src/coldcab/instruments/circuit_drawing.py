@@ -31,11 +31,11 @@ class CircuitDrawing(MachineView):
     def standing(self) -> str:
         return circuit.standing()
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         low, high = (gauge_words(readings[f"{side}_gauge"], self.system) for side in ("low", "high"))
         status = f"{readings['status'].capitalize()}: low side {low}, high side {high}, glass {readings['glass']}."
         return f"{status} {STATUS[readings['status']]}"
 
-    def tell(self, readings: Mapping[str, Any]) -> str:
-        temperatures = circuit.said_temperatures(readings, self.system)
-        return f"{self.say(readings)} {circuit.said_states(readings)} {temperatures} {self.day_words(readings)}"
+    def details(self, readings: Mapping[str, Any]) -> str:
+        temperatures = circuit.temperatures_in_words(readings, self.system)
+        return f"{self.summary(readings)} {circuit.states_in_words(readings)} {temperatures} {self.day_words(readings)}"

@@ -96,7 +96,7 @@ class ClinicDesk(PathDesk):
     def _result(self, name: str, values: Mapping[str, Any]) -> str:
         return result_words(measurements[name], values, self.system)
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         spent = f"{readings['minutes']:g} of {readings['budget']:g} minutes spent on ticket {readings['ticket']}."
         if not readings["path"]:
             return f"{spent} Choose the first measurement."
@@ -104,8 +104,8 @@ class ClinicDesk(PathDesk):
         caution = f" Caution: {measurements[last].caution}" if measurements[last].caution else ""
         return f"{spent} Last: {measurements[last].words}.{caution}"
 
-    def tell(self, readings: Mapping[str, Any]) -> str:
-        said = [readings["words"], self.say(readings)]
+    def details(self, readings: Mapping[str, Any]) -> str:
+        said = [readings["words"], self.summary(readings)]
         for name in readings["path"]:
             now, well = (self._result(name, readings[which]) for which in ("seen", "healthy"))
             said.append(f"{name.capitalize()}: {now}; healthy: {well}.")

@@ -103,13 +103,13 @@ class ClutchCircuit(MachineView):
         self._hidden = hidden
         super().__init__(**settings)
 
-    def shown(self, control: Control) -> bool:
+    def in_use(self, control: Control) -> bool:
         if self._hidden and control.name in SECRETS:
             return False
         levers = {"resistance": "bad", "second_resistance": "second_bad"}
         if control.name in levers:
             return self._settings[levers[control.name]] != NONE
-        return super().shown(control)
+        return super().in_use(control)
 
     @property
     def faults(self) -> tuple[Fault, ...]:
@@ -338,7 +338,7 @@ class ClutchCircuit(MachineView):
             return "Current flows, but too little to draw the plate across this gap."
         return "All switches are closed and little voltage is lost on the way."
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         circuit, status = readings["circuit"], readings["status"]
         meter = f"The voltmeter across {_with_the(self._settings['meter'])} shows {_volts(readings['meter'])}."
         plate = {
@@ -351,8 +351,8 @@ class ClutchCircuit(MachineView):
             said += " The relief valve has blown off: on a real machine, stop and keep away."
         return said
 
-    def tell(self, readings: Mapping[str, Any]) -> str:
-        said = [self.say(readings)]
+    def details(self, readings: Mapping[str, Any]) -> str:
+        said = [self.summary(readings)]
         if self._settings["every_voltage"]:
             drops = [f"{one.link.name} {float(one.drop):.2f} V" for one in readings["circuit"].drops]
             said.append(f"Voltages: {', '.join(drops)}, coil {readings['circuit'].coil_voltage:.2f} V.")

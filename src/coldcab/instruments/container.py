@@ -123,7 +123,7 @@ class ClosedContainer(Instrument):
         empty = "no liquid, only gas" if readings["absolute"] > 0 else "empty"
         return drawn + svg.text(250, 400, f"liquid fills {level:.0f} % of the space" if level > 0 else empty)
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         name = self.settings["refrigerant"]
         gauge = gauge_words(readings["gauge"], self.system)
         table = gauge_words(readings["table"] - self.atmosphere, self.system)

@@ -125,7 +125,7 @@ class ValveAtWork(MachineView):
                 arrows += thermometers.arrow(COLUMNS[1] - 18, SHEET_TOP + ROW * number - 5, way)
         return drawn + rows(SHEET_TOP, COLUMNS, lines) + arrows
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         status, forces = readings["status"], readings["at_valve"].forces
         said = [f"{status.capitalize()}. {STATUS[status]}" if status == FLOOD_BACK else f"{status.capitalize()}."]
         said.append(
@@ -142,7 +142,7 @@ class ValveAtWork(MachineView):
             said.append(f"The glass: {glass.SHORT[look]}.")
         return " ".join(said)
 
-    def tell(self, readings: Mapping[str, Any]) -> str:
+    def details(self, readings: Mapping[str, Any]) -> str:
         healthy = readings["healthy"]
         rows = ", ".join(
             f"{words} {self._shown(readings, name, kind)}"
@@ -150,7 +150,7 @@ class ValveAtWork(MachineView):
             for name, words, kind in LINES
         )
         forces = ", ".join(bar_words(readings["at_valve"].forces, readings["atmosphere"], self.system))
-        return f"{self.say(readings)} Forces: {forces}. Readings: {rows}."
+        return f"{self.summary(readings)} Forces: {forces}. Readings: {rows}."
 
     def _shown(self, readings: Mapping[str, Any], name: str, kind: str) -> str:
         value = readings[name]

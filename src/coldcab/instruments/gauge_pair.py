@@ -119,7 +119,7 @@ class GaugePair(Instrument):
                 drawn += svg.text(left + 20, y, shown)
         return drawn
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         said = []
         for side, what in (("low", "boils"), ("high", "condenses")):
             told = " and ".join(

@@ -52,7 +52,7 @@ class Identifier(Instrument):
         Slider("air", "air", "fraction", 0.0, 100.0, 0.5, 0.0, "%", "%", 0.5),
     )
 
-    def shown(self, control: Control) -> bool:
+    def in_use(self, control: Control) -> bool:
         return control.name == "sample" or self.settings["sample"] == OWN
 
     def calculate(self) -> dict[str, Any]:
@@ -106,16 +106,16 @@ class Identifier(Instrument):
             y += 31 + 21.6 * len(lines)
         return drawn
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         meaning = readings["meaning"]
         return f"{meaning[:1].upper()}{meaning[1:]}. {readings['next_step']} {readings['caution']}"
 
-    def tell(self, readings: Mapping[str, Any]) -> str:
+    def details(self, readings: Mapping[str, Any]) -> str:
         shares = ", ".join(f"{name} {100 * share:.1f} %" for name, share in self._bars(readings).items() if share > 0)
         recycle = "may be recycled in the shop" if readings["may_recycle_here"] else "may not be recycled in the shop"
         back = "may go back into a machine after that" if readings["may_return"] else "may not go back into a machine"
         return (
-            f"It shows {shares}: {readings['name']}. {self.say(readings)} Recover with {readings['recover_with']}; "
+            f"It shows {shares}: {readings['name']}. {self.summary(readings)} Recover with {readings['recover_with']}; "
             f"cylinder: {readings['container']}. It {recycle} and {back}. Source: {readings['citation']}."
         )
 

@@ -120,7 +120,7 @@ class MachineView(Instrument):
             self._panel.paint()
         return self
 
-    def shown(self, control: Control) -> bool:
+    def in_use(self, control: Control) -> bool:
         if self._given is not None:
             return False
         return self.setting(SEVERITY_OF[control.name]) != NO_FAULT if control.name in SEVERITY_OF else True
@@ -248,8 +248,8 @@ class MachineView(Instrument):
             )
         return f"{100.0 * mass / right:.10f} %"
 
-    def _told_settings(self) -> str:
-        return super()._told_settings() if self._given is None else ""
+    def _settings_in_words(self) -> str:
+        return super()._settings_in_words() if self._given is None else ""
 
     def day_words(self, readings: Mapping[str, Any]) -> str:
         """What runs, with how much charge, on what day."""

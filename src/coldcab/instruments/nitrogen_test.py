@@ -147,7 +147,7 @@ class NitrogenTest(Instrument):
         shown = f"{float(units.convert(value, 'pressure difference', unit)):.{decimals}f}"
         return f"{shown.removeprefix('-') if not shown.strip('-0.') else shown} {unit}"
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         found, hours = readings["test"], self.settings["hours"] / 3600.0
         said = (
             f"From {gauge_words(readings['start'], self.system)} at "
@@ -163,9 +163,9 @@ class NitrogenTest(Instrument):
             return said + f"It is tight as far as this test sees: a leak below {smallest} stays hidden."
         return said + "The rest lies at the edge of what is read: wait longer, or read better."
 
-    def tell(self, readings: Mapping[str, Any]) -> str:
+    def details(self, readings: Mapping[str, Any]) -> str:
         found, smallest = readings["test"], self.words(readings["smallest"], "mass flow")
         return (
-            f"{self.say(readings)} Not explained: {self._difference(found.unexplained)}, in doubt by "
+            f"{self.summary(readings)} Not explained: {self._difference(found.unexplained)}, in doubt by "
             f"{self._difference(found.uncertainty)}. Smallest leak seen: {smallest}."
         )

@@ -171,7 +171,7 @@ class OilCirculation(MachineView):
             ("oil in the last tenth of the liquid", f"{100 * readings['last_liquid']:.0f} % by mass"),
         ]
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         share = self._settings["oil"]
         said = [
             f"{self._volume(readings['oil_volume'])} of oil, {100 * share:.0f} % of what belongs in the circuit: the "
@@ -193,9 +193,9 @@ class OilCirculation(MachineView):
             said.append(STATUS[readings["status"]])
         return " ".join(said)
 
-    def tell(self, readings: Mapping[str, Any]) -> str:
+    def details(self, readings: Mapping[str, Any]) -> str:
         told = ", ".join(f"{label} {words}" for label, words in self._lines(readings))
-        return f"{self.say(readings)} {told}. {self.day_words(readings)}"
+        return f"{self.summary(readings)} {told}. {self.day_words(readings)}"
 
     def _volume(self, value: float) -> str:
         unit = "fl oz" if self.system == "us" else "mL"

@@ -88,7 +88,7 @@ class OilLedger(Instrument):
             self._panel.paint()
         return self
 
-    def shown(self, control: Control) -> bool:
+    def in_use(self, control: Control) -> bool:
         if self._given is not None:
             return False
         job = self._settings["job"]
@@ -284,17 +284,17 @@ class OilLedger(Instrument):
 
     # Words ------------------------------------------------------------------------------------------------------
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         return readings["ledger"].verdict(self.system)
 
-    def tell(self, readings: Mapping[str, Any]) -> str:
+    def details(self, readings: Mapping[str, Any]) -> str:
         ledger = readings["ledger"]
         lines = "; ".join(
             f"{KINDS[entry.kind]}: {entry.what}, {self._short(entry.volume)} give or take "
             f"{self._short(entry.uncertainty)}" + ("" if entry.part == WHOLE_CIRCUIT else f", {entry.part}")
             for entry in ledger.entries
         )
-        return f"{self.say(readings)} Lines: {lines}."
+        return f"{self.summary(readings)} Lines: {lines}."
 
     def _short(self, value: float) -> str:
         """A volume of oil as a cup shows it."""

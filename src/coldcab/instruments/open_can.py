@@ -104,7 +104,7 @@ class OpenCan(Instrument):
         shown = f"{_ppm(readings['content'])} of water"
         return drawn + svg.text(x + width / 2, y + height + 44, shown, anchor="middle", size=style.TICK)
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         given = self.settings
         hours = given["hours"] / 3600.0
         low, high = readings["content"] / DOUBT_FACTOR, readings["content"] * DOUBT_FACTOR
@@ -119,8 +119,8 @@ class OpenCan(Instrument):
             f"{_ppm(high)}."
         )
 
-    def tell(self, readings: Mapping[str, Any]) -> str:
-        return f"{self.say(readings)} In the end it would come to {_ppm(readings['balance'])}."
+    def details(self, readings: Mapping[str, Any]) -> str:
+        return f"{self.summary(readings)} In the end it would come to {_ppm(readings['balance'])}."
 
 
 def _ppm(value: float) -> str:

@@ -176,7 +176,7 @@ class Panel:
     def _hide_and_show(self) -> None:
         for control in self.instrument.controls:
             if isinstance(row := self._rows.get(control.name), widgets.Widget):
-                wanted = None if self.instrument.shown(control) else "none"
+                wanted = None if self.instrument.in_use(control) else "none"
                 if row.layout.display != wanted:
                     row.layout.display = wanted
 

@@ -191,5 +191,5 @@ class PathDesk(Instrument):
             self._take(option)
             self._settings["measure"] = option
 
-    def _told_settings(self) -> str:
+    def _settings_in_words(self) -> str:
         return ""

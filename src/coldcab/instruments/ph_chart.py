@@ -124,7 +124,7 @@ class PressureEnthalpyChart(Instrument):
         lines = [[label, *(column[row][1] for column in named)] for row, (label, _) in enumerate(named[0])]
         return drawn + rows(TABLE_TOP + 25, (20.0, 256.0, 556.0), lines)
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         name = self.names[0]
         loop = readings[name]
         low, high = (self.words(self.settings[side], "temperature") for side in ("evaporating", "condensing"))
@@ -144,7 +144,7 @@ class PressureEnthalpyChart(Instrument):
             )
         return said
 
-    def tell(self, readings: Mapping[str, Any]) -> str:
+    def details(self, readings: Mapping[str, Any]) -> str:
         told = [
             f"{name}: " + ", ".join(f"{label} {shown}" for label, shown in self._numbers(readings[name]))
             for name in self.names

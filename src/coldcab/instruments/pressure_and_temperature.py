@@ -72,7 +72,7 @@ class PressureAndTemperature(Instrument):
             drawn += svg.text(x + 18, 383, second, color=style.SOFT)
         return drawn + svg.paragraph(BAR_LEFT, 420, self._ring_words(readings), 352, size=style.TICK, color=style.SOFT)
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         gauge = readings["gauge"]
         way = "plus" if gauge >= 0 else "less"
         told = " and ".join(f"{self.words(readings[name], 'temperature')} for {name}" for name in NAMES)

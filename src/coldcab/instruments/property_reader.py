@@ -62,7 +62,7 @@ class PropertyReader(Instrument):
         Entry("enthalpy", "enthalpy", "110 Btu/lb"),
     )
 
-    def shown(self, control: Control) -> bool:
+    def in_use(self, control: Control) -> bool:
         return not isinstance(control, Entry) or control.name in USED[self.settings["page"]]
 
     def calculate(self) -> dict[str, Any]:
@@ -94,10 +94,10 @@ class PropertyReader(Instrument):
             lines.append(("state", readings["state"], ""))
         return rows(86, (20.0, 330.0, 590.0), lines)
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         return self._told(readings, self._rows[:3])
 
-    def tell(self, readings: Mapping[str, Any]) -> str:
+    def details(self, readings: Mapping[str, Any]) -> str:
         return f"{self._told(readings, self._rows)} {REFERENCE}"
 
     def _told(self, readings: Mapping[str, Any], rows: list[Row]) -> str:

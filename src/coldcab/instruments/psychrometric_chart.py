@@ -117,7 +117,7 @@ class PsychrometricChart(Instrument):
         drawn += rows(STATES_TOP, COLUMNS, lines)
         return drawn + rows(HEATS_TOP, COLUMNS[:2], self._heats(readings))
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         entering, leaving = readings["entering"], readings["leaving"]
         surface = self.settings["surface"]
         told = f"The air holds {self.words(entering.humidity_ratio, 'humidity ratio')} of water; its dew point is "
@@ -141,11 +141,13 @@ class PsychrometricChart(Instrument):
             f"{self.words(leaving.dry_bulb, 'temperature')}.{frost}"
         )
 
-    def tell(self, readings: Mapping[str, Any]) -> str:
+    def details(self, readings: Mapping[str, Any]) -> str:
         before = ", ".join(f"{label} {first}" for label, first, _ in self._states(readings))
         behind = ", ".join(f"{label} {last}" for label, _, last in self._states(readings))
         heats = ", ".join(f"{label} {shown}" for label, shown in self._heats(readings))
-        return f"{self.say(readings)} Before the coil: {before}. Behind it: {behind}. {heats[:1].upper()}{heats[1:]}."
+        return (
+            f"{self.summary(readings)} Before the coil: {before}. Behind it: {behind}. {heats[:1].upper()}{heats[1:]}."
+        )
 
     def _states(self, readings: Mapping[str, Any]) -> list[tuple[str, str, str]]:
         states = readings["states"]

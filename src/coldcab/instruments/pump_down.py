@@ -150,7 +150,7 @@ class PumpDown(Instrument):
             return "none left"
         return self.words(readings["water_temperature"], "temperature")
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         minutes = self.settings["minutes"] / 60.0
         said = [
             f"After {minutes:.1f} min the micron gauge shows {micron_words(readings['pressure'])}, the vacuum gauge "
@@ -171,9 +171,9 @@ class PumpDown(Instrument):
                 said.append("It boils and holds the pressure up; the gauge waits for it.")
         return " ".join(said)
 
-    def tell(self, readings: Mapping[str, Any]) -> str:
+    def details(self, readings: Mapping[str, Any]) -> str:
         return (
-            f"{self.say(readings)} Water boils below {micron_words(readings['boils_below'])} at the machine's "
+            f"{self.summary(readings)} Water boils below {micron_words(readings['boils_below'])} at the machine's "
             f"temperature. Dry after {self._after(readings['dry_after'])}, 500 micron after "
             f"{self._after(readings['target_after'])}."
         )

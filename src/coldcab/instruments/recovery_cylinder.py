@@ -188,7 +188,7 @@ class RecoveryCylinder(Instrument):
 
     # Words ---------------------------------------------------------------------------------------------------
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         name = self.settings["refrigerant"]
         said = [
             f"{self._mass(readings['net'])} of {name} in the cylinder; it may hold {self._mass(readings['allowed'])}."
@@ -212,9 +212,9 @@ class RecoveryCylinder(Instrument):
             said.append(f"It swells as it warms and would fill the cylinder at {self._warmth(full)}.")
         return " ".join(said)
 
-    def tell(self, readings: Mapping[str, Any]) -> str:
+    def details(self, readings: Mapping[str, Any]) -> str:
         rules = "; ".join(f"{limit.rule}: {self._mass(limit.mass)} ({limit.citation})" for limit in readings["limits"])
-        said = self.say(readings)
+        said = self.summary(readings)
         return f"{said} Gauge: {self._gauge(readings)}. Stop at {self._mass(readings['gross'])} on the scale. {rules}."
 
     def _mass(self, value: float) -> str:

@@ -76,7 +76,7 @@ class RiseTest(Instrument):
         self._kept: tuple[tuple, tuple[np.ndarray, np.ndarray]] | None = None
         super().__init__(**settings)
 
-    def shown(self, control: Control) -> bool:
+    def in_use(self, control: Control) -> bool:
         return control.name not in ("leak", "water", "temperature") or self.settings["machine"] == BESIDE
 
     @property
@@ -159,7 +159,7 @@ class RiseTest(Instrument):
         drawn += svg.text(mark, 268, f"{100 * rise_test.SURE:.0f} %: sure enough", size=style.TICK, anchor="end")
         return drawn + svg.paragraph(SIDE, 296, found.reason, style.WIDTH - SIDE - 20, size=style.TICK)
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         minutes = self.settings["minutes"] / 60.0
         said = (
             f"At {self.words(readings['temperature'], 'temperature')} the gauge went from "
@@ -174,14 +174,14 @@ class RiseTest(Instrument):
             said += f" The line makes {units.show(mass, 'mass flow', system=self.system)} of air."
         return said
 
-    def tell(self, readings: Mapping[str, Any]) -> str:
+    def details(self, readings: Mapping[str, Any]) -> str:
         times, shown = self._seen()
         marks = ", ".join(
             f"{t / 60.0:.0f} min {micron_words(float(np.interp(t, times, shown)))}"
             for t in np.linspace(0.0, times[-1], 5)
         )
         highest = micron_words(readings["boils_below"])
-        said = f"{self.say(readings)} Readings: {marks}. Water alone can lift it to {highest}."
+        said = f"{self.summary(readings)} Readings: {marks}. Water alone can lift it to {highest}."
         if self.settings["judged"]:
             shares = readings["verdict"].beliefs
             said += f" Beliefs: {', '.join(f'{name} {100 * shares[name]:.0f} %' for name in rise_test.CLASSES)}."

@@ -32,11 +32,11 @@ class SightGlass(MachineView):
         look, void = readings["glass"], readings["glass_void"]
         drawn = glass.look(230, 150, 96, look, void)
         drawn += svg.text(490, 92, glass.SHORT[look], size=style.NUMBER, bold=True)
-        drawn += svg.paragraph(490, 124, glass.said(look, void), 330)
+        drawn += svg.paragraph(490, 124, glass.in_words(look, void), 330)
         if readings["status"] != OFF:
             x = 420
             drawn += svg.path([(x, 142), (x + 14, 150), (x, 158)], closed=True, fill=style.INK)
         return drawn
 
-    def say(self, readings: Mapping[str, Any]) -> str:
-        return f"{glass.said(readings['glass'], readings['glass_void'])} {self.day_words(readings)}"
+    def summary(self, readings: Mapping[str, Any]) -> str:
+        return f"{glass.in_words(readings['glass'], readings['glass_void'])} {self.day_words(readings)}"

@@ -104,7 +104,7 @@ class StateOfALine(Instrument):
         drawn += svg.text(at, STRIP_Y - 28, name, anchor="middle", bold=True, halo=True)
         return drawn + svg.text(STRIP_LEFT, STRIP_Y + 66, self._amount(readings), size=style.STRONG, bold=True)
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         name = self.settings["refrigerant"]
         start = (
             f"{gauge_words(readings['gauge'], self.system)} is {absolute_words(readings['absolute'], self.system)}; "

@@ -102,7 +102,7 @@ class SuspectsBoard(PathDesk):
         head = svg.text(style.MARGIN, 34, f"Suspects, page {self.settings['complaint']} of the book", bold=True)
         return head + self._bars(readings) + self._path_drawn(readings) + self._below(readings)
 
-    def _told_settings(self) -> str:
+    def _settings_in_words(self) -> str:
         given = self.settings
         return f"Page {given['complaint']} of the complaint book: {given['machine']}, {given['day']}."
 
@@ -163,7 +163,7 @@ class SuspectsBoard(PathDesk):
 
     # Words ---------------------------------------------------------------------------------------------------
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         name, chance = _ranked(readings)[0]
         spent = f"{readings['minutes']:g} minutes spent."
         if not readings["path"]:
@@ -178,10 +178,10 @@ class SuspectsBoard(PathDesk):
         one = catalogue[name]
         return f"{said} Confirm before you replace: {one.test}" + (f" Caution: {one.caution}" if one.caution else "")
 
-    def tell(self, readings: Mapping[str, Any]) -> str:
+    def details(self, readings: Mapping[str, Any]) -> str:
         chances = ", ".join(f"{name} {_percent(chance)}" for name, chance in _ranked(readings)[:ROWS])
         path = "; ".join(f"{name} ({self._result(name, readings)})" for name in readings["path"])
-        said = [self.say(readings), f"Probabilities: {chances}. Doubt left {readings['bits']:.1f} bits."]
+        said = [self.summary(readings), f"Probabilities: {chances}. Doubt left {readings['bits']:.1f} bits."]
         if path:
             said.append(f"Measured: {path}.")
         said += [f"Next best: {one.measurement.words}. {one.reason}" for one in readings["advice"][:1]]

@@ -27,7 +27,7 @@ class Thermometers(MachineView):
     def moving(self, readings: Mapping[str, Any]) -> str:
         return thermometers.moving(readings, self.system)
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         healthy = readings["healthy"]
         moved = [
             thermometers.FULL_NAMES[name]
@@ -38,5 +38,5 @@ class Thermometers(MachineView):
         told = f"Clearly different: {', '.join(moved)}. " if moved else "No thermometer differs clearly. "
         return f"{ghost}{told if healthy else ''}{self.day_words(readings)}"
 
-    def tell(self, readings: Mapping[str, Any]) -> str:
-        return f"{thermometers.said(readings, self.system)} {self.day_words(readings)}"
+    def details(self, readings: Mapping[str, Any]) -> str:
+        return f"{thermometers.in_words(readings, self.system)} {self.day_words(readings)}"

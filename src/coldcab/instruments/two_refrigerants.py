@@ -139,7 +139,7 @@ class TwoRefrigerants(Instrument):
 
     # Words ---------------------------------------------------------------------------------------------------
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         old, new = readings["old"], readings["new"]
         said = [
             f"On this day the high side stands at {gauge_words(old['high_gauge'], self.system)} with {OLD} and at "
@@ -159,13 +159,13 @@ class TwoRefrigerants(Instrument):
         )
         return " ".join(said)
 
-    def tell(self, readings: Mapping[str, Any]) -> str:
+    def details(self, readings: Mapping[str, Any]) -> str:
         listed = "; ".join(
             f"{name}: {OLD} {first}, {NEW} {second}" + (f", change {change}" if change else "")
             for name, first, second, change in self._lines(readings)
         )
         statuses = ", ".join(f"{fluid} {readings[key]['status']}" for fluid, key in ((OLD, "old"), (NEW, "new")))
-        return f"{self.say(readings)} Running: {statuses}. {listed}."
+        return f"{self.summary(readings)} Running: {statuses}. {listed}."
 
     def _difference(self, value: float, *, sign: str = "+") -> str:
         unit, decimals = ("psi", 1) if self.system == "us" else ("kPa", 0)

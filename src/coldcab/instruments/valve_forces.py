@@ -87,7 +87,7 @@ class ValveByHand(Instrument):
         drawn += valve_section.bars(forces, fluid, bar_words(forces, self.atmosphere, self.system))
         return drawn + rows(SHEET_TOP, COLUMNS, self._lines(readings))
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         forces, superheat = readings["forces"], readings["superheat"]
         if superheat < 0.0:
             return (
@@ -106,9 +106,9 @@ class ValveByHand(Instrument):
             return f"{said} All of the bulb's liquid has boiled at this low side: the valve stays shut."
         return f"{said} It begins to open at {self.words(opens, 'temperature difference')} of superheat."
 
-    def tell(self, readings: Mapping[str, Any]) -> str:
+    def details(self, readings: Mapping[str, Any]) -> str:
         rows = ", ".join(f"{label} {shown}" for label, shown in self._lines(readings))
-        return f"{self.say(readings)} {rows[:1].upper()}{rows[1:]}."
+        return f"{self.summary(readings)} {rows[:1].upper()}{rows[1:]}."
 
     def _lines(self, readings: Mapping[str, Any]) -> list[tuple[str, str]]:
         forces = readings["forces"]

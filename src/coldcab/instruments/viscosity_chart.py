@@ -151,7 +151,7 @@ class ViscosityChart(Instrument):
         ]
         return drawn + rows(TABLE_TOP + 25, COLUMNS, lines)
 
-    def say(self, readings: Mapping[str, Any]) -> str:
+    def summary(self, readings: Mapping[str, Any]) -> str:
         grade = readings["grade"]
         found = f"ISO VG {grade}" if grade else "no ISO grade; it lies between two"
         share = 100.0 * self.settings["share"]
@@ -165,13 +165,13 @@ class ViscosityChart(Instrument):
             said += f" The mean of the two numbers would be {_cst(readings['mean'])}, {100 * gap:.0f} % too much."
         return said
 
-    def tell(self, readings: Mapping[str, Any]) -> str:
+    def details(self, readings: Mapping[str, Any]) -> str:
         both = ", ".join(
             f"{self.settings[name]} {_cst(readings[f'{name} at 40 C'])} at 40 C and {_cst(readings[name])} at "
             f"{self._warm(readings)}"
             for name in ("first", "second")
         )
-        return f"{self.say(readings)} {both}. Viscosity index of the blend {readings['index']:.0f}."
+        return f"{self.summary(readings)} {both}. Viscosity index of the blend {readings['index']:.0f}."
 
     def _warm(self, readings: Mapping[str, Any]) -> str:
         unit = "F" if self.system == "us" else "C"

@@ -4,8 +4,8 @@
 paper. What is not known stays unknown: a range for it widens the result.
 """
 
-from coldcab.job.description import Job, JobError, job_of, read_job, with_changes, written
+from coldcab.job.description import Job, JobError, as_toml, job_of, read_job, with_changes
 from coldcab.job.plan import Plan, plan
 from coldcab.job.questions import QUESTIONS, Question
 
-__all__ = ["QUESTIONS", "Job", "JobError", "Plan", "Question", "job_of", "plan", "read_job", "with_changes", "written"]
+__all__ = ["QUESTIONS", "Job", "JobError", "Plan", "Question", "as_toml", "job_of", "plan", "read_job", "with_changes"]

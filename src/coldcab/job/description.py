@@ -195,7 +195,7 @@ def read_job(path: str | Path) -> Job:
     return job_of(entries)
 
 
-def written(job: Job, *, every: bool = False) -> str:
+def as_toml(job: Job, *, every: bool = False) -> str:
     """The job as the text of its file; with ``every`` what is not known stands there as a comment to fill in."""
     parts = ["# A job for `coldcab plan`. Nothing has to be known; take the # away where you know it."]
     for section in SECTIONS:

@@ -37,12 +37,12 @@ class Figure:
     def words(self, system: str = "us", atmosphere: float = 101_325.0) -> str:
         """The figure in words, with its range."""
         if self.low is None or self.high is None:
-            return written(self.value, self.kind, system, atmosphere)
-        ends = [written(one, self.kind, system, atmosphere) for one in (self.low, self.high)]
+            return in_words(self.value, self.kind, system, atmosphere)
+        ends = [in_words(one, self.kind, system, atmosphere) for one in (self.low, self.high)]
         return f"{ends[0]} to {ends[1]}"
 
 
-def written(value: float, kind: str, system: str = "us", atmosphere: float = 101_325.0) -> str:
+def in_words(value: float, kind: str, system: str = "us", atmosphere: float = 101_325.0) -> str:
     """A value of a kind in words, trade unit first or metric first."""
     if kind == "count":
         return f"{value:.0f}"

@@ -7,9 +7,9 @@ import math
 from coldcab import refrigerants, units
 from coldcab.job import oil_books
 from coldcab.job.description import Job
-from coldcab.job.figures import Figure, Section, written
+from coldcab.job.figures import Figure, Section, in_words
 from coldcab.job.model import day, model_machine, refrigerant_of
-from coldcab.job.steps import ambient, contents, converts, data_sheet_charge
+from coldcab.job.stages import ambient, contents, converts, data_sheet_charge
 from coldcab.machine import nominal_charge
 from coldcab.service import cans, charging, warming
 
@@ -74,7 +74,7 @@ def charge(job: Job) -> Section:
         hose = cans.hose_contents(name, length=CHARGING_HOSE, temperature=warm, pressure=low_side)
         plan = cans.can_plan(found["target"], contents=job.get("tools.can", cans.SMALL_CAN), heel=heel, hose=hose)
         if plan.cans > 1 and plan.from_last < SLIVER * found["target"]:
-            short = f"The last can would give only {written(float(plan.from_last), 'mass')}: leave it shut, "
+            short = f"The last can would give only {in_words(float(plan.from_last), 'mass')}: leave it shut, "
             steps.append(f"{short}{plan.cans - 1} come within {SLIVER:.0%} of the target.")
         figures += [
             Figure("cans", "cans for the target", plan.cans, "count", "charge + heel of each can + hose"),

@@ -8,7 +8,7 @@ from typing import Any
 
 from coldcab import learner, units
 from coldcab.job import page
-from coldcab.job.description import Job, JobError, read_job, written
+from coldcab.job.description import Job, JobError, as_toml, read_job
 from coldcab.job.plan import Plan, plan
 from coldcab.job.questions import CHOICE, LIST, NUMBER, QUESTIONS, SECTIONS, TEXT, YES_NO, Question
 
@@ -106,7 +106,7 @@ class JobForm:
             raise JobError("Make the plan first, then save its page.")
         stem = "".join(letter if letter.isalnum() else "-" for letter in name.lower()).strip("-")[:40] or "job"
         content = {
-            "toml": written(self.job, every=True).encode(),
+            "toml": as_toml(self.job, every=True).encode(),
             "html": page.html(self.made, self.system).encode(),
             "pdf": pdf(self.made, self.system),
         }

@@ -112,7 +112,7 @@ def draw(job: Job, count: int = SAMPLES, seed: int = 0) -> Draws:
     return Draws(machine, refrigerant, charge, Effects(**values), conditions)
 
 
-def words(job: Job, system: str = "us") -> str:
+def in_words(job: Job, system: str = "us") -> str:
     """What the model is, in a sentence."""
     like = job.get("machine.like", f"{DEFAULT_MACHINE} (nothing was said, so sizes are drawn widely)")
     said = f"The readings come from the course's own model of an invented {like}"

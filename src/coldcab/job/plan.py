@@ -8,11 +8,11 @@ from datetime import date
 from typing import Any
 
 from coldcab import refrigerants
-from coldcab.job import filling, model, oil_books, steps
+from coldcab.job import filling, model, oil_books, stages
 from coldcab.job.bands import Watch, expected_bands, watch
 from coldcab.job.contradictions import contradictions
 from coldcab.job.description import Job
-from coldcab.job.figures import GAUGE, Section, written
+from coldcab.job.figures import GAUGE, Section, in_words
 from coldcab.job.questions import QUESTIONS
 from coldcab.service import label as labels
 from coldcab.service.acceptance import ABOVE, BELOW, NOT_READ, SPEEDS, WITHIN, Band
@@ -115,13 +115,13 @@ def plan(job: Job) -> Plan:
     bands = expected_bands(draws)
     watched = watch(draws, bands)
     sections = [
-        steps.before_you_start(job),
-        steps.recover(job),
-        steps.decide_parts(job),
-        steps.clean(job),
-        steps.oil(job),
-        steps.pressure_test(job),
-        steps.evacuate(job),
+        stages.before_you_start(job),
+        stages.recover(job),
+        stages.decide_parts(job),
+        stages.clean(job),
+        stages.oil(job),
+        stages.pressure_test(job),
+        stages.evacuate(job),
         filling.charge(job),
         filling.glass(job),
         filling.cost(job),
@@ -129,8 +129,8 @@ def plan(job: Job) -> Plan:
     return Plan(
         job=job,
         title=job.get("job.name", "A job without a name"),
-        about=model.words(job),
-        atmosphere=steps.atmosphere(job),
+        about=model.in_words(job),
+        atmosphere=stages.atmosphere(job),
         contradictions=contradictions(job),
         assumptions=assumptions(job),
         sections=tuple(section for section in sections if section is not None),
@@ -220,7 +220,7 @@ def judge(job: Job, bands: tuple[Band, ...], watched: Watch) -> tuple[Judged, ..
 
 def band_words(value: float, kind: str, system: str = "us") -> str:
     """A value of a band in words; pressures of bands are gauge pressures."""
-    return written(value, GAUGE if kind == "pressure" else kind, system)
+    return in_words(value, GAUGE if kind == "pressure" else kind, system)
 
 
 def key_figures(made: Plan, system: str = "us") -> Mapping[str, str]:

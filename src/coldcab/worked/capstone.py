@@ -8,11 +8,11 @@ from coldcab.worked.example import Example, table
 def figures_of_a_job() -> Example:
     """The figures of one invented job, each with what it rests on."""
     from coldcab.course import folder
-    from coldcab.job import filling, read_job, steps
+    from coldcab.job import filling, read_job, stages
 
     job = read_job(folder() / "refresher" / "jobs" / "seal-leak.toml")
-    around = steps.atmosphere(job)
-    sections = (steps.recover(job), steps.oil(job), steps.pressure_test(job), filling.charge(job))
+    around = stages.atmosphere(job)
+    sections = (stages.recover(job), stages.oil(job), stages.pressure_test(job), filling.charge(job))
     body = [
         (section.title, one.label, one.words(atmosphere=around), one.basis)
         for section in sections

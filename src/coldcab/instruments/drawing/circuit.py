@@ -235,7 +235,7 @@ def _key() -> str:
     return drawn
 
 
-def said_states(readings: Mapping[str, Any]) -> str:
+def states_in_words(readings: Mapping[str, Any]) -> str:
     """The lines' states in a sentence."""
     found = states(readings)
     if readings["status"] == OFF:
@@ -244,7 +244,7 @@ def said_states(readings: Mapping[str, Any]) -> str:
     return f"In the lines: {', '.join(f'{name} {found[name]}' for name in ends)}."
 
 
-def said_temperatures(readings: Mapping[str, Any], system: str) -> str:
+def temperatures_in_words(readings: Mapping[str, Any], system: str) -> str:
     """Every clip's temperature in a sentence."""
     shown = (f"{label} {units.show(readings[name], 'temperature', system=system)}" for name, label, *_ in CLIPS)
     return f"Temperatures: {', '.join(shown)}."

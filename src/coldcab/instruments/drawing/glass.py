@@ -86,7 +86,7 @@ def _drifting(spots: str, rim: float) -> str:
     return svg.group(spots, fill=style.PAPER, stroke=style.INK, stroke_width=rim, **{"class": DRIFT})
 
 
-def said(glass: str, void: float) -> str:
+def in_words(glass: str, void: float) -> str:
     """What the glass shows, with the vapor's share of the volume that passes."""
     if glass in ("bubbles", "foam", "streaks") and void == void:
         return f"{MEANING[glass]} Vapor takes {100 * min(max(void, 0.0), 1.0):.0f} % of the volume that passes."

@@ -98,7 +98,7 @@ def moving(readings: Mapping[str, Any], system: str) -> str:
     return drawn + large + svg.group(small, font_size=style.TICK, fill=style.SOFT, text_anchor="middle")
 
 
-def said(readings: Mapping[str, Any], system: str) -> str:
+def in_words(readings: Mapping[str, Any], system: str) -> str:
     """Every thermometer in words, with which way it differs from the healthy machine."""
     healthy = readings["healthy"]
     shown = []

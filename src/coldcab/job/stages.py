@@ -7,7 +7,7 @@ import math
 from coldcab import air, units
 from coldcab.job import oil_books
 from coldcab.job.description import Job
-from coldcab.job.figures import GAUGE, Figure, Section, written
+from coldcab.job.figures import GAUGE, Figure, Section, in_words
 from coldcab.job.model import MIDDLE, model_machine, refrigerant_of
 from coldcab.oil import oil_named
 from coldcab.service import (
@@ -198,8 +198,8 @@ def clean(job: Job) -> Section | None:
         count = rinse.rinses_needed(rinse.TARGET, carry_over=CARRY_OVER, solvent=SOLVENT, held=held)
         figures.append(
             Figure(f"rinses {part}", f"rinses of the {part}", count, "count",
-                   f"{rinse.TARGET:.0%} of its oil may stay ({PRACTICE}); {written(SOLVENT, 'volume')} each, "
-                   f"{written(CARRY_OVER, 'volume')} left after blowing out: assumptions")
+                   f"{rinse.TARGET:.0%} of its oil may stay ({PRACTICE}); {in_words(SOLVENT, 'volume')} each, "
+                   f"{in_words(CARRY_OVER, 'volume')} left after blowing out: assumptions")
         )  # fmt: skip
     return Section(
         "rinse",
