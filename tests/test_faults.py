@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import csv
 import math
 from dataclasses import replace
 from functools import cache
-from pathlib import Path
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import published_tables
 from coldcab.faults import (
     COMPONENT_TESTS,
     HANDS_ON,
@@ -49,18 +48,12 @@ from coldcab.machine import (
 from coldcab.machine import effects as effects_module
 from coldcab.machine.fleet import FLEET, WHEEL_LOADER
 
-PUBLISHED = Path(__file__).parent / "published"
 BAR = 1e5
 SERVICE = Conditions(ambient=308.15, inlet_temperature=303.15)  # 35 C, doors open: 30 C, 45 % at the coil; 1500 rpm
 FLUID = "R-134a"
 CHARGE = nominal_charge(WHEEL_LOADER, FLUID)
 GAUGES = ("low_gauge", "high_gauge")
 every_fault = pytest.mark.parametrize("name", catalogue)
-
-
-def published(name: str) -> list[dict[str, str]]:
-    lines = (PUBLISHED / name).read_text(encoding="utf-8").splitlines()
-    return list(csv.DictReader(line for line in lines if not line.startswith("#")))
 
 
 def run(*faults: Fault, conditions: Conditions = SERVICE):
@@ -222,7 +215,7 @@ def test_signs_against_rooftop_rules() -> None:
 
     28 of 35 signs agree; the other seven are a receiver's and a valve's.
     """
-    rows = published("fault_signature_rules.csv")
+    rows = published_tables.rows("fault_signature_rules")
     assert {row["fault"] for row in rows} == set(ROOFTOP)
     agree = 0
     for row in rows:
@@ -242,7 +235,7 @@ def test_restriction_reads_as_subcooling() -> None:
 
 def test_signs_of_an_undercharge() -> None:
     """undercharge_signs.csv (Tomczyk 2013): R-134a with receiver and expansion valve; eight of eight."""
-    rows = published("undercharge_signs.csv")
+    rows = published_tables.rows("undercharge_signs")
     assert len(rows) == 8
     for row in rows:
         assert table(1.0)["charge low"][row["quantity"]].sign == row["sign"], row["words"]
@@ -275,7 +268,7 @@ WORDS = {"low": "-", "unusually low": "-", "high": "+", "unusually high": "+", "
 def test_signs_against_army_manuals() -> None:
     """army_vehicle_ac_symptoms.csv, every row whose fault the model has as the manual means it."""
     checked = 0
-    for row in published("army_vehicle_ac_symptoms.csv"):
+    for row in published_tables.rows("army_vehicle_ac_symptoms"):
         if row["finding"] not in ARMY:
             continue
         name, severity = ARMY[row["finding"]]
@@ -288,7 +281,7 @@ def test_signs_against_army_manuals() -> None:
 
 def test_other_signs_of_army_manuals() -> None:
     """army_vehicle_ac_symptoms.csv: column other_sign, and the rows that need more than two gauges."""
-    rows = {row["finding"]: row for row in published("army_vehicle_ac_symptoms.csv")}
+    rows = {row["finding"]: row for row in published_tables.rows("army_vehicle_ac_symptoms")}
     left = set(rows) - set(ARMY)
     severe = table(1.0)
 
@@ -380,7 +373,7 @@ def test_undercharge_beside_stationary_units() -> None:
     Source of the factors: rtu_fault_factors.csv. Only the direction of the difference is checked.
     """
     rows = undercharge_beside_stationary(WHEEL_LOADER, refrigerant=FLUID, charge=CHARGE)
-    printed = [row for row in published("rtu_fault_factors.csv") if row["fault"] == "undercharge"]
+    printed = [row for row in published_tables.rows("rtu_fault_factors") if row["fault"] == "undercharge"]
     assert [row.stationary_capacity for row in rows] == [float(row["capacity_factor"]) for row in printed]
     for row in rows:
         assert row.stationary_capacity < row.capacity <= 1.0

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import csv
 import json
 import re
 from pathlib import Path
 
 import pytest
 
+import published_tables
 from coldcab.assess import FORMS, load_reference
 from coldcab.lessons import LESSONS
 
@@ -16,11 +16,6 @@ ROOT = Path(__file__).parents[1]
 INSTRUCTOR = ROOT / "instructor"
 COURSE_PAGE = (INSTRUCTOR / "course.md").read_text(encoding="utf-8")
 REFERENCE = load_reference(INSTRUCTOR / "reference")
-
-
-def rows(name: str) -> list[dict[str, str]]:
-    path = ROOT / "tests" / "published" / f"{name}.csv"
-    return list(csv.DictReader(line for line in path.read_text(encoding="utf-8").splitlines() if line[:1] != "#"))
 
 
 def written_points(name: str) -> float:
@@ -60,7 +55,7 @@ def test_every_rubric_adds_up(name):
 
 def test_every_competency_is_served():
     """competency_map_sources.csv: each code or list stands in the table with at least one lesson."""
-    for row in rows("competency_map_sources"):
+    for row in published_tables.rows("competency_map_sources"):
         code = row["code"] if row["code"][0].isdigit() else row["framework"].split(",")[0].split(" (")[0]
         code = {"i": "82.40(a)(2)(i)", "ii": "| (ii) |", "iii": "| (iii) |", "iv": "| (iv) |"}.get(row["code"], code)
         if code == "same":
@@ -73,7 +68,7 @@ def test_every_published_difficulty_is_met_by_an_item():
     """learner_difficulties.csv: as many rows in the table, each with an item that exists."""
     section = COURSE_PAGE[COURSE_PAGE.index("## Published difficulties") :]
     lines = [line for line in section.splitlines() if line.startswith("| ") and "---" not in line][1:]
-    assert len(lines) == len(rows("learner_difficulties"))
+    assert len(lines) == len(published_tables.rows("learner_difficulties"))
     for line in lines:
         places = re.findall(r"((?:cycle|retrofit|oil|faults)-\d): ([^;|]+)", line)
         assert places or "written answer" in line

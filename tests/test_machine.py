@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-import csv
 import itertools
 import math
 import subprocess
 import sys
 from dataclasses import replace
-from pathlib import Path
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import published_tables
 from coldcab import air, refrigerants
 from coldcab.machine import (
     Conditions,
@@ -48,17 +47,11 @@ from coldcab.machine.void import CONDENSER_SLIP, EVAPORATOR_SLIP, mean_void
 from machine_cases import LiveTable, one_of, realistic, wild
 from published_compressors import DarrCrawford, Li
 
-PUBLISHED = Path(__file__).parent / "published"
 BAR = 1e5
 SERVICE = Conditions(ambient=308.15, inlet_temperature=303.15)  # 35 C, doors open: 30 C, 45 % at the coil; 1500 rpm
 CHARGE = {name: nominal_charge(WHEEL_LOADER, name) for name in refrigerants.TABLES}
 fluids = pytest.mark.parametrize("fluid", refrigerants.TABLES)
 machines = pytest.mark.parametrize("number", FLEET)
-
-
-def published(name: str) -> list[dict[str, str]]:
-    lines = (PUBLISHED / name).read_text(encoding="utf-8").splitlines()
-    return list(csv.DictReader(line for line in lines if not line.startswith("#")))
 
 
 def service(fluid: str = "R-134a", charge: float | None = None, faults: Effects | tuple = (), **changes) -> Readings:
@@ -290,7 +283,7 @@ def test_undercharge_beside_stationary_units(capsys) -> None:
     Source of the factors: laboratory data behind an open library of rooftop faults (rtu_fault_factors.csv). Only the
     direction of the difference is checked.
     """
-    rows = [row for row in published("rtu_fault_factors.csv") if row["fault"] == "undercharge"]
+    rows = [row for row in published_tables.rows("rtu_fault_factors") if row["fault"] == "undercharge"]
     healthy = service()
     for row in rows:
         level = float(row["level"])
@@ -363,7 +356,7 @@ def compressor_state(row: dict[str, str], map_) -> tuple[float, float, float]:
 
 
 @pytest.mark.parametrize(
-    "row", published("compressor_r134a_efficiency.csv"), ids=lambda row: f"{row['n_rpm']}-{row['T_cond_C']}"
+    "row", published_tables.rows("compressor_r134a_efficiency"), ids=lambda row: f"{row['n_rpm']}-{row['T_cond_C']}"
 )
 def test_published_compressor_maps(row: dict[str, str]) -> None:
     """Darr and Crawford (1992) and Li (2013), evaluated by the compressor part inside 0.01 of the published grid."""
@@ -375,7 +368,7 @@ def test_published_compressor_maps(row: dict[str, str]) -> None:
 
 def test_invented_map_lies_among_the_published_ones() -> None:
     """1000 to 3000 rpm: inside the envelope of the two curves widened by 0.07, slopes of the same sign."""
-    rows = [row for row in published("compressor_r134a_efficiency.csv") if 1000 <= int(row["n_rpm"]) <= 3000]
+    rows = [row for row in published_tables.rows("compressor_r134a_efficiency") if 1000 <= int(row["n_rpm"]) <= 3000]
     ours: dict[tuple[str, str], tuple[float, float]] = {}
     for row in rows:
         volumetric, isentropic, _ = compressor_state(row, ReciprocatingMap())
@@ -454,7 +447,7 @@ def test_wet_suction_as_published() -> None:
 
     Volumetric efficiency unchanged; isentropic efficiency falls as the quality rises.
     """
-    listed = {(row["output"], row["direction"]) for row in published("mobile_ac_trend_tests.csv")}
+    listed = {(row["output"], row["direction"]) for row in published_tables.rows("mobile_ac_trend_tests")}
     assert ("volumetric efficiency", "unchanged") in listed
     assert ("isentropic efficiency", "falls as quality rises") in listed
     name = "R-134a"
@@ -483,7 +476,7 @@ def test_trends_as_published() -> None:
     Capacity usually rises and COP falls with speed; both fall with condenser air temperature; both rise with evaporator
     air temperature. (mobile_ac_trend_tests.csv; directions only.)
     """
-    listed = {(row["output"], row["direction"]) for row in published("mobile_ac_trend_tests.csv")}
+    listed = {(row["output"], row["direction"]) for row in published_tables.rows("mobile_ac_trend_tests")}
     assert ("capacity and COP vs condenser inlet air", "fall") in listed
     speeds, ambients, inlets = np.linspace(14, 40, 6), np.linspace(298.15, 318.15, 5), np.linspace(297.15, 309.15, 4)
     grid = np.array(np.meshgrid(speeds, ambients, inlets, indexing="ij")).reshape(3, -1)
@@ -729,7 +722,7 @@ def test_standing_pressure_is_that_of_a_closed_container() -> None:
 
 
 @pytest.mark.parametrize(
-    "row", published("oil_bubble_point_rise_r134a.csv"), ids=lambda row: f"{row['p_MPa']}-{row['w_oil_local']}"
+    "row", published_tables.rows("oil_bubble_point_rise_r134a"), ids=lambda row: f"{row['p_MPa']}-{row['w_oil_local']}"
 )
 def test_rise_of_the_boiling_point_as_published(row: dict[str, str]) -> None:
     """Thome (1995), general form for R-134a: the machine's simpler form follows it within a sixth, as it says."""

@@ -87,13 +87,11 @@ def test_pull_grows_with_current_and_falls_with_the_gap(current, gap, more, wide
 
 
 @settings(max_examples=60, deadline=None)
-@given(st.floats(0.0, 2e-3), st.floats(253.15, 423.15))
-def test_pull_in_is_where_the_spring_is_beaten(gap, temperature):
+@given(st.floats(0.0, 2e-3))
+def test_pull_in_is_where_the_spring_is_beaten(gap):
     coil = clutch.Coil()
     current = coil.pull_in_current(gap)
     assert coil.pull(current, gap) == pytest.approx(coil.spring)
-    cold, hot = coil.pull_in_voltage(gap, 253.15), coil.pull_in_voltage(gap, temperature)
-    assert cold <= hot == pytest.approx(current * clutch.coil_resistance(temperature, resistance_at_20=coil.resistance))
 
 
 def test_a_coil_too_weak_for_its_spring_never_pulls_in():
@@ -153,7 +151,6 @@ def test_a_bad_ground_shows_under_load_only():
     total = 3.6 + sum(link.resistance for link in clutch.LINKS) + 1.0
     assert state.ground_drop == pytest.approx(12.6 * 1.01 / total)
     assert state.worst.link.name == "ground strap"
-    assert state.worst.excessive
     unloaded = CIRCUIT.state(source=12.6, added={"ground strap": 1.0}, opened=["coil connector"])
     assert unloaded.current == 0.0
     assert unloaded.ground_drop == 0.0
@@ -161,7 +158,6 @@ def test_a_bad_ground_shows_under_load_only():
 
 def test_sound_circuit_loses_little():
     state = CIRCUIT.state(source=12.6)
-    assert not any(one.excessive for one in state.drops)
     assert state.feed_drop + state.ground_drop < clutch.MOST_IN_ALL
 
 
@@ -182,7 +178,6 @@ def test_circuit_takes_arrays():
     assert np.all(np.diff(state.coil_voltage) < 0.0)
     drop = next(one for one in state.drops if one.link.name == "relay contacts")
     assert np.all(np.diff(drop.drop) > 0.0)
-    assert drop.excessive.tolist() == sorted(drop.excessive.tolist())
     assert CIRCUIT.engages(state, 0.5e-3).dtype == bool
 
 

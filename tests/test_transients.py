@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import csv
 import math
 from dataclasses import fields, replace
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -14,6 +12,7 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 from scipy.linalg import expm
 
+import published_tables
 from coldcab import air, refrigerants
 from coldcab.machine import Conditions, Effects, nominal_charge, simulate
 from coldcab.machine import cab as cab_part
@@ -62,7 +61,6 @@ from coldcab.machine.transients.recovery import (
 from coldcab.machine.transients.stiff import integrate
 from coldcab.machine.transients.switching import Threshold, follow, means
 
-PUBLISHED = Path(__file__).parent / "published"
 PSI, FAHRENHEIT_ZERO = 6894.757293168, 459.67
 ATMOSPHERE = 101325.0
 FLUID = "R-134a"
@@ -72,12 +70,7 @@ SERVICE = Conditions(ambient=308.15, inlet_temperature=303.15)  # 35 C, doors op
 MODERATE = settings(max_examples=12)
 
 
-def examples(name: str) -> dict[str, dict[str, str]]:
-    lines = (PUBLISHED / name).read_text(encoding="utf-8").splitlines()
-    return {row["id"]: row for row in csv.DictReader(line for line in lines if not line.startswith("#"))}
-
-
-WORKED = examples("vacuum_nitrogen_cylinder.csv")
+WORKED = published_tables.by_id("vacuum_nitrogen_cylinder")
 
 
 # The integrator
@@ -590,11 +583,7 @@ def test_moisture_bends_to_its_saturation_pressure() -> None:
     found = vacuum_rise(volume, start_pressure=start, water=1.0, temperature=temperature, warming=1e6)
     published = next(
         float(row["p_Pa"])
-        for row in csv.DictReader(
-            line
-            for line in (PUBLISHED / "water_sat.csv").read_text(encoding="utf-8").splitlines()
-            if not line.startswith("#")
-        )
+        for row in published_tables.rows("water_saturation")
         if row["T_C"] == "20" and "IAPWS" in row["source"]
     )
     # Water kept warm: an exponential with V / (k R T); the equation of the saturation line is within 0.02 % of IAPWS's.
@@ -852,8 +841,7 @@ def stopped(faults: Effects | tuple = (), conditions: Conditions = SERVICE, **ch
 
 def test_broken_reed_equalises_within_two_minutes() -> None:
     """Army manual (TM 9-2320-387-24-2 para 14-6): with a broken reed the sides equalise in under 2 minutes."""
-    rows = (PUBLISHED / "army_vehicle_ac_symptoms.csv").read_text(encoding="utf-8")
-    assert "sides equalise in under 2 minutes" in rows
+    assert "sides equalise in under 2 minutes" in published_tables.text_of("army_vehicle_ac_symptoms")
     areas = [0.0, 0.4e-6, 1.4e-6, 3e-6, 6e-6]
     times = [stopped(Effects(leak_area=area), samples=61).time_to_equal for area in areas]
     assert times[0] > 300.0  # a sound compressor and a valve that closes: many minutes

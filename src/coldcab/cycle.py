@@ -21,7 +21,6 @@ from .refrigerants.states import DIFFERENCE_RANGE
 __all__ = [
     "Cycle",
     "States",
-    "carnot_cop",
     "mass_flow",
     "vapor_compression",
     "volumetric_efficiency_clearance",
@@ -83,11 +82,6 @@ class Cycle:
     def cop(self) -> Value:
         """Refrigerating effect over compressor work."""
         return self.refrigerating_effect / self.compressor_work
-
-    @property
-    def heating_cop(self) -> Value:
-        """Condenser heat over compressor work."""
-        return self.condenser_heat / self.compressor_work
 
     @property
     def discharge_temperature(self) -> Value:
@@ -235,19 +229,3 @@ def volumetric_efficiency_clearance(clearance: Value, compression_ratio: Value, 
     ratio = checked("compression_ratio", compression_ratio, RATIO_RANGE)
     exponent = checked("polytropic_exponent", polytropic_exponent, POSITIVE)
     return plain(np.maximum(1 + clearance - clearance * ratio ** (1 / exponent), 0.0))
-
-
-def carnot_cop(cold_temperature: Value, warm_temperature: Value) -> Value:
-    """The highest COP of cooling between two temperatures (K): Tc / (Tw - Tc).
-
-    Numbers or arrays; cold above 0 K and below warm. Raises RangeError. Source: second law of thermodynamics.
-    """
-    above_absolute_zero = Limit("temperature", ABOVE_ZERO, MOST)
-    cold = checked("cold_temperature", cold_temperature, above_absolute_zero)
-    warm = checked("warm_temperature", warm_temperature, above_absolute_zero)
-    wrong = np.atleast_1d(np.asarray(warm) <= np.asarray(cold))
-    if wrong.any():
-        raise RangeError(
-            "the warm temperature must be above the cold temperature; check whether the two are swapped or given in C."
-        )
-    return cold / (warm - cold)

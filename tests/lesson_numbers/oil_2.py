@@ -1,18 +1,14 @@
 """Numbers in the sentences of lesson oil-2."""
 
-import csv
-from pathlib import Path
-
+import published_tables
 from coldcab import instruments, oil, units
 from coldcab.instruments.oil_ledger import GUESSED, MEASURED
 
 FLUID_OUNCE = units.from_unit(1.0, "volume", "fl oz")
-RULES = Path(__file__).parents[1] / "published" / "retrofit_rules.csv"
 
 
 def rule(name):
-    lines = RULES.read_text(encoding="utf-8").splitlines()
-    return next(row for row in csv.DictReader(line for line in lines if not line.startswith("#")) if row["id"] == name)
+    return published_tables.by_id("retrofit_rules")[name]
 
 
 def swap():

@@ -5,7 +5,7 @@ enthalpy and specific volume are counted per kilogram of dry air. Numbers and ar
 numbers in give numbers out. Whatever lies outside a range raises `AirError` with one plain sentence.
 """
 
-from coldcab.air.atmosphere import atmospheric_pressure, standard_temperature
+from coldcab.air.atmosphere import atmospheric_pressure
 from coldcab.air.checks import (
     ALTITUDE_RANGE,
     DRY_BULB_RANGE,
@@ -51,7 +51,6 @@ __all__ = [
     "relative_humidity",
     "saturation_pressure",
     "specific_volume",
-    "standard_temperature",
     "vapor_pressure",
     "wet_bulb",
 ]

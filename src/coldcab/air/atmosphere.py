@@ -17,33 +17,6 @@ LAPSE_RATE = 0.0065  # K/m
 GAS_CONSTANT = 287.05287  # J/(kg K), of dry air as the standard has it
 
 
-def standard_temperature(altitude: ArrayLike) -> float | NDArray[np.float64]:
-    """Air temperature of the standard atmosphere.
-
-    Parameters
-    ----------
-    altitude : height above sea level, m (geopotential), within `ALTITUDE_RANGE`; scalar or array.
-
-    Returns
-    -------
-    Temperature, K, same shape.
-
-    Raises
-    ------
-    AirError : altitude out of range or not a number.
-
-    Source
-    ------
-    ISO 2533:1975, section 2; U.S. Standard Atmosphere 1976, equation 23.
-
-    Example
-    -------
-    >>> round(standard_temperature(1000.0), 2)
-    281.65
-    """
-    return plain(SEA_LEVEL_TEMPERATURE - LAPSE_RATE * _altitude(altitude))
-
-
 def atmospheric_pressure(altitude: ArrayLike) -> float | NDArray[np.float64]:
     """Air pressure of the standard atmosphere. The weather moves the true pressure a few per cent around it.
 

@@ -42,13 +42,6 @@ class CoilResult:
     latent_heat: Number
     condensate_rate: Number
 
-    @property
-    def sensible_heat_ratio(self) -> Number:
-        """Sensible heat by total heat, 0 to 1 where the coil cools; NaN where no heat flows."""
-        total = np.asarray(self.total_heat, dtype=float)
-        some = total != 0.0
-        return plain(np.where(some, self.sensible_heat / np.where(some, total, 1.0), np.nan))
-
 
 @dataclass(frozen=True, eq=False)
 class MixingResult:

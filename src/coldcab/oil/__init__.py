@@ -4,7 +4,7 @@ Inside this room everything is SI: kinematic viscosity in m2/s, volume in m3, te
 in Pa. Whatever lies outside a range, or cannot be, raises `OilError` with one plain sentence.
 """
 
-from coldcab.oil.blending import METHODS, blend_fraction, blend_viscosity, blending_number
+from coldcab.oil.blending import METHODS, blend_viscosity, blending_number
 from coldcab.oil.checks import OilError
 from coldcab.oil.compatibility import (
     DESICCANTS,
@@ -18,19 +18,17 @@ from coldcab.oil.compatibility import (
 )
 from coldcab.oil.distribution import RETAINED, Placement, Proposal, Retained, propose
 from coldcab.oil.ledger import WHOLE_CIRCUIT, Amount, Entry, Ledger
-from coldcab.oil.moisture import HYGROSCOPY, moisture_content, uptake_rate
-from coldcab.oil.properties import OILS, Oil, density, mass, oil_named, oil_to_refrigerant_ratio, volume
+from coldcab.oil.moisture import HYGROSCOPY, moisture_content
+from coldcab.oil.properties import OILS, Oil, density, mass, oil_named, volume
 from coldcab.oil.residue import (
     RESIDUE_LIMIT,
     STRINGENT_RESIDUE_LIMIT,
-    drains_needed,
-    residual_after_drains,
     residual_after_rinses,
     residual_share,
     rinse_factor,
     rinses_needed,
 )
-from coldcab.oil.solution import bubble_point_rise, dissolved_refrigerant, local_oil_fraction
+from coldcab.oil.solution import bubble_point_rise, local_oil_fraction
 from coldcab.oil.viscosity import (
     ISO_GRADES,
     ViscosityLine,
@@ -62,14 +60,11 @@ __all__ = [
     "Proposal",
     "Retained",
     "ViscosityLine",
-    "blend_fraction",
     "blend_viscosity",
     "blending_number",
     "bubble_point_rise",
     "density",
     "desiccant_and_refrigerant",
-    "dissolved_refrigerant",
-    "drains_needed",
     "grade_limits",
     "grade_of",
     "kinematic_viscosity",
@@ -80,15 +75,12 @@ __all__ = [
     "oil_and_refrigerant",
     "oil_and_seal",
     "oil_named",
-    "oil_to_refrigerant_ratio",
     "propose",
-    "residual_after_drains",
     "residual_after_rinses",
     "residual_share",
     "rinse_factor",
     "rinses_needed",
     "seal_and_refrigerant",
-    "uptake_rate",
     "viscosity_index",
     "viscosity_line",
     "volume",

@@ -143,38 +143,6 @@ def blend_viscosity(
     return plain(_viscosity(index / total, rule))
 
 
-def blend_fraction(
-    thin: float, thick: float, wanted: ArrayLike, *, method: str = "ASTM D7152"
-) -> float | NDArray[np.float64]:
-    """The fraction of the thicker oil that gives a wanted viscosity.
-
-    Parameters
-    ----------
-    thin, thick : kinematic viscosities of the two oils, m2/s, at one temperature; thick above thin.
-    wanted : m2/s, between the two; scalar or array.
-    method : one of `METHODS`.
-
-    Returns
-    -------
-    Fraction of the thicker oil, 0 to 1: by volume for "ASTM D7152", by mass for "Refutas".
-
-    Raises
-    ------
-    OilError : out of range, or a wanted viscosity that is not between the two.
-
-    Source
-    ------
-    The equation of `blend_viscosity`, solved for the fraction.
-    """
-    low, high, goal = (blending_number(value, method=method) for value in (thin, thick, wanted))
-    if not np.all(low < np.asarray(high)):
-        raise OilError("the thicker oil must have the higher viscosity; check whether the two are swapped.")
-    fraction = (np.asarray(goal) - low) / (high - low)
-    if np.any((fraction < -1e-9) | (fraction > 1.0 + 1e-9)):
-        raise OilError("the wanted viscosity must lie between those of the two oils; no blend goes beyond them.")
-    return plain(np.clip(fraction, 0.0, 1.0))
-
-
 def _rule(method: str) -> Method:
     if method not in METHODS:
         raise OilError(f"{str(method)[:40]!r} is not a blending method; there are {', '.join(METHODS)}.")

@@ -103,27 +103,3 @@ def moisture_content(
         return plain(balance + (start - balance) * np.exp(-seconds * kind.speed / deep))
     except ValueError:
         raise OilError("the arrays given for the uptake of water must have shapes that go together.") from None
-
-
-def uptake_rate(oil: str, *, relative_humidity: float = 0.5, depth: float = 0.05, initial: float = NEW_CAN) -> float:
-    """How fast water goes in at the start, when the can has just been opened.
-
-    Parameters
-    ----------
-    oil, relative_humidity, depth, initial : as for `moisture_content`, single numbers.
-
-    Returns
-    -------
-    kg of water in a kg of oil, per second; below zero where the oil dries.
-
-    Raises
-    ------
-    OilError : as for `moisture_content`.
-
-    Source
-    ------
-    Slope of `moisture_content` at time 0.
-    """
-    kind = HYGROSCOPY[oil_named(oil).name]
-    moisture_content(oil, 0.0, relative_humidity=relative_humidity, depth=depth, initial=initial)
-    return float((kind.saturation * relative_humidity - initial) * kind.speed / depth)

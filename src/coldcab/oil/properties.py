@@ -21,7 +21,6 @@ SHOP_TEMPERATURE = 293.15
 """K, 20 C: where oil is measured out."""
 
 MASS_RANGE = Limit("mass", 0.0, 50.0)
-CHARGE_RANGE = Limit("mass", 1e-3, 1e3)
 
 
 @dataclass(frozen=True)
@@ -195,28 +194,3 @@ def volume(mass: ArrayLike, oil: str, temperature: ArrayLike = SHOP_TEMPERATURE)
     Definition of density.
     """
     return plain(within("mass", mass, MASS_RANGE) / density(oil, temperature))
-
-
-def oil_to_refrigerant_ratio(oil_volume: ArrayLike, oil: str, charge: ArrayLike) -> float | NDArray[np.float64]:
-    """Mass of oil over mass of refrigerant in a circuit: a cross-check of a ledger's total.
-
-    Parameters
-    ----------
-    oil_volume : m3 at 20 C, within `checks.VOLUME_RANGE`; scalar or array.
-    oil : type, see `oil_named`.
-    charge : kg of refrigerant, above 0; scalar or array.
-
-    Returns
-    -------
-    Ratio of masses.
-
-    Raises
-    ------
-    OilError : out of range or unknown oil.
-
-    Source
-    ------
-    Definition. What ratio a circuit should have stands on its data sheet and nowhere else.
-    """
-    refrigerant = within("charge", charge, CHARGE_RANGE)
-    return plain(mass(oil_volume, oil) / refrigerant)

@@ -107,64 +107,6 @@ def rinses_needed(carry_over: float, rinse_volume: float, wanted_share: float) -
     return _steps_needed(factor, wanted_share, "rinses")
 
 
-def residual_after_drains(total: ArrayLike, drained: ArrayLike, times: ArrayLike = 1) -> float | NDArray[np.float64]:
-    """Share of the old oil after draining a part of the oil and refilling as much with new oil, some times over.
-
-    Parameters
-    ----------
-    total : m3 of oil in the circuit, above 0.
-    drained : m3 drained and refilled each time, 0 to total.
-    times : whole number, 0 to `MOST_STEPS`; scalar or array.
-
-    Returns
-    -------
-    Share of old oil in the mixture, 0 to 1, by volume.
-
-    Raises
-    ------
-    OilError : out of range, or more drained than there is.
-
-    Source
-    ------
-    Conservation of mass; the machine must run between two drains so that the oils mix (stated, not computed).
-
-    Example
-    -------
-    >>> residual_after_drains(240e-6, 120e-6, 3)
-    0.125
-    """
-    whole, out = within("total", total, VOLUME_RANGE), within("drained", drained, VOLUME_RANGE)
-    if np.any(whole <= 0.0):
-        raise OilError("total must be above 0; a circuit without oil has nothing to drain.")
-    if np.any(out > whole):
-        raise OilError("more is drained than there is in the circuit; check both volumes and their units.")
-    return plain((1.0 - out / whole) ** _steps("times", times))
-
-
-def drains_needed(total: float, drained: float, wanted_share: float) -> int:
-    """Drains and refills after which no more than a wanted share of the old oil is left.
-
-    Parameters
-    ----------
-    total, drained : as for `residual_after_drains`.
-    wanted_share : above 0, below or equal to 1.
-
-    Returns
-    -------
-    Whole number of drains.
-
-    Raises
-    ------
-    OilError : out of range, or more than `MOST_STEPS` drains.
-
-    Source
-    ------
-    As for `residual_after_drains`.
-    """
-    factor = number("what one drain leaves", residual_after_drains(total, drained))
-    return _steps_needed(factor, wanted_share, "drains")
-
-
 def residual_share(left: ArrayLike, total: ArrayLike) -> float | NDArray[np.float64]:
     """Share of old oil in the circuit once it is filled: what was left behind over the total.
 

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from coldcab import refrigerants
-from coldcab.oil.checks import SHARE_RANGE, OilError, number, within
-from coldcab.quantities import FREEZING, Limit, plain
+from coldcab.oil.checks import SHARE_RANGE, OilError, within
+from coldcab.quantities import Limit, plain
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
@@ -94,53 +94,6 @@ def bubble_point_rise(refrigerant: str, pressure: ArrayLike, oil_fraction: Array
     temperature, x = _saturation_line(refrigerant, p)
     # Without oil the difference is a rounding either side of 0.
     return plain(np.maximum(_boiling(temperature, x, w) - temperature, 0.0))
-
-
-def dissolved_refrigerant(refrigerant: str, temperature: float, pressure: float) -> float:
-    """Share of refrigerant in the liquid that stands in a part at a temperature and pressure, in balance.
-
-    Parameters
-    ----------
-    refrigerant : designation of a single refrigerant.
-    temperature : K, at or above the refrigerant's saturation temperature at this pressure.
-    pressure : Pa absolute, within `PRESSURE_RANGE`.
-
-    Returns
-    -------
-    kg of refrigerant in a kg of liquid, 0.5 to 1.
-
-    Raises
-    ------
-    OilError : colder than saturation (then all of it may be liquid refrigerant), or so warm that more than half
-        of the liquid would be oil, which the form does not cover.
-
-    Source
-    ------
-    `bubble_point_rise`, solved for the oil fraction.
-    """
-    kelvin = number("temperature", temperature)
-    p = within("pressure", number("pressure", pressure), PRESSURE_RANGE)
-    boiling, x = _saturation_line(refrigerant, p)
-    rise = kelvin - float(boiling)
-    if rise < 0.0:
-        raise OilError(
-            f"at {kelvin - FREEZING:.1f} C and this pressure {refrigerant} itself is liquid; the liquid may be all "
-            "refrigerant, so balance with oil says nothing."
-        )
-    low, high = OIL_FRACTION_RANGE.ends
-    most = float(_boiling(boiling, x, np.asarray(high)) - boiling)
-    if rise > most:
-        raise OilError(
-            f"{rise:.1f} K above saturation more than half of the liquid is oil; the form covers up to {most:.1f} K "
-            "here."
-        )
-    for _ in range(60):  # halving: the rise grows with the share of oil
-        middle = 0.5 * (low + high)
-        if float(_boiling(boiling, x, np.asarray(middle)) - boiling) < rise:
-            low = middle
-        else:
-            high = middle
-    return 1.0 - 0.5 * (low + high)
 
 
 def _saturation_line(refrigerant: str, pressure: NDArray) -> tuple[NDArray, NDArray]:

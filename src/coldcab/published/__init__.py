@@ -14,5 +14,9 @@ def rows(name: str) -> list[dict[str, str]]:
     FileNotFoundError
         If the package holds no such table.
     """
-    text = files(__package__).joinpath(f"{name}.csv").read_text(encoding="utf-8")
+    return rows_of(files(__package__).joinpath(f"{name}.csv").read_text(encoding="utf-8"))
+
+
+def rows_of(text: str) -> list[dict[str, str]]:
+    """Return the rows of a table's text: lines that start with ``#`` are its head, the next one names the columns."""
     return list(csv.DictReader(line for line in text.splitlines() if not line.startswith("#")))

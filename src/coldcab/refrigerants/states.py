@@ -42,11 +42,6 @@ class State:
         """m3/kg."""
         return 1 / self.density
 
-    @property
-    def internal_energy(self) -> Value:
-        """J/kg."""
-        return self.enthalpy - self.pressure / self.density
-
 
 def _phase_of(quality: float, vapor: bool) -> str:
     if math.isnan(quality):

@@ -22,7 +22,6 @@ CAN_MASS = Limit("mass", 0.05, 60.0)
 CAN_VOLUME = Limit("volume", 5e-5, 0.06, "L")
 LENGTH = Limit("length", 0.0, 20.0)
 DIAMETER = Limit("length", 1e-3, 0.03, "mm")
-RESOLUTION = Limit("mass", 0.0, 1.0)
 CANS = 1000  # more cans than this are a slip of the pen
 
 SMALL_CAN = 12 * OUNCE  # kg, 12 oz: the usual small can (trade practice)
@@ -194,50 +193,6 @@ def can_plan(charge: Value, *, contents: float = SMALL_CAN, heel: Value = 0.0, h
     return CanPlan(
         plain(charge), plain(hose), plain(heel), contents, int(whole) if whole.ndim == 0 else whole, plain(last)
     )
-
-
-@dataclass(frozen=True)
-class Weighed:
-    """A mass by scale, kg, with the uncertainty that two readings and the hose leave."""
-
-    mass: Value
-    uncertainty: Value
-
-
-def charged_by_scale(before: Value, after: Value, *, hose: Value = 0.0, resolution: float = 0.0) -> Weighed:
-    """What went into the circuit from a cylinder or can that stood on a scale.
-
-    Parameters
-    ----------
-    before, after : kg on the scale; number or array.
-    hose : kg that the hose keeps.
-    resolution : kg that the scale resolves.
-
-    Returns
-    -------
-    `Weighed`: the difference less the hose; its standard uncertainty is that of two readings, each spread evenly over
-    one step of the scale.
-
-    Raises
-    ------
-    ServiceError : out of range, or a scale that shows more at the end.
-
-    Source
-    ------
-    Conservation of mass; uncertainty of a rounded reading, resolution / sqrt(12), JCGM 100:2008 (GUM) F.2.2.1, clause
-    from memory.
-    """
-    before, after, hose = (
-        checked(name, value, MASS) for name, value in (("before", before), ("after", after), ("hose", hose))
-    )
-    resolution = checked("resolution", resolution, RESOLUTION)
-    before, after, hose, resolution = together(before=before, after=after, hose=hose, resolution=resolution)
-    if np.any(after > before):
-        raise ServiceError("the scale shows more at the end than at the start; the cylinder has been filled, not used.")
-    mass = before - after - hose
-    if np.any(mass < 0.0):
-        raise ServiceError("the hose holds more than has left the cylinder, so nothing has reached the circuit yet.")
-    return Weighed(plain(mass), plain(np.sqrt(2.0 / 12.0) * resolution))
 
 
 def can_temperature(

@@ -26,7 +26,6 @@ from coldcab.service.checks import ServiceError, checked, number, together
 KILOGRAM = Limit("mass", 0.3, 9.07)  # what counts as a cab's system: up to 20 lb (40 CFR 82.152, "MVAC-like appliance")
 LIQUID_TEMPERATURE = Limit("temperature", 243.15, 338.15, "C")
 CAN_TEMPERATURE = Limit("temperature", 233.15, 325.15, "C")
-CONDUCTANCE = Limit("conductance", 0.0, 100.0, "W/K")
 SUPERHEAT = Limit("temperature difference", 0.0, 60.0)
 FLOW = Limit("mass flow", 0.0, 1.0)
 
@@ -297,39 +296,3 @@ def liquid_feed_limit(
     room, needed = warm - line.vapor_enthalpy, line.vapor_enthalpy - liquid
     flow, room, needed = together(suction_flow=flow, superheat=room, can_temperature=needed)
     return plain(flow * room / needed)
-
-
-def vapor_feed_rate(
-    refrigerant: str, *, can_temperature: Value, surroundings_temperature: Value, conductance: Value
-) -> Value:
-    """Vapour that a can goes on giving: what boils with the heat that reaches it.
-
-    Parameters
-    ----------
-    refrigerant : designation.
-    can_temperature : K of the chilled can, 233 to 325.
-    surroundings_temperature : K of air or water around it, same range, not below the can.
-    conductance : W/K between them, 0 to 100.
-
-    Returns
-    -------
-    kg/s, steady.
-
-    Raises
-    ------
-    ServiceError, RangeError, UnknownRefrigerant.
-
-    Source
-    ------
-    First law at constant temperature: m h_fg = UA (T_surroundings - T_can).
-    """
-    can = checked("can_temperature", can_temperature, CAN_TEMPERATURE)
-    around = checked("surroundings_temperature", surroundings_temperature, CAN_TEMPERATURE)
-    conductance = checked("conductance", conductance, CONDUCTANCE)
-    latent = refrigerants.saturation(refrigerant, temperature=can).latent_heat
-    can, around, conductance, latent = together(can=can, surroundings=around, conductance=conductance, latent=latent)
-    if np.any(around < can):
-        raise ServiceError(
-            "the surroundings are colder than the can, so no heat reaches it; give the surroundings' temperature in K."
-        )
-    return plain(conductance * (around - can) / latent)

@@ -143,14 +143,6 @@ class Coil:
         straight = wanted / (1.0 - share) ** (1.0 / BEND)
         return plain(straight * (2.0 * gap + self.iron_gap) / (PERMEABILITY * self.turns))
 
-    def pull_in_voltage(self, gap: Value, temperature: Value) -> Value:
-        """Voltage (V) at the coil's own terminals that draws the plate in, at a gap (m) and coil temperature (K)."""
-        current, resistance = together(
-            gap=self.pull_in_current(gap),
-            temperature=coil_resistance(temperature, resistance_at_20=self.resistance),
-        )
-        return plain(current * resistance)
-
 
 BEND = 4.0  # sharpness of the bend towards saturation [invented]
 USUAL_GAP = (0.4e-3, 0.8e-3)  # m, 0.016 to 0.031 in: common practice, no source; the compressor's manual rules
@@ -201,11 +193,6 @@ class Drop:
     drop: Value  # V
     before: Value  # V against the battery's negative pole, on the side of the battery's positive pole
     after: Value
-
-    @property
-    def excessive(self) -> bool | np.ndarray:
-        """More than the usual limit of a sound part."""
-        return self.drop > self.link.usual_drop
 
 
 @dataclass(frozen=True)

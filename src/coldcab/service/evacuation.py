@@ -17,14 +17,7 @@ from coldcab.air.saturation import TRIPLE_POINT, log_saturation, solve_rising
 from coldcab.machine.transients.evacuation import (
     AIR_MOLAR_MASS,
     AIR_VISCOSITY,
-    BOILING,
     CORE,
-    EVAPORATION,
-    MELTING,
-    VAPOR_HEAT,
-    WARMING,
-    WATER_GAS_CONSTANT,
-    WATER_HEAT,
 )
 from coldcab.quantities import GAS_CONSTANT, MICRON, STANDARD_ATMOSPHERE, Limit, Value, plain
 from coldcab.service.checks import ServiceError, checked, together
@@ -50,7 +43,6 @@ BRISK = 10.0
 """K: the water should boil this much below the temperature of the machine, so that heat flows to it; invented."""
 
 TEMPERATURE = Limit("temperature", 248.15, 333.15, "C")
-WALLS = Limit("temperature", 274.0, 333.15, "C")
 MARGIN = Limit("temperature difference", 0.0, 40.0)
 PRESSURE = Limit("pressure", 0.1, 1.2e5)
 ATMOSPHERE = Limit("pressure", 5e4, 1.1e5, "kPa")
@@ -59,9 +51,6 @@ SPEED = Limit("volume flow", 1e-6, 1e2, "L/min")
 ULTIMATE = Limit("pressure difference", 0.0, 2e3, "Pa")
 LENGTH = Limit("length", 0.0, 20.0)
 DIAMETER = Limit("length", 1e-3, 0.1, "mm")
-WATER = Limit("mass", 0.0, 1.0, "g")
-CONDUCTANCE = Limit("conductance", 0.0, 1e6, "W/K")
-DRIVE = Limit("drying rate", 1e-12, 1e-3, "kg/(s Pa)")
 
 
 def boiling_temperature(pressure: Value) -> Value:
@@ -214,104 +203,3 @@ def conductance(
         raise ServiceError("a hose of no length has no resistance; give a length above 0 or leave the hose out.")
     speed = np.sqrt(8.0 * GAS_CONSTANT * kelvin / (math.pi * AIR_MOLAR_MASS))
     return plain(math.pi * pressure / (256.0 * AIR_VISCOSITY * thin) + math.pi * speed / (12.0 * wide))
-
-
-def effective_speed(
-    pump_speed: Value,
-    pressure: Value,
-    *,
-    length: Value,
-    diameter: Value,
-    core: bool = False,
-    temperature: Value = 293.15,
-) -> Value:
-    """m3/s that reaches the circuit through a hose: arguments and errors as for `conductance`, pump speed in m3/s.
-
-    1/S_eff = 1/S + 1/C, the usual estimate (textbook, from memory). Where the hose is the bottleneck its C is that of
-    `conductance`; `coldcab.machine.transients.evacuation` solves for the pressure at the pump instead.
-    """
-    speed = checked("pump speed", pump_speed, SPEED)
-    through = conductance(pressure, length=length, diameter=diameter, core=core, temperature=temperature)
-    speed, through = together(pump_speed=speed, conductance=through)
-    return plain(speed * through / (speed + through))
-
-
-def heat_to_evaporate(water: Value, temperature: Value = 293.15) -> Value:
-    """J that water (kg) at a temperature (K, -25 to 60 C) takes up while it goes into vapor; ice its melting too.
-
-    From the heat of evaporation at the triple point and constant heat capacities (usual figures, from memory), within
-    0.3 % of IAPWS between 0 and 60 C.
-    """
-    mass, kelvin = together(
-        water=checked("water", water, WATER), temperature=checked("temperature", temperature, TEMPERATURE)
-    )
-    each = EVAPORATION + (VAPOR_HEAT - WATER_HEAT) * (np.maximum(kelvin, TRIPLE_POINT) - TRIPLE_POINT)
-    return plain(mass * (each + np.where(kelvin <= TRIPLE_POINT, MELTING, 0.0)))
-
-
-@dataclass(frozen=True)
-class BoilOff:
-    """How water leaves under a pump, the water at rest with itself; K, kg/s, s."""
-
-    water_temperature: Value  # K, colder than the machine because evaporating takes heat
-    rate: Value  # kg/s
-    time: Value  # s for all of the water at that rate
-    ice: Value  # True where the water freezes: below 0.01 C
-    limited_by_heat: Value  # True where the walls' warmth, not the pump, sets the rate
-
-
-def boil_off(
-    water: Value,
-    temperature: Value,
-    *,
-    pump_speed: Value,
-    warming: Value = WARMING,
-    boiling: Value = BOILING,
-    ultimate_pressure: Value = 0.0,
-) -> BoilOff:
-    """How cold the water gets while the pump draws its vapor, and how long it takes.
-
-    Parameters
-    ----------
-    water : kg, 0 to 1. temperature : K of the machine, 0.85 to 60 C.
-    pump_speed : m3/s that reaches the circuit. warming : W/K from the machine to the water, 0 to 1e6, and boiling :
-    kg/(s Pa) of vapor for each pascal of drive, 1e-12 to 1e-3; both invented.
-    ultimate_pressure : Pa.
-
-    Returns
-    -------
-    `BoilOff`, an estimate of the order of magnitude: steady state, (p_sat(Tw) - pu) / (R_w T / S + 1 / k) L =
-    UA (T - Tw). Free water only; a slow way out of oil is left out, and so is the time to pump the air.
-
-    Raises
-    ------
-    ServiceError.
-    """
-    mass, kelvin, speed, supply, ready, ultimate = together(
-        water=checked("water", water, WATER),
-        temperature=checked("temperature", temperature, WALLS),
-        pump_speed=checked("pump speed", pump_speed, SPEED),
-        warming=checked("warming", warming, CONDUCTANCE),
-        boiling=checked("boiling", boiling, DRIVE),
-        ultimate_pressure=checked("ultimate pressure", ultimate_pressure, ULTIMATE),
-    )
-
-    def drawn(at: np.ndarray) -> np.ndarray:
-        drive = np.maximum(np.exp(log_saturation(at)[0]) - ultimate, 0.0)
-        return drive / (WATER_GAS_CONSTANT * kelvin / speed + 1.0 / ready)
-
-    def heat(at: np.ndarray) -> np.ndarray:
-        return EVAPORATION + np.where(at <= TRIPLE_POINT, MELTING, 0.0)
-
-    low, high = np.full(kelvin.shape, 185.0), kelvin.copy()
-    for _ in range(60):  # rising in the water's temperature, so halving finds it
-        middle = 0.5 * (low + high)
-        cold = drawn(middle) * heat(middle) < supply * (kelvin - middle)
-        low, high = np.where(cold, middle, low), np.where(cold, high, middle)
-    at = 0.5 * (low + high)
-    rate = drawn(at)
-    time = np.where(mass > 0.0, mass / np.maximum(rate, 1e-300), 0.0)
-    ice = at <= TRIPLE_POINT
-    by_heat = rate < 0.5 * drawn(kelvin)
-    shown = (bool(one) if one.ndim == 0 else one for one in (ice, by_heat))
-    return BoilOff(plain(at), plain(rate), plain(time), *shown)

@@ -88,23 +88,6 @@ def identify(shares: Mapping[str, float]) -> Finding:
     return _pure(first, air > AIR)
 
 
-def against_label(finding: Finding, label: str) -> str:
-    """What to make of a finding on a machine whose label names ``label`` ("R-12" or "R-134a"), in one or two sentences.
-
-    Raises ServiceError for another label.
-    """
-    if label not in OWN_MACHINE:
-        raise ServiceError(f"label is {str(label)[:20]!r}; it must be one of {', '.join(OWN_MACHINE)}.")
-    if finding.refrigerant == label:
-        return f"The label and the contents agree: {label}."
-    if finding.refrigerant:
-        return (
-            f"The label says {label}, the machine holds {finding.refrigerant}: what is inside decides. Find out "
-            "whether oil, seals and fittings were changed too, and put the label right."
-        )
-    return f"The label says {label}, and that is not what is inside: {finding.meaning}."
-
-
 def _pure(name: str, air: bool) -> Finding:
     step = f"Recover with the {name} machine until the vacuum holds, weigh, recycle, then repair."
     if air:

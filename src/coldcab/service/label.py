@@ -92,12 +92,6 @@ def is_flammable(refrigerant: str) -> bool:
     return _entry(refrigerant).safety_class in BURNS
 
 
-def required_fields(refrigerant: str) -> tuple[Field, ...]:
-    """The fields that a label for this refrigerant must have."""
-    extra = {"ozone": is_ozone_depleter(refrigerant), "flammability": is_flammable(refrigerant)}
-    return tuple(field for field in FIELDS if field.always or extra[field.name])
-
-
 def check_label(label: Label) -> tuple[str, ...]:
     """What is wrong with a label, one sentence each; empty when nothing is.
 

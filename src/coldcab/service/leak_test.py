@@ -7,14 +7,12 @@ gauge and thermometer are good enough to see it; `standing_test` says which. Tim
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
 
-from coldcab import units
-from coldcab.quantities import GAS_CONSTANT, STANDARD_ATMOSPHERE, Limit, Value, plain
-from coldcab.service.checks import ServiceError, checked, number, together
+from coldcab.quantities import GAS_CONSTANT, Limit, Value, plain
+from coldcab.service.checks import checked, together
 
 CAUTIONS = (
     "Dry nitrogen only, through a pressure regulator and a relief valve: a full bottle holds some 2,200 psi (150 bar), "
@@ -30,28 +28,12 @@ CAUTIONS = (
 PRESSURE = Limit("pressure", 1.0e3, 50e5, "kPa absolute")
 TEST_PRESSURE = Limit("pressure", 1.2e5, 50e5, "kPa absolute")
 TEMPERATURE = Limit("temperature", 233.15, 353.15, "C")
-ATMOSPHERE = Limit("pressure", 5e4, 1.1e5, "kPa")
 VOLUME = Limit("volume", 1e-5, 10.0, "L")
 DURATION = Limit("time", 1.0, 4e7, "h")
 RESOLUTION = Limit("pressure difference", 0.0, 1e6, "kPa")
 DEGREES = Limit("temperature difference", 0.0, 50.0)
-MASS = Limit("mass", 0.0, 50.0, "g")
-DAYS = Limit("time", 86400.0, 40 * 365.0 * 86400.0, "days")
-MOLAR_MASS = Limit("molar mass", 0.002, 0.3, "g/mol")
-FLOW = Limit("throughput", 0.0, 1e3, "Pa m3/s")
-VISCOSITY = Limit("dynamic viscosity", 5e-6, 3e-5, "uPa s")
-LEAK = Limit("mass flow", 0.0, 1e-3)
-YEAR = 365.0 * 86400.0
 
-# Molar masses, kg/mol, and viscosity of the thin gas at 20 C, Pa s (usual figures, from memory; the tests compare them
-# with CoolProp). Tests and leaks are told for these.
-NITROGEN_MOLAR_MASS, NITROGEN_VISCOSITY = 0.0280134, 17.6e-6
-GASES = {
-    "nitrogen": (NITROGEN_MOLAR_MASS, NITROGEN_VISCOSITY),
-    "air": (0.0289647, 18.2e-6),
-    "R-12": (0.120913, 11.6e-6),
-    "R-134a": (0.102032, 11.6e-6),
-}
+NITROGEN_MOLAR_MASS = 0.0280134  # kg/mol (IUPAC atomic weights, from memory)
 # B = a - b exp(c / T), m3/mol, 75 to 700 K: "Second virial coefficients", table A9 of the LibreTexts reference tables,
 # read. The third, m6/mol2, about 1.45e-9 near room temperature (from memory; 1.33e-9 to 1.57e-9 from -20 to 80 C).
 SECOND_VIRIAL = (185.4e-6, 141.8e-6, 88.7)
@@ -241,161 +223,3 @@ def standing_test(
         plain(volume * doubt / seconds),
         plain(np.where(fall > doubt, volume * fall / seconds, 0.0)),
     )
-
-
-# How big is a leak?
-
-
-@dataclass(frozen=True)
-class LeakRate:
-    """Mass that a leak loses, kg/s, and in the words of the trade."""
-
-    mass_flow: Value
-
-    @property
-    def grams_a_year(self) -> Value:
-        """g/yr."""
-        return units.convert(self.mass_flow, "mass flow", "g/year")
-
-    @property
-    def ounces_a_year(self) -> Value:
-        """oz/yr, ounces by weight."""
-        return units.convert(self.mass_flow, "mass flow", "oz/year")
-
-
-def leak_from_fall(
-    volume: Value, fall: Value, duration: Value, *, temperature: Value = 293.15, gas: str = "nitrogen"
-) -> LeakRate:
-    """Mass of gas lost from a pressure fall that the temperature does not explain.
-
-    Parameters
-    ----------
-    volume : m3. fall : Pa. duration : s. temperature : K, the same then and now (correct the pressure first).
-    gas : one of `GASES`.
-
-    dm/dt = V dp M / (R T dt): ideal gas, the equation of 40 CFR 1065.644 (vacuum-decay leak rate). Raises ServiceError.
-    """
-    volume, fall, seconds, kelvin = together(
-        volume=checked("volume", volume, VOLUME),
-        fall=checked("fall", fall, Limit("pressure difference", 0.0, 50e5, "kPa")),
-        duration=checked("duration", duration, DURATION),
-        temperature=checked("temperature", temperature, TEMPERATURE),
-    )
-    molar = _gas(gas)[0]
-    return LeakRate(plain(volume * fall * molar / (GAS_CONSTANT * kelvin * seconds)))
-
-
-def leak_of_refrigerant(
-    throughput: Value,
-    *,
-    test_pressure: Value,
-    pressure: Value,
-    gas: str = "R-134a",
-    test_gas: str = "nitrogen",
-    atmosphere: Value = STANDARD_ATMOSPHERE,
-    temperature: Value = 293.15,
-) -> LeakRate:
-    """What a leak that was measured with a test gas will lose of a refrigerant's vapor in the parked machine.
-
-    Parameters
-    ----------
-    throughput : Pa m3/s at the test. test_pressure, pressure : Pa absolute inside then and later, above the air's.
-    gas, test_gas : of `GASES`. atmosphere : Pa. temperature : K.
-
-    Viscous flow through a fine crack: throughput as (p^2 - p_a^2) / viscosity (laminar, textbook; leak-testing
-    handbooks, from memory). Below about 1e-6 Pa m3/s the flow is no longer viscous, liquid in the crack seals or leaks
-    more, and a running machine has other pressures: an order of magnitude. Raises ServiceError.
-    """
-    flow, test, inside, outside, kelvin = together(
-        throughput=checked("throughput", throughput, FLOW),
-        test_pressure=checked("test pressure", test_pressure, TEST_PRESSURE),
-        pressure=checked("pressure", pressure, PRESSURE),
-        atmosphere=checked("atmosphere", atmosphere, ATMOSPHERE),
-        temperature=checked("temperature", temperature, TEMPERATURE),
-    )
-    if np.any(inside <= outside) or np.any(test <= outside):
-        raise ServiceError("both pressures must be above the atmosphere, else the leak goes inward.")
-    molar, viscosity = _gas(gas)
-    through = flow * _gas(test_gas)[1] / viscosity * (inside**2 - outside**2) / (test**2 - outside**2)
-    return LeakRate(plain(through * molar / (GAS_CONSTANT * kelvin)))
-
-
-def _gas(name: str) -> tuple[float, float]:
-    if name not in GASES:
-        raise ServiceError(f"{str(name)[:20]!r} is not a gas of this list; it has {', '.join(GASES)}.")
-    return GASES[name]
-
-
-def seasonal_leak(lost: Value, duration: Value) -> LeakRate:
-    """The mean leak from the charge that was missing (kg) after a time (s, a day to forty years).
-
-    A mean over the season: a machine that runs leaks more than one that stands in the shed (Siegl and others (2002),
-    Environ. Sci. Technol. 36, 561: parked cars 0.07 g a day, over their lives 0.41). Raises ServiceError.
-    """
-    mass, seconds = together(lost=checked("lost", lost, MASS), duration=checked("duration", duration, DAYS))
-    return LeakRate(plain(mass / seconds))
-
-
-def annual_share(added: Value, full_charge: Value, duration: Value) -> Value:
-    """Leak rate as the law counts it: share of the full charge lost in a year.
-
-    ``added`` and ``full_charge`` kg, ``duration`` s since the last addition. added / full x 365 / min(days, 365):
-    40 CFR 82.152, annualising method, text with the amendments through November 2016; check the current law where you
-    work. Its limits are for larger appliances than a cab's. Raises ServiceError.
-    """
-    mass, full, seconds = together(
-        added=checked("added", added, MASS),
-        full_charge=checked("full charge", full_charge, Limit("mass", 1e-3, 5000.0)),
-        duration=checked("duration", duration, DAYS),
-    )
-    return plain(mass / full * 365.0 / np.minimum(seconds / 86400.0, 365.0))
-
-
-@dataclass(frozen=True)
-class Detector:
-    """One sensitivity setting of an electronic detector."""
-
-    grams_a_year: float
-    source: str = "SAE J2791 (2019), 3.2, public abstract"
-
-    @property
-    def mass_flow(self) -> float:
-        """kg/s."""
-        return self.grams_a_year * 1e-3 / YEAR
-
-
-DETECTORS = (Detector(4.0), Detector(7.0), Detector(14.0))
-"""Settings from the most to the least sensitive: 4, 7 and 14 g a year."""
-
-
-def detector_setting(leak: float) -> Detector | None:
-    """The least sensitive setting that still finds a leak (kg/s): the one that is least troubled by false alarms.
-
-    None where even the most sensitive one does not find it. Raises ServiceError.
-    """
-    flow = number("leak", leak, LEAK)
-    fitting = [one for one in DETECTORS if flow >= one.mass_flow * (1.0 - 1e-9)]
-    return max(fitting, key=lambda one: one.grams_a_year) if fitting else None
-
-
-def time_to_see(
-    leak: float,
-    *,
-    volume: float,
-    pressure: float,
-    temperature: float = 293.15,
-    gauge_resolution: float,
-    thermometer_resolution: float,
-) -> float:
-    """s for which nitrogen must stand until a leak (Pa m3/s at the test's pressure) can be seen; infinite for none.
-
-    Arguments as for `smallest_leak`. Raises ServiceError.
-    """
-    flow = number("leak", leak, FLOW)
-    seen = uncertainty(
-        number("pressure", pressure, TEST_PRESSURE),
-        temperature,
-        gauge_resolution=gauge_resolution,
-        thermometer_resolution=thermometer_resolution,
-    )
-    return number("volume", volume, VOLUME) * float(seen) / flow if flow > 0.0 else math.inf

@@ -102,11 +102,6 @@ class Weighed:
     mass: float
     uncertainty: float
 
-    def share_of(self, charge: float) -> tuple[float, float]:
-        """Share of a charge (kg) and its expanded uncertainty."""
-        charge = number("charge", charge, Limit("mass", 1e-3, 1000.0))
-        return self.mass / charge, self.uncertainty / charge
-
 
 @dataclass(frozen=True)
 class AirCheck:
@@ -120,11 +115,6 @@ class AirCheck:
     air_share: float  # kg of air per kg of refrigerant; NaN likewise
     verdict: str
     citation: str
-
-
-def inner_volume(water_capacity: Value) -> Value:
-    """m3 inside a cylinder whose stamp says that it holds ``water_capacity`` kg of water (at 60 F)."""
-    return plain(np.asarray(checked("water_capacity", water_capacity, WATER_CAPACITY)) / WATER_60F)
 
 
 def allowed_fill(

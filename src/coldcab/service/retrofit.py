@@ -6,7 +6,7 @@ equipment's manual decides.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from types import MappingProxyType
 from typing import Any
@@ -19,7 +19,6 @@ PRACTICE = "common practice, no source; the equipment's manual decides"
 REPLACE, FIT, SET, INSPECT, KEEP = "replace", "fit", "set", "inspect", "keep"
 ACTIONS = (REPLACE, FIT, SET, INSPECT, KEEP)
 UNKNOWN = "unknown"
-FROM, TO = "R-12", "R-134a"
 
 HOSES = ("barrier", "plain rubber", UNKNOWN)
 SEALS = ("nitrile", "approved for R-134a", UNKNOWN)
@@ -62,15 +61,6 @@ class PartDecision:
 
 
 @dataclass(frozen=True)
-class Ruling:
-    """May it be done? With the reason and its place in the law."""
-
-    allowed: bool
-    reason: str
-    citation: str
-
-
-@dataclass(frozen=True)
 class Fittings:
     """Service ports and containers of one refrigerant, as printed in the source."""
 
@@ -105,53 +95,12 @@ def decide_parts(machine: OldMachine) -> tuple[PartDecision, ...]:
     )
 
 
-def barrier_hoses_required(parts: Sequence[str]) -> Ruling:
-    """Whether the law asks for barrier hoses with a substitute that holds such refrigerants as ("R-22", "R-142b").
-
-    `Ruling.allowed` is True when other hoses are allowed. Raises ServiceError without any part.
-    """
-    if isinstance(parts, str) or not parts:
-        raise ServiceError('name the parts of the refrigerant in a list, for example ("R-22", "R-142b").')
-    if "R-22" in [refrigerants.resolve(part) for part in parts]:
-        return Ruling(
-            False,
-            "it holds R-22, which seeps through plain rubber: non-barrier hoses must be replaced by barrier hoses",
-            "40 CFR 82 Subpart G App. D, 2015 annual edition, read",
-        )
-    return Ruling(
-        True,
-        "the rule names blends with R-22 only; barrier hoses still leak less",
-        "40 CFR 82 Subpart G App. D, 2015 annual edition, read",
-    )
-
-
-def may_add(inside: str, adding: str) -> Ruling:
-    """The one-refrigerant rule: may ``adding`` go into a machine that holds ``inside``?"""
-    inside, adding = refrigerants.resolve(inside), refrigerants.resolve(adding)
-    if inside == adding:
-        return Ruling(True, f"the same refrigerant, {inside}, once the leak is repaired", law.cite("R7"))
-    return Ruling(
-        False,
-        f"no substitute may top off another refrigerant: recover all {inside} first",
-        law.cite("R7", "R8") if (inside, adding) == (FROM, TO) else law.cite("R7"),
-    )
-
-
 def fittings(refrigerant: str) -> Fittings:
     """Service ports and containers of R-12, R-134a and R-744. Raises ServiceError for another refrigerant."""
     name = refrigerants.resolve(refrigerant)
     if name not in FITTINGS:
         raise ServiceError(f"no fittings of {name} are on record here; there are those of {', '.join(FITTINGS)}.")
     return FITTINGS[name]
-
-
-def cannot_be_mixed_up(diameter: float, other: float, *, opposite_thread: bool = False) -> bool:
-    """Whether two screw fittings differ as the law asks: by 1/16 in of diameter or in the sense of their thread.
-
-    Diameters in m. Source: 40 CFR 82 Subpart G App. H (b) (R9).
-    """
-    step = law.fact("R9").number * 0.0254
-    return bool(opposite_thread) or abs(diameter - other) >= step * (1 - 1e-9)
 
 
 # The parts -------------------------------------------------------------------------------------------------------

@@ -9,15 +9,12 @@ import numpy as np
 
 from coldcab import refrigerants
 from coldcab.quantities import Limit, Value, plain
-from coldcab.service import law
 from coldcab.service.checks import ServiceError, checked, number
 
 REPORTS = ("AR4", "AR5", "AR6")
 """IPCC assessment reports of 2007, 2013 and 2021; 100 years, CO2 = 1."""
 REPORT = "AR5"
 MASS = Limit("mass", 0.0, 1e4)
-CHARGE = Limit("mass", 0.05, 500.0)
-DAYS = Limit("count", 1.0, 20_000.0, "d")
 
 
 @dataclass(frozen=True)
@@ -62,22 +59,3 @@ def history_cost(refrigerant: str, added: Sequence[float], *, report: str = REPO
     if masses.size == 0:
         raise ServiceError("give at least one amount that was added.")
     return leak_cost(refrigerant, float(masses.sum()), report=report)
-
-
-def annual_leak_rate(added: Value, *, full_charge: float, days: Value) -> Value:
-    """Share of the full charge lost in a year, from what was added after a number of days.
-
-    (added / full charge) x (365 / days), with days counted as at most 365. ``added`` and ``full_charge`` in kg; numbers
-    or arrays. Raises ServiceError.
-
-    Source: 40 CFR 82.152, definition of leak rate (S2).
-    """
-    given = np.asarray(checked("added", added, MASS))
-    full = number("full_charge", full_charge, CHARGE)
-    passed = np.asarray(checked("days", days, DAYS))
-    return plain(given / full * 365.0 / np.minimum(passed, 365.0))
-
-
-def rate_citation() -> str:
-    """Where the formula of `annual_leak_rate` is written."""
-    return law.cite("S2")
