@@ -203,7 +203,8 @@ class Kernel:
     def distances(self, values: np.ndarray) -> np.ndarray:
         """Squared distance of some readings from every case, in standard deviations."""
         difference = self.points - self.factor @ values
-        return np.einsum("ij,ij->i", difference, difference)
+        result: np.ndarray = np.einsum("ij,ij->i", difference, difference)
+        return result
 
     def log_density(self, values: np.ndarray) -> np.ndarray:
         return self.log_norm - 0.5 * self.distances(values)
@@ -219,7 +220,8 @@ def covariance_of(cases: Cases, taken: tuple[str, ...], bandwidth: float) -> np.
     healthy = cases.classes == _healthy_place(cases.names)
     spread = np.atleast_2d(np.cov(np.stack([cases.seen[name][healthy] for name in taken]), bias=True))
     width = bandwidth * healthy.sum() ** (-1.0 / (len(taken) + 4.0))
-    return np.diag(scatter**2) + width**2 * spread
+    result: np.ndarray = np.diag(scatter**2) + width**2 * spread
+    return result
 
 
 def look_chances(name: str, truth: np.ndarray, look: Any) -> np.ndarray:
@@ -249,7 +251,8 @@ def priors(names: Sequence[str], prior: str | Mapping[str, float]) -> np.ndarray
     rates = np.array([usual[name] for name in names])
     if rates.sum() <= 0.0:
         raise FaultError("All base rates are 0; give at least one fault a rate above 0.")
-    return rates / rates.sum()
+    result: np.ndarray = rates / rates.sum()
+    return result
 
 
 @dataclass(frozen=True)
@@ -286,7 +289,7 @@ class Posterior:
     @property
     def bits(self) -> float:
         """Doubt that is left: entropy of the probabilities in bits; 0 is certainty."""
-        return entropy(np.array(list(self.probabilities.values())))
+        return float(entropy(np.array(list(self.probabilities.values()))))
 
     def severity(self, name: str) -> float:
         """Mean severity of a fault, if it is that fault. NaN for one that has no case."""

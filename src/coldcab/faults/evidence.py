@@ -77,7 +77,7 @@ def next_measurement(
     return sorted(found, key=lambda suggestion: -suggestion.bits_per_minute)
 
 
-def _named(name: Any) -> str:
+def _named(name: str) -> str:
     if name not in measurements:
         near = nearest(name, measurements)
         raise FaultError(f"There is no measurement named {str(name)[:60]!r}; the nearest is {near!r}.")
@@ -143,7 +143,8 @@ class _Outlook:
         options: tuple[Any, ...] = GLASS_LOOKS if name == "glass" else (False, True)
         chances = np.stack([look_chances(name, truth, look) for look in options])  # look, case
         pick = random.random(DRAWS)[:, None] > np.cumsum(chances[:, self.draws].T, axis=1)
-        return chances[pick.sum(axis=1).clip(max=len(options) - 1)]
+        result: np.ndarray = chances[pick.sum(axis=1).clip(max=len(options) - 1)]
+        return result
 
     def reason(self, new: tuple[str, ...], bits: float, minutes: float) -> str:
         """A sentence or two: what the measurement is worth, and which two suspects it tells apart best."""
@@ -186,7 +187,7 @@ class _Outlook:
 
     def _words(self, name: str, expected: Any) -> str:
         if isinstance(expected, dict):
-            look = max(expected, key=expected.get)
+            look = max(expected, key=expected.__getitem__)
             return f"mostly {look}" if name == "glass" else ("frost" if look else "no frost")
         kind = observables[name].kind
         value = expected[0]
@@ -201,5 +202,5 @@ class _Outlook:
 def _apart(one: Any, two: Any) -> float:
     """How far two expectations are apart, in standard deviations."""
     if isinstance(one, dict):
-        return 3.0 * sum(abs(one.get(look, 0.0) - two.get(look, 0.0)) for look in {*one, *two}) / 2.0
-    return abs(one[0] - two[0]) / math.hypot(one[1], two[1])
+        return float(3.0 * sum(abs(one.get(look, 0.0) - two.get(look, 0.0)) for look in {*one, *two}) / 2.0)
+    return float(abs(one[0] - two[0]) / math.hypot(one[1], two[1]))

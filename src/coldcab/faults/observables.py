@@ -168,7 +168,7 @@ def other_speed(conditions: Conditions) -> float:
     """rev/s of the engine in the speed test: 1.6 times as fast, or slower by that ratio where that is too fast."""
     highest = CONDITION_LIMITS["engine_speed"][1]
     faster = conditions.engine_speed * SPEED_STEP
-    return faster if faster <= highest else conditions.engine_speed / SPEED_STEP
+    return float(faster if faster <= highest else conditions.engine_speed / SPEED_STEP)
 
 
 def run_all(
@@ -212,7 +212,7 @@ def run_all(
                 )
         return replace(values, **found)
 
-    own = {"refrigerant": refrigerant, "charge": charge}
+    own: dict[str, Any] = {"refrigerant": refrigerant, "charge": charge}
     many = replace(effects, charge=column(effects, "charge"))  # arrays even of one
     base = simulate_many(machine, conditions, faults=many, start=start, **own)
     # Tests start from the machine as it was found, moved by what the test does to the healthy one.

@@ -7,6 +7,7 @@ receiver makes up for it until it is nearly empty. Nothing here is tuned towards
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -52,13 +53,13 @@ def undercharge_beside_stationary(machine: Machine, *, refrigerant: str, charge:
     pressure = float(air.atmospheric_pressure(0.0))
     humidity = air.relative_humidity(INLET, air.humidity_ratio_from_wet_bulb(INLET, wet, pressure), pressure)
     # The thermostat held closed: else it would hide what the circuit lost.
-    own = {"refrigerant": refrigerant, "charge": charge}
+    own: dict[str, Any] = {"refrigerant": refrigerant, "charge": charge}
     day = Conditions(ambient=ambient, inlet_temperature=np.full(len(rows), INLET), inlet_relative_humidity=humidity)
     well, ill = (
         simulate_many(machine, day, faults=Effects(charge=1.0 - share, thermostat=-50.0), **own)
         for share in (np.zeros(len(rows)), missing)
     )
-    if not (well.solved.all() and ill.solved.all()):
+    if not (np.all(well.solved) and np.all(ill.solved)):
         raise FaultError("The machine finds no steady state at the conditions of the published rows.")
     return [
         Beside(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 from numpy import log, maximum, minimum, sqrt, where
 
@@ -13,20 +15,23 @@ LARGEST_EXPONENT = 60.0
 
 def exp(x: np.ndarray) -> np.ndarray:
     """e^x without overflow."""
-    return np.exp(np.minimum(x, LARGEST_EXPONENT))
+    result: np.ndarray = np.exp(np.minimum(x, LARGEST_EXPONENT))
+    return result
 
 
 def positive(x: np.ndarray, width: float | np.ndarray) -> np.ndarray:
     """max(x, 0) with its corner rounded over ``width``."""
-    return 0.5 * (x + np.sqrt(x * x + width * width))
+    result: np.ndarray = 0.5 * (x + np.sqrt(x * x + width * width))
+    return result
 
 
 def softplus(x: np.ndarray) -> np.ndarray:
     """ln(1 + e^x)."""
-    return np.maximum(x, 0.0) + np.log1p(np.exp(-np.abs(x)))
+    result: np.ndarray = np.maximum(x, 0.0) + np.log1p(np.exp(-np.abs(x)))
+    return result
 
 
-def select(conditions: list[np.ndarray], choices: list, default: object) -> np.ndarray:
+def select(conditions: list[np.ndarray], choices: list[Any], default: Any) -> Any:
     """The choice of the first condition that holds, place by place."""
     return np.select(np.broadcast_arrays(*conditions), choices, default)
 

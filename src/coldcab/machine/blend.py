@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 from importlib import resources
+from typing import Any
 
 import numpy as np
 
@@ -22,12 +23,12 @@ MAIN, FOREIGN = "R-134a", "R-12"
 class BlendTable(FluidTable):
     """A `FluidTable` from nodes that are given."""
 
-    def __init__(self, data: dict[str, np.ndarray]):
+    def __init__(self, data: Any):
         self._load(data)
 
 
 @lru_cache(maxsize=1)
-def _nodes() -> dict[str, np.ndarray]:
+def _nodes() -> dict[str, Any]:
     path = resources.files(__package__) / "r12_in_r134a.npz"
     with path.open("rb") as file, np.load(file) as data:
         return dict(data)
@@ -45,14 +46,14 @@ def blend(refrigerant: str, share: float) -> Fluid:
     shares = stored["shares"]
     # Lagrange's polynomial through all compositions.
     weights = [np.prod([(share - other) / (one - other) for other in shares if other != one]) for one in shares]
-    data = {
+    data: dict[str, Any] = {
         name: np.tensordot(weights, nodes, axes=1)
         for name, nodes in stored.items()
         if name not in ("shares", "coolprop_version", "source")
     }
     name = f"{MAIN}/{FOREIGN} ({100 - 100 * share:g}/{100 * share:g})"
     data |= {"designation": name, "coolprop_version": stored["coolprop_version"], "source": stored["source"]}
-    mix = [
+    mix: list[Any] = [
         tuple((1.0 - share) * a + share * b for a, b in zip(one, other, strict=True))
         for one, other in zip((*TRANSPORT[MAIN], HEAT[MAIN]), (*TRANSPORT[FOREIGN], HEAT[FOREIGN]), strict=True)
     ]

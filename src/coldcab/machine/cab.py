@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from coldcab.air import MoistAir
-from coldcab.machine.ops import Value
+from coldcab.machine.ops import Arithmetic, Value
 
 INFILTRATION = 0.006  # kg/s of outside air through doors and floor [invented]
 OCCUPANT_HEAT = 80.0  # W of sensible heat of one person driving [from memory, the usual figure of ASHRAE Fundamentals]
@@ -41,7 +41,7 @@ class Cab:
         """kg/s of water vapour that enter; arguments are humidity ratios."""
         return INFILTRATION * (ambient - inside) + OCCUPANT_WATER * setting.occupants
 
-    def heater(self, ops: Any, air: Value, stream: Value, setting: Any) -> Value:
+    def heater(self, ops: Arithmetic, air: Value, stream: Value, setting: Any) -> Value:
         """K by which a heater valve that does not close warms the air; ``stream`` is its m cp in W/K."""
         conductance = setting.heater_leak * self.heater_conductance
         return (1.0 - ops.exp(-conductance / stream)) * (COOLANT_TEMPERATURE - air)
@@ -56,32 +56,32 @@ class CabLoad:
     ``fresh_water`` are the heat that it takes to turn their vapour into water.
     """
 
-    sun: float
-    walls: float
-    engine: float
-    occupants: float
-    leaks: float
-    fresh: float
-    blower: float
-    heater: float
-    occupants_water: float
-    leaks_water: float
-    fresh_water: float
+    sun: Value
+    walls: Value
+    engine: Value
+    occupants: Value
+    leaks: Value
+    fresh: Value
+    blower: Value
+    heater: Value
+    occupants_water: Value
+    leaks_water: Value
+    fresh_water: Value
 
     @property
-    def sensible(self) -> float:
+    def sensible(self) -> Value:
         """W that warm the air."""
         return (
             self.sun + self.walls + self.engine + self.occupants + self.leaks + self.fresh + self.blower + self.heater
         )
 
     @property
-    def latent(self) -> float:
+    def latent(self) -> Value:
         """W bound in vapour."""
         return self.occupants_water + self.leaks_water + self.fresh_water
 
     @property
-    def total(self) -> float:
+    def total(self) -> Value:
         """W that a coil must take to hold the cab as it is."""
         return self.sensible + self.latent
 

@@ -13,9 +13,7 @@ stands for all refrigerants and oils.
 
 from __future__ import annotations
 
-from typing import Any
-
-from coldcab.machine.ops import Value
+from coldcab.machine.ops import Arithmetic, Value
 
 # K/Pa and share. With the local share w of oil in the liquid the rise is RISE p w / (1 - (1 + KEPT) w): the simplest
 # form that follows the published one (Thome 1995, see `coldcab.oil.bubble_point_rise`) for R-134a from 0.25 to 0.4 MPa
@@ -40,13 +38,13 @@ def held_back(pressure: Value, superheat: Value, per_refrigerant: Value) -> Valu
     return per_refrigerant * (RISE * pressure / superheat + KEPT)
 
 
-def mean_rise(ops: Any, pressure: Value, quality: Value, per_refrigerant: Value) -> Value:
+def mean_rise(ops: Arithmetic, pressure: Value, quality: Value, per_refrigerant: Value) -> Value:
     """Mean rise in K along a coil entered with ``quality``, by the integral of `bubble_point_rise` over the quality."""
     left = ops.positive(1.0 - quality, 0.02)
     scale = RISE * pressure * (per_refrigerant + 1e-9)
     return scale / left * ops.log(1.0 + left * USUAL_SUPERHEAT / scale)
 
 
-def hindrance(ops: Any, share: Value) -> Value:
+def hindrance(ops: Arithmetic, share: Value) -> Value:
     """Factor on the boiling coefficient for a mass share of oil in what flows."""
     return ops.exp(-OIL_HINDRANCE * share)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
 from coldcab.machine.fluid import CORNER, Fluid, gas
-from coldcab.machine.ops import Value
+from coldcab.machine.ops import Arithmetic, Value
 
 THOUSAND_RPM = 1000.0 / 60.0  # rev/s
 
@@ -37,14 +37,14 @@ class ReciprocatingMap:
     best_ratio: float = 4.0
     ratio_loss: float = 0.014
 
-    def volumetric(self, ops: Any, speed: Value, ratio: Value, squeeze: Value) -> Value:
+    def volumetric(self, ops: Arithmetic, speed: Value, ratio: Value, squeeze: Value) -> Value:
         """Volumetric efficiency at ``speed`` rev/s and pressure ``ratio``; ``squeeze`` is not used."""
         inside = ratio * ((1.0 + VALVE_LOSS) / (1.0 - VALVE_LOSS))
         filled = 1.0 + self.clearance - self.clearance * inside ** (1.0 / self.exponent)
         n = speed / THOUSAND_RPM
         return ops.positive((self.filling - self.filling_slope * n) * filled, 0.02)
 
-    def isentropic(self, ops: Any, speed: Value, ratio: Value, suction_density: Value) -> Value:
+    def isentropic(self, ops: Arithmetic, speed: Value, ratio: Value, suction_density: Value) -> Value:
         """Isentropic efficiency, never below about 0.25; ``suction_density`` is not used."""
         off = ratio - self.best_ratio
         shape = 1.0 - self.ratio_loss * off * off / (1.0 + 0.35 * ops.sqrt(off * off + 0.01))
@@ -68,7 +68,9 @@ class Compressor:
     mechanical_efficiency: float = 0.92
     map: Any = field(default_factory=ReciprocatingMap)
 
-    def compress(self, ops: Any, fluid: Fluid, low: Side, high: Side, excess: Value, drive: Drive) -> Compression:
+    def compress(
+        self, ops: Arithmetic, fluid: Fluid, low: Side, high: Side, excess: Value, drive: Drive
+    ) -> Compression:
         """Gas ``excess`` J/kg above saturation at the ``low`` side, delivered at the ``high`` side.
 
         m = eta_v V N / v less the leak A sqrt(2 dp rho); h2 = h1 + (h2s - h1) / eta_is, and what leaks back is

@@ -88,7 +88,7 @@ class Condenser:
         """0.023 G^0.8 D^-0.2 A per (kg/s)^0.8, averaged over the passes by their area (Dittus and Boelter form)."""
         section = math.pi / 4 * self.diameter**2
         flux = sum(n * (1.0 / (n * section)) ** 0.8 for n in self.passes) / sum(self.passes)
-        return 0.023 * flux * self.diameter**-0.2 * self.inner_area
+        return float(0.023 * flux * self.diameter**-0.2 * self.inner_area)
 
     def reject(
         self, ops: Arithmetic, fluid: Fluid, receiver: ReceiverDrier, inlet: Inlet, setting: Setting, z: Value

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 from coldcab.machine.circulating_oil import mean_rise
 from coldcab.machine.compressor import Side
 from coldcab.machine.fluid import Fluid, convection, latent_slope
-from coldcab.machine.ops import Value
+from coldcab.machine.ops import Arithmetic, Value
 from coldcab.machine.void import EVAPORATOR_SLIP, mean_void
 
 # Moist air: ASHRAE Handbook Fundamentals (2017), chapter 1, equations 20 and 30.
@@ -30,7 +30,7 @@ STRAIGHTENING = 40e3  # J/kg
 DEW_ROUNDING = 2e-4  # kg/kg over which the onset of condensation is rounded: at most 3 g of water an hour on a dry coil
 
 
-def saturated_air(ops: Any, temperature: Value, pressure: Value) -> tuple[Value, Value, Value]:
+def saturated_air(ops: Arithmetic, temperature: Value, pressure: Value) -> tuple[Value, Value, Value]:
     """Humidity ratio, enthalpy (J/kg) and d(enthalpy)/dT of saturated air over water at a temperature (K).
 
     Vapour pressure after Buck (1996), coefficients from memory; tests hold it within 0.1 % of `coldcab.air`
@@ -91,14 +91,14 @@ class Evaporator:
     def film_factor(self) -> float:
         """0.023 G^0.8 D^-0.2 A per (kg/s)^0.8 (Dittus and Boelter form)."""
         section = self.circuits * math.pi / 4 * self.diameter**2
-        return 0.023 * section**-0.8 * self.diameter**-0.2 * self.inner_area
+        return float(0.023 * section**-0.8 * self.diameter**-0.2 * self.inner_area)
 
     @cached_property
     def boiling_number(self) -> float:
         """Bo per unit of quality rise: q / (G hfg) = (section / wall) dx, a matter of geometry alone."""
         return self.diameter / (4.0 * self.length / self.circuits)
 
-    def boiling(self, ops: Any, quality: Value, volume_ratio: Value) -> Value:
+    def boiling(self, ops: Arithmetic, quality: Value, volume_ratio: Value) -> Value:
         """Mean boiling over liquid-only coefficient from ``quality`` to 1; ``volume_ratio`` vapour over liquid.
 
         h = h_l [1 + 3000 Bo^0.86 + 1.12 (x/(1-x))^0.75 (rho_l/rho_g)^0.41], h_l that of the liquid's share:
@@ -114,7 +114,7 @@ class Evaporator:
         return left**0.8 * total
 
     def cool(
-        self, ops: Any, fluid: Fluid, side: Side, flow: Value, enthalpy: Value, air: Stream, setting: Any
+        self, ops: Arithmetic, fluid: Fluid, side: Side, flow: Value, enthalpy: Value, air: Stream, setting: Any
     ) -> Cooling:
         """What the coil would do to refrigerant that enters with ``enthalpy`` (J/kg) and leaves at ``side``.
 
@@ -179,7 +179,7 @@ class Evaporator:
         return Cooling(excess, temperature, drop, share, whole, mass, quality)
 
     def leaving_air(
-        self, ops: Any, air: Stream, heat: Value, coldest: Value, setting: Any
+        self, ops: Arithmetic, air: Stream, heat: Value, coldest: Value, setting: Any
     ) -> tuple[Value, Value, Value]:
         """Temperature (K) and humidity ratio of the air that has given off ``heat`` W, and the surface temperature.
 

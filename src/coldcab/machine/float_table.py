@@ -72,7 +72,8 @@ class FloatSurface(Surface):
 
     def cell(self, number: int) -> list[list[float]]:
         """Coefficients of a cell by function, remembered from now on."""
-        found = self.remembered[number] = self.coefficients[:, :, number].T.tolist()
+        found: list[list[float]] = self.coefficients[:, :, number].T.tolist()
+        self.remembered[number] = found
         return found
 
 
@@ -97,20 +98,20 @@ class FloatTable(FluidTable):
 
     def __init__(self, table: FluidTable):
         vars(self).update(vars(table))
-        self._line = FloatCurve(self._line)
+        self._line: FloatCurve = FloatCurve(self._line)
         self._log_pressure = FloatCurve(self._log_pressure)
         self._surfaces = {}
         scale = self._scale
         self._float_scale = scale.top, scale.start, 1.0 / scale.length
-        self._float_surfaces: dict[str, tuple] = {}
+        self._float_surfaces: dict[str, tuple[Any, ...]] = {}
 
-    def _surface(self, name: str) -> Surface:
+    def _surface(self, name: str) -> Any:
         surface = self._surfaces.get(name)
         if surface is None:
             surface = self._surfaces[name] = FloatSurface(super()._surface(name))
         return surface
 
-    def _known(self, name: str, bend: tuple[float, float]) -> tuple:
+    def _known(self, name: str, bend: tuple[float, float]) -> tuple[Any, ...]:
         surface = self._surface(name)
         rows, columns = surface.shape
         found = self._float_surfaces[name] = (
@@ -118,7 +119,7 @@ class FloatTable(FluidTable):
         )  # fmt: skip
         return found
 
-    def _first(self, name: str, place: float, share: float, bend: tuple[float, float]) -> float:
+    def _first(self, name: str, place: float, share: float, bend: tuple[float, float]) -> Value:
         """The first function of a surface at one place."""
         get, make, rows, columns, last_row, last_column, steepness, spread = self._float_surfaces.get(
             name

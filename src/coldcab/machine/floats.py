@@ -25,7 +25,7 @@ def where(condition: bool, yes: float, no: float) -> float:
     return yes if condition else no
 
 
-def select(conditions: list[bool], choices: list, default: object) -> object:
+def select(conditions: list[bool], choices: list[object], default: object) -> object:
     """The choice of the first condition that holds."""
     return next((choice for condition, choice in zip(conditions, choices, strict=True) if condition), default)
 

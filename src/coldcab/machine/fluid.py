@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 from coldcab import refrigerants
 from coldcab.machine.circulating_oil import KEPT, RISE
 from coldcab.machine.float_table import FloatTable
-from coldcab.machine.ops import Value
+from coldcab.machine.ops import Arithmetic, Value
 
 # ln F = a + b t + c t^2 + d t^3 with t = (T - 300 K) / 50 K, where F = k^0.6 cp^0.4 mu^-0.4 in SI units is all that
 # turbulent convection (Dittus and Boelter 1930) asks of a fluid. Least squares to CoolProp 8.0.0 along the saturation
@@ -46,18 +46,18 @@ class Fluid(NamedTuple):
     @property
     def critical_pressure(self) -> float:
         """Pa."""
-        return self.table.critical_pressure
+        return float(self.table.critical_pressure)
 
     @property
     def highest_pressure(self) -> float:
         """Pa, where the table ends."""
-        return self.table.highest_pressure
+        return float(self.table.highest_pressure)
 
     @property
     def latent_heat(self) -> float:
         """J/kg at about 0 C."""
         line = self.table.saturation(self.table.log_pressure(273.15))
-        return line.vapor_enthalpy - line.liquid_enthalpy
+        return float(line.vapor_enthalpy - line.liquid_enthalpy)
 
 
 @lru_cache(maxsize=64)
@@ -68,7 +68,7 @@ def fluid_named(name: str) -> Fluid:
     return Fluid(designation, table, *TRANSPORT[designation], *HEAT[designation])
 
 
-def convection(ops: Any, coefficients: tuple[float, float, float, float], temperature: Value) -> Value:
+def convection(ops: Arithmetic, coefficients: tuple[float, float, float, float], temperature: Value) -> Value:
     """F = k^0.6 cp^0.4 mu^-0.4 (SI) of a saturated phase at a temperature (K)."""
     t = ops.minimum(temperature, 360.0) * 0.02 - 6.0
     a, b, c, d = coefficients
@@ -76,7 +76,7 @@ def convection(ops: Any, coefficients: tuple[float, float, float, float], temper
 
 
 def gas(
-    fluid: Fluid, ops: Any, log_pressure: Value, excess: Value, line: Any, oil: Value = 0.0
+    fluid: Fluid, ops: Arithmetic, log_pressure: Value, excess: Value, line: Any, oil: Value = 0.0
 ) -> tuple[Value, Value, Value, Value]:
     """Temperature (K), volume (m3/kg), entropy (J/(kg K)) and wetness of gas ``excess`` J/kg above saturated vapour.
 
@@ -100,7 +100,7 @@ def gas(
 
 
 def flashed_volume(
-    ops: Any, pressure: Value, enthalpy: Value, line: Any, liquid_volume: Value
+    ops: Arithmetic, pressure: Value, enthalpy: Value, line: Any, liquid_volume: Value
 ) -> tuple[Value, Value, Value]:
     """Quality, homogeneous volume (m3/kg) and volume share of vapour of liquid (of that volume) or flashing liquid."""
     latent = line.vapor_enthalpy - line.liquid_enthalpy

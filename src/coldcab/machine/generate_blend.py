@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from pathlib import Path
+from typing import Any, cast
 
 import numpy as np
 
@@ -29,7 +30,7 @@ def nodes(share: float) -> dict[str, np.ndarray]:
     """All arrays of one composition in the layout of `coldcab.refrigerants.FluidTable`."""
     import CoolProp
     from CoolProp import CoolProp as cp
-    from scipy.interpolate import CubicSpline
+    from scipy.interpolate import CubicSpline  # type: ignore[import-untyped]
 
     fluid = cp.AbstractState("HEOS", "&".join(PURE)) if share else cp.AbstractState("HEOS", PURE[0])
     if share:
@@ -37,7 +38,7 @@ def nodes(share: float) -> dict[str, np.ndarray]:
     tops = [cp.PropsSI("Tcrit", name) for name in PURE], [cp.PropsSI("pcrit", name) for name in PURE]
     critical_temperature, critical_pressure = ((1.0 - share) * a + share * b for a, b in tops)
 
-    def at(inputs: int, first: float, second: float, phase: int | None = None) -> tuple[float, ...]:
+    def at(inputs: Any, first: float, second: float, phase: Any = None) -> tuple[float, ...]:
         if phase is not None:
             fluid.specify_phase(phase)
         fluid.update(inputs, first, second)
@@ -161,7 +162,7 @@ def main() -> None:
         shares=np.array(SHARES),
         coolprop_version=found[0]["coolprop_version"],
         source=found[0]["source"],
-        **stacked,
+        **cast(Any, stacked),
     )
     print(f"{target.name}: {target.stat().st_size / 1024:.0f} kB")
 

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
-from coldcab.machine.ops import Value
+from coldcab.machine.ops import Arithmetic, Value
 
 
 @dataclass(frozen=True)
@@ -24,7 +23,7 @@ class Line:
         """Pressure loss, Pa, at a mass flow (kg/s) and specific volume (m3/kg)."""
         return self.resistance * flow * flow * volume
 
-    def warming(self, ops: Any, flow: Value, heat_capacity: Value, difference: Value) -> Value:
+    def warming(self, ops: Arithmetic, flow: Value, heat_capacity: Value, difference: Value) -> Value:
         """Heat taken up per kilogram, J/kg, with air ``difference`` K warmer: cp (1 - exp(-UA / (m cp))) dT.
 
         Bounded however small the flow is. Source: heat exchanger with one side at constant temperature, textbook.

@@ -17,7 +17,7 @@ from coldcab.machine.condenser import Condensing, Inlet
 from coldcab.machine.evaporator import AIR_HEAT, VAPOR_HEAT, Cooling, Stream
 from coldcab.machine.fluid import Fluid, flashed_volume, gas
 from coldcab.machine.layout import Machine
-from coldcab.machine.ops import Arithmetic, Value
+from coldcab.machine.ops import Arithmetic, Array, Value
 from coldcab.machine.setting import Setting
 from coldcab.machine.switches import (
     FURTHEST,
@@ -137,7 +137,7 @@ class Point(NamedTuple):
 
 
 def evaluate(
-    ops: Arithmetic, machine: Machine, fluid: Fluid, bulb: Fluid, setting: Setting, unknowns: Sequence[Value]
+    ops: Arithmetic, machine: Machine, fluid: Fluid, bulb: Fluid, setting: Setting, unknowns: Sequence[Value] | Array
 ) -> Point:
     """All of the circuit at the seven scaled unknowns (floats, or arrays that broadcast with the setting)."""
     log_low, log_high, excess, z, cab_temperature, cab_humidity, fin_bands = unknowns

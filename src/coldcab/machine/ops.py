@@ -17,8 +17,10 @@ from coldcab.machine import arrays, floats
 __all__ = ["ARRAYS", "FLOATS", "Arithmetic", "Array", "Truth", "Value"]
 
 Array: TypeAlias = NDArray[np.float64]
-Value: TypeAlias = float | Array
-Truth: TypeAlias = bool | NDArray[np.bool_]
+# A float, an array or a symbol: what comes out of an equation is of the kind that went in, which no union can say, so a
+# type checker takes it as it comes.
+Value: TypeAlias = Any
+Truth: TypeAlias = Any  # the same for a condition
 
 
 class Arithmetic(Protocol):

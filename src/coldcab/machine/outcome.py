@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import fields, replace
-from typing import Any
+from typing import Any, cast
 
 import numpy as np
 
@@ -40,7 +40,7 @@ def readings_of(
         standing_pressure=standing - setting.pressure,
         refrigerant=resolve(case.refrigerant),
         unknowns=unknowns,
-        **dict.fromkeys(WORKED_OUT, 0.0),
+        **cast(dict[str, Any], dict.fromkeys(WORKED_OUT, 0.0)),
         **_pressures(ops, case, point, clutch),
         **_refrigerant_temperatures(ops, case, point),
         **_air(ops, case, point),

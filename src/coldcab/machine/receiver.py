@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
-from coldcab.machine.ops import Value
+from coldcab.machine.ops import Arithmetic, Value
 
 ROUNDING = 0.03  # width of the corners between the three regimes
 HIGHEST_QUALITY = 1.5  # of a drained receiver's outlet; above 1 it is superheated gas
@@ -33,15 +32,15 @@ class ReceiverDrier:
     stratification: float = 0.05
     inlet_resistance: float = 2e8
 
-    def level(self, ops: Any, z: Value) -> Value:
+    def level(self, ops: Arithmetic, z: Value) -> Value:
         """Liquid share of the volume."""
         return ROUNDING * (ops.softplus(z / ROUNDING) - ops.softplus((z - 1.0) / ROUNDING))
 
-    def overfill(self, ops: Any, z: Value) -> Value:
+    def overfill(self, ops: Arithmetic, z: Value) -> Value:
         """How far z is above 1."""
         return ROUNDING * ops.softplus((z - 1.0) / ROUNDING)
 
-    def outlet_quality(self, ops: Any, z: Value) -> Value:
+    def outlet_quality(self, ops: Arithmetic, z: Value) -> Value:
         """Quality of what leaves a drained receiver."""
         return HIGHEST_QUALITY * (1.0 - ops.exp(-DRAINING_RATE * ROUNDING * ops.softplus(-z / ROUNDING)))
 

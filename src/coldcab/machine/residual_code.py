@@ -10,13 +10,13 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from functools import lru_cache
-from typing import Any
+from typing import Any, cast
 
 from coldcab.machine.floats import softplus
 from coldcab.machine.fluid import Fluid
 from coldcab.machine.layout import Machine
 from coldcab.machine.model import evaluate
-from coldcab.machine.ops import FLOATS
+from coldcab.machine.ops import FLOATS, Arithmetic
 from coldcab.machine.setting import Setting
 from coldcab.refrigerants import SaturationLine
 
@@ -82,8 +82,12 @@ class CodeLines:
         self.count += 1
         return Symbol(self, f"v{self.count}")
 
-    def write(self, pattern: str, *operands: Any, results: int = 1) -> Any:
-        """Write a line; ``pattern`` has a pair of braces for each operand. Returns its symbol, or a list of them."""
+    def write(self, pattern: str, *operands: Any) -> Symbol:
+        """Write a line; ``pattern`` has a pair of braces for each operand. Returns its symbol."""
+        return self.write_several(1, pattern, *operands)[0]
+
+    def write_several(self, results: int, pattern: str, *operands: Any) -> list[Symbol]:
+        """The same for a line that makes several symbols."""
         names = [one.name if isinstance(one, Symbol) else repr(float(one)) for one in operands]
         expression = pattern.format(*names)
         made = self.known.get(expression)
@@ -92,7 +96,7 @@ class CodeLines:
             made = self.known[expression] = [self.symbol() for _ in range(results)]
             needed = [one.name for one in operands if isinstance(one, Symbol)]
             self.written.append((tuple(one.name for one in made), expression, needed))
-        return made[0] if results == 1 else made
+        return made
 
     def needed_for(self, results: list[Symbol]) -> list[str]:
         """The lines, in order, that the results depend on."""
@@ -162,10 +166,9 @@ class SymbolicTable:
     def __getattr__(self, name: str) -> Any:
         return getattr(self._table, name)  # its limits
 
-    def _call(self, method: str, log_pressure: Symbol, given: Symbol, line: SymbolicLine, results: int = 1) -> Any:
-        return self._lines.write(
-            f"{self._name}_{method}" + "({}, {}, {})", log_pressure, given, line.name, results=results
-        )
+    def _call(self, results: int, method: str, log_pressure: Symbol, given: Symbol, line: SymbolicLine) -> list[Symbol]:
+        pattern = f"{self._name}_{method}" + "({}, {}, {})"
+        return self._lines.write_several(results, pattern, log_pressure, given, line.name)
 
     def saturation(self, log_pressure: Symbol) -> SymbolicLine:
         """All saturation functions."""
@@ -177,23 +180,23 @@ class SymbolicTable:
 
     def vapor(self, log_pressure: Symbol, enthalpy: Symbol, line: SymbolicLine) -> list[Symbol]:
         """Temperature, volume and entropy of vapour."""
-        return self._call("vapor", log_pressure, enthalpy, line, 3)
+        return self._call(3, "vapor", log_pressure, enthalpy, line)
 
     def liquid(self, log_pressure: Symbol, enthalpy: Symbol, line: SymbolicLine) -> list[Symbol]:
         """Temperature, volume and entropy of liquid."""
-        return self._call("liquid", log_pressure, enthalpy, line, 3)
+        return self._call(3, "liquid", log_pressure, enthalpy, line)
 
     def vapor_enthalpy(self, log_pressure: Symbol, temperature: Symbol, line: SymbolicLine) -> Symbol:
         """Enthalpy of vapour."""
-        return self._call("vapor_enthalpy", log_pressure, temperature, line)
+        return self._call(1, "vapor_enthalpy", log_pressure, temperature, line)[0]
 
     def vapor_enthalpy_by_entropy(self, log_pressure: Symbol, entropy: Symbol, line: SymbolicLine) -> Symbol:
         """Enthalpy of vapour."""
-        return self._call("vapor_enthalpy_by_entropy", log_pressure, entropy, line)
+        return self._call(1, "vapor_enthalpy_by_entropy", log_pressure, entropy, line)[0]
 
     def liquid_enthalpy(self, log_pressure: Symbol, temperature: Symbol, line: SymbolicLine) -> Symbol:
         """Enthalpy of liquid."""
-        return self._call("liquid_enthalpy", log_pressure, temperature, line)
+        return self._call(1, "liquid_enthalpy", log_pressure, temperature, line)[0]
 
 
 CALLS = (
@@ -208,7 +211,9 @@ def generate_residuals(machine: Machine, fluid: Fluid, bulb: Fluid) -> Residuals
     setting = Setting(*(lines.symbol() for _ in Setting._fields))
     symbolic = fluid._replace(table=SymbolicTable(lines, "fluid", fluid.table))
     symbolic_bulb = bulb._replace(table=SymbolicTable(lines, "bulb", bulb.table))
-    residuals = evaluate(SymbolArithmetic(lines), machine, symbolic, symbolic_bulb, setting, unknowns).residuals
+    residuals = evaluate(
+        cast(Arithmetic, SymbolArithmetic(lines)), machine, symbolic, symbolic_bulb, setting, unknowns
+    ).residuals
     body = [
         f"({', '.join(one.name for one in setting)}) = setting",
         f"({', '.join(one.name for one in unknowns)}) = unknowns",
@@ -221,7 +226,7 @@ def generate_residuals(machine: Machine, fluid: Fluid, bulb: Fluid) -> Residuals
         names |= {f"{prefix}_{call}": getattr(table, call) for call in CALLS}
     source = "def residuals(setting, unknowns):\n    " + "\n    ".join(body)
     exec(compile(source, f"<{machine.name}, generated code>", "exec"), names)
-    return names["residuals"]
+    return cast(Residuals, names["residuals"])
 
 
 class _Usage:

@@ -173,7 +173,7 @@ def nominal_charge(machine: Machine, refrigerant: str) -> float:
     own_volume, other_volume = (
         table.saturation(table.log_pressure(CHARGE_TEMPERATURE)).liquid_volume for table in (own, other)
     )
-    return machine.charge * own_volume / other_volume
+    return float(machine.charge * own_volume / other_volume)
 
 
 CHARGE_TEMPERATURE = 318.15  # K, a usual temperature of the liquid in the receiver

@@ -15,7 +15,7 @@ import numpy as np
 from coldcab.machine.fluid import Fluid
 from coldcab.machine.layout import Machine
 from coldcab.machine.model import CAB_SCALE, HUMIDITY_SCALE, SUPERHEAT_SCALE, Point, evaluate
-from coldcab.machine.ops import ARRAYS, FLOATS
+from coldcab.machine.ops import ARRAYS, FLOATS, Arithmetic
 from coldcab.machine.residual_code import residuals_of
 from coldcab.machine.setting import Setting, select
 from coldcab.machine.switches import FURTHEST
@@ -111,9 +111,9 @@ def solve_one(
             for k in range(COUNT):
                 moved = u.copy()
                 # Away from a bound, or the difference would see nothing.
-                step = STEP if u[k] + STEP < highest[k] else -STEP
-                moved[k] += step
-                moves.append(step)
+                nudge = STEP if u[k] + STEP < highest[k] else -STEP
+                moved[k] += nudge
+                moves.append(nudge)
                 columns.append(at(moved)[0])
             jacobian = ((np.array(columns) - residuals) / np.array(moves)[:, None]).T
             fresh = True
@@ -169,7 +169,8 @@ def _step(jacobian: np.ndarray, residuals: np.ndarray, term: float) -> list[floa
         diagonal *= 1.0 + term
         diagonal += term
     try:
-        return np.linalg.solve(matrix, side).tolist()
+        step: list[float] = np.linalg.solve(matrix, side).tolist()
+        return step
     except np.linalg.LinAlgError:
         return [0.0] * COUNT
 
@@ -225,12 +226,12 @@ def solve_many(
             # Arrays of a few numbers cost more than the numbers one by one.
             for number, circuit in enumerate(place):
                 one = Setting(*(value.item(number) if isinstance(value, np.ndarray) else value for value in part))
-                point, found, more = solve_one(machine, fluid, bulb, one, u[:, number].tolist(), limit - iteration)
-                unknowns[:, circuit], done[circuit], steps[circuit] = found, point is not None, iteration + more
+                point, last, more = solve_one(machine, fluid, bulb, one, u[:, number].tolist(), limit - iteration)
+                unknowns[:, circuit], done[circuit], steps[circuit] = last, point is not None, iteration + more
             return unknowns, done, steps
         fresh = ~known
         if fresh.any():
-            some = slice(None) if fresh.all() else np.flatnonzero(fresh)
+            some: Any = slice(None) if fresh.all() else np.flatnonzero(fresh)
             jacobian[some] = _jacobians(at, u[:, some], here[:, some], select(part, some), highest)
             known[:] = True
         step = _steps(jacobian, here, norm)
@@ -276,7 +277,8 @@ def _progress(
     """Whether the next steps with the same Jacobians would be shorter than the last, of that ``length`` uncut."""
     following = np.max(np.abs(_steps(jacobian, there, norm)) / np.array(STEP_LIMITS)[:, None], axis=0)
     taken = factor / np.maximum(length, 1.0)
-    return (following < (1.0 - NATURAL * taken) * length) & (np.abs(there).max(axis=0) < HOPELESS)
+    result: np.ndarray = (following < (1.0 - NATURAL * taken) * length) & (np.abs(there).max(axis=0) < HOPELESS)
+    return result
 
 
 def _constants_as_numbers(setting: Setting) -> Setting:
@@ -297,7 +299,8 @@ def _residuals(machine: Machine, fluid: Fluid, bulb: Fluid, part: Setting, u: np
     for row, residual in zip(stacked, residuals, strict=True):
         row[...] = residual
     np.clip(stacked, -HOPELESS, HOPELESS, out=stacked)
-    return np.nan_to_num(stacked, copy=False, nan=HOPELESS)
+    result: np.ndarray = np.nan_to_num(stacked, copy=False, nan=HOPELESS)
+    return result
 
 
 def _jacobians(
@@ -307,7 +310,8 @@ def _jacobians(
     sign = np.where(u + STEP < highest, 1.0, -1.0)
     moved = u[:, None, :] + STEP * np.eye(COUNT)[:, :, None] * sign[:, None, :]  # unknown, column, circuit
     columns = (at(moved, part) - here[:, None, :]) / (STEP * sign[None, :, :])
-    return columns.transpose(2, 0, 1)
+    result: np.ndarray = columns.transpose(2, 0, 1)
+    return result
 
 
 def _correct(jacobian: np.ndarray, some: np.ndarray, change: np.ndarray, difference: np.ndarray) -> None:
@@ -342,7 +346,7 @@ def _steps(jacobian: np.ndarray, residuals: np.ndarray, norm: np.ndarray) -> np.
 # The starting point
 
 
-def first_guess(ops: Any, machine: Machine, fluid: Fluid, setting: Setting) -> tuple[Any, ...]:
+def first_guess(ops: Arithmetic, machine: Machine, fluid: Fluid, setting: Setting) -> tuple[Any, ...]:
     """Scaled unknowns not far from most solutions."""
     inlet = setting.bench * setting.inlet_temperature + (1.0 - setting.bench) * (setting.ambient - 6.0)
     cold = ops.minimum(ops.maximum(inlet - 28.0, 262.0), 288.0)

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any
 
-from coldcab.machine.ops import Value
+from coldcab.machine.ops import Arithmetic, Value
 
 # Bands in which a switch cycles the clutch. The circuit is solved with the mean flow, so the quantity hovers at its set
 # point: what a cycling clutch does on average, but for the swing between cut-out and cut-in.
@@ -37,17 +36,17 @@ class Switches:
     suction_rise: float = 22.0
     fin_rise: float = 30.0
 
-    def relieved(self, ops: Any, pressure: Value, relief: Value) -> Value:
+    def relieved(self, ops: Arithmetic, pressure: Value, relief: Value) -> Value:
         """kg that the relief valve has blown off when the head rests at ``pressure``."""
         return RELIEF_FLOW * ops.softplus((pressure - relief) / RELIEF_BAND)
 
 
-def duty(ops: Any, bands: Value) -> Value:
+def duty(ops: Arithmetic, bands: Value) -> Value:
     """Share of the time that a switch leaves the clutch engaged, ``bands`` short of its set point."""
     return LEAST_DUTY + (1.0 - LEAST_DUTY) / (1.0 + ops.exp(-bands))
 
 
-def resting_time(ops: Any, rest: Value, off: Value, on: Value, rise: float) -> Value:
+def resting_time(ops: Arithmetic, rest: Value, off: Value, on: Value, rise: float) -> Value:
     """Seconds that a clutch rests which stops at ``off`` and starts again at ``on``; infinite if ``on`` is not reached.
 
     The quantity rises exponentially towards ``rest``: t = tau ln((rest - off) / (rest - on)).

@@ -106,7 +106,7 @@ def static_superheat(
     temperature = bulb.saturation_temperature(math.log(needed))
     if needed > valve.charge_limit * (1.0 + 0.006 * (temperature - 283.15)):
         return math.nan
-    return temperature - fluid_named(refrigerant).table.saturation_temperature(math.log(outlet_pressure))
+    return float(temperature - fluid_named(refrigerant).table.saturation_temperature(math.log(outlet_pressure)))
 
 
 def at_valve(machine: Machine, conditions: Conditions, readings: Readings, faults: Any = ()) -> AtValve:

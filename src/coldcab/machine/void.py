@@ -8,15 +8,13 @@ measure, so the circuit uses it.
 
 from __future__ import annotations
 
-from typing import Any
-
-from coldcab.machine.ops import Value
+from coldcab.machine.ops import Arithmetic, Value
 
 CONDENSER_SLIP = 1.2  # times Zivi's slip, to meet Baroczy at condensing pressures
 EVAPORATOR_SLIP = 1.75  # the same at evaporating pressures
 
 
-def mean_void(ops: Any, low: Value, high: Value, density_ratio: Value, factor: float) -> Value:
+def mean_void(ops: Arithmetic, low: Value, high: Value, density_ratio: Value, factor: float) -> Value:
     """Mean vapour share of the volume from quality ``low`` to ``high``, the quality rising evenly along the tube.
 
     ``density_ratio`` is vapour over liquid density. Void x / (c + (1 - c) x), c = factor * ratio^(2/3): Zivi (1964),

@@ -58,7 +58,7 @@ def number(name: str, value: Any, label: str | None = None) -> float:
     found = checked(name, value, label)
     if isinstance(found, np.ndarray):
         raise MachineError(f"{label or name.replace('_', ' ')} is an array; give a single number.")
-    return found
+    return float(found)
 
 
 def whole(name: str, value: Any) -> int:

@@ -142,7 +142,7 @@ def _cycled(machine: Machine, circuit: Circuit, mean: Readings, storage: Storage
 
 def _sun_on_mass(machine: Machine, setting: Setting, storage: Storage) -> float:
     """W."""
-    return machine.cab.solar * setting.sun / FULL_SUN * storage.sun_on_mass
+    return float(machine.cab.solar * setting.sun / FULL_SUN * storage.sun_on_mass)
 
 
 def _equations(
@@ -157,12 +157,12 @@ def _equations(
 
     def before_coil(inside: float) -> float:
         if bench:
-            return setting.inlet_temperature
-        return outside * setting.ambient + (1.0 - outside) * inside + circuit.warming
+            return float(setting.inlet_temperature)
+        return float(outside * setting.ambient + (1.0 - outside) * inside + circuit.warming)
 
     def behind_coil(air: float, fins: float, share: float) -> float:
         coil_out = air - share * (air - fins)
-        return coil_out + cab.heater(FLOATS, coil_out, stream, setting)
+        return float(coil_out + cab.heater(FLOATS, coil_out, stream, setting))
 
     def rates(y: list[float], engaged: bool) -> list[float]:
         low, high, fins, inside, mass = y

@@ -112,9 +112,9 @@ def equalization(
     times = np.linspace(0.0, duration, samples)
     if not before.solved or before.status == words.OFF:
         rest = np.full(samples, before.low_pressure if before.solved else math.nan)
-        nothing, warm = np.zeros(samples), np.full(samples, before.ambient)
+        nothing, still = np.zeros(samples), np.full(samples, before.ambient)
         return Equalization(
-            times, rest, rest, nothing * math.nan, nothing * math.nan, warm, warm, nothing, nothing, equal_within,
+            times, rest, rest, nothing * math.nan, nothing * math.nan, still, still, nothing, nothing, equal_within,
             str(before.status),
         )  # fmt: skip
     fluid = circulating_fluid(refrigerant, effects)
@@ -166,7 +166,7 @@ class _Sides:
             found = contents(self.fluid, mass, volume, middle)
             total = float(found.pressure + _air_pressure(found, volume, middle, air))
             low, high = (middle, high) if total < pressure else (low, middle)
-        return high
+        return float(high)
 
     def state(self, y: np.ndarray) -> tuple[Contents, Contents, np.ndarray, np.ndarray]:
         """Contents and pressures (with air) of the high and the low side."""

@@ -245,6 +245,7 @@ def _rates(
 
     def pumped(total: np.ndarray, share: np.ndarray) -> np.ndarray:
         """Pa m3/s through hose and pump; ``share`` of vapour in the gas."""
+        assert pump is not None
         speed, ultimate, thin, wide = pump
         viscosity = AIR_VISCOSITY + share * (WATER_VISCOSITY - AIR_VISCOSITY)
         molecular = (1.0 - share) * mean_speed[AIR_MOLAR_MASS] + share * mean_speed[WATER_MOLAR_MASS]
@@ -257,7 +258,8 @@ def _rates(
         half = b + c
         root = half + np.sqrt(half * half + 2.0 * a * right)
         ratio = np.where(root > 0.0, 2.0 * right / np.where(root > 0.0, root, 1.0), total)
-        return speed * (ratio - ultimate)
+        result: np.ndarray = speed * (ratio - ultimate)
+        return result
 
     def rates(y: np.ndarray) -> np.ndarray:
         log_air, vapor, left, enthalpy = y

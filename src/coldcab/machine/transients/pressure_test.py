@@ -28,7 +28,8 @@ class PressureTest:
     @property
     def loss(self) -> np.ndarray:
         """Pa that the weather does not explain."""
-        return self.expected - self.pressure
+        lost: np.ndarray = self.expected - self.pressure
+        return lost
 
 
 def pressure_test(

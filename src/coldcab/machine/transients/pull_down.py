@@ -212,7 +212,7 @@ def pull_down(
     inside, mass, water = np.array(states).T
     return PullDown(
         np.array(times), inside, mass, water, readings.vent, readings.low_gauge, readings.high_gauge,
-        readings.clutch_duty, readings.status, readings,
+        readings.clutch_duty, np.asarray(readings.status), readings,
     )  # fmt: skip
 
 
@@ -253,7 +253,7 @@ def _uncooled_humidity(cab: StoringCab, setting: Setting) -> float:
     """kg/kg at the end of a step in which the coil takes no water: the balance is a straight line."""
     fresh = setting.coil_air * setting.fresh_air
     gained = cab.water(setting.humidity, 0.0, setting) + fresh * setting.humidity
-    return gained / (cab_part.INFILTRATION + cab.water_rate + fresh)
+    return float(gained / (cab_part.INFILTRATION + cab.water_rate + fresh))
 
 
 def _soaked(near: Readings, soak: float, humidity: float) -> Readings | None:

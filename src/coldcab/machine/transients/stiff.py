@@ -127,8 +127,10 @@ def _jacobian(rates: Rates, y: np.ndarray, slope: np.ndarray, scale: np.ndarray)
     small = 1e-7 * (scale + np.abs(y))
     moved = y[:, None, :] + small[:, None, :] * np.eye(n)[:, :, None]  # state, column, case
     columns = (rates(moved) - slope[:, None, :]) / small[None, :, :]
-    return columns.transpose(2, 0, 1)
+    result: np.ndarray = columns.transpose(2, 0, 1)
+    return result
 
 
 def _times(inverse: np.ndarray, right: np.ndarray) -> np.ndarray:
-    return np.matmul(inverse, right.T[:, :, None])[:, :, 0].T
+    result: np.ndarray = np.matmul(inverse, right.T[:, :, None])[:, :, 0].T
+    return result

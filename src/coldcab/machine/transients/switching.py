@@ -106,7 +106,9 @@ def _switched(thresholds: Sequence[Threshold], shut: list[bool], y: list[float])
     return [k for k, (one, flag) in enumerate(zip(thresholds, shut, strict=True)) if _beyond(one, y, flag)]
 
 
-def _runge_kutta(rates: Callable, y: list[float], engaged: bool, h: float) -> list[float]:
+def _runge_kutta(
+    rates: Callable[[list[float], bool], list[float]], y: list[float], engaged: bool, h: float
+) -> list[float]:
     a = rates(y, engaged)
     b = rates([v + 0.5 * h * d for v, d in zip(y, a, strict=True)], engaged)
     c = rates([v + 0.5 * h * d for v, d in zip(y, b, strict=True)], engaged)
