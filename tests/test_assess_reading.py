@@ -343,6 +343,8 @@ def test_sheets_that_are_read_without_a_word(text, answers):
             "Line 1: this sheet has no line “suction presure”; did you mean “suction pressure”?",
         ),
         ("colour: red", {}, "Line 1: this sheet has no line “colour”; use the labels as they are printed."),
+        ("suct pres: 3", {}, "Line 1: this sheet has no line “suct pres”; did you mean “suction pressure”?"),
+        ("section: 3", {}, "Line 1: this sheet has no line “section”; use the labels as they are printed."),
         (
             f"{'colour ' * 9}: red",
             {},

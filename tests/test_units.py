@@ -347,6 +347,32 @@ def test_refused_by_one_plain_sentence(text, kind, words):
     assert text[:41] not in str(error.value) or len(text) <= 40
 
 
+@pytest.mark.parametrize(
+    ("inside", "outside", "words"),
+    [
+        ("31 psig".ljust(120), "31 psig".ljust(121), "too long"),
+        ("0." + "1" * 22, "0." + "1" * 23, "too many digits"),
+        ("1e12 W", "1.1e12 W", "far outside"),
+        ("-1e12 psi difference", "-1.1e12 psi difference", "far outside"),
+        ("1e-12 W", "0.9e-12 W", "far outside"),
+        ("0 W", "1e-400 W", "far outside"),
+        ("1", "1.0001", "not a fraction from 0 to 1"),
+        ("0", "-0.0001", "not a fraction from 0 to 1"),
+        ("100 oz", "100 oz 1", "has no unit"),
+        ("1 h 59 min 3 s", "1 h 3 s 59 min", "more than one value"),
+        ("46.0 F (7.8 C)", "46.0 F (7.6 C)", "differ"),
+        ("46 F (7 C)", "46 F (6 C)", "differ"),  # 7.8 C, to a step of either
+        ("0 % (0)", "0 % (2)", "not a fraction"),
+    ],
+)
+def test_the_last_that_is_read_and_the_first_that_is_not(inside, outside, words):
+    kind = "fraction" if "fraction" in words else None
+    parse(inside, kind)
+    with pytest.raises(UnitError) as error:
+        parse(outside, kind)
+    assert words in str(error.value)
+
+
 @pytest.mark.parametrize("text", [None, 12, 3.5, b"31 psig", ["31 psig"]])
 def test_only_text_is_read(text):
     with pytest.raises(UnitError, match="must be text") as error:
