@@ -17,21 +17,22 @@ from IPython.display import display
 
 from coldcab import assess, learner, scenario
 from coldcab.assess.marking import Mark
+from coldcab.instruments.drawing import style
+from coldcab.instruments.tables import html_table
 from coldcab.quantities import ColdcabError
 
-_INK, _QUIET, _LINE, _GROUND = "#1d2a33", "#52616b", "#cfd8dc", "#fbfcfd"
 _STYLE = (
-    f"background:{_GROUND};color:{_INK};border:1px solid {_LINE};border-radius:6px;padding:10px 14px;"
-    "font:14px/1.45 system-ui,sans-serif;max-width:46em"
+    f"background:{style.CARD_GROUND};color:{style.CARD_INK};border:1px solid {style.CARD_RULE};"
+    "border-radius:6px;padding:10px 14px;font:14px/1.45 system-ui,sans-serif;max-width:46em"
 )
 # Shape and word carry the meaning; the colour only helps.
 _SIGNS = {
-    "right": ("✔", "right", "#1b6e3c"),
-    "idea": ("✎", "look again", "#8a4b00"),
-    "wrong": ("✎", "look again", "#8a4b00"),
-    "blank": ("○", "blank", _QUIET),
-    "unreadable": ("?", "not read", "#8a4b00"),
-    "read": ("✔", "read", "#1b5e8a"),
+    "right": ("✔", "right", style.CARD_RIGHT),
+    "idea": ("✎", "look again", style.CARD_WRONG),
+    "wrong": ("✎", "look again", style.CARD_WRONG),
+    "blank": ("○", "blank", style.CARD_QUIET),
+    "unreadable": ("?", "not read", style.CARD_WRONG),
+    "read": ("✔", "read", style.CARD_READ),
 }
 
 
@@ -57,41 +58,32 @@ class Card:
         return {"text/plain": self.text, "text/html": f'<div style="{_STYLE}">{self.html}</div>'}
 
 
-def table(rows: list[tuple[str, ...]]) -> str:
-    """Return rows as an HTML table whose first column is the row's head; cells are escaped."""
-    body = "".join(
-        "<tr>" + '<th scope="row" style="text-align:left;font-weight:600;min-width:12em;padding:2px 14px 2px 0;'
-        f'vertical-align:top">{escape(row[0])}</th>'
-        + "".join(
-            f'<td style="text-align:left;padding:2px 14px 2px 0;vertical-align:top">{escape(cell)}</td>'
-            for cell in row[1:]
-        )
-        + "</tr>"
-        for row in rows
-    )
-    return f'<table style="border-collapse:collapse;margin:4px 0">{body}</table>'
-
-
 def numbers_card(title: str, case: Any, note: str = "") -> Card:
     """Show the numbers of a case."""
     lines = case.lines()
     width = max(len(label) for label, _ in lines)
     text = "\n".join([title, *(f"  {label:<{width}}  {value}" for label, value in lines), *([note] if note else [])])
-    foot = f'<div style="color:{_QUIET};margin-top:4px">{escape(note)}</div>' if note else ""
-    return Card(text, f"<strong>{escape(title)}</strong>{table(lines)}{foot}")
+    foot = f'<div style="color:{style.CARD_QUIET};margin-top:4px">{escape(note)}</div>' if note else ""
+    return Card(text, f"<strong>{escape(title)}</strong>{_numbers_table(lines)}{foot}")
+
+
+def _numbers_table(lines: list[tuple[str, str]]) -> str:
+    cell = "text-align:left;padding:2px 14px 2px 0;vertical-align:top"
+    head = "text-align:left;font-weight:600;min-width:12em;padding:2px 14px 2px 0;vertical-align:top"
+    return html_table(lines, look="border-collapse:collapse;margin:4px 0", cell=cell, row_head=head)
 
 
 def feedback_card(rows: list[tuple[str, str, str, str]], problems: tuple[str, ...], summary: str) -> Card:
     """Show what became of each line: (status, label, what was read, feedback)."""
     text = [summary, *problems]
     html = [f"<strong>{escape(summary)}</strong>"]
-    html += [f'<p style="margin:4px 0;color:#8a4b00">{escape(problem)}</p>' for problem in problems]
+    html += [f'<p style="margin:4px 0;color:{style.CARD_WRONG}">{escape(problem)}</p>' for problem in problems]
     html.append('<table style="border-collapse:collapse;margin:4px 0">')
     for status, label, read, feedback in rows:
-        sign, word, colour = _SIGNS[status]
+        sign, word, color = _SIGNS[status]
         text.append(f"{sign} {label}: " + "; ".join(part for part in (read, feedback) if part))
         html.append(
-            f'<tr><td style="color:{colour};padding:2px 10px 2px 0;white-space:nowrap;vertical-align:top;'
+            f'<tr><td style="color:{color};padding:2px 10px 2px 0;white-space:nowrap;vertical-align:top;'
             f'text-align:left">{sign} {word}</td><th scope="row" style="text-align:left;font-weight:600;'
             f'padding:2px 12px 2px 0;vertical-align:top">{escape(label)}</th><td style="text-align:left;'
             f'padding:2px 0;vertical-align:top">{escape(read)}'

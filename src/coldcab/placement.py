@@ -6,9 +6,9 @@ from html import escape
 from typing import Any
 
 from coldcab.assess.placement import Advice, PlacementQuestion, advise, questions
+from coldcab.instruments.drawing import style
 
 SKIP = "not sure"
-_QUIET = "#52616b"
 
 
 class PlacementCheck:
@@ -69,7 +69,8 @@ class PlacementCheck:
 
     def _question(self, widgets: Any, number: int, one: PlacementQuestion) -> Any:
         shown = "".join(
-            f'<br><span style="color:{_QUIET}">{escape(label)}:</span> {escape(text)}' for label, text in one.lines
+            f'<br><span style="color:{style.CARD_QUIET}">{escape(label)}:</span> {escape(text)}'
+            for label, text in one.lines
         )
         head = widgets.HTML(f"<strong>{number}. {escape(one.words)}</strong>{shown}")
         wide = widgets.Layout(width="98%", max_width="460px")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from html import escape
 
@@ -18,16 +19,14 @@ class Table:
 
     def html(self) -> str:
         """The table as HTML, on its own light ground."""
-        cell = f"padding:4px 14px;text-align:right;border-bottom:1px solid {style.RULE}"
-        heads = "".join(f'<th scope="col" style="{cell}">{escape(head)}</th>' for head in self.heads)
-        rows = "".join(
-            "<tr>" + "".join(f'<td style="{cell}">{escape(words)}</td>' for words in row) + "</tr>" for row in self.rows
-        )
-        return (
-            f'<table style="border-collapse:collapse;background:{style.GROUND};color:{style.INK};'
-            f'font:15px/1.4 {style.FONT}"><caption style="caption-side:top;text-align:left;padding:6px 14px;'
-            f'color:{style.INK};background:{style.GROUND}">{escape(self.caption)}</caption>'
-            f"<thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table>"
+        ground = f"color:{style.INK};background:{style.GROUND}"
+        return html_table(
+            self.rows,
+            look=f"border-collapse:collapse;background:{style.GROUND};color:{style.INK};font:15px/1.4 {style.FONT}",
+            cell=f"padding:4px 14px;text-align:right;border-bottom:1px solid {style.RULE}",
+            heads=self.heads,
+            caption=f'<caption style="caption-side:top;text-align:left;padding:6px 14px;{ground}">'
+            f"{escape(self.caption)}</caption>",
         )
 
     def __str__(self) -> str:
@@ -40,3 +39,35 @@ class Table:
 
     def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
         return {"text/html": self.html(), "text/plain": str(self)}
+
+
+def html_table(
+    rows: Iterable[Sequence[str]],
+    *,
+    look: str,
+    cell: str,
+    row_head: str = "",
+    heads: Sequence[str] = (),
+    caption: str = "",
+) -> str:
+    """Rows of words as an HTML table; the words are escaped.
+
+    Parameters
+    ----------
+    rows : words of each row.
+    look, cell, row_head : style of the table, of a cell, and of the first column where it heads its rows.
+    heads : words over the columns, if any.
+    caption : the caption's element, if any.
+    """
+    first = 1 if row_head else 0
+    body = "".join(
+        "<tr>"
+        + "".join(f'<th scope="row" style="{row_head}">{escape(words)}</th>' for words in row[:first])
+        + "".join(f'<td style="{cell}">{escape(words)}</td>' for words in row[first:])
+        + "</tr>"
+        for row in rows
+    )
+    if heads:
+        over = "".join(f'<th scope="col" style="{cell}">{escape(head)}</th>' for head in heads)
+        body = f"<thead><tr>{over}</tr></thead><tbody>{body}</tbody>"
+    return f'<table style="{look}">{caption}{body}</table>'

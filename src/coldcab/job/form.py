@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from coldcab import learner, units
+from coldcab.instruments.drawing import style
 from coldcab.job import page
 from coldcab.job.description import Job, JobError, as_toml, read_job
 from coldcab.job.plan import Plan, plan
@@ -22,7 +23,6 @@ TITLES = {
     "as_left": "As left: readings after the work",
 }
 NOT_KNOWN = "not known"
-_QUIET, _WRONG = "#52616b", "#8a4b00"
 
 
 class JobForm:
@@ -188,18 +188,19 @@ class JobForm:
 def _choices(question: Question) -> str:
     if question.kind != LIST:
         return ""
-    return f'<br><span style="color:{_QUIET}">one or more of: {escape(", ".join(question.choices))}</span>'
+    return f'<br><span style="color:{style.CARD_QUIET}">one or more of: {escape(", ".join(question.choices))}</span>'
 
 
 def _small(text: str, *, wrong: bool) -> str:
-    return f'<span style="color:{_WRONG if wrong else _QUIET};line-height:1.3">{escape(text)}</span>' if text else ""
+    color = style.CARD_WRONG if wrong else style.CARD_QUIET
+    return f'<span style="color:{color};line-height:1.3">{escape(text)}</span>' if text else ""
 
 
 def _framed(text: str) -> str:
     """The page in a frame of its own, so that its style stays its own and nothing in it can run."""
     return (
         f'<iframe sandbox srcdoc="{escape(text, quote=True)}" title="The plan" '
-        'style="width:100%;height:1100px;border:1px solid #52616b;background:#fff"></iframe>'
+        f'style="width:100%;height:1100px;border:1px solid {style.CARD_QUIET};background:#fff"></iframe>'
         if text.startswith("<!DOCTYPE")
         else text
     )

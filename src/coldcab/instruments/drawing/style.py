@@ -29,6 +29,15 @@ NOTE = HIGH  # a sentence that says why there is no reading
 LIQUID = "#a9c9cf"
 VAPOR = "#eef3f0"
 
+# Cards of words in a notebook: feedback, numbers of a sheet, the form of a job
+CARD_INK = "#1d2a33"
+CARD_QUIET = "#52616b"
+CARD_RULE = "#cfd8dc"
+CARD_GROUND = "#fbfcfd"
+CARD_RIGHT = "#1b6e3c"
+CARD_WRONG = "#8a4b00"
+CARD_READ = "#1b5e8a"
+
 # Type: one scale, in units of the drawing (WIDTH units across)
 TICK = 15
 BODY = 16
