@@ -18,7 +18,8 @@ def contradictions(job: Job) -> tuple[str, ...]:
 def _mixture_is_not_topped_up(job: Job) -> str:
     mixed = job["work.inside"] == "mixture"
     if not mixed and "mixed refrigerant" in (job["work.findings"] or ()) and job["work.inside"] in ("R-12", "R-134a"):
-        return f"Findings say mixed refrigerant, the identifier says {job['work.inside']}; identify again."
+        template = "Findings say mixed refrigerant, the identifier says {name}; identify again."
+        return template.format(name=job["work.inside"])
     return ""
 
 
@@ -31,10 +32,11 @@ def _nothing_inside_but_recovered(job: Job) -> str:
 def _more_recovered_than_charge(job: Job) -> str:
     charge, found = job["machine.charge"], job["work.recovered"]
     if charge and found and found > LARGEST_SHARE * charge:
-        return (
-            f"More was recovered ({units.show(found, 'mass')}) than the data sheet holds "
-            f"({units.show(charge, 'mass')}): it was overcharged, or the scale or the sheet is wrong."
+        template = (
+            "More was recovered ({found}) than the data sheet holds ({charge}): it was overcharged, or the scale or "
+            "the sheet is wrong."
         )
+        return template.format(found=units.show(found, "mass"), charge=units.show(charge, "mass"))
     return ""
 
 
@@ -62,7 +64,8 @@ def _opened_without_a_drier(job: Job) -> str:
 def _rinsed_what_must_not_be(job: Job) -> str:
     wrong = [part for part in job["work.rinsed"] or () if part in ("compressor", "receiver-drier", "accumulator")]
     if wrong:
-        return f"{' and '.join(wrong).capitalize()} must not be rinsed; a drier is replaced, a compressor is drained."
+        template = "{parts} must not be rinsed; a drier is replaced, a compressor is drained."
+        return template.format(parts=" and ".join(wrong).capitalize())
     if "condenser" in (job["work.rinsed"] or ()) and job["machine.condenser"] == "parallel flow":
         return (
             "A parallel-flow condenser cannot be rinsed clean: solvent takes the open paths. Replace it after debris."
@@ -89,11 +92,11 @@ def _charge_beyond_the_machine(job: Job) -> str:
     if charge:
         room = model_machine(job).charge
         if not 0.3 * room <= charge <= 3.0 * room:
-            return (
-                f"A charge of {units.show(charge, 'mass')} is far from what such a machine holds "
-                f"({units.show(room, 'mass')} on the model's data sheet); check the unit, or choose another machine it "
-                "is like."
+            template = (
+                "A charge of {charge} is far from what such a machine holds ({room} on the model's data sheet); check "
+                "the unit, or choose another machine it is like."
             )
+            return template.format(charge=units.show(charge, "mass"), room=units.show(room, "mass"))
     return ""
 
 

@@ -26,6 +26,13 @@ CAN_SPREAD = 0.10
 """Share of the data sheet's charge by which the start is in doubt where the charge is that of a similar machine."""
 
 
+LAST_CAN_SHUT = "The last can would give only {last}: leave it shut, {enough} come within {share:.0%} of the target."
+OF_A_SIMILAR_MACHINE = "{basis}; charge of a similar machine, so 10 % wider: assumption"
+PRICE_OF_REFRIGERANT = "Refrigerant: {price:,.2f} for the target charge, heels and hose not counted."
+PRICE_OF_OIL = "Oil: {price:,.2f} for {ounces:.1f} fl oz."
+PRICE_OF_TIME = "Time: {price:,.2f} for each hour; write the hours into the record."
+
+
 def charge_amounts(job: Job) -> dict[str, float]:
     """Start, target and upper limit of the charge, kg."""
     sheet, own = data_sheet_charge(job)
@@ -62,11 +69,9 @@ def charge(job: Job) -> Section:
         "By mass. The scale decides, the readings confirm, the glass decides nothing.",
         "Charge into the low side as vapor while it runs; liquid only into the high side of a machine that stands.",
     ]
-    spread = "" if own else "; charge of a similar machine, so 10 % wider: assumption"
     figures = [
-        Figure("start", "stop and read at", found["start"], "mass", basis["start"] + spread),
-        Figure("target", "target", found["target"], "mass", basis["target"] + spread),
-        Figure("limit", "never beyond", found["limit"], "mass", basis["limit"] + spread),
+        Figure(key, label, found[key], "mass", basis[key] if own else OF_A_SIMILAR_MACHINE.format(basis=basis[key]))
+        for key, label in (("start", "stop and read at"), ("target", "target"), ("limit", "never beyond"))
     ]
     low_side = float(refrigerants.saturation_pressure(name, warm - 25.0))
     if job.get("tools.supply", "cans") == "cans":
@@ -74,8 +79,8 @@ def charge(job: Job) -> Section:
         hose = cans.hose_contents(name, length=CHARGING_HOSE, temperature=warm, pressure=low_side)
         plan = cans.can_plan(found["target"], contents=job.get("tools.can", cans.SMALL_CAN), heel=heel, hose=hose)
         if plan.cans > 1 and plan.from_last < SLIVER * found["target"]:
-            short = f"The last can would give only {in_words(float(plan.from_last), 'mass')}: leave it shut, "
-            steps.append(f"{short}{plan.cans - 1} come within {SLIVER:.0%} of the target.")
+            last = in_words(float(plan.from_last), "mass")
+            steps.append(LAST_CAN_SHUT.format(last=last, enough=plan.cans - 1, share=SLIVER))
         figures += [
             Figure("cans", "cans for the target", plan.cans, "count", "charge + heel of each can + hose"),
             Figure("last", "last can gets lighter by", float(plan.from_last), "mass", "stop there, by the scale"),
@@ -123,15 +128,13 @@ def cost(job: Job) -> Section:
     price = job["prices.refrigerant_per_pound"]
     steps = []
     if price is not None:
-        steps.append(
-            f"Refrigerant: {price * found['target'] / pound:,.2f} for the target charge, heels and hose not counted."
-        )
+        steps.append(PRICE_OF_REFRIGERANT.format(price=price * found["target"] / pound))
     books = oil_books.ledger(job)
     if job["prices.oil_per_fluid_ounce"] is not None and books is not None and books.to_add.volume > 0:
         ounces = books.to_add.volume / oil_books.FLUID_OUNCE
-        steps.append(f"Oil: {job['prices.oil_per_fluid_ounce'] * ounces:,.2f} for {ounces:.1f} fl oz.")
+        steps.append(PRICE_OF_OIL.format(price=job["prices.oil_per_fluid_ounce"] * ounces, ounces=ounces))
     if job["prices.hour"] is not None:
-        steps.append(f"Time: {job['prices.hour']:,.2f} for each hour; write the hours into the record.")
+        steps.append(PRICE_OF_TIME.format(price=job["prices.hour"]))
     recovered = job["work.recovered"]
     name = contents(job)
     sheet, own = data_sheet_charge(job)

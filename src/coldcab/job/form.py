@@ -10,6 +10,7 @@ from coldcab import learner, units
 from coldcab.instruments.drawing import style
 from coldcab.job import page
 from coldcab.job.description import Job, JobError, as_toml, read_job
+from coldcab.job.model import displacement_in_words
 from coldcab.job.plan import Plan, plan
 from coldcab.job.questions import CHOICE, LIST, NUMBER, QUESTIONS, SECTIONS, TEXT, YES_NO, Question
 
@@ -68,9 +69,7 @@ class JobForm:
         if question.kind == "pressure":
             return ""  # a gauge reading says all there is to say
         if question.key == "machine.displacement":
-            words = f"{units.convert(value, 'volume', 'cu in'):.2f} cu in", f"{value * 1e6:.0f} cm3"
-            first, second = words if self.system == "us" else words[::-1]
-            return f"{first} ({second})"
+            return displacement_in_words(value, self.system)
         return units.show(value, question.kind, system=self.system)
 
     def work_out(self) -> str:

@@ -112,16 +112,29 @@ def draw(job: Job, count: int = SAMPLES, seed: int = 0) -> Draws:
     return Draws(machine, refrigerant, charge, Effects(**values), conditions)
 
 
+SOURCE_OF_THE_READINGS = {
+    (False, False): "The readings come from the course's own model of an invented {machine}.",
+    (True, False): "The readings come from the course's own model of an invented {machine}, with your displacement of "
+    "{size} a turn.",
+    (False, True): "The readings come from the course's own model of an invented {machine}, with your pulley ratio of "
+    "{ratio:.3g}.",
+    (True, True): "The readings come from the course's own model of an invented {machine}, with your displacement of "
+    "{size} a turn and your pulley ratio of {ratio:.3g}.",
+}
+"""By whether the displacement and the pulley ratio are known."""
+
+
 def in_words(job: Job, system: str = "us") -> str:
     """What the model is, in a sentence."""
-    like = job.get("machine.like", f"{DEFAULT_MACHINE} (nothing was said, so sizes are drawn widely)")
-    said = f"The readings come from the course's own model of an invented {like}"
-    known = []
-    if job.known("machine.displacement"):
-        cubic_inches = units.convert(job["machine.displacement"], "volume", "cu in")
-        size = f"{cubic_inches:.2f} cu in", f"{job['machine.displacement'] * 1e6:.0f} cm3"
-        first, second = size if system == "us" else size[::-1]
-        known.append(f"your displacement of {first} ({second}) a turn")
-    if job.known("machine.pulley_ratio"):
-        known.append(f"your pulley ratio of {job['machine.pulley_ratio']:.3g}")
-    return said + (f", with {' and '.join(known)}." if known else ".")
+    displacement, ratio = job["machine.displacement"], job["machine.pulley_ratio"]
+    return SOURCE_OF_THE_READINGS[displacement is not None, ratio is not None].format(
+        machine=job.get("machine.like", f"{DEFAULT_MACHINE} (nothing was said, so sizes are drawn widely)"),
+        size="" if displacement is None else displacement_in_words(displacement, system),
+        ratio=0.0 if ratio is None else ratio,
+    )
+
+
+def displacement_in_words(displacement: float, system: str = "us") -> str:
+    """A compressor's displacement in a turn, m3, in cubic inches and cubic centimeters."""
+    words = f"{units.convert(displacement, 'volume', 'cu in'):.2f} cu in", f"{displacement * 1e6:.0f} cm3"
+    return "{} ({})".format(*(words if system == "us" else words[::-1]))

@@ -61,7 +61,9 @@ def ledger(job: Job) -> Ledger | None:
         brought = job["work.brought"]
         books = books.enter(
             "added",
-            "came with the new compressor" + ("" if brought is not None else " (not measured: drain it and measure)"),
+            "came with the new compressor"
+            if brought is not None
+            else "came with the new compressor (not measured: drain it and measure)",
             brought or 0.0,
             MEASURED if brought is not None else COMPRESSOR_USUAL,
             part="compressor",

@@ -31,6 +31,13 @@ TEST_HOURS, GAUGE_STEP, THERMOMETER_STEP = 12.0, 1.0 * PSI, 1.0 * FAHRENHEIT_DEG
 WATER_ASSUMED = (1e-3, 5e-3)
 """kg of water in a circuit that stood open: a guess, from a damp one to one that was rained into."""
 
+WHO_MAY_OPEN = "This is an {kind}: {reason}. Who may open it: {who} ({citation}; check the current law where you work)."
+IDENTIFIED = "Identified: {name}. {meaning}. {next_step}."
+OIL_GRADE = "{oil}, of the grade that the compressor's maker names."
+OIL_UNKNOWN = (
+    "{oil}, of the grade that the compressor's maker names. The data sheet's total is not known, so no amount is given "
+    "here: find it first. Measure what comes out and what the new part brings."
+)
 HOSE = {"hose_length": 1.5, "hose_diameter": 5e-3}
 SOLVENT, CARRY_OVER = 0.25e-3, 10e-6
 """m3 of solvent for each rinse, and of liquid that stays after blowing out: assumptions."""
@@ -53,8 +60,8 @@ def data_sheet_charge(job: Job) -> tuple[float, bool]:
     return model_machine(job).charge, False
 
 
-def sentence(words: str) -> str:
-    """Words with a capital at the beginning and without a full stop, to be put together."""
+def clause(words: str) -> str:
+    """Words of another room as they stand in a sentence's field: a capital first, no full stop."""
     return (words[:1].upper() + words[1:]).rstrip(". ")
 
 
@@ -74,8 +81,7 @@ def before_you_start(job: Job) -> Section:
     charge, _ = data_sheet_charge(job)
     kind = depth.kind_of_machine(contents(job), road=False, open_drive=True, charge=charge)
     steps = [
-        f"This is an {kind.name}: {kind.reason}. Who may open it: {kind.who} ({kind.citation}; check the current law "
-        "where you work).",
+        WHO_MAY_OPEN.format(kind=kind.name, reason=kind.reason, who=kind.who, citation=kind.citation),
     ]
     inside = job.get("work.inside", "not identified")
     shares = {
@@ -89,7 +95,9 @@ def before_you_start(job: Job) -> Section:
         steps.append("Identify the refrigerant before you connect anything. A wrong guess spoils a whole cylinder.")
     else:
         finding = identification.identify(shares[inside])
-        steps.append(f"Identified: {finding.name}. {sentence(finding.meaning)}. {sentence(finding.next_step)}.")
+        steps.append(
+            IDENTIFIED.format(name=finding.name, meaning=clause(finding.meaning), next_step=clause(finding.next_step))
+        )
     return Section(
         "before",
         "Before you start",
@@ -145,12 +153,19 @@ def recover(job: Job) -> Section:
     )
 
 
-NEW = {
-    "compressor": "Its maker says whether it is approved for {}, which oil it takes and how much it brings.",
-    "receiver-drier": "Its desiccant must be for {}; open it last, for it drinks water from the air.",
-    "condenser": "Compare its size with the old one: with {} the head leaves less margin.",
+REPLACED = {
+    "compressor": "Compressor: replaced. Its maker says whether it is approved for {refrigerant}, which oil it takes "
+    "and how much it brings.",
+    "receiver-drier": "Receiver-drier: replaced. Its desiccant must be for {refrigerant}; open it last, for it drinks "
+    "water from the air.",
+    "condenser": "Condenser: replaced. Compare its size with the old one: with {refrigerant} the head leaves less "
+    "margin.",
 }
 """What to look at where a part that the job asks about has been replaced."""
+
+PART = "{part}: {action}. {reason}."
+PART_BY_LAW = "{part}: {action}. {reason} (law: {citation})."
+AFTER_DEBRIS = "After debris, {part}: {answer}. {reason}"
 
 
 def decide_parts(job: Job) -> Section:
@@ -170,18 +185,20 @@ def decide_parts(job: Job) -> Section:
         )
         replaced = set(job["work.replaced"] or ())
         for one in retrofit.decide_parts(machine):
-            if one.part in replaced and one.part in NEW:
-                steps.append(f"{sentence(one.part)}: replaced. {NEW[one.part].format(refrigerant_of(job))}")
+            if one.part in replaced and one.part in REPLACED:
+                steps.append(REPLACED[one.part].format(refrigerant=refrigerant_of(job)))
                 continue
-            law = f" (law: {one.citation})" if one.by_law else ""
-            steps.append(f"{sentence(one.part)}: {one.action}. {sentence(one.reason)}{law}.")
+            step = PART_BY_LAW if one.by_law else PART
+            steps.append(
+                step.format(part=clause(one.part), action=one.action, reason=clause(one.reason), citation=one.citation)
+            )
     else:
         steps.append("Receiver-drier: replace it whenever the circuit was open. Its desiccant has met the air.")
         steps.append("O-rings of every joint you open: replace them, oiled with the oil that goes in.")
     if job["work.complaint"] == "compressor failed" or "metal debris" in (job["work.findings"] or ()):
         for part in ("serpentine condenser", "parallel-flow condenser", "expansion valve", "hose"):
             rule = rinse.part_rule(part)
-            steps.append(f"After debris, {rule.part}: {rule.answer}. {rule.reason}")
+            steps.append(AFTER_DEBRIS.format(part=rule.part, answer=rule.answer, reason=rule.reason))
     if "heater valve leaking" in (job["work.findings"] or ()):
         steps.append("Heater valve: replace it or fit a shut-off. No refrigerant cures hot water behind the coil.")
     return Section("parts", "Parts", tuple(steps))
@@ -218,13 +235,10 @@ def oil(job: Job) -> Section:
         return Section(
             "oil",
             "Oil",
-            (
-                f"{name}, of the grade that the compressor's maker names. The data sheet's total is not known, so no "
-                "amount is given here: find it first. Measure what comes out and what the new part brings.",
-            ),
+            (OIL_UNKNOWN.format(oil=name),),
         )
     missing = books.to_add
-    steps = [f"{name}, of the grade that the compressor's maker names.", books.verdict()]
+    steps = [OIL_GRADE.format(oil=name), books.verdict()]
     basis = "ledger: data sheet, less what is in, plus what left"
     figures = [
         Figure("to add", "oil to add, whole circuit", missing.volume, "volume", basis,
