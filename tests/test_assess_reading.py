@@ -64,6 +64,11 @@ def test_numbers_as_people_write_them(kind, typed, value, told):
     assert reading.problem == ""
 
 
+def test_counts_may_be_words():
+    for count, word in enumerate(["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"], 1):
+        assert read_answer(line("ratio"), f"{word} cans").value == count
+
+
 @pytest.mark.parametrize(
     ("kind", "typed", "problem"),
     [
@@ -116,11 +121,9 @@ PARTS = ("condenser blocked", "valve stuck shut", "low charge", "R-134a", "R-12"
         (WAYS, "goes up", "rises"),
         (WAYS, "is higher", "rises"),
         (WAYS, "up", "rises"),
-        (WAYS, "climbs", "rises"),
-        (WAYS, "lower", "falls"),
-        (WAYS, "drops", "falls"),
-        (WAYS, "unchanged", "stays the same"),
-        (WAYS, "does not change", "stays the same"),
+        *((WAYS, word, "rises") for word in ("higher", "increases", "climbs")),
+        *((WAYS, word, "falls") for word in ("down", "lower", "decreases", "drops")),
+        *((WAYS, word, "stays the same") for word in ("unchanged", "no change", "does not change")),
         (WAYS, "same", "stays the same"),
         (WAYS, "stays", "stays the same"),
         (WAYS, "does not rise", None),
@@ -143,7 +146,8 @@ PARTS = ("condenser blocked", "valve stuck shut", "low charge", "R-134a", "R-12"
         (LEAKS, "moisture", "moisture and a leak"),
         (LEAKS, "tihgt", "tight"),
         (PARTS, "blocked condenser", "condenser blocked"),
-        (PARTS, "the condenser is blocked", "condenser blocked"),
+        *((PARTS, f"{word} condenser blockd", "condenser blocked") for word in ("a", "an", "the", "it", "is", "of")),
+        (PARTS, "that condenser blockd", None),
         (PARTS, "condensor blockt", "condenser blocked"),
         (PARTS, "condenser", "condenser blocked"),
         (PARTS, "valve", "valve stuck shut"),

@@ -225,7 +225,7 @@ def test_shares_are_of_what_is_left():
     assert books(("in", 50, 0), ("out", 50, 0)).shares() == {}
     made = books(("in", 30, 0, "condenser", "POE"), ("in", 60, 0, "evaporator", "POE"), ("added", 10, 0))
     assert made.shares() == pytest.approx({"POE": 0.9, "PAG": 0.1})
-    empty = made.enter("out", "the last PAG", 10e-6)
+    empty = made.enter("out", "the last PAG", 10 * MILLILITRE)
     assert empty.shares() == pytest.approx({"POE": 1.0})
 
 

@@ -362,6 +362,7 @@ def test_refused_by_one_plain_sentence(text, kind, words):
         ("1 h 59 min 3 s", "1 h 3 s 59 min", "more than one value"),
         ("46.0 F (7.8 C)", "46.0 F (7.6 C)", "differ"),
         ("46 F (7 C)", "46 F (6 C)", "differ"),  # 7.8 C, to a step of either
+        ("49 F (9 C)", "49 F (12 C)", "differ"),
         ("0 % (0)", "0 % (2)", "not a fraction"),
     ],
 )
