@@ -17,6 +17,14 @@ from coldcab.machine.readings import LOW_PRESSURE, OFF, RUNNING, THERMOSTAT, rea
 
 RADIUS = 132.0
 SIDES = ("low", "high")
+ALONE = {
+    "low": "Low side {gauge}; {refrigerant} saturated at {at}.",
+    "high": "High side {gauge}; {refrigerant} saturated at {at}.",
+}
+BESIDE_HEALTHY = {
+    "low": "Low side {gauge}, the healthy machine {healthy}; {refrigerant} saturated at {at}.",
+    "high": "High side {gauge}, the healthy machine {healthy}; {refrigerant} saturated at {at}.",
+}
 CIRCUIT_TOP = 372.0
 THERMOMETERS_TOP = CIRCUIT_TOP + circuit.HEIGHT + 18
 SHEET_TOP = THERMOMETERS_TOP + thermometers.HEIGHT + 44
@@ -146,11 +154,13 @@ class Bench(MachineView):
         said = [self.summary(readings)]
         for side in SIDES:
             name = f"{side}_gauge"
-            ghost = f", the healthy machine {gauge_words(healthy[name], self.system)}" if healthy else ""
-            saturated = self.words(self._saturation(readings, side), "temperature")
             said.append(
-                f"{side.capitalize()} side {gauge_words(readings[name], self.system)}{ghost}; "
-                f"{readings['refrigerant']} saturated at {saturated}."
+                (BESIDE_HEALTHY if healthy else ALONE)[side].format(
+                    gauge=gauge_words(readings[name], self.system),
+                    healthy=gauge_words(healthy[name], self.system) if healthy else "",
+                    refrigerant=readings["refrigerant"],
+                    at=self.words(self._saturation(readings, side), "temperature"),
+                )
             )
         if readings["status"] == LOW_PRESSURE:
             said.append(f"The low needle swings: {' to '.join(self._swing(readings))}.")

@@ -51,6 +51,12 @@ LINES = (
     ("high_gauge", "high side", "gauge"),
 )
 
+AT_REST = "{status}. {meaning} Why: {reason}. The cab would come to {cab}."
+RUNS = (
+    "{status}. The vents blow {vent} and the cab comes to {cab}. The largest part of the load is {part}, {largest}. "
+    "The coil takes {capacity}, {water:.0f} % of it to make water."
+)
+
 
 def _percent(name: str, label: str, highest: float, start: float, step: float = 5.0, folded: bool = False) -> Slider:
     return Slider(name, label, "fraction", 0.0, highest, step, start, "%", "%", step, 0, folded)
@@ -150,13 +156,19 @@ class CabView(MachineView):
         status, load = readings["status"], readings["load"]
         name, largest = max(((part, getattr(load, part)) for part in SENSIBLE_PARTS), key=lambda pair: pair[1])
         vent, cab = (self.words(readings[one], "temperature") for one in ("vent", "cab"))
-        said = f"{status.capitalize()}. "
         if status == OFF:
-            return f"{said}{STATUS[status]} Why: {readings['reason']}. The cab would come to {cab}."
-        said += f"The vents blow {vent} and the cab comes to {cab}. "
-        said += f"The largest part of the load is {LABELS[name]}, {self.words(largest, 'power')}. "
-        said += f"The coil takes {self.words(readings['capacity'], 'power')}, "
-        return f"{said}{100 * readings['latent'] / max(readings['capacity'], 1.0):.0f} % of it to make water."
+            return AT_REST.format(
+                status=status.capitalize(), meaning=STATUS[status], reason=readings["reason"], cab=cab
+            )
+        return RUNS.format(
+            status=status.capitalize(),
+            vent=vent,
+            cab=cab,
+            part=LABELS[name],
+            largest=self.words(largest, "power"),
+            capacity=self.words(readings["capacity"], "power"),
+            water=100 * readings["latent"] / max(readings["capacity"], 1.0),
+        )
 
     def details(self, readings: Mapping[str, Any]) -> str:
         load, healthy = readings["load"], readings["healthy"]

@@ -22,6 +22,18 @@ LOW_RANGE = (-14.24, 150.0)  # psi from the air pressure; the low end is 29 inHg
 HIGH_RANGE = (0.0, 475.0)
 BOTH = "R-12 and R-134a"
 SIDES = ("low", "high")
+SATURATED = {
+    ("low", 1): "Low side {gauge}, which is {absolute}: {first} boils at {at}.",
+    ("low", 2): "Low side {gauge}, which is {absolute}: {first} boils at {at} and {second} boils at {second_at}.",
+    ("high", 1): "High side {gauge}, which is {absolute}: {first} condenses at {at}.",
+    (
+        "high",
+        2,
+    ): "High side {gauge}, which is {absolute}: {first} condenses at {at} and {second} condenses at {second_at}.",
+}
+"""By side and how many refrigerants have their scale on it."""
+AIR_AS_AT = "Air pressure as at {place}."
+THIN_NEEDLES = "The thin dashed needles show {low} and {high}."
 
 
 class GaugePair(Instrument):
@@ -120,18 +132,20 @@ class GaugePair(Instrument):
         return drawn
 
     def summary(self, readings: Mapping[str, Any]) -> str:
-        said = []
-        for side, what in (("low", "boils"), ("high", "condenses")):
-            told = " and ".join(
-                f"{name} {what} at {self.words(readings[f'{side} {name}'], 'temperature')}" for name in self.names
-            )
-            said.append(
-                f"{side.capitalize()} side {gauge_words(readings[side], self.system)}, which is "
-                f"{absolute_words(readings[f'{side} absolute'], self.system)}: {told}."
-            )
-        place = altitude_words(self.settings["altitude"], self.system)
-        ghost = ""
+        sentences = [self._side(side, readings) for side in SIDES]
+        sentences.append(AIR_AS_AT.format(place=altitude_words(self.settings["altitude"], self.system)))
         if self._healthy:
             low, high = (gauge_words(value, self.system) for value in self._healthy)
-            ghost = f" The thin dashed needles show {low} and {high}."
-        return f"{' '.join(said)} Air pressure as at {place}.{ghost}"
+            sentences.append(THIN_NEEDLES.format(low=low, high=high))
+        return " ".join(sentences)
+
+    def _side(self, side: str, readings: Mapping[str, Any]) -> str:
+        first, second = (self.names * 2)[:2]
+        return SATURATED[side, len(self.names)].format(
+            gauge=gauge_words(readings[side], self.system),
+            absolute=absolute_words(readings[f"{side} absolute"], self.system),
+            first=first,
+            at=self.words(readings[f"{side} {first}"], "temperature"),
+            second=second,
+            second_at=self.words(readings[f"{side} {second}"], "temperature"),
+        )

@@ -33,6 +33,17 @@ LOOKS = {
     "air": style.AIR,
 }
 
+SHOWS = "It shows {shares}: {name}."
+RECOVER_WITH = "Recover with {machine}; cylinder: {container}."
+PERMITS = {
+    (True, True): "It may be recycled in the shop and may go back into a machine after that.",
+    (True, False): "It may be recycled in the shop and may not go back into a machine.",
+    (False, True): "It may not be recycled in the shop and may go back into a machine after that.",
+    (False, False): "It may not be recycled in the shop and may not go back into a machine.",
+}
+"""By whether it may be recycled where it was found, and go back into a machine."""
+SOURCE = "Source: {citation}."
+
 
 class Identifier(Instrument):
     """What an identifier shows, and what may be done with it.
@@ -112,12 +123,14 @@ class Identifier(Instrument):
 
     def details(self, readings: Mapping[str, Any]) -> str:
         shares = ", ".join(f"{name} {100 * share:.1f} %" for name, share in self._bars(readings).items() if share > 0)
-        recycle = "may be recycled in the shop" if readings["may_recycle_here"] else "may not be recycled in the shop"
-        back = "may go back into a machine after that" if readings["may_return"] else "may not go back into a machine"
-        return (
-            f"It shows {shares}: {readings['name']}. {self.summary(readings)} Recover with {readings['recover_with']}; "
-            f"cylinder: {readings['container']}. It {recycle} and {back}. Source: {readings['citation']}."
+        sentences = (
+            SHOWS.format(shares=shares, name=readings["name"]),
+            self.summary(readings),
+            RECOVER_WITH.format(machine=readings["recover_with"], container=readings["container"]),
+            PERMITS[readings["may_recycle_here"], readings["may_return"]],
+            SOURCE.format(citation=readings["citation"]),
         )
+        return " ".join(sentences)
 
     def _bars(self, readings: Mapping[str, Any]) -> dict[str, float]:
         shares = dict(readings["shares"])

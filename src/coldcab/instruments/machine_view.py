@@ -36,6 +36,9 @@ STATUS = {
 }
 """What each status means, in a sentence or two."""
 
+DAY = "{refrigerant}, {charge} in the circuit, {ambient} outside, {status}."
+DAY_OF_A_MACHINE = "{machine}: {refrigerant}, {charge} in the circuit, {ambient} outside, {status}."
+
 AVERAGED = (HIGH_PRESSURE, LOW_PRESSURE, THERMOSTAT)
 
 
@@ -253,7 +256,10 @@ class MachineView(Instrument):
 
     def day_words(self, readings: Mapping[str, Any]) -> str:
         """What runs, with how much charge, on what day."""
-        charge = f"{readings['refrigerant']}, {self.words(readings['charge'], 'mass')}"
-        day = f"{self.words(readings['ambient'], 'temperature')} outside"
-        name = "" if self._given is not None else f"{self.setting('machine')}: "
-        return f"{name}{charge} in the circuit, {day}, {readings['status']}."
+        return (DAY if self._given is not None else DAY_OF_A_MACHINE).format(
+            machine="" if self._given is not None else self.setting("machine"),
+            refrigerant=readings["refrigerant"],
+            charge=self.words(readings["charge"], "mass"),
+            ambient=self.words(readings["ambient"], "temperature"),
+            status=readings["status"],
+        )

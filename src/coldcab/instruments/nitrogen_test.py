@@ -24,6 +24,14 @@ SIDE = 356.0
 BAR = (356.0, 306.0, 440.0)  # x, y and width of the line that weighs the fall
 SAMPLES = 9
 
+FROM_TO = "From {start} at {before} to {shown} at {now} in {hours:g} h. A tight circuit would show {expected} now."
+VERDICTS = {
+    leak_test.LEAKING: "The rest is a leak: {lost} of nitrogen at this pressure.",
+    leak_test.TIGHT: "It is tight as far as this test sees: a leak below {smallest} stays hidden.",
+}
+AT_THE_EDGE = "The rest lies at the edge of what is read: wait longer, or read better."
+IN_DOUBT = "Not explained: {unexplained}, in doubt by {doubt}. Smallest leak seen: {smallest}."
+
 
 class NitrogenTest(Instrument):
     """A circuit left standing under dry nitrogen.
@@ -148,24 +156,26 @@ class NitrogenTest(Instrument):
         return f"{shown.removeprefix('-') if not shown.strip('-0.') else shown} {unit}"
 
     def summary(self, readings: Mapping[str, Any]) -> str:
-        found, hours = readings["test"], self.settings["hours"] / 3600.0
-        said = (
-            f"From {gauge_words(readings['start'], self.system)} at "
-            f"{self.words(self.settings['before'], 'temperature')} to {gauge_words(readings['shown'], self.system)} at "
-            f"{self.words(self.settings['now'], 'temperature')} in {hours:g} h. A tight circuit would show "
-            f"{gauge_words(readings['expected'], self.system)} now. "
+        found, given = readings["test"], self.settings
+        fall = FROM_TO.format(
+            start=gauge_words(readings["start"], self.system),
+            before=self.words(given["before"], "temperature"),
+            shown=gauge_words(readings["shown"], self.system),
+            now=self.words(given["now"], "temperature"),
+            hours=given["hours"] / 3600.0,
+            expected=gauge_words(readings["expected"], self.system),
         )
-        if found.verdict == leak_test.LEAKING:
-            lost = self.words(self._mass(found.leak), "mass flow")
-            return said + f"The rest is a leak: {lost} of nitrogen at this pressure."
-        if found.verdict == leak_test.TIGHT:
-            smallest = self.words(readings["smallest"], "mass flow")
-            return said + f"It is tight as far as this test sees: a leak below {smallest} stays hidden."
-        return said + "The rest lies at the edge of what is read: wait longer, or read better."
+        verdict = VERDICTS.get(found.verdict, AT_THE_EDGE).format(
+            lost=self.words(self._mass(found.leak), "mass flow"),
+            smallest=self.words(readings["smallest"], "mass flow"),
+        )
+        return f"{fall} {verdict}"
 
     def details(self, readings: Mapping[str, Any]) -> str:
-        found, smallest = readings["test"], self.words(readings["smallest"], "mass flow")
-        return (
-            f"{self.summary(readings)} Not explained: {self._difference(found.unexplained)}, in doubt by "
-            f"{self._difference(found.uncertainty)}. Smallest leak seen: {smallest}."
+        found = readings["test"]
+        doubt = IN_DOUBT.format(
+            unexplained=self._difference(found.unexplained),
+            doubt=self._difference(found.uncertainty),
+            smallest=self.words(readings["smallest"], "mass flow"),
         )
+        return f"{self.summary(readings)} {doubt}"

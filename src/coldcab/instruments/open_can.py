@@ -21,6 +21,16 @@ TOPS = (100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0, 10_000.0, 20_000.0)  # ppm
 CAN = (650.0, 66.0, 150.0, 250.0)
 DEEPEST = 0.2  # m, a full can on the drawing
 
+WETTER_THAN_USUAL = (
+    "After {hours:.0f} h at {humidity:.0f} % humidity the {oil} holds {content} of water, {times:.3g} times the usual "
+    "limit of {limit}. This is good to a factor of two: {low} to {high}."
+)
+WITHIN_THE_USUAL = (
+    "After {hours:.0f} h at {humidity:.0f} % humidity the {oil} holds {content} of water, no more than the usual limit "
+    "of {limit}. This is good to a factor of two: {low} to {high}."
+)
+IN_THE_END = "In the end it would come to {balance}."
+
 
 class OpenCan(Instrument):
     """A can that was left open.
@@ -105,22 +115,20 @@ class OpenCan(Instrument):
         return drawn + svg.text(x + width / 2, y + height + 44, shown, anchor="middle", size=style.TICK)
 
     def summary(self, readings: Mapping[str, Any]) -> str:
-        given = self.settings
-        hours = given["hours"] / 3600.0
-        low, high = readings["content"] / DOUBT_FACTOR, readings["content"] * DOUBT_FACTOR
-        against = (
-            f"{readings['times_limit']:.3g} times the usual limit of {_ppm(USUAL_LIMIT)}"
-            if readings["times_limit"] > 1.005
-            else f"no more than the usual limit of {_ppm(USUAL_LIMIT)}"
-        )
-        return (
-            f"After {hours:.0f} h at {100 * given['humidity']:.0f} % humidity the {given['oil']} holds "
-            f"{_ppm(readings['content'])} of water, {against}. This is good to a factor of two: {_ppm(low)} to "
-            f"{_ppm(high)}."
+        given, content = self.settings, readings["content"]
+        return (WETTER_THAN_USUAL if readings["times_limit"] > 1.005 else WITHIN_THE_USUAL).format(
+            hours=given["hours"] / 3600.0,
+            humidity=100 * given["humidity"],
+            oil=given["oil"],
+            content=_ppm(content),
+            times=readings["times_limit"],
+            limit=_ppm(USUAL_LIMIT),
+            low=_ppm(content / DOUBT_FACTOR),
+            high=_ppm(content * DOUBT_FACTOR),
         )
 
     def details(self, readings: Mapping[str, Any]) -> str:
-        return f"{self.summary(readings)} In the end it would come to {_ppm(readings['balance'])}."
+        return f"{self.summary(readings)} {IN_THE_END.format(balance=_ppm(readings['balance']))}"
 
 
 def _ppm(value: float) -> str:

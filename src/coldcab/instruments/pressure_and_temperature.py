@@ -22,6 +22,15 @@ LOWEST, HIGHEST = -14.24, 300.0  # psi from the air pressure; the low end is 29 
 BAR_LEFT, BAR_WIDTH = 462.0, 350.0
 BAR_ENDS = {"us": (20.0, 50.0, 100.0, 200.0, 320.0), "si": (140.0, 350.0, 700.0, 1400.0, 2200.0)}  # psi, kPa
 
+ABOVE_THE_AIR = (
+    "The gauge shows {gauge}. The air at {place}, {air:.1f} {unit}, plus the gauge reading makes {absolute}. At that "
+    "pressure liquid and vapor stand together at {old_at} for {old} and {new_at} for {new}."
+)
+BELOW_THE_AIR = (
+    "The gauge shows {gauge}. The air at {place}, {air:.1f} {unit}, less the gauge reading makes {absolute}. At that "
+    "pressure liquid and vapor stand together at {old_at} for {old} and {new_at} for {new}."
+)
+
 
 class PressureAndTemperature(Instrument):
     """Gauge reading, absolute pressure and the saturation temperatures of R-12 and R-134a.
@@ -73,16 +82,18 @@ class PressureAndTemperature(Instrument):
         return drawn + svg.paragraph(BAR_LEFT, 420, self._ring_words(readings), 352, size=style.TICK, color=style.SOFT)
 
     def summary(self, readings: Mapping[str, Any]) -> str:
-        gauge = readings["gauge"]
-        way = "plus" if gauge >= 0 else "less"
-        told = " and ".join(f"{self.words(readings[name], 'temperature')} for {name}" for name in NAMES)
         unit = "psi" if self.system == "us" else "kPa"
-        air = units.convert(readings["atmosphere"], "pressure difference", unit)
-        return (
-            f"The gauge shows {gauge_words(gauge, self.system)}. The air at "
-            f"{altitude_words(self.settings['altitude'], self.system)}, {air:.1f} {unit}, {way} the gauge reading "
-            f"makes {absolute_words(readings['absolute'], self.system)}. At that pressure liquid and vapor stand "
-            f"together at {told}."
+        old, new = NAMES
+        return (ABOVE_THE_AIR if readings["gauge"] >= 0 else BELOW_THE_AIR).format(
+            gauge=gauge_words(readings["gauge"], self.system),
+            place=altitude_words(self.settings["altitude"], self.system),
+            air=units.convert(readings["atmosphere"], "pressure difference", unit),
+            unit=unit,
+            absolute=absolute_words(readings["absolute"], self.system),
+            old=old,
+            old_at=self.words(readings[old], "temperature"),
+            new=new,
+            new_at=self.words(readings[new], "temperature"),
         )
 
     def _ring_words(self, readings: Mapping[str, Any]) -> str:

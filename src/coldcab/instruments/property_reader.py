@@ -25,6 +25,8 @@ USED = {
     ENTHALPY: ("pressure", "enthalpy"),
 }
 ABSOLUTE_ONLY = "Absolute pressures only; a gauge reading is refused."
+VALUES = "{refrigerant}, {page}: {values}."
+VALUES_AND_STATE = "{refrigerant}, {page}: {values}. State: {state}."
 REFERENCE = "Enthalpy counts from 200 kJ/kg for saturated liquid at 0 C (32 F)."
 
 # kind: trade unit, its digits, metric unit, its digits; digits are decimals, or figures where negative.
@@ -95,19 +97,23 @@ class PropertyReader(Instrument):
         return rows(86, (20.0, 330.0, 590.0), lines)
 
     def summary(self, readings: Mapping[str, Any]) -> str:
-        return self._told(readings, self._rows[:3])
+        return self._values(readings, self._rows[:3])
 
     def details(self, readings: Mapping[str, Any]) -> str:
-        return f"{self._told(readings, self._rows)} {REFERENCE}"
+        return f"{self._values(readings, self._rows)} {REFERENCE}"
 
-    def _told(self, readings: Mapping[str, Any], rows: list[Row]) -> str:
-        pairs = ((name, _written(value, kind)) for name, kind, value in rows)
-        told = ", ".join(
+    def _values(self, readings: Mapping[str, Any], rows: list[Row]) -> str:
+        pairs = [(name, _written(value, kind)) for name, kind, value in rows]
+        values = ", ".join(
             f"{name} {first} ({second})"
             for name, (first, second) in ((name, pair if self.system == "us" else pair[::-1]) for name, pair in pairs)
         )
-        state = f" State: {readings['state']}." if "state" in readings else ""
-        return f"{self.settings['refrigerant']}, {self.settings['page']}: {told}.{state}"
+        return (VALUES_AND_STATE if "state" in readings else VALUES).format(
+            refrigerant=self.settings["refrigerant"],
+            page=self.settings["page"],
+            values=values,
+            state=readings.get("state", ""),
+        )
 
 
 def absolute_pressure(text: str, label: str = "absolute pressure") -> float:

@@ -35,6 +35,17 @@ HEATS_TOP = STATES_TOP + 7 * ROW + 16
 COLUMNS = (20.0, 300.0, 570.0)
 FREEZING = 273.15  # K
 
+AIR_HOLDS = "The air holds {water} of water; its dew point is {dew_point}."
+WARMS = "The surface is warmer than the air, so it warms it and no water runs off."
+DRY_COIL = (
+    "The surface is no colder than that, so the coil stays dry and all of the heat, {heat}, goes into cooling the air."
+)
+WET_COIL = (
+    "The surface is colder, so {condensate} of water leaves the air and takes {share:.0f} % of the heat. The air "
+    "leaves at {leaving}."
+)
+FROST = "The surface is below freezing: the water stays as frost and closes the coil."
+
 
 class PsychrometricChart(Instrument):
     """Moist air before and behind a coil, on the chart.
@@ -118,27 +129,17 @@ class PsychrometricChart(Instrument):
         return drawn + rows(HEATS_TOP, COLUMNS[:2], self._heats(readings))
 
     def summary(self, readings: Mapping[str, Any]) -> str:
-        entering, leaving = readings["entering"], readings["leaving"]
-        surface = self.settings["surface"]
-        told = f"The air holds {self.words(entering.humidity_ratio, 'humidity ratio')} of water; its dew point is "
-        told += f"{self.words(readings['states']['dew_point'][0], 'temperature')}."
-        if readings["total_heat"] < 0.0:
-            return f"{told} The surface is warmer than the air, so it warms it and no water runs off."
-        if readings["condensate_rate"] <= 0.0:
-            return (
-                f"{told} The surface is no colder than that, so the coil stays dry and all of the heat, "
-                f"{self.words(readings['total_heat'], 'power')}, goes into cooling the air."
-            )
-        share = readings["latent_heat"] / readings["total_heat"]
-        frost = (
-            " The surface is below freezing: the water stays as frost and closes the coil."
-            if (surface < FREEZING)
-            else ""
-        )
-        return (
-            f"{told} The surface is colder, so {self.words(readings['condensate_rate'], 'mass flow')} of water leaves "
-            f"the air and takes {100 * share:.0f} % of the heat. The air leaves at "
-            f"{self.words(leaving.dry_bulb, 'temperature')}.{frost}"
+        dry, wet = readings["total_heat"] < 0.0, readings["condensate_rate"] > 0.0
+        sentences = [AIR_HOLDS, WARMS if dry else WET_COIL if wet else DRY_COIL]
+        if not dry and wet and self.settings["surface"] < FREEZING:
+            sentences.append(FROST)
+        return " ".join(sentences).format(
+            water=self.words(readings["entering"].humidity_ratio, "humidity ratio"),
+            dew_point=self.words(readings["states"]["dew_point"][0], "temperature"),
+            heat=self.words(readings["total_heat"], "power"),
+            condensate=self.words(readings["condensate_rate"], "mass flow"),
+            share=100 * readings["latent_heat"] / (readings["total_heat"] or 1.0),
+            leaving=self.words(readings["leaving"].dry_bulb, "temperature"),
         )
 
     def details(self, readings: Mapping[str, Any]) -> str:

@@ -20,6 +20,13 @@ from coldcab.instruments.drawing import style, svg
 BAND = 1.0 / 1.8
 """K. A clamp-on thermometer is good for about 1 F (common practice, no source): within it, saturated."""
 
+SATURATED_AT = "{gauge} is {absolute}; there {refrigerant} is saturated at {at}."
+STATES = {
+    "saturated": "The line is at {line}: saturated, within what the instruments can tell. Gauge and thermometer cannot "
+    "say how much of it is liquid.",
+    "superheated": "The line is at {line}, {amount} warmer: superheated vapor, no liquid is left.",
+    "subcooled": "The line is at {line}, {amount} colder: subcooled liquid, no vapor is left.",
+}
 SHOWN = (-60.0, 90.0)  # F below and above saturation on the strip
 PIPE = (40.0, 62.0, 760.0, 120.0)  # x, y, width, height
 STRIP_LEFT, STRIP_RIGHT, STRIP_Y = 60.0, 780.0, 318.0
@@ -105,23 +112,17 @@ class StateOfALine(Instrument):
         return drawn + svg.text(STRIP_LEFT, STRIP_Y + 66, self._amount(readings), size=style.STRONG, bold=True)
 
     def summary(self, readings: Mapping[str, Any]) -> str:
-        name = self.settings["refrigerant"]
-        start = (
-            f"{gauge_words(readings['gauge'], self.system)} is {absolute_words(readings['absolute'], self.system)}; "
-            f"there {name} is saturated at {self.words(readings['saturation_temperature'], 'temperature')}. "
+        saturated = SATURATED_AT.format(
+            gauge=gauge_words(readings["gauge"], self.system),
+            absolute=absolute_words(readings["absolute"], self.system),
+            refrigerant=self.settings["refrigerant"],
+            at=self.words(readings["saturation_temperature"], "temperature"),
         )
-        line = self.words(readings["temperature"], "temperature")
-        if readings["state"] == "saturated":
-            return (
-                f"{start}The line is at {line}: saturated, within what the instruments can tell. Gauge and "
-                "thermometer cannot say how much of it is liquid."
-            )
-        amount = self.words(abs(readings["above_saturation"]), "temperature difference")
-        warm = readings["state"] == "superheated"
-        return (
-            f"{start}The line is at {line}, {amount} {'warmer' if warm else 'colder'}: "
-            f"{'superheated vapor, no liquid is left' if warm else 'subcooled liquid, no vapor is left'}."
+        state = STATES[readings["state"]].format(
+            line=self.words(readings["temperature"], "temperature"),
+            amount=self.words(abs(readings["above_saturation"]), "temperature difference"),
         )
+        return f"{saturated} {state}"
 
     def _amount(self, readings: Mapping[str, Any]) -> str:
         if readings["state"] == "saturated":

@@ -8,6 +8,8 @@ from typing import Any
 from coldcab.instruments.drawing import thermometers
 from coldcab.instruments.machine_view import MachineView, pick
 
+DIFFERENT = "Clearly different: {names}."
+
 
 class Thermometers(MachineView):
     """Eleven thermometers on a running machine, with marks for the healthy one on the same day.
@@ -34,9 +36,11 @@ class Thermometers(MachineView):
             for name, *_ in thermometers.PLACES
             if thermometers.changed(readings, healthy, name)
         ]
-        ghost = "The open marks are the healthy machine on the same day. " if healthy else ""
-        told = f"Clearly different: {', '.join(moved)}. " if moved else "No thermometer differs clearly. "
-        return f"{ghost}{told if healthy else ''}{self.day_words(readings)}"
+        sentences = [self.day_words(readings)]
+        if healthy:
+            differ = DIFFERENT.format(names=", ".join(moved)) if moved else "No thermometer differs clearly."
+            sentences = ["The open marks are the healthy machine on the same day.", differ, *sentences]
+        return " ".join(sentences)
 
     def details(self, readings: Mapping[str, Any]) -> str:
         return f"{thermometers.in_words(readings, self.system)} {self.day_words(readings)}"

@@ -153,17 +153,17 @@ class ViscosityChart(Instrument):
 
     def summary(self, readings: Mapping[str, Any]) -> str:
         grade = readings["grade"]
-        found = f"ISO VG {grade}" if grade else "no ISO grade; it lies between two"
-        share = 100.0 * self.settings["share"]
-        said = (
-            f"{share:.0f} % {self.settings['second']} in {self.settings['first']} by volume: "
-            f"{_cst(readings['blend at 40 C'])} at 40 C, {found}. At {self._warm(readings)} it is "
-            f"{_cst(readings['blend'])}."
+        blend = (OF_A_GRADE if grade else BETWEEN_GRADES).format(
+            share=100.0 * self.settings["share"],
+            second=self.settings["second"],
+            first=self.settings["first"],
+            at_40=_cst(readings["blend at 40 C"]),
+            grade=grade,
+            warm=self._warm(readings),
+            at_warm=_cst(readings["blend"]),
         )
         gap = readings["mean"] / readings["blend at 40 C"] - 1.0
-        if gap > 0.02:
-            said += f" The mean of the two numbers would be {_cst(readings['mean'])}, {100 * gap:.0f} % too much."
-        return said
+        return f"{blend} {MEAN.format(mean=_cst(readings['mean']), gap=100 * gap)}" if gap > 0.02 else blend
 
     def details(self, readings: Mapping[str, Any]) -> str:
         both = ", ".join(
@@ -176,6 +176,14 @@ class ViscosityChart(Instrument):
     def _warm(self, readings: Mapping[str, Any]) -> str:
         unit = "F" if self.system == "us" else "C"
         return f"{units.convert(readings['temperature'], 'temperature', unit):.0f} {unit}"
+
+
+OF_A_GRADE = "{share:.0f} % {second} in {first} by volume: {at_40} at 40 C, ISO VG {grade}. At {warm} it is {at_warm}."
+BETWEEN_GRADES = (
+    "{share:.0f} % {second} in {first} by volume: {at_40} at 40 C, no ISO grade; it lies between two. At {warm} it is "
+    "{at_warm}."
+)
+MEAN = "The mean of the two numbers would be {mean}, {gap:.0f} % too much."
 
 
 def _cst(value: float) -> str:

@@ -27,6 +27,12 @@ PLACES = (
 LEFT, STEP = 84.0, 71.4
 TOP, BOTTOM = 62.0, 196.0
 SCALE = {"us": (0.0, 280.0, 40.0, "F"), "si": (-20.0, 140.0, 20.0, "C")}
+AGAINST_HEALTHY = {
+    "": "{name} {now}",
+    "up": "{name} {now}, up from {healthy}",
+    "down": "{name} {now}, down from {healthy}",
+}
+"""A thermometer in words, by which way it differs from the healthy machine."""
 FULL_NAMES = {name: observables[name].words for name, *_ in PLACES}
 
 
@@ -101,9 +107,8 @@ def moving(readings: Mapping[str, Any], system: str) -> str:
 def in_words(readings: Mapping[str, Any], system: str) -> str:
     """Every thermometer in words, with which way it differs from the healthy machine."""
     healthy = readings["healthy"]
-    shown = []
-    for name, *_ in PLACES:
-        way = changed(readings, healthy, name)
-        against = f", {way} from {units.show(healthy[name], 'temperature', system=system)}" if way else ""
-        shown.append(f"{FULL_NAMES[name]} {units.show(readings[name], 'temperature', system=system)}{against}")
-    return f"Thermometers: {'; '.join(shown)}."
+    rows = []
+    for name, words in FULL_NAMES.items():
+        now, well = (units.show(run[name], "temperature", system=system) if run else "" for run in (readings, healthy))
+        rows.append(AGAINST_HEALTHY[changed(readings, healthy, name)].format(name=words, now=now, healthy=well))
+    return f"Thermometers: {'; '.join(rows)}."
