@@ -109,6 +109,7 @@ def test_gauge_readings_take_the_yards_air_pressure():
 
 WAYS = ("rises", "falls", "stays the same")
 LEAKS = ("tight", "leak", "no leak", "moisture and a leak", "cannot tell")
+STATES = ("saturated", "superheated", "the same as before")
 PARTS = ("condenser blocked", "valve stuck shut", "low charge", "R-134a", "R-12", "fan")
 
 
@@ -165,6 +166,18 @@ PARTS = ("condenser blocked", "valve stuck shut", "low charge", "R-134a", "R-12"
         (PARTS, "overcharge", None),
         (PARTS, "fan / low charge", None),
         (PARTS, "fan not low charge", None),
+        # What stands beside a choice may begin another; a filler and two letters say nothing.
+        (STATES, "saturated", "saturated"),
+        (STATES, "saturated, superheat", None),
+        (STATES, "saturated, sup", None),
+        (STATES, "saturated, su", "saturated"),
+        (STATES, "saturated, the", "saturated"),
+        (STATES, "saturated, as we say", "saturated"),
+        (STATES, "saturated or saturated", "saturated"),
+        (STATES, "saturated and then superheated", None),
+        (STATES, "the same, saturated", None),
+        # A whole choice is meant where a shorter one stands in it.
+        (("same", "stays the same"), "stays the same", "stays the same"),
         (("over 3", "under 3"), "> 3", "over 3"),
         (("over 3", "under 3"), "<3", "under 3"),
     ],
