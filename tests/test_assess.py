@@ -1,17 +1,17 @@
 """Answer sheets: what people write is read as they mean it, and marked as it deserves."""
 
-from pathlib import Path
-
 import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from coldcab import assess, units
-from coldcab.assess import CHOICE, FORMS, LIST, PRACTICE, WORDS, Item, Key, Verdict, load_reference, mark, parse_sheet
+from coldcab.assess import CHOICE, LIST, WORDS, Evidence, Item, Key, WrongIdea, mark, parse_sheet
+from coldcab.lessons import FORMS
+from coldcab.lessons.keys import keyed
+from material import GRADED as REFERENCE
+from material import PRACTICED
 
-INSTRUCTOR = Path(__file__).parents[1] / "instructor"
-REFERENCE = load_reference(INSTRUCTOR / "reference")
-KEYED = [*REFERENCE.values(), *PRACTICE.values()]
+KEYED = [*REFERENCE.values(), *PRACTICED.values()]
 SEEDS = 1000
 SEA_LEVEL = 101_325.0
 
@@ -275,7 +275,22 @@ SEVERAL = Item(
     "glass",
     points=2,
     choices=("gauges", "glass", "hub speed", "drier"),
-    key=Key(lambda case: "glass, drier", judge=lambda value, case: Verdict(*case[value])),
+    key=Key(
+        lambda case: "glass, drier",
+        ideas=(
+            WrongIdea("blind", lambda case: None, "No."),
+            WrongIdea("half", lambda case: None, "Half of it.", credit=0.5),
+            WrongIdea("everything", lambda case: None, "{minutes:g} of {budget:g} minutes."),
+        ),
+        # Two causes: the glass shows one, drier or hub speed the other; 10 minutes cost nothing, 30 all.
+        evidence=lambda case: Evidence(
+            groups=((("glass",),), (("drier",), ("hub speed", "gauges"))),
+            prices={"gauges": 6.0, "glass": 2.0, "hub speed": 12.0, "drier": 4.0},
+            budget=10.0,
+            beyond=3.0,
+            right="Right, in {minutes:g} minutes.",
+        ),
+    ),
 )
 
 
@@ -299,17 +314,20 @@ def test_lists_forgive_order_and_spelling_but_not_doubt(typed, value):
 
 
 @pytest.mark.parametrize(
-    ("typed", "verdict", "outcome"),
+    ("typed", "outcome", "feedback"),
     [
-        ("drier, glass", (1.0, "Right."), ("right", 2.0, None)),
-        ("glass", (0.25, "Half of it.", "half"), ("idea", 0.5, "half")),
-        ("gauges", (0.0, "No."), ("wrong", 0.0, None)),
+        ("drier, glass", ("right", 2.0, None), "Right, in 6 minutes."),
+        ("glass, hub speed, gauges", ("idea", 1.0, "everything"), "20 of 10 minutes."),  # 20 of the 20 beyond: half
+        ("glass", ("idea", 1.0, "half"), "Half of it."),
+        ("drier, hub speed", ("idea", 0.7, "half"), "Half of it."),  # 16 minutes: 14 of the 20 beyond 10 are left
+        ("gauges", ("idea", 0.0, "blind"), "No."),
+        ("glass, hub speed, gauges, drier", ("idea", 0.6, "everything"), "24 of 10 minutes."),
     ],
 )
-def test_a_judge_weighs_answers_of_which_many_are_good(typed, verdict, outcome):
-    marked = mark(SEVERAL, typed, {assess.read_answer(SEVERAL, typed).value: verdict})
-    assert (marked.status, marked.points, marked.idea) == outcome
-    assert marked.feedback == verdict[1]
+def test_a_list_of_measurements_is_weighed_by_what_it_shows_and_costs(typed, outcome, feedback):
+    marked = mark(SEVERAL, typed, None)
+    assert (marked.status, pytest.approx(marked.points), marked.idea) == outcome
+    assert marked.feedback == feedback
 
 
 def test_a_form_line_cannot_mark():
@@ -326,12 +344,12 @@ def test_keys_must_pair_with_lines():
         form.with_keys({**keys, "weather": Key(lambda case: 1.0)})
 
 
-def test_missing_reference_is_named(tmp_path):
-    with pytest.raises(ValueError, match="no reference solution"):
-        load_reference(tmp_path / "nowhere")
-    (tmp_path / "empty.py").write_text("")
-    with pytest.raises(ValueError, match=r"empty\.py .* defines no ASSIGNMENT"):
-        load_reference(tmp_path)
+def test_missing_keys_are_named(tmp_path):
+    with pytest.raises(ValueError, match="no keys in"):
+        keyed(tmp_path / "nowhere", "cycle-1")
+    (tmp_path / "keys.py").write_text("")
+    with pytest.raises(ValueError, match=r"keys\.py .* defines no KEYS"):
+        keyed(tmp_path, "cycle-1")
 
 
 # Reading sheets.

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import numpy as np
 import pytest
 
 from coldcab import assess, units
-from coldcab.assess import WORDS, load_reference
-from coldcab.assess.marking import SEA_LEVEL
+from coldcab.assess import SEA_LEVEL, WORDS
+from material import GRADED as REFERENCE
+from material import PRACTICED
 
-REFERENCE = load_reference(Path(__file__).parents[1] / "instructor" / "reference")
 LEARNERS = [f"learner-{number:03d}" for number in range(200)]
 TERM = "made-up"
 SEED = 20261125
@@ -112,7 +110,7 @@ def test_copying_a_neighbour_does_not_pay(sat):
 
 
 def test_the_bank_is_large():
-    sheets = [*REFERENCE.values(), *assess.PRACTICE.values()]
+    sheets = [*REFERENCE.values(), *PRACTICED.values()]
     assert sum(len(sheet.items) for sheet in sheets) >= 150
     ideas = [idea for sheet in REFERENCE.values() for item in sheet.items for idea in item.ideas]
     assert len(ideas) >= 300

@@ -1,7 +1,6 @@
 """The class, whole: forms out, sheets in, marks, feedback, report; and what bad files and bad people hand in."""
 
 import csv
-import importlib.util
 import io
 import json
 import os
@@ -9,7 +8,6 @@ import re
 import shutil
 import subprocess
 import sys
-import zipfile
 from html import unescape
 from pathlib import Path
 
@@ -421,15 +419,6 @@ def test_a_form_that_cannot_be_made_leaves_the_old_one(small, monkeypatch):
     assert [entry.name for entry in small.release.iterdir()] == ["cycle-1"]
 
 
-def test_the_forms_of_the_course_are_what_the_class_releases():
-    spec = importlib.util.spec_from_file_location("make_forms", MATERIAL / "make_forms.py")
-    make_forms = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(make_forms)
-    for name, text in make_forms.forms().items():
-        stored = MATERIAL.parent / "course" / "graded" / name / f"{name}.ipynb"
-        assert stored.read_text(encoding="utf-8") == text, "run: python instructor/make_forms.py"
-
-
 @pytest.mark.parametrize("name", SHEETS)
 def test_a_form_holds_no_answer_and_names_the_term(graded, name):
     folder, _ = graded
@@ -451,27 +440,6 @@ def test_a_form_holds_no_answer_and_names_the_term(graded, name):
         assert (about["grade"], about["solution"], about["locked"]) == (True, False, True)
         assert about["points"] == item.points
         assert about["grade_id"] == f"{name}-{'-'.join(item.label.lower().split())}"
-
-
-def test_keys_and_model_answers_are_not_in_what_learners_install(tmp_path):
-    build = [
-        sys.executable,
-        "-m",
-        "pip",
-        "wheel",
-        "--quiet",
-        "--no-deps",
-        "--no-build-isolation",
-        "-w",
-        str(tmp_path),
-        ".",
-    ]
-    subprocess.run(build, cwd=MATERIAL.parent, check=True, capture_output=True)
-    (wheel,) = tmp_path.glob("*.whl")
-    names = zipfile.ZipFile(wheel).namelist()
-    assert not [name for name in names if "instructor" in name or "reference/" in name]
-    assert "coldcab/_course/start-here.ipynb" in names
-    assert "coldcab/_course/graded/cycle-1/cycle-1.ipynb" in names
 
 
 # Bad files.

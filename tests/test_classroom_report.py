@@ -14,6 +14,7 @@ from coldcab import course
 from coldcab.classroom import ClassError, ClassFolder, demo, grading, material, plots, reporting
 from coldcab.classroom import statistics as figures
 from coldcab.classroom.passages import passage_for
+from coldcab.lessons import LESSONS
 
 SHEET = "cycle-1"
 
@@ -142,7 +143,7 @@ def test_ideas_are_ranked_by_learners_and_lead_to_a_passage(sheet):
     assert all(idea.passage.startswith("Pressure and temperature, “") for idea in sheet.ideas)
 
 
-PLACES = material.taught_in(MATERIAL)
+PLACES = {name: material.taught_in(MATERIAL, name) for name in LESSONS}
 
 
 @pytest.mark.parametrize(
@@ -187,13 +188,13 @@ def test_every_line_is_placed_where_a_lesson_explains(name):
 
 def test_broken_places_are_named(tmp_path):
     file = tmp_path / "passages.toml"
-    assert material.taught_in(tmp_path) == {}
+    assert material.taught_in(tmp_path, "cycle-1") == {}
     file.write_text("[cycle-1\n")
     with pytest.raises(ClassError, match=r"passages\.toml cannot be read"):
-        material.taught_in(tmp_path)
-    file.write_text('cycle-1 = "Why"\n')
-    with pytest.raises(ClassError, match=r"under 'cycle-1'; write  \[cycle-1\]"):
-        material.taught_in(tmp_path)
+        material.taught_in(tmp_path, "cycle-1")
+    file.write_text("[cycle-1]\n'absolute pressure' = 7\n")
+    with pytest.raises(ClassError, match="nothing about lines of cycle-1"):
+        material.taught_in(tmp_path, "cycle-1")
 
 
 def test_a_sheet_without_a_lesson_leads_nowhere():

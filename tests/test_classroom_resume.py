@@ -149,7 +149,7 @@ app(["grade", "cycle-1", "--folder", sys.argv[1]])
 def test_a_corrected_key_regrades_and_keeps_what_a_person_gave(start, tmp_path):
     folder = copy(start, tmp_path / "class")
     grading.grade_class(folder, SHEET)
-    key = folder.path / "reference" / "cycle_1.py"
+    key = folder.path / "lessons" / "cycle-1" / "keys.py"
     before = book_of(folder)
     # From now on "state at A" is right whatever anybody wrote there.
     key.write_text(key.read_text() + _GENEROUS)
@@ -169,15 +169,8 @@ _GENEROUS = """
 
 from dataclasses import replace as _replace
 
-from coldcab.assess import WrongIdea as _WrongIdea
-
-_items = []
-for _item in ASSIGNMENT.items:
-    if _item.label == "state at A":
-        _all = _WrongIdea("anything", lambda case, c=_item.choices: tuple(c), "Fine.", 1.0)
-        _item = _replace(_item, key=_replace(_item.key, ideas=(_all,)))
-    _items.append(_item)
-ASSIGNMENT = _replace(ASSIGNMENT, items=tuple(_items))
+_all = WrongIdea("anything", lambda case: STATES, "Fine.", 1.0)
+KEYS = KEYS | {"state at A": _replace(KEYS["state at A"], ideas=(_all,))}
 """
 
 

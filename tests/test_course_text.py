@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from coldcab import assess
+from coldcab import assess, lessons
 
 ROOT = Path(__file__).parents[1]
 COURSE = ROOT / "course"
@@ -97,11 +97,12 @@ def test_sentences_are_short(path):
 def test_every_lesson_has_practice_form_and_source():
     for path in LESSONS:
         sheet = f"{path.parent.name}-{path.stem.split('-')[0]}"
-        assert f"practice-{sheet}" in assess.PRACTICE
-        assert sheet in assess.FORMS
+        assert f"practice-{sheet}" in lessons.PRACTICE
+        assert sheet in lessons.FORMS
         assert f"graded/{sheet}/{sheet}.ipynb" in words_of(path)
         assert (ROOT / "instructor" / "source" / sheet / f"{sheet}.ipynb").is_file()
-        assert (ROOT / "instructor" / "rubrics" / f"{sheet}.md").is_file()
+        assert (ROOT / "instructor" / "lessons" / sheet / "written.md").is_file()
+        assert lessons.LESSONS[sheet] == name(path)
         assert name(path) in words_of(COURSE / "start-here.ipynb")
 
 
@@ -110,7 +111,7 @@ def test_practice_cells_hold_exactly_the_lines_of_their_sheet():
         for cell in book(path)["cells"]:
             source = "".join(cell["source"])
             if source.startswith("%%answers"):
-                sheet = assess.PRACTICE[source.split("\n")[0].split()[1]]
+                sheet = lessons.PRACTICE[source.split("\n")[0].split()[1]]
                 assert list(assess.parse_sheet(source).answers) == [item.label for item in sheet.items]
 
 

@@ -9,13 +9,12 @@ from pathlib import Path
 import pytest
 
 import published_tables
-from coldcab.assess import FORMS, load_reference
-from coldcab.lessons import LESSONS
+from coldcab.lessons import FORMS, LESSONS
+from material import GRADED as REFERENCE
 
 ROOT = Path(__file__).parents[1]
 INSTRUCTOR = ROOT / "instructor"
 COURSE_PAGE = (INSTRUCTOR / "course.md").read_text(encoding="utf-8")
-REFERENCE = load_reference(INSTRUCTOR / "reference")
 
 
 def written_points(name: str) -> float:
@@ -40,7 +39,7 @@ def test_points_and_minutes_are_those_of_the_sheet(name):
 
 @pytest.mark.parametrize("name", list(LESSONS))
 def test_every_lesson_has_a_page_for_the_instructor(name):
-    text = (INSTRUCTOR / "lessons" / f"{name}.md").read_text(encoding="utf-8")
+    text = (INSTRUCTOR / "lessons" / name / "page.md").read_text(encoding="utf-8")
     for part in ("Time", "What they will get wrong", "real machine", "aution"):
         assert part in text, f"{name}: {part}"
     assert name in COURSE_PAGE
@@ -48,7 +47,7 @@ def test_every_lesson_has_a_page_for_the_instructor(name):
 
 @pytest.mark.parametrize("name", list(LESSONS))
 def test_every_rubric_adds_up(name):
-    text = (INSTRUCTOR / "rubrics" / f"{name}.md").read_text(encoding="utf-8")
+    text = (INSTRUCTOR / "lessons" / name / "written.md").read_text(encoding="utf-8")
     points = [float(one) for one in re.findall(r"^\| ([\d.]+) \|", text, re.M)]
     assert sum(points) == written_points(name)
 

@@ -11,8 +11,9 @@ import pytest
 
 PACKAGE = Path(__file__).parents[1] / "src" / "coldcab"
 ROOMS = (
-    "quantities", "units", "air", "refrigerants", "cycle", "oil", "machine", "faults", "service", "scenario", "assess",
-    "instruments", "job", "classroom", "cli",
+    "quantities", "units", "published", "learner", "air", "refrigerants", "cycle", "oil", "machine", "faults",
+    "service", "scenario", "assess", "instruments", "course", "job", "lessons", "worked", "placement", "notebook",
+    "classroom", "make", "cli", "__init__", "__main__",
 )  # fmt: skip
 FILES = sorted(path for path in PACKAGE.rglob("*.py"))
 
@@ -31,6 +32,10 @@ def imported(path: Path) -> set[str]:
         elif isinstance(node, ast.Import):
             found |= {alias.name.split(".")[1] for alias in node.names if alias.name.startswith("coldcab.")}
     return found & set(ROOMS)
+
+
+def test_every_file_lies_in_a_room():
+    assert {room_of(path) for path in FILES} == set(ROOMS)
 
 
 @pytest.mark.parametrize("room", ROOMS)

@@ -6,9 +6,10 @@ from dataclasses import replace
 
 import pytest
 
-from coldcab import assess, scenario
+from coldcab import lessons
+from material import PRACTICED
 
-CASES = [scenario.case("faults-1", "by hand", f"learner-{number}") for number in range(40)]
+CASES = [lessons.case("faults-1", "by hand", f"learner-{number}") for number in range(40)]
 PARTS = (
     "fuse and its holder", "control switch", "thermostat", "low-pressure switch", "high-pressure switch",
     "relay contacts", "coil connector",
@@ -17,7 +18,7 @@ PARTS = (
 
 def answers(case) -> dict[str, object]:
     """Answers in SI by the practice sheet's own keys."""
-    return {item.label: item.answer(case) for item in assess.PRACTICE["practice-faults-1"].items}
+    return {item.label: item.answer(case) for item in PRACTICED["practice-faults-1"].items}
 
 
 @pytest.mark.parametrize("case", CASES)

@@ -6,13 +6,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coldcab import faults, published, scenario
-from coldcab.assess import ideas_evidence
-from coldcab.assess.practice.faults_3 import KEYS
+import material
+from coldcab import faults, lessons, published
 from coldcab.faults.bayes import updated
 from coldcab.faults.catalogue import FaultError
-from coldcab.scenario import complaints, evidence
-from coldcab.scenario.faults_3 import ASKED, JOBS, QUICK, RATES, EvidenceCase, Situation
+from coldcab.lessons.faults_3 import evidence
+from coldcab.lessons.faults_3.numbers import ASKED, JOBS, QUICK, RATES, EvidenceCase, Situation
+from coldcab.scenario import complaints
+
+ideas_evidence = material.keys_of("faults-3")
+KEYS = ideas_evidence.PRACTICE
 
 
 @pytest.mark.parametrize("row", published.rows("bayes_examples"), ids=lambda row: row["name"])
@@ -55,7 +58,7 @@ def test_what_bayes_refuses(rates, shares, says):
 def test_a_case_worked_by_hand():
     # Worn compressor 8, slipping 20, valve stuck open 12 of 40; first reading 80, 75, 50 %; second 45, 60, 20 %:
     # 8*16=128, 20*15=300, 12*10=120 of 548 (twentieths); then *9, *12, *4: 1152, 3600, 480 of 5232.
-    base = scenario.case("faults-3", "open", "reference")
+    base = lessons.case("faults-3", "open", "reference")
     case = EvidenceCase(base.situations, evidence.TABLES[2], (8, 20, 12), 0, False, JOBS[0], 0.8, QUICK[0], 0.9)
     assert KEYS["after the first reading"].answer(case) == pytest.approx(128 / 548)
     assert KEYS["after both readings"].answer(case) == pytest.approx(1152 / 5232)

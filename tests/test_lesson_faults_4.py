@@ -5,22 +5,25 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from coldcab import published, scenario, units, worked
-from coldcab.assess import ideas_clinic, load_reference, mark
-from coldcab.assess.practice.faults_4 import SHEET
+import material
+from coldcab import lessons, published, units, worked
+from coldcab.assess import mark
 from coldcab.faults import HEALTHY, catalogue, measurements
+from coldcab.lessons.faults_4.worked import MANUAL_ROWS
 from coldcab.scenario import clinic
-from coldcab.scenario.clinic import BUDGET, CAUSES, PRICES, PROOFS, SETTLING
+from coldcab.scenario.clinic import BUDGET, CAUSES, PRICES
 
-INSTRUCTOR = Path(__file__).parents[1] / "instructor"
-GRADED = clinic.read_causes((INSTRUCTOR / "reference" / "clinic_causes.csv").read_text(encoding="utf-8"))
-BOTH = {**GRADED, **clinic.practice_causes()}
+keys = material.keys_of("faults-4")
+PROOFS, SETTLING = keys.PROOFS, keys.SETTLING
+SHEET = material.PRACTICED["practice-faults-4"]
+GRADED, PRACTICED = keys.read_causes("clinic_causes.csv"), keys.read_causes("practice_causes.csv")
+BOTH = {**GRADED, **PRACTICED}
 
 
 def test_the_pool_is_large_and_complete():
     assert len(GRADED) >= 300
     assert set(GRADED) == {ticket for tray in clinic.trays(False) for rack in tray for ticket in rack}
-    assert set(clinic.practice_causes()) == {ticket for tray in clinic.trays(True) for rack in tray for ticket in rack}
+    assert set(PRACTICED) == {ticket for tray in clinic.trays(True) for rack in tray for ticket in rack}
 
 
 @pytest.mark.parametrize("practice", [False, True])
@@ -82,13 +85,18 @@ def test_what_settles_a_cause_shows_it_on_every_ticket():
 def test_every_ticket_can_be_settled_within_the_budget():
     for causes in set(BOTH.values()):
         names = {one for cause in causes for one in SETTLING[cause][0]}
-        assert ideas_clinic.minutes(names) + PRICES["gauges"] <= BUDGET
-        assert all(ideas_clinic.settled(cause, names) for cause in causes)
+        assert sum(PRICES[name] for name in names) + PRICES["gauges"] <= BUDGET
+        assert all(keys.settled(cause, names) for cause in causes)
 
 
-CASE = scenario.case("practice-faults-4", "t", "ash")
+CASE = lessons.case("practice-faults-4", "t", "ash")
 PLACE = next(place for place, ticket in enumerate(CASE.tickets) if BOTH[ticket] == (HEALTHY,))
-WELL = ideas_clinic.measurements(PLACE, BOTH).judge
+
+
+def weighed(path, key):
+    """The verdict on a list of measurements."""
+    card = key.card(CASE)
+    return card.evidence.weigh(path, card.ideas)
 
 
 @pytest.mark.parametrize(
@@ -103,16 +111,16 @@ WELL = ideas_clinic.measurements(PLACE, BOTH).judge
     ],
 )
 def test_a_path_is_weighed_by_what_it_shows_and_costs(path, share, idea):
-    verdict = WELL(path, CASE)
+    verdict = weighed(path, keys.measurements(PLACE, BOTH))
     assert (verdict.share, verdict.idea) == (pytest.approx(share), idea)
 
 
 def test_evidence_for_one_of_two_is_worth_half():
     causes = dict.fromkeys(CASE.tickets, ("drier restricted", "heater valve leaking"))
-    judge = ideas_clinic.measurements(0, causes).judge
-    assert judge("drier", CASE).share == 0.5
-    assert judge("drier, heater pinched", CASE).share == 1.0
-    assert judge("drier, switches", CASE).share == pytest.approx(0.5 * (90 - 39) / 60)
+    key = keys.measurements(0, causes)
+    assert weighed("drier", key).share == 0.5
+    assert weighed("drier, heater pinched", key).share == 1.0
+    assert weighed("drier, switches", key).share == pytest.approx(0.5 * (90 - 39) / 60)
 
 
 def test_two_causes_in_any_order_and_one_of_them_for_half():
@@ -132,7 +140,7 @@ def test_the_high_side_is_the_difference_of_two_gauges():
 
 
 def test_practice_never_shows_a_graded_ticket():
-    graded = load_reference(INSTRUCTOR / "reference")["faults-4"]
+    graded = material.GRADED["faults-4"]
     for seed in range(50):
         assert not any(ticket.startswith("P") for ticket in graded.case("t", f"s{seed}").tickets)
         assert all(ticket.startswith("P") for ticket in SHEET.case("t", f"s{seed}").tickets)
@@ -142,7 +150,7 @@ def test_the_printed_symptoms_are_those_of_the_manuals():
     # army_vehicle_ac_symptoms.csv: sources A, B, C named in its head.
     rows = {(row["source"], row["finding"]): row for row in published.rows("army_vehicle_ac_symptoms")}
     text = worked.manual_symptoms().text
-    for key in worked.MANUAL_ROWS:
+    for key in MANUAL_ROWS:
         line = next(line for line in text.splitlines() if line.startswith(f"{key[1]}  "))
         assert rows[key]["low_side"] in line
         assert rows[key]["high_side"] in line

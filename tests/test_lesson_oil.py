@@ -1,14 +1,12 @@
 """Lessons oil-1 and oil-2: one learner's answers worked again from formulas, without the oil room."""
 
 import math
-from pathlib import Path
 
 import pytest
 
-from coldcab import assess, worked
-from coldcab.assess import load_reference
+from coldcab import lessons, worked
+from material import GRADED as REFERENCE
 
-REFERENCE = load_reference(Path(__file__).parents[1] / "instructor" / "reference")
 FLUID_OUNCE = 29.5735295625e-6  # m3, exact by definition
 
 
@@ -74,7 +72,7 @@ def test_oil_2_by_hand(learner):
 def test_practice_leaves_lines_to_the_graded_sheet():
     for name in ("oil-1", "oil-2"):
         graded = {item.label for item in REFERENCE[name].items}
-        practiced = {item.label for item in assess.PRACTICE[f"practice-{name}"].items}
+        practiced = {item.label for item in lessons.PRACTICE[f"practice-{name}"].items}
         assert practiced < graded
         assert 2 <= len(graded - practiced) <= 4
 

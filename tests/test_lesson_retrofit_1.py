@@ -5,8 +5,10 @@ import re
 import pytest
 from CoolProp.CoolProp import PropsSI
 
-from coldcab import assess, scenario, worked
-from coldcab.scenario.retrofit_1 import FORBIDDEN, PERMITTED
+import material
+from coldcab import assess, lessons, worked
+from coldcab.lessons.retrofit_1.numbers import FORBIDDEN, PERMITTED
+from material import PRACTICED
 
 POUND = 0.45359237
 LEARNER = ("2026-autumn", "birch")
@@ -18,7 +20,7 @@ def kelvin(fahrenheit):
 
 @pytest.fixture(scope="module")
 def sheet():
-    return scenario.case("retrofit-1", *LEARNER), assess.load_reference("instructor/reference")["retrofit-1"]
+    return lessons.case("retrofit-1", *LEARNER), material.GRADED["retrofit-1"]
 
 
 def gravity(case, fahrenheit):
@@ -45,9 +47,9 @@ def test_answers_by_hand(sheet):
 
 def test_the_lessons_short_way_is_marked_right():
     """Leaving the vapor out, as the lesson does, stays within the tolerance for every learner."""
-    item = assess.PRACTICE["practice-retrofit-1"].item("level in the warm truck")
+    item = PRACTICED["practice-retrofit-1"].item("level in the warm truck")
     for number in range(100):
-        case = scenario.case("retrofit-1", "t", f"learner-{number}")
+        case = lessons.case("retrofit-1", "t", f"learner-{number}")
         level = (case.warm_scale_lb - case.tare_lb) / case.water_capacity_lb / gravity(case, case.warm_fahrenheit)
         assert assess.mark(item, f"{100 * level:.1f} %", case).status == "right"
 
@@ -55,7 +57,7 @@ def test_the_lessons_short_way_is_marked_right():
 def test_every_learner_gets_one_case_that_is_allowed():
     seen = set()
     for number in range(200):
-        case = scenario.case("retrofit-1", "t", f"learner-{number}")
+        case = lessons.case("retrofit-1", "t", f"learner-{number}")
         answers = [one.answer for one in case.law_cases]
         assert answers.count("yes") == 1
         seen |= {one.name for one in case.law_cases}
@@ -63,7 +65,7 @@ def test_every_learner_gets_one_case_that_is_allowed():
 
 
 def test_a_weight_in_two_units_is_read():
-    item = assess.FORMS["retrofit-1"].item("mass recovered")
+    item = lessons.FORMS["retrofit-1"].item("mass recovered")
     found = assess.read_answer(item, "2 lb 9 oz")
     assert found.value == pytest.approx((2 + 9 / 16) * POUND)
     assert found.shown.startswith("2 lb 9 oz = ")

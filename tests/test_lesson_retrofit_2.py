@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 import math
-from pathlib import Path
 
 import numpy as np
 import pytest
 from iapws import IAPWS97
 
+import material
 from coldcab import worked
-from coldcab.assess import ideas_tightness
-from coldcab.assess.reference import load_reference
-from coldcab.scenario import retrofit_2
+from coldcab.lessons.retrofit_2 import numbers as retrofit_2
 from coldcab.scenario.draw import Draw
 from coldcab.service import drying
 
-SHEET = load_reference(Path(__file__).parents[1] / "instructor" / "reference")["retrofit-2"]
+SHEET = material.GRADED["retrofit-2"]
 PSI, INCH, MICRON, ATMOSPHERE = 6894.757293168, 3386.389, 0.133322387415, 101325.0
 LEARNERS = [f"learner-{n}" for n in range(12)]
 
@@ -77,7 +75,7 @@ def test_rises_are_judged_as_they_were_drawn() -> None:
         draw = Draw("rises", f"learner-{number}")
         for place, (kind, words) in enumerate(said.items()):
             readings = retrofit_2._rise(draw, kind, place)
-            assert ideas_tightness._verdict(readings) == words, (kind, readings)
+            assert material.keys_of("retrofit-2")._verdict(readings) == words, (kind, readings)
             # By the steps alone, as the lesson teaches it: mean of the last three against the first.
             steps = np.diff(readings)
             late = steps[-3:].mean() / max(steps[0], 1.0)

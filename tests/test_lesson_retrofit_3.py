@@ -5,11 +5,12 @@ import re
 import pytest
 from CoolProp.CoolProp import PropsSI
 
-from coldcab import assess, instruments, scenario, worked
-from coldcab.assess.ideas_conversion import INSTRUMENTS_SWITCH
+import material
+from coldcab import assess, instruments, lessons, worked
 from coldcab.machine.fleet import FLEET
 
 POUND, OUNCE, PSI, SEA_LEVEL = 0.45359237, 0.028349523125, 6894.757293168, 101_325.0
+INSTRUMENTS_SWITCH = material.keys_of("retrofit-3").INSTRUMENTS_SWITCH
 LEARNER = ("2026-autumn", "birch")
 
 
@@ -19,7 +20,7 @@ def kelvin(fahrenheit):
 
 @pytest.fixture(scope="module")
 def sheet():
-    return scenario.case("retrofit-3", *LEARNER), assess.load_reference("instructor/reference")["retrofit-3"]
+    return lessons.case("retrofit-3", *LEARNER), material.GRADED["retrofit-3"]
 
 
 def test_answers_by_hand(sheet):
@@ -38,8 +39,8 @@ def test_answers_by_hand(sheet):
 @pytest.mark.parametrize("number", range(12))
 def test_the_instrument_gives_what_the_sheet_wants(number):
     """What a learner reads off the instrument, as it shows it, is marked right."""
-    case = scenario.case("retrofit-3", "t", f"learner-{number}")
-    form = assess.load_reference("instructor/reference")["retrofit-3"]
+    case = lessons.case("retrofit-3", "t", f"learner-{number}")
+    form = material.GRADED["retrofit-3"]
     told = instruments.two_refrigerants(
         machine=case.unit.number, ambient=case.ambient_fahrenheit, engine_speed=case.engine_rpm, system="us"
     ).description()

@@ -6,19 +6,20 @@ import math
 
 import pytest
 
-from coldcab import assess, scenario
+from coldcab import lessons
+from coldcab.lessons.retrofit_4 import charge_curves
+from coldcab.lessons.retrofit_4.numbers import ChargingCase
 from coldcab.machine.fleet import FLEET
-from coldcab.scenario import charge_curves
-from coldcab.scenario.retrofit_4 import ChargingCase
+from material import PRACTICED
 
 OUNCE = 0.45359237 / 16  # kg, exact by definition
 PSI, INCH = 6894.757293168, 0.0254  # Pa and m, from the pound and inch of 1959
-CASES = [scenario.case("retrofit-4", "by hand", f"learner-{number}") for number in range(25)]
+CASES = [lessons.case("retrofit-4", "by hand", f"learner-{number}") for number in range(25)]
 
 
 def answers(case: ChargingCase) -> dict[str, object]:
     """Answers in SI by the practice sheet's own keys."""
-    return {item.label: item.answer(case) for item in assess.PRACTICE["practice-retrofit-4"].items}
+    return {item.label: item.answer(case) for item in PRACTICED["practice-retrofit-4"].items}
 
 
 @pytest.mark.parametrize("case", CASES)
@@ -50,7 +51,7 @@ def test_charge_from_a_curve_read_by_eye():
     """Unit 7 on the warm day, read from the stored table: clear from 28 oz, the head 3 psi higher after 52 oz."""
     rows = charge_curves.charge_curve(7, 85.0)
     assert next(row.ounces for row in rows if row.glass == "clear") == 28
-    case = next(one for n in range(500) if (one := scenario.case("retrofit-4", "curve", f"{n}")).unit.number == 7)
+    case = next(one for n in range(500) if (one := lessons.case("retrofit-4", "curve", f"{n}")).unit.number == 7)
     assert answers(case)["charge from the curve"] == pytest.approx(40 * OUNCE)
 
 
@@ -59,7 +60,7 @@ def test_charge_from_a_curve_read_by_eye():
 def test_stored_curves_are_those_of_the_machine(unit, day):
     """Regression values: made once from the model. 3 psi and 2 F: what two gauges and two thermometers may differ by.
 
-    If it fails after a change of the machine, see `coldcab.scenario.charge_curves`.
+    If it fails after a change of the machine, see `coldcab.lessons.retrofit_4.charge_curves`.
     """
     stored = {row.ounces: row for row in charge_curves.charge_curve(unit, day)}
     made = {row.ounces: row for row in charge_curves.worked_out(unit, day)}

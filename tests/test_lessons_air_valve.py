@@ -3,19 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from pathlib import Path
 
 import psychrolib
 import pytest
 from CoolProp.CoolProp import PropsSI
 
-from coldcab import scenario, worked
-from coldcab.assess import load_reference
+from coldcab import lessons, worked
+from coldcab.lessons.cycle_4.numbers import CLOSES, DISTURBANCES, OPENS, STAYS
 from coldcab.machine import Conditions, Effects, simulate
 from coldcab.machine.fleet import FLEET
-from coldcab.scenario.cycle_4 import CLOSES, DISTURBANCES, OPENS, STAYS
+from material import GRADED as REFERENCE
 
-REFERENCE = load_reference(Path(__file__).parents[1] / "instructor" / "reference")
 BTU_PER_HOUR = 0.29307107  # W: NIST SP 811 (2008), appendix B
 CFM = 0.3048**3 / 60
 LEARNERS = ("ash", "birch", "cedar")
@@ -32,7 +30,7 @@ def test_air_answers_by_an_independent_library(learner):
     Tolerance: both use Hyland and Wexler's curve, so 0.5 % and 0.05 K are for their roundings.
     """
     psychrolib.SetUnitSystem(psychrolib.SI)
-    case, sheet = scenario.case("cycle-3", "term", learner), REFERENCE["cycle-3"]
+    case, sheet = lessons.case("cycle-3", "term", learner), REFERENCE["cycle-3"]
     pressure = case.atmosphere
     dry, wet = celsius(case.outside_dry_fahrenheit), celsius(case.outside_wet_fahrenheit)
     ratio = psychrolib.GetHumRatioFromTWetBulb(dry, wet, pressure)
@@ -67,7 +65,7 @@ def test_air_answers_by_an_independent_library(learner):
 @pytest.mark.parametrize("learner", LEARNERS)
 def test_valve_answers_by_coolprop(learner):
     """Straight from CoolProp's equations of state; the tables lie within 0.01 % of it, some 0.01 K."""
-    case, sheet = scenario.case("cycle-4", "term", learner), REFERENCE["cycle-4"]
+    case, sheet = lessons.case("cycle-4", "term", learner), REFERENCE["cycle-4"]
     name = case.refrigerant.replace("-", "")
     psi = 6894.757293168
 

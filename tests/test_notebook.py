@@ -1,13 +1,13 @@
 """The words of a notebook, in a real IPython shell: calm at every input, and the same marks as the grader's."""
 
-import os
 from pathlib import Path
 
 import pytest
 from IPython.core.interactiveshell import InteractiveShell
 from IPython.utils.capture import capture_output
 
-from coldcab import assess, learner, notebook, scenario
+from coldcab import assess, learner, lessons, notebook
+from material import GRADED, PRACTICED
 
 INSTRUCTOR = Path(__file__).parents[1] / "instructor"
 
@@ -44,7 +44,7 @@ def test_starting_a_page_again_says_nothing(shell):
     assert shell.magics_manager.registry["SheetMagics"] is magics  # and the sheet on the desk with it
 
 
-def right_answers(name, desk_case, source=assess.PRACTICE):
+def right_answers(name, desk_case, source=PRACTICED):
     sheet = source[name]
     lines = []
     for item in sheet.items:
@@ -62,16 +62,16 @@ def say(item, value):
 @pytest.mark.parametrize("name", ["cycle-1", "cycle-2"])
 def test_a_practice_sheet_with_right_answers_is_all_right(shell, name):
     run(shell, f"%practice {name}")
-    case = scenario.case(f"practice-{name}", "practice", "1")
+    case = lessons.case(f"practice-{name}", "practice", "1")
     text, _ = run(shell, f"%%answers practice-{name}\n{right_answers(f'practice-{name}', case)}")
-    count = len(assess.PRACTICE[f"practice-{name}"].items)
+    count = len(lessons.PRACTICE[f"practice-{name}"].items)
     assert f"{count} of {count} right." in text
     assert text.count("✔") == count
 
 
 def test_a_wrong_idea_is_told_at_once(shell):
     run(shell, "%practice cycle-1")
-    case = scenario.case("practice-cycle-1", "practice", "1")
+    case = lessons.case("practice-cycle-1", "practice", "1")
     text, _ = run(shell, f"%%answers practice-cycle-1\nabsolute pressure: {case.low_side_psig} psia")
     assert "A gauge counts from the air pressure around it" in text
 
@@ -82,7 +82,7 @@ def test_new_numbers_draw_another_machine(shell):
     before = numbers.card.text
     numbers.renew()
     assert numbers.card.text != before
-    case = scenario.case("practice-cycle-1", "practice", "2")
+    case = lessons.case("practice-cycle-1", "practice", "2")
     text, _ = run(shell, f"%%answers practice-cycle-1\nabsolute pressure: {say_pressure(case)}")
     assert "1 of 8 right." in text
 
@@ -134,7 +134,7 @@ def test_a_graded_sheet_asks_for_the_id_then_shows_own_numbers(shell, tmp_path):
     fields[1].value, fields[2].value = "birch", "2026-autumn"
     fields[4].click()
     assert learner.read(tmp_path) == learner.Learner("birch", "2026-autumn")
-    case = scenario.case("cycle-1", "2026-autumn", "birch")
+    case = lessons.case("cycle-1", "2026-autumn", "birch")
     assert f"{case.altitude_feet:,.0f} ft" in fields[0].value
 
 
@@ -155,7 +155,7 @@ def test_units_are_chosen_with_or_without_an_id(shell, tmp_path):
     assert learner.read(tmp_path) == learner.Learner("alone", units="si")
     assert "SI units first" in fields[0].value
     text, _ = run(shell, "%practice cycle-1")
-    case = scenario.case("practice-cycle-1", "practice", "1")
+    case = lessons.case("practice-cycle-1", "practice", "1")
     assert f"({case.low_side_psig:g} psig)" in text
 
 
@@ -171,7 +171,7 @@ def test_the_term_of_a_form_goes_before_the_learners_own(shell, tmp_path):
     learner.write(learner.Learner("birch", "open"), tmp_path)
     text, _ = run(shell, "%sheet cycle-1 --term spring")
     assert "sheet of birch, term spring" in text
-    case = scenario.case("cycle-1", "spring", "birch")
+    case = lessons.case("cycle-1", "spring", "birch")
     assert f"{case.low_side_psig:g} psig" in text
 
 
@@ -202,20 +202,19 @@ def test_on_the_instructors_side_a_check_is_a_score(shell, tmp_path, monkeypatch
     folder = tmp_path / "autograded" / "birch" / "cycle-1"
     folder.mkdir(parents=True)
     monkeypatch.chdir(folder)
-    monkeypatch.setenv("COLDCAB_REFERENCE", str(INSTRUCTOR / "reference"))
+    monkeypatch.setenv("COLDCAB_REFERENCE", str(INSTRUCTOR / "lessons"))
     monkeypatch.setenv("COLDCAB_TERM", "spring")
-    case = scenario.case("cycle-1", "spring", "birch")
+    case = lessons.case("cycle-1", "spring", "birch")
     # Whatever term or file a submission brings along does not count.
     learner.write(learner.Learner("ash", "autumn"), folder)
     run(shell, "%sheet cycle-1 --term autumn")
-    reference = assess.load_reference(os.environ["COLDCAB_REFERENCE"])
-    run(shell, f"%%answers cycle-1\n{right_answers('cycle-1', case, reference)}")
-    for item in reference["cycle-1"].items:
+    run(shell, f"%%answers cycle-1\n{right_answers('cycle-1', case, GRADED)}")
+    for item in GRADED["cycle-1"].items:
         assert run(shell, f"%check {item.label}")[1].result == item.points
 
 
 def test_a_sheet_can_be_checked_before_anything_else_has_run(shell, tmp_path):
-    case = scenario.case("practice-cycle-1", "practice", "1")
+    case = lessons.case("practice-cycle-1", "practice", "1")
     text, _ = run(shell, f"%%answers practice-cycle-1\nabsolute pressure: {say_pressure(case)}")
     assert "1 of 8 right." in text
     learner.write(learner.Learner("birch"), tmp_path)

@@ -5,16 +5,15 @@ import re
 import pytest
 
 from coldcab import units
-from coldcab.assess import CHOICE
-from coldcab.assess.marking import SEA_LEVEL
-from coldcab.assess.placement import PICKS, advise, questions
+from coldcab.assess import CHOICE, SEA_LEVEL
+from coldcab.lessons.placement import PICKS, advise, questions
 from coldcab.placement import SKIP, PlacementCheck
 
 
 def written(question):
     """The right answer as a person writes it, in the unit of the example."""
     item, case = question.item, question.case
-    value = item.answer(case)
+    value = question.card.right
     if item.kind == CHOICE:
         return value
     unit = units.parse(item.example, item.kind).unit
@@ -69,7 +68,8 @@ def test_what_was_missed_is_advised_in_the_order_of_the_course():
 def test_a_wrong_idea_is_named():
     asked = questions()
     loop = next(one for one in asked if one.pick.lesson == "cycle-2")
-    wrong = next(idea for idea in loop.item.ideas if idea.name == "ratio of gauge pressures").results(loop.case)[0]
+    names = [idea.name for idea in loop.card.ideas]
+    wrong = next(value for number, value in loop.card.shows if names[number] == "ratio of gauge pressures")
     _, advice = advise(asked, {"cycle-2": f"{wrong:.2f}"})
     assert "ratio of gauge pressures" in next(one.reason for one in advice if one.lesson == "cycle-2")
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coldcab import refrigerants, scenario, units
+from coldcab import lessons, refrigerants, scenario, units
 from coldcab.scenario import Draw
 
 NAMES = st.text(st.characters(codec="utf-8", exclude_categories=("Cs",)), min_size=1, max_size=20)
@@ -21,9 +21,9 @@ def test_draw_is_pinned():
 
 
 def test_cases_are_pinned():
-    one = scenario.case("cycle-1", "2026-autumn", "birch")
+    one = lessons.case("cycle-1", "2026-autumn", "birch")
     assert (one.altitude_feet, one.low_side_psig, one.cylinder_psig) == (7400, 25, 168)
-    two = scenario.case("cycle-2", "2026-autumn", "birch")
+    two = lessons.case("cycle-2", "2026-autumn", "birch")
     assert (two.refrigerant, two.low_side_psig, two.high_side_psig, two.engine_rpm) == (
         "R-134a",
         34,
@@ -57,24 +57,24 @@ def test_capitals_and_look_alikes_are_one_learner():
 
 
 def test_term_and_assignment_change_the_numbers():
-    assert scenario.case("cycle-1", "a", "birch") != scenario.case("cycle-1", "b", "birch")
-    assert scenario.case("cycle-1", "a", "birch") != scenario.case("practice-cycle-1", "a", "birch")
+    assert lessons.case("cycle-1", "a", "birch") != lessons.case("cycle-1", "b", "birch")
+    assert lessons.case("cycle-1", "a", "birch") != lessons.case("practice-cycle-1", "a", "birch")
 
 
 def test_no_two_of_a_school_share_a_case():
     for name in ("cycle-1", "cycle-2"):
-        cases = {scenario.case(name, "term", f"learner-{number}") for number in range(500)}
+        cases = {lessons.case(name, "term", f"learner-{number}") for number in range(500)}
         assert len(cases) == 500
 
 
 def test_unknown_assignment_is_named():
     with pytest.raises(ValueError, match="no assignment named 'cycle-9'"):
-        scenario.case("cycle-9", "t", "l")
+        lessons.case("cycle-9", "t", "l")
 
 
 @pytest.mark.parametrize("number", range(200))
 def test_machines_are_plausible(number):
-    case = scenario.case("cycle-2", "term", f"learner-{number}")
+    case = lessons.case("cycle-2", "term", f"learner-{number}")
     evaporating = refrigerants.saturation_temperature(case.refrigerant, case.low_pressure)
     condensing = refrigerants.saturation_temperature(case.refrigerant, case.high_pressure)
     superheat, subcooling = case.suction_temperature - evaporating, condensing - case.liquid_temperature
@@ -86,7 +86,7 @@ def test_machines_are_plausible(number):
 
 @pytest.mark.parametrize("number", range(200))
 def test_points_of_a_line_are_clear(number):
-    case = scenario.case("cycle-1", "term", f"learner-{number}")
+    case = lessons.case("cycle-1", "term", f"learner-{number}")
     away = sorted(
         units.from_unit(point.temperature_fahrenheit, "temperature", "F")
         - refrigerants.saturation_temperature("R-134a", case.pressure(point.gauge_psig))
@@ -99,7 +99,7 @@ def test_points_of_a_line_are_clear(number):
 
 
 def test_lines_show_what_the_case_holds():
-    case = scenario.case("cycle-1", "term", "ash")
+    case = lessons.case("cycle-1", "term", "ash")
     text = dict(case.lines())
     assert text["altitude of the yard"].startswith(f"{case.altitude_feet:,.0f} ft (")
     assert f"{case.cylinder_psig:g} psig" in text["cylinder in the shade since last night"]

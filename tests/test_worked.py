@@ -78,7 +78,7 @@ def test_the_stepwise_machine_adds_up():
     ],
 )
 def test_tables_obey_the_switch_of_units(monkeypatch, cell, first):
-    from coldcab.worked.example import table
+    from coldcab.lessons.example import table
 
     assert cell in table(("what",), [(cell,)], "shown").text
     monkeypatch.setattr("coldcab.learner.units", lambda: "si")

@@ -15,7 +15,7 @@ from typing import Any
 from IPython.core.magic import Magics, cell_magic, line_magic, magics_class
 from IPython.display import display
 
-from coldcab import assess, learner, scenario
+from coldcab import assess, learner, lessons
 from coldcab.assess.marking import Mark
 from coldcab.instruments.drawing import style
 from coldcab.instruments.tables import html_table
@@ -101,19 +101,21 @@ class Desk:
     assignment: assess.Assignment
     case: Any
     answers: dict[str, str] = field(default_factory=dict)
+    number: int = 0
+    """Of the practice sheet's card; 0 on a graded sheet."""
     feedback: Any = None
     """Where the feedback of a practice sheet stands on the page, so that new numbers can clear it."""
 
     @property
     def practice(self) -> bool:
         """Whether answers are marked at once."""
-        return self.assignment.keyed
+        return self.number > 0
 
 
 def _open_form(name: str) -> assess.Assignment:
-    if name not in assess.FORMS:
-        raise SheetError(f"There is no graded sheet named {name!r}; there are {', '.join(assess.FORMS)}.")
-    return assess.FORMS[name]
+    if name not in lessons.FORMS:
+        raise SheetError(f"There is no graded sheet named {name!r}; there are {', '.join(lessons.FORMS)}.")
+    return lessons.FORMS[name]
 
 
 def _marking() -> tuple[str, str, str] | None:
@@ -152,8 +154,8 @@ class PracticeNumbers:
 
     def _draw(self) -> None:
         self._number += 1
-        case = scenario.case(self._sheet.name, "practice", str(self._number))
-        self._magics.desks[self._sheet.name] = Desk(self._sheet, case)
+        case = lessons.practice_case(self._sheet.name, self._number)
+        self._magics.desks[self._sheet.name] = Desk(self._sheet, case, number=self._number)
         note = "Invented shop, invented numbers."
         self.card = numbers_card(f"Practice {self._number}: {self._sheet.title}", case, note)
 
@@ -258,16 +260,16 @@ class SheetMagics(Magics):
     def __init__(self, shell: Any) -> None:
         super().__init__(shell)
         self.desks: dict[str, Desk] = {}
-        self._reference: dict[str, assess.Assignment] = {}
+        self._marked_with: assess.Assignment | None = None
 
     def _desk(self, name: str) -> Desk:
         if name in self.desks:
             return self.desks[name]
         # A learner may well check a sheet before anything else of the page has run.
-        if name in assess.PRACTICE:
-            PracticeNumbers(self, assess.PRACTICE[name])
+        if name in lessons.PRACTICE:
+            PracticeNumbers(self, lessons.PRACTICE[name])
             return self.desks[name]
-        if name in assess.FORMS:
+        if name in lessons.FORMS:
             self.sheet(name)
             return self.desks[name]
         if name:
@@ -285,9 +287,9 @@ class SheetMagics(Magics):
     def practice(self, line: str) -> PracticeNumbers:
         """Open a practice sheet: ``%practice cycle-1``."""
         name = f"practice-{line.strip()}"
-        if name not in assess.PRACTICE:
+        if name not in lessons.PRACTICE:
             raise SheetError(f"There is no practice sheet named {line.strip()!r}.")
-        return PracticeNumbers(self, assess.PRACTICE[name])
+        return PracticeNumbers(self, lessons.PRACTICE[name])
 
     @line_magic
     def sheet(self, line: str) -> Any:
@@ -297,8 +299,10 @@ class SheetMagics(Magics):
         term = words[words.index("--term") + 1] if "--term" in words[:-1] else None
         marking = _marking()
         if marking:
+            from coldcab.lessons.keys import keyed
+
             reference, term, name = marking
-            self._reference = assess.load_reference(reference)
+            self._marked_with = keyed(Path(reference) / form.name, form.name)
             return self._show(form, learner.Learner(name, term), term)
         who = _enrolled()
         if who is None:
@@ -327,7 +331,11 @@ class SheetMagics(Magics):
         desk.answers.update(sheet.answers)
         asked = [item for item in items if item.label in sheet.answers]
         if desk.practice:
-            marks = [assess.mark(item, sheet.answers[item.label], desk.case) for item in asked]
+            deck = lessons.deck(desk.assignment.name)
+            marks = [
+                assess.mark_by_card(item, sheet.answers[item.label], deck.card(item.label, desk.number), desk.case)
+                for item in asked
+            ]
             right = sum(mark.status == "right" for mark in marks)
             summary = f"{right} of {len(items)} right."
             if all(mark.status == "blank" for mark in marks):
@@ -347,8 +355,8 @@ class SheetMagics(Magics):
         desk = self._desk("")
         item = desk.assignment.item(label)
         answer = desk.answers.get(label, "")
-        if _marking():
-            return assess.mark(self._reference[desk.assignment.name].item(label), answer, desk.case).points
+        if _marking() and self._marked_with is not None:
+            return assess.mark(self._marked_with.item(label), answer, desk.case).points
         status, _, read, said = _form_row(item, answer, desk.case)
         if status == "read" and desk.case is not None:
             display(Card(f"✔ {label}: read as {read}", f"✔ {escape(label)}: read as {escape(read)}"))
@@ -386,7 +394,7 @@ def mend_sheet(lines: list[str]) -> list[str]:
         return [lines[heads[0]].strip() + "\n", *(body if "".join(body).strip() else ["#\n"])]
     first = next((line for line in lines if line.strip()), "")
     label = assess.fold(first.replace("=", ":").partition(":")[0])
-    known = {assess.fold(item.label) for form in assess.FORMS.values() for item in form.items}
+    known = {assess.fold(item.label) for form in lessons.FORMS.values() for item in form.items}
     return [assess.MAGIC + "\n", *lines] if label in known else lines
 
 

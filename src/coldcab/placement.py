@@ -5,8 +5,8 @@ from __future__ import annotations
 from html import escape
 from typing import Any
 
-from coldcab.assess.placement import Advice, PlacementQuestion, advise, questions
 from coldcab.instruments.drawing import style
+from coldcab.lessons.placement import Advice, PlacementQuestion, advise, questions
 
 SKIP = "not sure"
 

@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import expect
 
 from browser.hands import CHECK, START, Lab
-from coldcab import assess, learner
+from coldcab import learner, lessons
 from coldcab.classroom.steps import STUB
 from coldcab.course import folder
 from coldcab.learner import Learner
@@ -278,7 +278,7 @@ def test_a_tap_opens_the_written_answer(phone):
 
 def with_examples(cells):
     """Fill every line with the example that stands beside it, and write an answer."""
-    examples = {item.label: item.example for item in assess.FORMS["cycle-2"].items}
+    examples = {item.label: item.example for item in lessons.FORMS["cycle-2"].items}
     for cell in cells:
         lines = "".join(cell["source"]).split("\n")
         if lines[0].startswith("%%answers"):

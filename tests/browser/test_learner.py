@@ -4,7 +4,7 @@ import re
 
 from playwright.sync_api import expect
 
-from coldcab import assess, learner, scenario, units
+from coldcab import learner, lessons, units
 
 LESSON = "cycle/1-pressure-and-temperature.ipynb"
 LOOP = "cycle/2-the-loop-on-the-p-h-chart.ipynb"
@@ -43,7 +43,7 @@ def test_a_typed_reading_moves_the_gauge_and_nonsense_is_answered(lab):
 
 def test_a_wrong_idea_is_answered_on_the_practice_sheet(lab):
     lab.open(LESSON).start()
-    case = scenario.case("practice-cycle-1", "practice", "1")
+    case = lessons.case("practice-cycle-1", "practice", "1")
     lab.fill_in(PRACTICE, absolute_pressure=f"{case.low_side_psig:g} psia").check(PRACTICE)
     expect(lab.output(PRACTICE)).to_contain_text("A gauge counts from the air pressure around it")
     right = units.convert(case.pressure(case.low_side_psig), "pressure", "psia")
@@ -57,7 +57,7 @@ def test_new_numbers_are_another_machine(lab):
     expect(lab.notebook.get_by_text("Practice 1: Pressure and temperature")).to_be_visible()
     lab.notebook.get_by_role("button", name="New numbers").click()
     expect(lab.notebook.get_by_text("Practice 2: Pressure and temperature")).to_be_visible()
-    case = scenario.case("practice-cycle-1", "practice", "2")
+    case = lessons.case("practice-cycle-1", "practice", "2")
     expect(lab.notebook.get_by_text(f"{case.altitude_feet:,.0f} ft").first).to_be_visible()
 
 
@@ -112,7 +112,7 @@ def test_the_graded_sheet_carries_own_numbers_and_validates(lab, server):
     assert learner.read(server.folder).id == "birch"
     lab.follow("cycle-1")
     lab.start()
-    case = scenario.case("cycle-1", "open", "birch")
+    case = lessons.case("cycle-1", "open", "birch")
     expect(lab.notebook.get_by_text(f"{case.altitude_feet:,.0f} ft").first).to_be_visible()
     sheet = "absolute pressure during evacuation:"
     lab.fill_in(sheet, absolute_pressure="29.5 psia").check(sheet)
@@ -131,7 +131,7 @@ def test_the_graded_sheet_carries_own_numbers_and_validates(lab, server):
 
 def test_every_line_of_the_sheets_is_listed_before_handing_in(lab):
     lab.open(GRADED).start()
-    for item in assess.FORMS["cycle-1"].items:
+    for item in lessons.FORMS["cycle-1"].items:
         expect(lab.notebook.get_by_text(f"{item.label}:").last).to_be_visible()
     assert lab.errors() == []
 

@@ -4,9 +4,9 @@ from functools import lru_cache
 
 from coldcab import instruments
 from coldcab.faults import catalogue, measurements
+from coldcab.lessons.faults_3.evidence import TABLES
+from coldcab.lessons.faults_3.numbers import JOBS, QUICK, RATES
 from coldcab.scenario import complaints
-from coldcab.scenario.evidence import TABLES
-from coldcab.scenario.faults_3 import JOBS, QUICK, RATES
 
 
 @lru_cache(maxsize=8)

@@ -3,9 +3,9 @@
 import math
 
 from coldcab import instruments, refrigerants
-from coldcab.assess import ideas_recovery
 from coldcab.refrigerants.exact import exact
 from coldcab.service import depth, identification, law, recovery
+from material import keys_of
 
 PSI, POUND = 6894.757293168, 0.45359237
 
@@ -68,7 +68,10 @@ SAID = [
     ),
     (
         "has stood for 12 hours at 65 F or more",
-        lambda: law.fact("V15").value == "65 F / 12 h" and (ideas_recovery.STAND, ideas_recovery.COOLEST) == (12, 65),
+        lambda: (
+            law.fact("V15").value == "65 F / 12 h"
+            and (keys_of("retrofit-1").STAND, keys_of("retrofit-1").COOLEST) == (12, 65)
+        ),
     ),
     ("within 4 in of it", lambda: "4 in" in law.fact("V16").value),
     ("The law wants three years of other records", lambda: law.fact("C3").number == 3),

@@ -3,8 +3,8 @@
 from functools import cache
 
 from coldcab import instruments, refrigerants, units
+from coldcab.lessons.retrofit_4 import worked as retrofit_4
 from coldcab.service import cans, charging
-from coldcab.worked import retrofit_4
 
 OUNCE = units.from_unit(1.0, "mass", "oz")
 

@@ -1,4 +1,4 @@
-"""What one line of an answer sheet asks, what it is worth, and what people get when they think it wrong."""
+"""What the lines of an answer sheet ask and what they are worth."""
 
 from __future__ import annotations
 
@@ -6,10 +6,11 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from coldcab import scenario
+from coldcab.assess.cards import Tolerance, Value
+from coldcab.assess.keys import Key, WorkedCard, WrongIdea
 
-Value = float | str
-"""A value in SI (or one of the item's choices)."""
+PRACTICE_PREFIX = "practice-"
+"""Practice draws from names of its own, so that it never shows a learner's graded numbers."""
 
 CHOICE = "choice"
 """The kind of an item that is answered with one of its choices, not with a quantity."""
@@ -28,65 +29,6 @@ def listed(names: Iterable[str], choices: Sequence[str]) -> str:
     """Return the value of a `LIST` item for some of its choices."""
     chosen = set(names)
     return ", ".join(choice for choice in choices if choice in chosen)
-
-
-@dataclass(frozen=True)
-class Tolerance:
-    """How far an answer may lie from the value, and why: what the instrument or the table can resolve.
-
-    ``absolute`` is in SI units of the item's kind, ``relative`` a share of the value; the wider one counts.
-    """
-
-    reason: str
-    absolute: float = 0.0
-    relative: float = 0.0
-
-    def width(self, value: float) -> float:
-        """Return the half-width around ``value`` in SI units."""
-        return max(self.absolute, self.relative * abs(value))
-
-
-@dataclass(frozen=True)
-class WrongIdea:
-    """A known way to think it wrong.
-
-    ``result(case)`` is what a person with this idea, and no other, would write: a value, several values, or None
-    where the idea does not show in this case. ``credit`` is the share of the points it still earns.
-    """
-
-    name: str
-    result: Callable[[Any], Value | tuple[Value, ...] | None]
-    feedback: str
-    credit: float = 0.0
-
-    def results(self, case: Any) -> tuple[Value, ...]:
-        """Return all that this idea leads to in ``case``."""
-        found = self.result(case)
-        if found is None:
-            return ()
-        return found if isinstance(found, tuple) else (found,)
-
-
-@dataclass(frozen=True)
-class Verdict:
-    """What a judge says of an answer: the share of the points, a sentence or two, the wrong idea if it is one."""
-
-    share: float
-    feedback: str
-    idea: str | None = None
-
-
-@dataclass(frozen=True)
-class Key:
-    """The part of an item that marks it: the answer, the tolerance and the wrong ideas.
-
-    Where many answers are good, ``judge(value, case)`` weighs one instead of comparing it with the answer.
-    """
-
-    answer: Callable[[Any], Value]
-    ideas: tuple[WrongIdea, ...] = ()
-    tolerance: Tolerance = Tolerance("the answer is one of the choices")
-    judge: Callable[[Value, Any], Verdict] | None = None
 
 
 @dataclass(frozen=True)
@@ -123,9 +65,19 @@ class Item:
         ValueError
             If the item is a line of a form, without a key.
         """
+        return self.card(case).right
+
+    def card(self, case: Any) -> WorkedCard:
+        """Return what marks this line with the numbers of ``case``.
+
+        Raises
+        ------
+        ValueError
+            If the item is a line of a form, without a key.
+        """
         if self.key is None:
             raise ValueError(f"The line {self.label!r} is part of a form and has no key here.")
-        return self.key.answer(case)
+        return self.key.card(case)
 
 
 @dataclass(frozen=True)
@@ -136,6 +88,8 @@ class Assignment:
     title: str
     minutes: int
     items: tuple[Item, ...]
+    draw: Callable[..., Any]
+    """How the numbers of a learner are drawn: ``draw(term, learner, assignment=name)``."""
 
     @property
     def keyed(self) -> bool:
@@ -157,7 +111,18 @@ class Assignment:
 
     def case(self, term: str, learner: str) -> Any:
         """Return the numbers of one learner."""
-        return scenario.case(self.name, term, learner)
+        return self.draw(term, learner, assignment=self.name)
+
+    def practice(self, minutes: int, *labels: str) -> Assignment:
+        """Return the lines of this sheet that its lesson lets people practice, with numbers of their own.
+
+        Raises
+        ------
+        ValueError
+            If the sheet has no line of one of the labels.
+        """
+        items = tuple(map(self.item, labels))
+        return Assignment(f"{PRACTICE_PREFIX}{self.name}", self.title, minutes, items, self.draw)
 
     def with_keys(self, keys: Mapping[str, Key]) -> Assignment:
         """Return this form with a key on each line.

@@ -2,69 +2,16 @@
 
 from __future__ import annotations
 
-import difflib
-import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
 from coldcab import units
-from coldcab.assess.items import CHOICE, LIST, WORDS, Assignment, Item, Value, listed
-from coldcab.assess.sheet import Sheet, fold
-
-SEA_LEVEL = 101_325.0
-"""Air pressure in Pa where a case names none (ISO 2533)."""
-
-
-_APART = re.compile(r"[,;+&/]|\band\b", re.IGNORECASE)
-"""What stands between the parts of a list."""
-
-_TIMES = re.compile(r"(?<=[0-9]) ?(?:times|-?fold|x|cans?|rinses?)\.?$", re.IGNORECASE)
-"""What people write behind a ratio or a count: 4.6 times, 4.6x, 3 cans."""
-
-_WORDS_FOR_COUNTS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
-_COUNTS = {word: str(count) for count, word in enumerate(_WORDS_FOR_COUNTS, 1)}
-
-_PER_CENT = re.compile(r"%|\bper ?cent\b", re.IGNORECASE)
-
-_EITHER_WAY = re.compile(r"^(?:±|\+ ?/ ?-) ?")
-"""How a doubt is written, and printed: ± 0.8 fl oz."""
-
-_ABOVE_OR_BELOW = re.compile(r"(?<=\w) +(lower|below|less|higher|above|more)\.?$", re.IGNORECASE)
-"""What people write behind a difference: 16 psi lower."""
-
-_GAUGE = re.compile(r"psig|gauge|vacuum")
-
-_CONTRACTED_NOT = re.compile(
-    r"\b(is|are|was|were|do|does|did|has|have|had|ca|could|would|should|wo|ai|must|need)n['’‘´`]?t\b", re.IGNORECASE
-)
-"""Isn't, doesn't, can't, and how a hurried hand writes them: isnt."""
-
-_DENIAL = re.compile(
-    r"\b(?:no|not|non|un|nor|never|neither|none|nothing|cannot|without|but|except|far from|rather than|instead of"
-    r"|opposite of)\b"
-)
-"""What turns the words around it into their opposite, in folded text."""
-
-_JOINING_SIGN = re.compile(r"[,;:/|&+]")
-_JOINING_WORD = re.compile(r"\b(?:or|and|then|also)\b")
-_WAYS = {
-    **dict.fromkeys(("up", "higher", "increases", "climbs"), "rises"),
-    **dict.fromkeys(("down", "lower", "decreases", "drops"), "falls"),
-    **dict.fromkeys(("unchanged", "no change", "does not change"), "stays the same"),
-}
-"""Other words for the way a reading moves, each for the whole answer."""
-
-_LITTLE_WORDS = frozenset({"a", "an", "the", "it", "is", "of"})
-
-
-@dataclass(frozen=True)
-class Reading:
-    """How an answer was understood: its value in SI, how it reads in both systems, or what is wrong with it."""
-
-    value: Value | None
-    shown: str = ""
-    problem: str = ""
+from coldcab.assess.cards import Card, Tolerance, Value
+from coldcab.assess.items import Assignment, Item
+from coldcab.assess.keys import WorkedCard
+from coldcab.assess.reading import SEA_LEVEL, parse_quantity, read_answer
+from coldcab.assess.sheet import Sheet
 
 
 @dataclass(frozen=True)
@@ -80,177 +27,8 @@ class Mark:
     feedback: str
 
 
-def read_answer(item: Item, text: str, case: Any = None) -> Reading:
-    """Understand ``text`` as an answer to ``item``, without judging it.
-
-    Gauge pressures are read with the air pressure of the case, at sea level where it names none.
-    """
-    text = text.strip()
-    if not text:
-        return Reading(None)
-    if item.kind == CHOICE:
-        return _read_choice(item, text)
-    if item.kind == LIST:
-        return _read_list(item, text)
-    atmosphere = getattr(case, "atmosphere", SEA_LEVEL)
-    try:
-        quantity = _parse(text, item.kind, atmosphere)
-    except units.UnitError as error:
-        return Reading(None, problem=str(error))
-    if item.kind == "pressure" and "absolute" in item.prompt and _GAUGE.search(quantity.unit):
-        # Copying the gauge names the right pressure, and leaves out what the line asks for.
-        return Reading(
-            None,
-            problem=f"this line wants an absolute pressure, and {quantity.unit} counts from the air's pressure; "
-            f"for example {item.example}.",
-        )
-    return Reading(quantity.value, _echo(quantity, atmosphere))
-
-
-def _parse(text: str, kind: str, atmosphere: float) -> units.Quantity:
-    """Read a quantity; a part of a pressure (Dalton) may be called absolute, since it counts from nothing."""
-    text = _EITHER_WAY.sub("", text)
-    if kind.endswith("difference") and (way := _ABOVE_OR_BELOW.search(text)):
-        text = text[: way.start()].strip()
-        if way[1].lower() in ("lower", "below", "less") and not text.startswith(("-", "\u2212")):
-            text = f"-{text}"
-    if kind == "ratio":
-        first, _, rest = text.strip().partition(" ")
-        text = _TIMES.sub("", f"{_COUNTS.get(first.lower(), first)} {rest}".strip())
-        if _PER_CENT.search(text):
-            share = units.parse(text, "fraction")
-            return units.Quantity(share.value, kind, "", share.text)
-    try:
-        return units.parse(text, kind, atmosphere=atmosphere)
-    except units.UnitError:
-        if kind != "pressure difference":
-            raise
-        try:
-            part = units.parse(text, "pressure", atmosphere=atmosphere)
-        except units.UnitError:
-            part = None
-        if part is None or not (part.unit == "psia" or "abs" in part.unit):
-            raise
-        return part
-
-
-def _echo(quantity: units.Quantity, atmosphere: float) -> str:
-    """How an answer was read, in the typed unit and in one of the other system: 29.5 psia = 203 kPa absolute."""
-    value, kind, unit = quantity.value, quantity.kind, quantity.unit
-    if kind == "ratio":
-        return f"{value:.6g}"  # whether it was written 4.6, 4.6:1 or 4.6 to 1
-    try:
-        number = units.convert(value, kind, unit, atmosphere=atmosphere) if unit else value
-        typed = f"{number:,.6g} {unit}".rstrip()
-    except units.UnitError:
-        typed = quantity.text  # two units, one after the other: 2 lb 9 oz
-    trade, metric = (
-        units.show(value, kind, system=system, atmosphere=atmosphere).split(" (")[0] for system in ("us", "si")
-    )
-    if trade == metric:
-        return typed
-    return f"{typed} = {trade if unit and unit in metric else metric}"
-
-
-def _read_choice(item: Item, text: str) -> Reading:
-    choices = {fold(choice): choice for choice in item.choices}
-    text = _CONTRACTED_NOT.sub(r"\1 not", text.replace(">", " over ").replace("<", " under "))
-    typed = fold(text)
-    named = _choices_named(typed, choices)
-    if len(named) != 1 or _names_another(fold(_JOINING_SIGN.sub(" or ", text)), named[0], choices):
-        return Reading(None, problem=f"write one of these: {', '.join(item.choices)}")
-    return Reading(choices[named[0]], choices[named[0]])
-
-
-def _choices_named(typed: str, choices: Iterable[str]) -> list[str]:
-    """Return the choices that an answer may mean; all of it is folded."""
-    typed = _WAYS.get(typed.removeprefix("it ").removeprefix("goes ").removeprefix("is "), typed)
-    # "High" begins one choice, "falls" may end just one; "leak" does not stand for "no leak".
-    begins = [choice for choice in choices if typed and choice.startswith(typed)] or [
-        choice
-        for choice in choices
-        if choice.endswith(f" {typed}") and not typed.isdigit() and _denies(typed) == _denies(choice)
-    ]
-    # "subcooled liquid" says subcooled, "saturated mixture" saturated; two choices in one answer say neither.
-    # "No leak" does not say leak; nor does "wet and leak", where "moisture and a leak" is a choice.
-    within = [
-        choice
-        for choice in choices
-        if f" {choice} " in f" {typed} " and _denies(typed) == _denies(choice) and not _is_half(choice, typed, choices)
-    ]
-    if len(within) == 1:
-        return within
-    if typed in choices:
-        return [typed]
-    return begins if len(begins) == 1 else [choice for choice in choices if _misspelt(typed, choice)]
-
-
-def _names_another(typed: str, found: str, choices: Iterable[str]) -> bool:
-    """Whether what stands around the choice found names a second one: yes or no; saturated, superheat."""
-    if f" {found} " not in f" {typed} ":
-        return False
-    parts = [part.split() for part in _JOINING_WORD.split(f" {typed} ".replace(f" {found} ", " or "))]
-    # "The" begins "the circuit" and says nothing; "no" is short and says much.
-    telling = (" ".join(part) for part in parts if not _LITTLE_WORDS.issuperset(part))
-    return any(
-        named and named != [found]
-        for part in telling
-        if len(part) > 2 or part in choices
-        for named in [_choices_named(part, choices)]
-    )
-
-
-def _is_half(choice: str, typed: str, choices: Iterable[str]) -> bool:
-    """Whether the answer joins something to this choice, and some other choice does so too."""
-    joined = (other for other in choices if other != choice and " and " in other and choice in other)
-    return " and " in typed and " and " not in choice and any(joined)
-
-
-def _denies(folded: str) -> bool:
-    return _DENIAL.search(folded) is not None
-
-
-def _misspelt(typed: str, choice: str) -> bool:
-    """Whether both are the same words, some with a slip of the pen.
-
-    Word by word: as a whole "turn the stem in" would be as near to "turn the stem out" as a misspelling is.
-    """
-    if typed.replace(" ", "") == choice.replace(" ", ""):
-        return True
-    ours, theirs = ([word for word in text.split() if word not in _LITTLE_WORDS] for text in (typed, choice))
-    # "Blocked condenser" is "condenser blocked".
-    return bool(ours) and len(ours) == len(theirs) and all(map(_slip, sorted(ours), sorted(theirs)))
-
-
-def _slip(typed: str, word: str) -> bool:
-    """Whether ``typed`` is ``word`` misspelt; a digit more or less, or un- before it, is another word."""
-    if typed == word:
-        return True
-    if min(len(typed), len(word)) < 4 or any(sign.isdigit() for sign in typed + word):
-        return False
-    if typed.endswith(word) or word.endswith(typed):
-        return False
-    return difflib.SequenceMatcher(None, typed, word).ratio() >= 0.75
-
-
-def _read_list(item: Item, text: str) -> Reading:
-    found = []
-    for part in _APART.split(text):
-        if part.strip():
-            reading = _read_choice(item, part)
-            if reading.value is None:
-                said = " ".join(part.split())[:40]
-                return Reading(None, problem=f"“{said}” is not known here; {reading.problem}")
-            found.append(reading.shown)
-    value = listed(found, item.choices)
-    return Reading(value, value) if value else Reading(None, problem=f"write some of these: {', '.join(item.choices)}")
-
-
 def mark(item: Item, answer: str, case: Any) -> Mark:
-    """Mark one answer.
-
-    A right answer is right whatever idea could also lead to it; otherwise the nearest wrong idea within the
-    tolerance is named.
+    """Mark one answer with the item's key.
 
     Parameters
     ----------
@@ -266,7 +44,26 @@ def mark(item: Item, answer: str, case: Any) -> Mark:
     ValueError
         If the item has no key.
     """
-    right = item.answer(case)
+    return mark_by_card(item, answer, item.card(case), case)
+
+
+def mark_by_card(item: Item, answer: str, card: Card | WorkedCard, case: Any) -> Mark:
+    """Mark one answer by a card.
+
+    A right answer is right whatever idea could also lead to it; otherwise the nearest wrong idea within the
+    tolerance is named.
+
+    Parameters
+    ----------
+    item
+        A line, with or without a key.
+    answer
+        What the person wrote.
+    card
+        What is right and what shows a wrong idea, for the numbers of ``case``.
+    case
+        The person's own numbers; of these only the air pressure is used.
+    """
     reading = read_answer(item, answer, case)
 
     def outcome(status: str, feedback: str, share: float = 0.0, idea: str | None = None) -> Mark:
@@ -276,19 +73,16 @@ def mark(item: Item, answer: str, case: Any) -> Mark:
         if reading.problem:
             return outcome("unreadable", reading.problem)
         return outcome("blank", "Not filled in.")
-    if item.key.judge is not None:
-        verdict = item.key.judge(reading.value, case)
+    if card.evidence is not None:
+        verdict = card.evidence.weigh(str(reading.value), card.ideas)
         status = "right" if verdict.share >= 1.0 else "idea" if verdict.idea else "wrong"
         return outcome(status, verdict.feedback, verdict.share, verdict.idea)
-    if _distance(item, reading.value, right) <= 1:
+    if _distance(card.tolerance, reading.value, card.right) <= 1:
         return outcome("right", "Right.", 1.0)
-    candidates = [
-        (_distance(item, reading.value, result), number, idea)
-        for number, idea in enumerate(item.ideas)
-        for result in idea.results(case)
-    ]
-    distance, _, idea = min(candidates, default=(2.0, 0, None))
-    if idea is not None and distance <= 1:
+    candidates = [(_distance(card.tolerance, reading.value, value), number) for number, value in card.shows]
+    distance, number = min(candidates, default=(2.0, 0))
+    if distance <= 1:
+        idea = card.ideas[number]
         return outcome("idea", idea.feedback, idea.credit, idea.name)
     return outcome("wrong", item.hint or "Not the value that these readings give. Go through the steps once more.")
 
@@ -296,10 +90,11 @@ def mark(item: Item, answer: str, case: Any) -> Mark:
 def agrees(item: Item, answer: str, target: Value, case: Any) -> bool:
     """Whether an answer lies within the tolerance of a value that is already known; quicker than a whole mark."""
     try:
-        value = _parse(answer, item.kind, getattr(case, "atmosphere", SEA_LEVEL)).value
+        value = parse_quantity(answer, item.kind, getattr(case, "atmosphere", SEA_LEVEL)).value
     except units.UnitError:
         return False
-    return _distance(item, value, target) <= 1
+    assert item.tolerance is not None
+    return _distance(item.tolerance, value, target) <= 1
 
 
 def grade(assignment: Assignment, sheet: Sheet, case: Any) -> tuple[Mark, ...]:
@@ -312,14 +107,11 @@ def total(marks: Iterable[Mark]) -> float:
     return sum(each.points for each in marks)
 
 
-def _distance(item: Item, value: Value, target: Value) -> float:
+def _distance(tolerance: Tolerance, value: Value, target: Value) -> float:
     """Distance between two answers in widths of the tolerance; 1 or less counts as the same."""
-    if item.kind in WORDS:
+    if isinstance(value, str) or isinstance(target, str):
         return 0.0 if value == target else 2.0
-    assert item.key is not None
-    assert not isinstance(value, str)
-    assert not isinstance(target, str)
-    width = item.key.tolerance.width(target)
+    width = tolerance.width(target)
     gap = abs(value - target)
     # An exact hit on a target with no width (a count) is a hit; the small share forgives the last printed digit.
     return gap / width if width else (0.0 if gap <= 1e-9 * max(1.0, abs(target)) else 2.0)

@@ -13,7 +13,7 @@ from typing import Annotated, Any
 import typer
 
 from coldcab.classroom.folder import ClassError, ClassFolder
-from coldcab.classroom.material import missing_part
+from coldcab.classroom.material import teaching_material
 from coldcab.classroom.screen import Bar, ends_raise, say, stoppable, table
 from coldcab.classroom.settings import set_due
 from coldcab.cli import plainly
@@ -31,20 +31,6 @@ app = typer.Typer(
 
 FolderOption = Annotated[Path, typer.Option("--folder", help="The class folder; by default the current one.")]
 Names = Annotated[list[str] | None, typer.Argument(metavar="[SHEET]...", help="Sheets, by default all.")]
-
-
-def teaching_material() -> Path:
-    """Return the folder ``instructor`` of the checkout that coldcab runs from.
-
-    Raises
-    ------
-    ClassError
-        If coldcab does not run from a checkout.
-    """
-    folder = Path(__file__).parents[3] / "instructor"
-    if missing_part(folder):
-        raise ClassError("The teaching material is not part of what learners install; name it with --material.")
-    return folder
 
 
 @app.command()

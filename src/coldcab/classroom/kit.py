@@ -44,7 +44,7 @@ class Kit:
 
         form_of(folder, name)
         form = folder.form_file(name).read_text(encoding="utf-8")
-        keys = tuple((file.name, file.read_bytes()) for file in material.key_files(folder.path, name))
+        keys = tuple((inside, file.read_bytes()) for inside, file in material.key_files(folder.path, name))
         earlier = tuple((cell, tuple(texts)) for cell, texts in sorted(earlier_texts(folder, name).items()))
         # What came earlier decides a remark at most, never a score.
         digest = hashlib.sha256(json.dumps([name, folder.term, form, coldcab.__version__]).encode())

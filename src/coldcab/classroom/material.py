@@ -1,7 +1,8 @@
 """What an instructor teaches with: source notebooks, keys, rubrics with model answers, and where each line is taught.
 
-The teaching material and every class folder made from it keep these in the same places, so each question here is
-asked of either. Nobody else knows where they lie.
+The teaching material and every class folder made from it keep these in the same places, ``lessons/<lesson>``, so each
+question here is asked of either. Nobody else knows where they lie. A class of release 0.2 or before has them by kind:
+``reference``, ``rubrics``, ``passages.toml``.
 """
 
 from __future__ import annotations
@@ -14,23 +15,27 @@ import tomllib
 from collections.abc import Iterable
 from pathlib import Path
 
-from coldcab.assess import Assignment, load_reference
+from coldcab.assess import Assignment
+from coldcab.classroom import earlier_release
 from coldcab.classroom.settings import NAME, ClassError
+from coldcab.lessons import LESSONS
+from coldcab.lessons.keys import keyed
 
 CONFIGURATION = "nbgrader_config.py"
-SOURCE, KEYS, RUBRICS, PASSAGES = "source", "reference", "rubrics", "passages.toml"
+SOURCE, LESSON_FOLDERS, KEYS, WRITTEN, PASSAGES = "source", "lessons", "keys.py", "written.md", "passages.toml"
+OLD_KEYS, OLD_RUBRICS = "reference", "rubrics"
 
 _SOLUTION = re.compile(r"### BEGIN SOLUTION\s*(.+?)\s*### END SOLUTION", re.DOTALL)
 
 
 def missing_part(place: Path) -> str:
     """Return the name of what a class needs and ``place`` does not have, or nothing."""
-    return next((part for part in (CONFIGURATION, SOURCE, KEYS) if not (place / part).exists()), "")
+    return next((part for part in (CONFIGURATION, SOURCE, LESSON_FOLDERS) if not (place / part).exists()), "")
 
 
 def copy_material(material: Path, place: Path) -> None:
     """Copy the teaching material into the folder of a new class."""
-    for part in (CONFIGURATION, SOURCE, KEYS, RUBRICS, PASSAGES):
+    for part in (CONFIGURATION, SOURCE, LESSON_FOLDERS):
         if (material / part).is_dir():
             ignored = shutil.ignore_patterns("__pycache__", ".ipynb_checkpoints")
             shutil.copytree(material / part, place / part, ignore=ignored)
@@ -59,16 +64,41 @@ def folders_with_notebook(folder: Path) -> tuple[str, ...]:
     )
 
 
-def key_files(place: Path, name: str) -> list[Path]:
-    """Return the files that the key of one sheet is made of: its own, and tables that lie beside.
+def teaching_material() -> Path:
+    """Return the folder ``instructor`` of the checkout that coldcab runs from.
 
-    Where no file has the sheet's name, any of them may define it.
+    Raises
+    ------
+    ClassError
+        If coldcab does not run from a checkout.
     """
-    folder = place / KEYS
-    own = folder / f"{name.replace('-', '_')}.py"
-    programs = [own] if own.is_file() else sorted(folder.glob("*.py"))
-    tables = (file for file in sorted(folder.glob("*")) if file.is_file() and file.suffix not in (".py", ".pyc"))
-    return [*programs, *tables]
+    folder = Path(__file__).parents[3] / "instructor"
+    if missing_part(folder):
+        raise ClassError("The teaching material is not part of what learners install; name it with --material.")
+    return folder
+
+
+def key_files(place: Path, name: str) -> list[tuple[str, Path]]:
+    """Return the files that the key of one sheet is made of, and their names: the key, and tables that lie beside.
+
+    A class of an earlier release has an old key; with it goes the present one, on which it stands.
+    """
+    folder = place / LESSON_FOLDERS / name
+    if (folder / KEYS).is_file():
+        return [(file.name, file) for file in _with_tables(folder, KEYS)]
+    if name not in LESSONS:
+        return []
+    old = f"{name.replace('-', '_')}.py"
+    if not (place / OLD_KEYS / old).is_file():
+        return []
+    present = teaching_material() / LESSON_FOLDERS / name
+    earlier = [(f"{OLD_KEYS}/{file.name}", file) for file in _with_tables(place / OLD_KEYS, old)]
+    return [*earlier, *((file.name, file) for file in _with_tables(present, KEYS))]
+
+
+def _with_tables(folder: Path, program: str) -> list[Path]:
+    tables = (file for file in sorted(folder.glob("*.csv")) if file.is_file())
+    return [folder / program, *tables]
 
 
 def load_key(name: str, files: Iterable[tuple[str, bytes]]) -> Assignment:
@@ -77,15 +107,20 @@ def load_key(name: str, files: Iterable[tuple[str, bytes]]) -> Assignment:
     Raises
     ------
     ClassError
-        If none of the files has a key for it.
+        If the files hold no key for it.
     """
     with tempfile.TemporaryDirectory(prefix="coldcab-keys-") as alone:
+        folder = Path(alone) / name
+        (folder / OLD_KEYS).mkdir(parents=True)
         for file, content in files:
-            Path(alone, file).write_bytes(content)
-        found = load_reference(alone)
-    if name not in found:
-        raise ClassError(f"{name} has no key here; add {KEYS}/{name.replace('-', '_')}.py.")
-    return found[name]
+            (folder / file).write_bytes(content)
+        old = folder / OLD_KEYS / f"{name.replace('-', '_')}.py"
+        if not (folder / KEYS).is_file() or name not in LESSONS:
+            raise ClassError(f"{name} has no key here; add {LESSON_FOLDERS}/{name}/{KEYS}.")
+        found = earlier_release.load(old, name, folder) if old.is_file() else keyed(folder, name)
+    if found is None or not found.keyed:
+        raise ClassError(f"{old.name} defines no ASSIGNMENT with a key on every line.")
+    return found
 
 
 def key(place: Path, name: str) -> Assignment:
@@ -96,16 +131,21 @@ def key(place: Path, name: str) -> Assignment:
     ClassError
         If there is no key for it.
     """
-    return load_key(name, ((file.name, file.read_bytes()) for file in key_files(place, name)))
+    return load_key(name, ((inside, file.read_bytes()) for inside, file in key_files(place, name)))
 
 
 def rubric(place: Path, name: str) -> str:
-    """Return the rubric of a sheet and its model answers as Markdown, or nothing where it has no rubric."""
-    file = place / RUBRICS / f"{name}.md"
-    if not NAME.fullmatch(name) or not file.is_file():
+    """Return task, rubric and model answer of a sheet's written part as Markdown, or nothing where it has none."""
+    if not NAME.fullmatch(name):
+        return ""
+    file = place / LESSON_FOLDERS / name / WRITTEN
+    if file.is_file():
+        return file.read_text(encoding="utf-8")
+    old = place / OLD_RUBRICS / f"{name}.md"
+    if not old.is_file():
         return ""
     answers = (f"\n\n## Model answer\n\n{answer}\n" for answer in model_answers(place, name))
-    return file.read_text(encoding="utf-8") + "".join(answers)
+    return old.read_text(encoding="utf-8") + "".join(answers)
 
 
 def model_answers(place: Path, name: str) -> list[str]:
@@ -118,26 +158,23 @@ def model_answers(place: Path, name: str) -> list[str]:
     return [found for text in texts for found in _SOLUTION.findall(text)]
 
 
-def taught_in(place: Path) -> dict[str, dict[str, tuple[str, ...]]]:
-    """Return the headings under which each line of each sheet is taught; nothing where no file says so.
+def taught_in(place: Path, name: str) -> dict[str, tuple[str, ...]]:
+    """Return the headings under which each line of a sheet is taught; nothing where no file says so.
 
     Raises
     ------
     ClassError
         If the file cannot be read.
     """
-    file = place / PASSAGES
+    own, old = place / LESSON_FOLDERS / name / PASSAGES, place / PASSAGES
+    file = own if own.is_file() else old
     try:
         read = tomllib.loads(file.read_text(encoding="utf-8"))
     except FileNotFoundError:
         return {}
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
         raise ClassError(f"{file} cannot be read ({error}); mend it, or take the teaching material's again.") from error
-    places: dict[str, dict[str, tuple[str, ...]]] = {}
-    for sheet, lines in read.items():
-        if not isinstance(lines, dict) or not all(isinstance(found, str | list) for found in lines.values()):
-            raise ClassError(
-                f"{file} says nothing about lines under {sheet!r}; write  [{sheet}]  and the lines below it."
-            )
-        places[sheet] = {line: (found,) if isinstance(found, str) else tuple(found) for line, found in lines.items()}
-    return places
+    lines = read if file is own else read.get(name, {})
+    if not isinstance(lines, dict) or not all(isinstance(found, str | list) for found in lines.values()):
+        raise ClassError(f'{file} says nothing about lines of {name}; write  "label of the line" = "heading".')
+    return {line: (found,) if isinstance(found, str) else tuple(found) for line, found in lines.items()}

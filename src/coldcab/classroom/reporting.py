@@ -110,7 +110,7 @@ def report_on(folder: ClassFolder, name: str) -> SheetReport:
     counted = [each for each in outcomes if each.marks and not each.fits and each.score is not None]
     points, statuses = _matrices(labels, counted, {label: cell for cell, label in columns.items()}, entries)
     lines = tuple(analyze(labels, out_of, points, statuses))
-    taught = material.taught_in(folder.path).get(name, {})
+    taught = material.taught_in(folder.path, name)
     sheet = SheetReport(
         name, outcomes, lines, ideas_of(name, outcomes, taught), reliability(points),
         tuple(columns.values()), _scores(outcomes, columns, entries), len([each for each in outcomes if each.fits]),

@@ -43,7 +43,7 @@ class ClassStep(NbGraderPreprocessor):
         """Return an assignment of the class with its key."""
         place = Path(self.folder)
         # A server that runs for days must see a corrected key.
-        written = tuple((file.name, file.stat().st_mtime_ns) for file in material.key_files(place, name))
+        written = tuple((inside, file.stat().st_mtime_ns) for inside, file in material.key_files(place, name))
         return _key(place, name, written)
 
 

@@ -7,7 +7,6 @@ Tickets lie in trays of three racks; from each rack of a tray a learner gets one
 
 from __future__ import annotations
 
-import csv
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
@@ -43,43 +42,6 @@ CAUSES = (
     HEALTHY,
 )
 """What a machine of the clinic can have, one or two of them, or nothing."""
-
-PROOFS = {
-    "charge low": "tight with the right charge",
-    "charge high": "subcooling normal with the right charge",
-    "air in the circuit": "standing pressure fits the table",
-    "condenser blocked": "air behind the condenser normal",
-    "condenser fan slow": "fan at its proper speed",
-    "hot air recirculated": "air at the face like the shade",
-    "worn compressor": "both gauges normal at two speeds",
-    "clutch or belt slipping": "hub as fast as the pulley",
-    "drier restricted": "no step over the drier",
-    "valve screen plugged": "superheat normal with a clear glass",
-    "bulb loose or bare": "superheat normal with the bulb wrapped",
-    "low evaporator air": "full air flow at the vents",
-    "heater valve leaking": "pinching the hose changes nothing",
-    HEALTHY: "nothing to repair",
-}
-FEELING, OLD_PART = "the cab feels cold", "the old part looks bad"
-"""Two things that are said to prove a repair, and do not."""
-
-SETTLING: dict[str, tuple[tuple[str, ...], ...]] = {
-    "charge low": (("glass", "drier"), ("glass", "liquid line")),
-    "charge high": (("gauges", "liquid line", "standing pressure"),),
-    "air in the circuit": (("standing pressure",),),
-    "condenser blocked": (("condenser air", "fan"),),
-    "condenser fan slow": (("fan",),),
-    "hot air recirculated": (("condenser air",),),
-    "worn compressor": (("gauges", "hub speed"), ("gauges", "discharge line")),
-    "clutch or belt slipping": (("hub speed",),),
-    "drier restricted": (("drier",),),
-    "valve screen plugged": (("gauges", "suction line", "glass"), ("gauges", "suction line", "drier")),
-    "bulb loose or bare": (("gauges", "suction line"), ("bulb re-seated",)),
-    "low evaporator air": (("gauges", "vent"), ("gauges", "suction line", "vent")),
-    "heater valve leaking": (("heater pinched",),),
-    HEALTHY: (("gauges", "vent", "glass"), ("gauges", "vent", "suction line")),
-}
-"""Measurements that tell a cause from the others of the clinic, any one group of them: the tests of lesson faults-3."""
 
 
 @dataclass(frozen=True)
@@ -169,16 +131,3 @@ def _readings(pool: dict[str, Any], prefix: str, place: int) -> dict[str, Any]:
     numbers = dict(zip(NUMBERS, pool[f"{prefix}numbers"][place].astype(float).tolist(), strict=True))
     glass, frost = GLASS_LOOKS[int(pool[f"{prefix}glass"][place])], bool(pool[f"{prefix}frost"][place])
     return {name: numbers.get(name, glass if name == "glass" else frost) for name in observables}
-
-
-@lru_cache(maxsize=1)
-def practice_causes() -> dict[str, tuple[str, ...]]:
-    """What the practice machines have, by ticket."""
-    text = files("coldcab.scenario").joinpath("clinic_practice.csv").read_text(encoding="utf-8")
-    return read_causes(text)
-
-
-def read_causes(text: str) -> dict[str, tuple[str, ...]]:
-    """Read a table of causes: ticket, then one or two causes with " + " between them."""
-    rows = csv.DictReader(line for line in text.splitlines() if not line.startswith("#"))
-    return {row["ticket"]: tuple(row["causes"].split(" + ")) for row in rows}

@@ -1,0 +1,367 @@
+"""Answers and wrong ideas about pressure and saturation, for any reading of a case.
+
+Every wrong idea is computed from the same readings as the answer, so it is recognised in anyone's numbers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from coldcab import refrigerants, units
+from coldcab.assess.keys import Key, Tolerance, WrongIdea
+from coldcab.assess.reading import SEA_LEVEL
+from coldcab.lessons.cycle_1.numbers import PressureCase
+
+GaugeReading = Callable[[PressureCase], float]
+"""Picks a gauge reading in psig out of a case."""
+
+PSI = units.from_unit(1.0, "pressure difference", "psi")
+INCH_MERCURY = units.from_unit(1.0, "pressure difference", "inHg")
+FAHRENHEIT_DEGREE = units.from_unit(1.0, "temperature difference", "F")
+
+GAUGE_TOLERANCE = Tolerance(
+    "a shop gauge is read to half a division of 1 psi; the sea-level slip is at least 2 psi away",
+    absolute=0.8 * PSI,
+)
+
+
+def sea_level(gauge_psig: float) -> float:
+    """Absolute pressure of someone who adds the air pressure of sea level."""
+    return units.from_unit(gauge_psig, "pressure", "psig", atmosphere=SEA_LEVEL)
+
+
+def as_absolute(gauge_psig: float) -> float:
+    """Absolute pressure of someone who takes the gauge's number for it."""
+    return units.from_unit(gauge_psig, "pressure", "psia")
+
+
+def _celsius_number_as_fahrenheit(temperature: float) -> float:
+    """The temperature one writes who reads the right number on the Celsius scale and calls it Fahrenheit."""
+    return units.from_unit(units.convert(temperature, "temperature", "C"), "temperature", "F")
+
+
+def absolute_pressure(reading: GaugeReading) -> Key:
+    """Absolute pressure of a gauge reading above the air's pressure."""
+    return Key(
+        answer=lambda case: case.pressure(reading(case)),
+        tolerance=GAUGE_TOLERANCE,
+        ideas=(
+            WrongIdea(
+                "gauge taken for absolute",
+                lambda case: as_absolute(reading(case)),
+                "That is the gauge's own number. A gauge counts from the air pressure around it, so the air "
+                "pressure must be added.",
+            ),
+            WrongIdea(
+                "sea-level air pressure at altitude",
+                lambda case: sea_level(reading(case)),
+                "You added 14.7 psi, the air pressure at sea level. This yard lies higher; use the air pressure of "
+                "its altitude.",
+                credit=0.5,
+            ),
+            WrongIdea(
+                "air pressure subtracted",
+                lambda case: as_absolute(reading(case)) - case.atmosphere,
+                "You took the air pressure away. The gauge already leaves it out; going to absolute you add it.",
+            ),
+            WrongIdea(
+                "absolute number called gauge",
+                lambda case: case.pressure(reading(case)) + case.atmosphere,
+                "The number is right but the unit says gauge, so it reads too high by the air pressure. Write psia "
+                "for absolute.",
+                credit=0.5,
+            ),
+        ),
+    )
+
+
+def absolute_pressure_in_vacuum(inches: GaugeReading) -> Key:
+    """Absolute pressure of a compound gauge's vacuum reading in inHg."""
+
+    def below(air_pressure: float, reading: float) -> float:
+        return air_pressure - reading * INCH_MERCURY
+
+    return Key(
+        answer=lambda case: below(case.atmosphere, inches(case)),
+        tolerance=Tolerance("a compound gauge is read to about half an inch of mercury", absolute=0.6 * INCH_MERCURY),
+        ideas=(
+            WrongIdea(
+                "vacuum added",
+                lambda case: below(case.atmosphere, -inches(case)),
+                "You added the vacuum. Vacuum counts downwards from the air pressure, so it is taken away.",
+            ),
+            WrongIdea(
+                "sea-level air pressure at altitude",
+                lambda case: below(SEA_LEVEL, inches(case)),
+                "You counted down from 29.92 inHg, the air pressure at sea level. Up here the air presses less, so "
+                "less is left.",
+                credit=0.5,
+            ),
+            WrongIdea(
+                "vacuum taken for absolute",
+                lambda case: inches(case) * INCH_MERCURY,
+                "That is the vacuum reading itself. It says how far below the air pressure you are, not how much is "
+                "left.",
+            ),
+        ),
+    )
+
+
+def saturation_temperature(name: str, other: str, reading: GaugeReading, *, tolerance: float, altitude: bool) -> Key:
+    """Saturation temperature of ``name`` at a gauge reading.
+
+    ``tolerance`` in F degrees; ``altitude`` says whether the sea-level slip is wide enough to be seen there.
+    """
+
+    def at(pressure: float, refrigerant: str = name) -> float:
+        return refrigerants.saturation_temperature(refrigerant, pressure)
+
+    ideas = [
+        WrongIdea(
+            "the other refrigerant's scale",
+            lambda case: at(case.pressure(reading(case)), other),
+            f"That is the saturation temperature of {other} at this pressure. The same pressure means another "
+            f"temperature in {name}; read its own scale.",
+        ),
+        WrongIdea(
+            "gauge taken for absolute",
+            lambda case: at(as_absolute(reading(case))),
+            "You went into the table with the gauge reading. The table wants absolute pressure: add the air "
+            "pressure of the yard first.",
+        ),
+        WrongIdea(
+            "F and C mixed",
+            lambda case: _celsius_number_as_fahrenheit(at(case.pressure(reading(case)))),
+            "The number is right in degrees Celsius, but it says F. Write the unit that belongs to the number.",
+            credit=0.5,
+        ),
+    ]
+    if altitude:
+        ideas.append(
+            WrongIdea(
+                "sea-level air pressure at altitude",
+                lambda case: at(sea_level(reading(case))),
+                "You added 14.7 psi. This yard lies higher, the air presses less, and the temperature comes out lower.",
+                credit=0.5,
+            )
+        )
+    return Key(
+        answer=lambda case: at(case.pressure(reading(case))),
+        tolerance=Tolerance(
+            "half a division of the gauge (0.5 psi) moves the temperature by about this much",
+            absolute=tolerance * FAHRENHEIT_DEGREE,
+        ),
+        ideas=tuple(ideas),
+    )
+
+
+STATES = ("superheated", "saturated", "subcooled")
+
+DOUBT = 2.0 * FAHRENHEIT_DEGREE
+"""What a pipe thermometer and a gauge cannot tell apart from saturation, in K."""
+
+
+def line_state(place: int) -> Key:
+    """State of what is in a line, from pressure and temperature read at the same place."""
+
+    def surplus(case: PressureCase) -> float:
+        point = case.points[place]
+        temperature = units.from_unit(point.temperature_fahrenheit, "temperature", "F")
+        return temperature - refrigerants.saturation_temperature("R-134a", case.pressure(point.gauge_psig))
+
+    def state(case: PressureCase) -> str:
+        away = surplus(case)
+        return "saturated" if abs(away) <= DOUBT else "superheated" if away > 0 else "subcooled"
+
+    def felt(case: PressureCase) -> str | None:
+        """What someone says who goes by the hand: hot is superheated, cold is subcooled."""
+        felt_state = "superheated" if case.points[place].temperature_fahrenheit > 85 else "subcooled"
+        return felt_state if felt_state != state(case) else None
+
+    def opposite(case: PressureCase) -> str | None:
+        found = {"superheated": "subcooled", "subcooled": "superheated"}.get(state(case))
+        # Where the hand leads to the same answer, the hand is the likelier reason.
+        return found if found != felt(case) else None
+
+    return Key(
+        answer=state,
+        ideas=(
+            WrongIdea(
+                "judged by the hand",
+                felt,
+                "Hot to the hand is not superheated and cold is not subcooled. Only the distance from the "
+                "saturation temperature at that place counts.",
+            ),
+            WrongIdea(
+                "superheat and subcooling swapped",
+                opposite,
+                "The other way round: above the saturation temperature is superheated vapor, below it is subcooled "
+                "liquid.",
+            ),
+            WrongIdea(
+                "a mixture everywhere",
+                lambda case: "saturated" if state(case) != "saturated" else None,
+                "The line is several degrees away from saturation here, so only one of vapor or liquid is in it.",
+            ),
+        ),
+    )
+
+
+def cylinder_table(case: PressureCase, name: str | None = None) -> float:
+    """The table's pressure at the cylinder's temperature in Pa, for its own refrigerant or for ``name``."""
+    temperature = units.from_unit(case.cylinder_fahrenheit, "temperature", "F")
+    return refrigerants.saturation_pressure(name or case.cylinder_refrigerant, temperature)
+
+
+def _other(name: str) -> str:
+    return "R-12" if name == "R-134a" else "R-134a"
+
+
+def air_pressure() -> Key:
+    """Partial pressure of air in a cylinder that has stood long enough: total minus table (Dalton)."""
+    return Key(
+        answer=lambda case: case.pressure(case.cylinder_psig) - cylinder_table(case),
+        tolerance=Tolerance(
+            "the gauge is read to 0.5 psi and the sea-level slip is at least 2.2 psi away", absolute=1.0 * PSI
+        ),
+        ideas=(
+            WrongIdea(
+                "gauge against an absolute table",
+                lambda case: as_absolute(case.cylinder_psig) - cylinder_table(case),
+                "You took an absolute table value from a gauge reading. Bring the gauge to absolute first, or most "
+                "of the air stays hidden.",
+            ),
+            WrongIdea(
+                "sea-level air pressure at altitude",
+                lambda case: sea_level(case.cylinder_psig) - cylinder_table(case),
+                "You added 14.7 psi to the gauge. At this altitude the air presses less; you find more air than "
+                "there is.",
+                credit=0.5,
+            ),
+            WrongIdea(
+                "the other refrigerant's table",
+                lambda case: (
+                    case.pressure(case.cylinder_psig) - cylinder_table(case, _other(case.cylinder_refrigerant))
+                ),
+                "You compared with the other refrigerant's table. Read the label on the cylinder, then its own table.",
+            ),
+        ),
+    )
+
+
+def standing_pressure() -> Key:
+    """Gauge reading of a parked machine that still holds liquid: the table's pressure at its temperature."""
+
+    def table(case: PressureCase, name: str | None = None) -> float:
+        temperature = units.from_unit(case.parked_fahrenheit, "temperature", "F")
+        return refrigerants.saturation_pressure(name or case.parked_refrigerant, temperature)
+
+    def in_proportion(case: PressureCase) -> tuple[float, float]:
+        left = case.parked_charge_left
+        return left * table(case), case.atmosphere + left * (table(case) - case.atmosphere)
+
+    return Key(
+        answer=table,
+        tolerance=Tolerance("half a gauge division and half a degree of the thermometer", absolute=1.1 * PSI),
+        ideas=(
+            WrongIdea(
+                "pressure falls with the charge",
+                in_proportion,
+                "You let the pressure fall with the charge. While liquid remains, temperature alone sets the "
+                "pressure; what leaked is replaced by liquid that boils.",
+            ),
+            WrongIdea(
+                "the other refrigerant's table",
+                lambda case: table(case, _other(case.parked_refrigerant)),
+                "That is the other refrigerant's pressure at this temperature.",
+            ),
+            WrongIdea(
+                "absolute number called gauge",
+                lambda case: table(case) + case.atmosphere,
+                "That is the table's absolute pressure. A gauge leaves the air pressure out; take it away.",
+                credit=0.5,
+            ),
+            WrongIdea(
+                "gauge number with an absolute unit",
+                lambda case: table(case) - case.atmosphere,
+                "The number is a gauge's, but the unit says absolute: kPa and bar alone, and psia, do. Write psig, or "
+                "add the word gauge.",
+                credit=0.5,
+            ),
+            WrongIdea(
+                "sea-level air pressure at altitude",
+                lambda case: table(case) - SEA_LEVEL + case.atmosphere,
+                "You took 14.7 psi away. At this altitude a gauge leaves out less, so it shows more.",
+                credit=0.5,
+            ),
+        ),
+    )
+
+
+def air_share() -> Key:
+    """Share of air in the gas above the liquid, by volume (Dalton, Amagat)."""
+
+    def share(total: float, table: float) -> float:
+        return (total - table) / total
+
+    return Key(
+        answer=lambda case: share(case.pressure(case.cylinder_psig), cylinder_table(case)),
+        tolerance=Tolerance("1 psi of air pressure in doubt is about 0.7 points of the share", absolute=0.01),
+        ideas=(
+            WrongIdea(
+                "compared with the refrigerant, not the total",
+                lambda case: case.pressure(case.cylinder_psig) / cylinder_table(case) - 1,
+                "You divided by the refrigerant's pressure. The share is out of everything that is there, so divide "
+                "by the total absolute pressure.",
+                credit=0.5,
+            ),
+            WrongIdea(
+                "gauge against an absolute table",
+                lambda case: share(as_absolute(case.cylinder_psig), cylinder_table(case)),
+                "You used the gauge reading as the total. Shares are made of absolute pressures only.",
+            ),
+        ),
+    )
+
+
+def further_leak() -> Key:
+    """What a little more leakage does to a standing gauge while liquid is left: nothing."""
+    return Key(
+        answer=lambda case: "it stays the same",
+        ideas=(
+            WrongIdea(
+                "pressure falls with the charge",
+                lambda case: "it falls in proportion",
+                "A gas alone would do that. Here liquid boils off and refills the room until the pressure is back at "
+                "the table's value.",
+            ),
+            WrongIdea(
+                "pressure falls a little with each leak",
+                lambda case: "it falls a little",
+                "It dips only while the liquid cools from boiling. Back at the same temperature it shows the same "
+                "pressure.",
+            ),
+        ),
+    )
+
+
+PRACTICE: dict[str, Key] = {
+    "absolute pressure": absolute_pressure(lambda case: case.low_side_psig),
+    "absolute pressure during evacuation": absolute_pressure_in_vacuum(lambda case: case.vacuum_inches),
+    "R-12 saturation temperature": saturation_temperature(
+        "R-12", "R-134a", lambda case: case.low_side_psig, tolerance=1.2, altitude=True
+    ),
+    "state at A": line_state(0),
+    "state at B": line_state(1),
+    "state at C": line_state(2),
+    "air pressure in the cylinder": air_pressure(),
+    "standing pressure": standing_pressure(),
+}
+
+KEYS = PRACTICE | {
+    "R-134a saturation temperature": saturation_temperature(
+        "R-134a", "R-12", lambda case: case.high_side_psig, tolerance=1.2, altitude=False
+    ),
+    "air share of the gas": air_share(),
+    "pressure after a further leak": further_leak(),
+}

@@ -1,0 +1,287 @@
+"""Answers and wrong ideas about evidence: the next measurement, probabilities from base rates, when to stop."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from coldcab.assess.keys import Key, Tolerance, WrongIdea
+from coldcab.faults.bayes import updated
+from coldcab.lessons.faults_3.evidence import GAUGES_AGAIN, PLAIN
+from coldcab.lessons.faults_3.numbers import LETTERS, EvidenceCase, Job, Situation
+
+POINTS = Tolerance("the shares are given by twentieths; on paper they are rounded to a hundredth", absolute=0.015)
+MINUTE = 60.0
+NOT_MUCH = 0.02
+"""Change of a probability that counts as staying the same."""
+
+
+def letters(situation: Situation, fits: Callable[[str], bool]) -> tuple[str, ...]:
+    """Letters of the offers of a situation for which something holds."""
+    return tuple(letter for letter, offer in zip(LETTERS, situation.offers, strict=True) if fits(offer))
+
+
+def tells_apart(situation: Situation, offer: str) -> bool:
+    """Whether a measurement shows plainly different readings with either suspect; a part swapped is none."""
+    return offer != situation.pair.part and situation.seen(offer).apart() >= PLAIN
+
+
+def best(situation: Situation) -> str:
+    """The offer that tells the suspects apart at the least time."""
+    apart = [offer for offer in situation.offers if tells_apart(situation, offer)]
+    return min(apart, key=situation.minutes)
+
+
+def next_measurement(place: int, *, slow: bool = False) -> Key:
+    """The best offer of a situation, ``place`` from 0; ``slow`` says that a slower offer may tell as much."""
+
+    def of(fits: Callable[[Situation, str], bool]) -> Callable[[EvidenceCase], tuple[str, ...]]:
+        return lambda case: letters(case.situations[place], lambda offer: fits(case.situations[place], offer))
+
+    slower = WrongIdea(
+        "sure but slow",
+        of(lambda situation, offer: tells_apart(situation, offer) and offer != best(situation)),
+        "It does tell them apart, but another offer does so in far fewer minutes.",
+        credit=0.5,
+    )
+    return Key(
+        answer=lambda case: letters(case.situations[place], lambda offer: offer == best(case.situations[place]))[0],
+        ideas=(
+            WrongIdea(
+                "replacing parts as a test",
+                of(lambda situation, offer: offer == situation.pair.part),
+                "A part is no instrument. It costs hours, opens the circuit or hides the trail, and a second fault "
+                "makes a good guess look bad. Measure first.",
+            ),
+            WrongIdea(
+                "repeating the same kind of evidence",
+                of(lambda situation, offer: offer == GAUGES_AGAIN),
+                "The gauges have said all they can: they are alike with both suspects. Choose a reading of another "
+                "kind.",
+            ),
+            WrongIdea(
+                "a reading that both suspects share",
+                of(
+                    lambda situation, offer: (
+                        offer not in (situation.pair.part, GAUGES_AGAIN) and not tells_apart(situation, offer)
+                    )
+                ),
+                "Both suspects show the same there, within the instrument's doubt. However little it costs, it "
+                "removes no doubt.",
+            ),
+            *((slower,) if slow else ()),
+        ),
+    )
+
+
+def after(*signs: int) -> Key:
+    """Probability of the suspect asked for after the first sign, or after the first two."""
+
+    def likelihood(case: EvidenceCase) -> float:
+        product = 1.0
+        for sign in signs:
+            product *= case.table.shares(sign)[case.asked]
+        return product
+
+    def rate(case: EvidenceCase) -> float:
+        return case.rates[case.asked] / sum(case.rates)
+
+    def flat(case: EvidenceCase) -> float:
+        return updated((1, 1, 1), *(case.table.shares(sign) for sign in signs))[case.asked]
+
+    ideas = [
+        WrongIdea(
+            "base rate ignored",
+            flat,
+            "You treated all three as equally usual. Multiply each share by how often the shop sees that fault.",
+        ),
+        WrongIdea(
+            "likelihood taken for posterior",
+            likelihood,
+            "That is how often this fault shows the reading. Asked is how often this reading means the fault.",
+        ),
+        WrongIdea(
+            "not divided by the whole",
+            lambda case: rate(case) * likelihood(case),
+            "Base rate times share is right so far. Divide it by the sum of the same products of all three.",
+            credit=0.5,
+        ),
+    ]
+    if len(signs) == 1:
+        ideas.append(
+            WrongIdea(
+                "evidence ignored",
+                rate,
+                "That is the base rate, before anything was read. Let the reading change it.",
+            )
+        )
+    else:
+        first, second = signs
+        ideas += [
+            WrongIdea(
+                "evidence counted twice",
+                lambda case: case.posterior(first, first, second),
+                "The first reading went in twice. Start from the base rates, or from the result after the first "
+                "reading, not from both.",
+            ),
+            WrongIdea(
+                "first reading forgotten",
+                lambda case: case.posterior(second),
+                "Only the second reading went in. Each kind of evidence counts, once.",
+                credit=0.5,
+            ),
+        ]
+    return Key(answer=lambda case: case.posterior(*signs), ideas=tuple(ideas), tolerance=POINTS)
+
+
+def most_likely() -> Key:
+    """The suspect with the highest probability after two readings."""
+
+    def largest(case: EvidenceCase, numbers: tuple[float, ...]) -> str:
+        return case.table.suspects[max(range(3), key=lambda place: numbers[place])]
+
+    def answer(case: EvidenceCase) -> str:
+        return largest(case, updated(case.rates, case.table.shares(0), case.table.shares(1)))
+
+    def unless_right(numbers: Callable[[EvidenceCase], tuple[float, ...]]) -> Callable[[EvidenceCase], str | None]:
+        def result(case: EvidenceCase) -> str | None:
+            found = largest(case, numbers(case))
+            return found if found != answer(case) else None
+
+        return result
+
+    first_match = unless_right(lambda case: case.table.shares(0))
+
+    def usual(case: EvidenceCase) -> str | None:
+        found = unless_right(lambda case: tuple(map(float, case.rates)))(case)
+        return found if found != first_match(case) else None
+
+    return Key(
+        answer=answer,
+        ideas=(
+            WrongIdea(
+                "stopping at the first match",
+                first_match,
+                "It shows the first reading most often, but it is not the most probable: how usual it is counts, too.",
+            ),
+            WrongIdea(
+                "always the usual one",
+                usual,
+                "It is the most usual, but the readings speak against it. Multiply all three through.",
+            ),
+        ),
+    )
+
+
+def further_reading() -> Key:
+    """What a further reading does to the probability of the suspect asked for."""
+
+    def answer(case: EvidenceCase) -> str:
+        if case.again:
+            return "stays the same"
+        change = case.posterior(0, 1, 2) - case.posterior(0, 1)
+        return "rises" if change > NOT_MUCH else "falls" if change < -NOT_MUCH else "stays the same"
+
+    return Key(
+        answer=answer,
+        ideas=(
+            WrongIdea(
+                "the same evidence counted again",
+                lambda case: ("rises", "falls") if case.again else None,
+                "The same instrument read again tells the same. It is one piece of evidence, however often it is read.",
+            ),
+            WrongIdea(
+                "all evidence confirms",
+                lambda case: "rises" if answer(case) == "falls" else None,
+                "The other suspects show this reading more often, so this suspect loses.",
+            ),
+            WrongIdea(
+                "the wrong way",
+                lambda case: "falls" if answer(case) == "rises" else None,
+                "This suspect shows that reading more often than the others together, so it gains.",
+            ),
+            WrongIdea(
+                "new evidence left out",
+                lambda case: "stays the same" if not case.again else None,
+                "It is a reading of another kind, and the suspects show it at different rates: it moves them.",
+            ),
+        ),
+    )
+
+
+def waste(job: Callable[[EvidenceCase], Job], chance: Callable[[EvidenceCase], float]) -> Key:
+    """Minutes that are wasted on average when the repair is done without a test."""
+
+    def whole(case: EvidenceCase) -> float:
+        return job(case).minutes * MINUTE
+
+    return Key(
+        answer=lambda case: (1.0 - chance(case)) * whole(case),
+        tolerance=Tolerance("a repair's time is known to a few per cent at best", absolute=0.2 * MINUTE, relative=0.02),
+        ideas=(
+            WrongIdea(
+                "chance of being right",
+                lambda case: chance(case) * whole(case),
+                "Wasted is the job where the cause was another one. Take what is left of 100 %.",
+                credit=0.5,
+            ),
+            WrongIdea(
+                "the whole job",
+                whole,
+                "That is what is wasted if you are wrong for certain. Multiply it by the chance of being wrong.",
+            ),
+            WrongIdea(
+                "the test added",
+                lambda case: (1.0 - chance(case)) * whole(case) + job(case).test_minutes * MINUTE,
+                "Without the test, its minutes are not spent. Compare the two afterwards.",
+                credit=0.5,
+            ),
+        ),
+    )
+
+
+def decision(job: Callable[[EvidenceCase], Job], chance: Callable[[EvidenceCase], float]) -> Key:
+    """Whether to do the confirming test first: it is dearer or cheaper than what it saves on average."""
+
+    def answer(case: EvidenceCase) -> str:
+        saved = (1.0 - chance(case)) * job(case).minutes
+        return "test first" if job(case).opens or saved > job(case).test_minutes else "repair now"
+
+    return Key(
+        answer=answer,
+        ideas=(
+            WrongIdea(
+                "stopping at the first match",
+                lambda case: "repair now" if answer(case) == "test first" else None,
+                "Likely is not sure. The test costs minutes, the wrong repair hours, and it opens the circuit. Confirm "
+                "before you replace.",
+            ),
+            WrongIdea(
+                "testing without end",
+                lambda case: "test first" if answer(case) == "repair now" else None,
+                "Here the repair opens nothing and takes little longer than the test. Do it, and read again "
+                "afterwards: the repair is the test.",
+            ),
+        ),
+    )
+
+
+FIRST = (lambda case: case.first_job, lambda case: case.first_chance)
+SECOND = (lambda case: case.second_job, lambda case: case.second_chance)
+
+
+PRACTICE: dict[str, Key] = {
+    "situation 1": next_measurement(0),
+    "situation 2": next_measurement(1, slow=True),
+    "after the first reading": after(0),
+    "after both readings": after(0, 1),
+    "most likely now": most_likely(),
+    "wasted on average": waste(*FIRST),
+    "decision P": decision(*FIRST),
+}
+
+KEYS = PRACTICE | {
+    "situation 3": next_measurement(2),
+    "situation 4": next_measurement(3, slow=True),
+    "a further reading": further_reading(),
+    "decision Q": decision(*SECOND),
+}

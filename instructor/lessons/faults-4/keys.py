@@ -1,0 +1,262 @@
+"""Answers and wrong ideas of the clinic: what a machine has, what shows it, what that cost, what proves the repair.
+
+What a machine has is not known here; every key is made for a table of causes.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+
+from coldcab import units
+from coldcab.assess.items import listed
+from coldcab.assess.keys import Evidence, Key, Tolerance, WrongIdea
+from coldcab.faults import HEALTHY
+from coldcab.lessons.faults_4 import lines
+from coldcab.lessons.faults_4.lines import FEELING, MEASUREMENTS, OLD_PART, PROOF_CHOICES
+from coldcab.lessons.faults_4.numbers import ClinicCase
+from coldcab.scenario.clinic import BUDGET, CAUSES, PRICES
+
+Causes = Mapping[str, tuple[str, ...]]
+PSI = units.from_unit(1.0, "pressure difference", "psi")
+PROOFS = {
+    "charge low": "tight with the right charge",
+    "charge high": "subcooling normal with the right charge",
+    "air in the circuit": "standing pressure fits the table",
+    "condenser blocked": "air behind the condenser normal",
+    "condenser fan slow": "fan at its proper speed",
+    "hot air recirculated": "air at the face like the shade",
+    "worn compressor": "both gauges normal at two speeds",
+    "clutch or belt slipping": "hub as fast as the pulley",
+    "drier restricted": "no step over the drier",
+    "valve screen plugged": "superheat normal with a clear glass",
+    "bulb loose or bare": "superheat normal with the bulb wrapped",
+    "low evaporator air": "full air flow at the vents",
+    "heater valve leaking": "pinching the hose changes nothing",
+    HEALTHY: "nothing to repair",
+}
+SETTLING: dict[str, tuple[tuple[str, ...], ...]] = {
+    "charge low": (("glass", "drier"), ("glass", "liquid line")),
+    "charge high": (("gauges", "liquid line", "standing pressure"),),
+    "air in the circuit": (("standing pressure",),),
+    "condenser blocked": (("condenser air", "fan"),),
+    "condenser fan slow": (("fan",),),
+    "hot air recirculated": (("condenser air",),),
+    "worn compressor": (("gauges", "hub speed"), ("gauges", "discharge line")),
+    "clutch or belt slipping": (("hub speed",),),
+    "drier restricted": (("drier",),),
+    "valve screen plugged": (("gauges", "suction line", "glass"), ("gauges", "suction line", "drier")),
+    "bulb loose or bare": (("gauges", "suction line"), ("bulb re-seated",)),
+    "low evaporator air": (("gauges", "vent"), ("gauges", "suction line", "vent")),
+    "heater valve leaking": (("heater pinched",),),
+    HEALTHY: (("gauges", "vent", "glass"), ("gauges", "vent", "suction line")),
+}
+"""Measurements that tell a cause from the others of the clinic, any one group of them: the tests of lesson faults-3."""
+
+LOST, GLASS_CAUSE = "charge low", "valve screen plugged"
+"""A cause, and another whose proof is a clear glass at normal superheat."""
+BEYOND = 3.0
+"""Times the budget at which no points are left."""
+
+
+def settled(cause: str, names: Iterable[str]) -> bool:
+    """Whether some measurements tell a cause from the others."""
+    taken = set(names)
+    return any(taken.issuperset(group) for group in SETTLING[cause])
+
+
+def cause(place: int, causes: Causes) -> Key:
+    """What the machine at a place has: one cause, two, or healthy."""
+
+    def truth(case: ClinicCase) -> tuple[str, ...]:
+        return causes[case.tickets[place]]
+
+    def with_one_more(case: ClinicCase) -> tuple[str, ...] | None:
+        own = truth(case)
+        if own == (HEALTHY,) or len(own) > 1:
+            return None
+        return tuple(listed((*own, other), CAUSES) for other in CAUSES if other not in (HEALTHY, *own))
+
+    return Key(
+        answer=lambda case: listed(truth(case), CAUSES),
+        ideas=(
+            WrongIdea(
+                "stopping at the first match",
+                lambda case: truth(case) if len(truth(case)) > 1 else None,
+                "That is one of the two. It does not explain all the readings: ask what is still strange once it is "
+                "taken away.",
+                credit=0.5,
+            ),
+            WrongIdea(
+                "a healthy machine repaired",
+                lambda case: tuple(name for name in CAUSES if name != HEALTHY) if truth(case) == (HEALTHY,) else None,
+                "Put its readings beside the healthy machine of the day: they differ by no more than machines and "
+                "instruments do. Not every complaint has a fault.",
+            ),
+            WrongIdea(
+                "called healthy",
+                lambda case: HEALTHY if truth(case) != (HEALTHY,) else None,
+                "Something is wrong with this one. At least one reading lies further from the healthy machine of the "
+                "day than the instruments can err.",
+            ),
+            WrongIdea(
+                "one fault too many",
+                with_one_more,
+                "One of the two is there; the other explains nothing that the first leaves open.",
+                credit=0.5,
+            ),
+        ),
+    )
+
+
+def measurements(place: int, causes: Causes) -> Key:
+    """The measurements that were taken: they must tell the cause from the others, within the budget."""
+
+    def truth(case: ClinicCase) -> tuple[str, ...]:
+        return causes[case.tickets[place]]
+
+    def shortest(names: Iterable[str]) -> str:
+        return listed((one for name in names for one in SETTLING[name][0]), MEASUREMENTS)
+
+    def half(case: ClinicCase) -> str | None:
+        own = truth(case)
+        if len(own) < 2:
+            return None
+        found = shortest(own[:1])
+        return None if settled(own[1], found.split(", ")) else found
+
+    ideas = (
+        WrongIdea(
+            "measurements that leave the suspects alike",
+            lambda case: "cab air, shade",
+            "Nothing on this list shows what this machine has and no other fault has. Which reading does only this "
+            "fault change?",
+        ),
+        WrongIdea(
+            "evidence for one of two",
+            half,
+            "This list shows one of its faults; for the other there is nothing on it.",
+            credit=0.5,
+        ),
+        WrongIdea(
+            "everything measured",
+            lambda case: listed(MEASUREMENTS, MEASUREMENTS),
+            "It is all there, but at a price: {minutes:g} minutes, with a budget of {budget:g}. Ask of each "
+            "measurement what it could still change.",
+        ),
+    )
+
+    def evidence(case: ClinicCase) -> Evidence:
+        groups = tuple(SETTLING[name] for name in truth(case))
+        return Evidence(groups, PRICES, BUDGET, BEYOND, "Right, in {minutes:g} minutes.")
+
+    return Key(answer=lambda case: shortest(truth(case)), ideas=ideas, evidence=evidence)
+
+
+def high_side(place: int) -> Key:
+    """How far the high side stands above that of the healthy machine of the day."""
+    return Key(
+        answer=lambda case: (case.high_psig(place)[0] - case.high_psig(place)[1]) * PSI,
+        tolerance=Tolerance("both gauges are read to whole psi", absolute=1.5 * PSI),
+        ideas=(
+            WrongIdea(
+                "the whole reading",
+                lambda case: case.high_psig(place)[0] * PSI,
+                "That is the gauge itself. Take the healthy machine's high side away from it.",
+            ),
+            WrongIdea(
+                "the difference upside down",
+                lambda case: (
+                    (case.high_psig(place)[1] - case.high_psig(place)[0]) * PSI
+                    if abs(case.high_psig(place)[0] - case.high_psig(place)[1]) > 1.0
+                    else None
+                ),
+                "The sign is the other way: this machine less the healthy one. Below healthy is a number under zero.",
+                credit=0.5,
+            ),
+        ),
+    )
+
+
+def proof(place: int, causes: Causes) -> Key:
+    """What would prove the repair: the reading that showed the fault, for each fault."""
+
+    def truth(case: ClinicCase) -> tuple[str, ...]:
+        return causes[case.tickets[place]]
+
+    def clear_glass(case: ClinicCase) -> str | None:
+        own = truth(case)
+        if LOST not in own or GLASS_CAUSE in own:
+            return None
+        return listed((PROOFS[GLASS_CAUSE if name == LOST else name] for name in own), PROOF_CHOICES)
+
+    return Key(
+        answer=lambda case: listed((PROOFS[name] for name in truth(case)), PROOF_CHOICES),
+        ideas=(
+            WrongIdea(
+                "it feels better",
+                lambda case: FEELING,
+                "A cool evening does that as well. A repair is proved by the reading that showed the fault.",
+            ),
+            WrongIdea(
+                "the old part as proof",
+                lambda case: OLD_PART,
+                "Old parts look bad. That it was the cause, only a reading on the running machine shows.",
+            ),
+            WrongIdea(
+                "a clear glass for the right charge",
+                clear_glass,
+                "A glass is clear with too much charge as well. A lost charge is mended when the circuit is tight and "
+                "the weighed charge is right.",
+                credit=0.5,
+            ),
+            WrongIdea(
+                "half the proof",
+                lambda case: tuple(PROOFS[name] for name in truth(case)) if len(truth(case)) > 1 else None,
+                "That proves one of the two repairs. The other wants its own reading.",
+                credit=0.5,
+            ),
+            WrongIdea(
+                "a repair that was not needed",
+                lambda case: (
+                    tuple(words for name, words in PROOFS.items() if name != HEALTHY)
+                    if truth(case) == (HEALTHY,)
+                    else None
+                ),
+                "This machine needs no repair, so there is none to prove. Tell the owner what you read.",
+            ),
+        ),
+    )
+
+
+def keys(place: int, causes: Causes) -> dict[str, Key]:
+    """The keys of the lines that every machine has, ``place`` from 0, for a table of causes."""
+    number = place + 1
+    return {
+        f"machine {number}, cause": cause(place, causes),
+        f"machine {number}, measurements": measurements(place, causes),
+        f"machine {number}, proof": proof(place, causes),
+    }
+
+
+def parse_causes(text: str) -> dict[str, tuple[str, ...]]:
+    """Read a table of causes: ticket, then one or two causes with " + " between them."""
+    rows = csv.DictReader(line for line in text.splitlines() if not line.startswith("#"))
+    return {row["ticket"]: tuple(row["causes"].split(" + ")) for row in rows}
+
+
+def read_causes(name: str) -> dict[str, tuple[str, ...]]:
+    """Read the table of causes in the file of this name beside this one."""
+    return parse_causes(Path(__file__).with_name(name).read_text(encoding="utf-8"))
+
+
+def _all(causes: Causes) -> dict[str, Key]:
+    gauges = {f"machine {place + 1}, high side": high_side(place) for place in (0, 1)}
+    return gauges | keys(0, causes) | keys(1, causes) | keys(2, causes)
+
+
+KEYS = _all(read_causes("clinic_causes.csv"))
+
+_PRACTICED = _all(read_causes("practice_causes.csv"))
+PRACTICE = {item.label: _PRACTICED[item.label] for item in lines.PRACTICE.items}

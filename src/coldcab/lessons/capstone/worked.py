@@ -1,0 +1,42 @@
+"""Worked example of the capstone."""
+
+from __future__ import annotations
+
+from coldcab.lessons.example import Example, table
+
+
+def figures_of_a_job() -> Example:
+    """The figures of one invented job, each with what it rests on."""
+    from coldcab.course import folder
+    from coldcab.job import filling, read_job, stages
+
+    job = read_job(folder() / "refresher" / "jobs" / "seal-leak.toml")
+    around = stages.atmosphere(job)
+    sections = (stages.recover(job), stages.oil(job), stages.pressure_test(job), filling.charge(job))
+    body = [
+        (section.title, one.label, one.words(atmosphere=around), one.basis)
+        for section in sections
+        for one in section.figures
+    ]
+    return table(("step", "what", "figure", "rests on"), body, "Unit 12, an invented orchard sprayer: the seal let go")
+
+
+def water_vapor_pressure() -> Example:
+    """Pressure at which water boils, from a cold morning to a hot day."""
+    from coldcab import units
+    from coldcab.service.evacuation import boiling_pressure
+
+    body = []
+    for fahrenheit in (40, 50, 60, 70, 80, 84, 88, 92, 95, 98, 102, 106, 110):
+        kelvin = units.from_unit(fahrenheit, "temperature", "F")
+        pressure = float(boiling_pressure(kelvin))
+        body.append(
+            (
+                f"{fahrenheit} F ({kelvin - 273.15:.1f} C)",
+                f"{units.convert(pressure, 'pressure', 'inHg abs'):.2f} inHg",
+                f"{units.convert(pressure, 'pressure', 'micron'):,.0f} micron",
+                f"{pressure / 1e3:.2f} kPa",
+            )
+        )
+    head = ("water at", "boils at or below", "on a micron gauge", "metric")
+    return table(head, body, "Vapor pressure of water, absolute")

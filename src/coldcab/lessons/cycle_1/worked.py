@@ -1,0 +1,123 @@
+"""Worked examples and tables of lesson cycle-1."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from coldcab import air, published, refrigerants, units
+from coldcab.lessons.example import Example, table
+
+SEA_LEVEL = 101_325.0
+
+
+def air_pressure_table() -> Example:
+    """Air pressure against altitude in the units of the three kinds of gauge (ISO 2533)."""
+    body = []
+    for feet in range(0, 10_001, 1000):
+        pressure = air.atmospheric_pressure(units.from_unit(feet, "length", "ft"))
+        body.append(
+            (
+                f"{feet:,} ft",
+                f"{units.convert(pressure, 'pressure', 'psia'):.2f} psi",
+                f"{units.convert(pressure, 'pressure', 'inHg abs'):.2f} inHg",
+                f"{pressure / 1e3:.1f} kPa",
+            )
+        )
+    head = ("altitude", "air pressure", "in mercury", "metric")
+    return table(head, body, "Air pressure of the standard atmosphere; between two rows, go in proportion")
+
+
+def _tank_rows() -> list[tuple[float, float, float]]:
+    """Temperature (F), published limit (psig) and the course's saturation pressure (psig at sea level)."""
+    found = []
+    for row in published.rows("ncg_r12"):
+        fahrenheit = float(row["temp_F"])
+        pressure = refrigerants.saturation_pressure("R-12", units.from_unit(fahrenheit, "temperature", "F"))
+        shown = units.convert(pressure, "pressure", "psig", atmosphere=SEA_LEVEL)
+        found.append((fahrenheit, float(row["limit_psig"]), shown))
+    return found
+
+
+def tank_pressure_table(every: int = 4) -> Example:
+    """Published R-12 container limits beside the saturation pressure, every so many rows.
+
+    Source: 40 CFR Part 82 Subpart B Appendix A, section 5.4, Table 1 (edition of 2015).
+    """
+    body = [
+        (f"{fahrenheit:.0f} F", f"{limit:.0f} psig", f"{shown:.1f} psig", f"{limit - shown:.1f} psi")
+        for fahrenheit, limit, shown in _tank_rows()[::every]
+    ]
+    head = ("temperature", "limit printed in the law", "saturation, this course", "allowance for air")
+    return table(head, body, "R-12 in a container, gauge at sea level")
+
+
+def tank_pressure_chart() -> Example:
+    """The same table as a picture, with R-134a for comparison."""
+    from io import BytesIO
+
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+    from matplotlib.figure import Figure
+
+    rows = _tank_rows()
+    fahrenheit = [row[0] for row in rows]
+    figure = Figure(figsize=(7.2, 4.2), dpi=110, layout="constrained")
+    axes = figure.add_subplot(xlabel="container temperature, F", ylabel="gauge at sea level, psig")
+    axes.plot(
+        fahrenheit,
+        [row[1] for row in rows],
+        "o",
+        color="#1d2a33",
+        ms=4,
+        label="limit for R-12 printed in the law",
+    )
+    axes.plot(fahrenheit, [row[2] for row in rows], "-", color="#1b5e8a", lw=2, label="R-12 saturation, this course")
+    other = refrigerants.saturation_pressure("R-134a", units.from_unit(np.array(fahrenheit), "temperature", "F"))
+    axes.plot(
+        fahrenheit,
+        units.convert(other, "pressure", "psig", atmosphere=SEA_LEVEL),
+        "--",
+        color="#8a4b00",
+        lw=2,
+        label="R-134a saturation, this course",
+    )
+    axes.legend(frameon=False)
+    axes.grid(color="#cfd8dc", lw=0.6)
+    axes.spines[["top", "right"]].set_visible(False)
+    picture = BytesIO()
+    FigureCanvasAgg(figure).print_png(picture, metadata={"Software": None})
+    allowance = [limit - shown for _, limit, shown in rows]
+    return Example(
+        f"Chart of gauge pressure against container temperature from {fahrenheit[0]:.0f} to {fahrenheit[-1]:.0f} F. "
+        f"The printed limits for R-12 run {min(allowance):.0f} to {max(allowance):.0f} psi above the R-12 saturation "
+        "line. The R-134a line is the steeper one.",
+        png=picture.getvalue(),
+    )
+
+
+def yard_step_by_step() -> Example:
+    """Absolute pressure, vacuum, saturation, air in a cylinder, standing pressure: one invented yard, as by hand."""
+    atmosphere = air.atmospheric_pressure(units.from_unit(5000, "length", "ft"))
+    around = round(units.convert(atmosphere, "pressure", "psia"), 2)
+    inches = round(units.convert(atmosphere, "pressure", "inHg abs"), 2)
+
+    def table_psia(name: str, fahrenheit: float) -> float:
+        kelvin = units.from_unit(fahrenheit, "temperature", "F")
+        return round(units.convert(refrigerants.saturation_pressure(name, kelvin), "pressure", "psia"), 1)
+
+    low = round(28 + around, 1)
+    boils = refrigerants.saturation_temperature("R-12", units.from_unit(low, "pressure", "psia"))
+    inside, pure, parked = round(132 + around, 1), table_psia("R-134a", 95), table_psia("R-12", 70)
+    body = [
+        ("low side, absolute", f"28 psig + {around:.2f} psi of air", f"{low:.1f} psia"),
+        ("R-12 is saturated at", f"reader: R-12, {low:.1f} psia", f"{units.convert(boils, 'temperature', 'F'):.1f} F"),
+        ("18 inHg vacuum leaves", f"{inches:.2f} - 18", f"{inches - 18:.1f} inHg abs"),
+        ("cylinder, absolute", f"132 psig + {around:.2f} psi of air", f"{inside:.1f} psia"),
+        ("pure R-134a at 95 F", "reader: R-134a, 95 F", f"{pure:.1f} psia"),
+        ("air pressure in the cylinder", f"{inside:.1f} - {pure:.1f}", f"{inside - pure:.1f} psi"),
+        ("parked, R-12 at 70 F", "reader: R-12, 70 F", f"{parked:.1f} psia"),
+        ("standing pressure, on the gauge", f"{parked:.1f} - {around:.2f} psi of air", f"{parked - around:.1f} psig"),
+    ]
+    caption = (
+        "5,000 ft: gauge at 28 psig, later at 18 inHg vacuum; R-134a cylinder at 95 F and 132 psig; R-12 parked at 70 F"
+    )
+    return table(("what", "how", "result"), body, caption)

@@ -1,0 +1,131 @@
+"""Worked examples of lesson cycle-2: textbook cycles, and one machine step by step."""
+
+from __future__ import annotations
+
+import json
+
+from coldcab import air, cycle, published, refrigerants, units
+from coldcab.lessons.example import Example, table
+
+TON_OF_REFRIGERATION = 211_000 / 60
+"""W; the textbooks quoted here use 211 kJ/min."""
+
+
+def _cycle(row: dict[str, str]) -> tuple[dict[str, float], dict[str, float]]:
+    """Published and computed figures of one textbook cycle, as far as both exist."""
+    given, printed = json.loads(row["inputs_json"]), json.loads(row["published_json"])
+    name = row["fluid"].replace("R", "R-", 1)
+    sides: dict[str, float] = {}
+    for side, short in (("evaporating", "evap"), ("condensing", "cond")):
+        if f"T_{short}_C" in given:
+            sides[f"{side}_temperature"] = given[f"T_{short}_C"] + 273.15
+        else:
+            megapascal, bar = given.get(f"p_{short}_MPa"), given.get(f"p_{short}_bar")
+            sides[f"{side}_pressure"] = megapascal * 1e6 if megapascal else bar * 1e5
+    if "T_liq_C" in given:
+        saturation = refrigerants.saturation_temperature(name, sides["condensing_pressure"])
+        sides["subcooling"] = saturation - (given["T_liq_C"] + 273.15)
+    result = cycle.vapor_compression(
+        name, **sides, isentropic_efficiency=given.get("eta_is", 1.0), mass_flow=given.get("m_kg_s")
+    )
+    computed = {"COP": result.cop}
+    if result.capacity is not None:
+        computed |= {"cooling, kW": result.capacity / 1e3, "power, kW": result.power / 1e3}
+    stated = {"COP": printed.get("COP")}
+    stated["cooling, kW"] = (
+        printed["Q_ton"] * TON_OF_REFRIGERATION / 1e3 if "Q_ton" in printed else printed.get("QL_kW")
+    )
+    stated["power, kW"] = printed.get("W_kW")
+    return {key: value for key, value in stated.items() if value is not None}, computed
+
+
+TEXTBOOK_CYCLES = ("CB11.1", "BS11.6", "MS10.1", "MS10.3")
+"""Textbook examples shown in lesson cycle-2, by their name in the table cycle_problems."""
+
+
+def textbook_cycles() -> Example:
+    """Published answers of R-134a textbook cycles beside the ones computed here."""
+    body = []
+    for row in published.rows("cycle_problems"):
+        if row["id"] not in TEXTBOOK_CYCLES:
+            continue
+        stated, computed = _cycle(row)
+        book = row["source"].split("): ", 1)[1].split(" (also")[0]
+        for quantity, value in stated.items():
+            if quantity in computed:
+                apart = computed[quantity] / value - 1
+                body.append((book, quantity, f"{value:.2f}", f"{computed[quantity]:.2f}", f"{apart:+.1%}"))
+                book = ""
+    return table(("textbook", "quantity", "printed", "this course", "apart"), body, "Worked cycles with R-134a")
+
+
+def one_machine_step_by_step() -> Example:
+    """One invented machine from four readings to its capacity, with every conversion on the way."""
+    atmosphere = air.atmospheric_pressure(units.from_unit(3000, "length", "ft"))
+    low, high = (units.from_unit(psig, "pressure", "psig", atmosphere=atmosphere) for psig in (31, 185))
+    suction, liquid = (units.from_unit(fahrenheit, "temperature", "F") for fahrenheit in (56, 110))
+    inlet = refrigerants.state("R-134a", pressure=low, temperature=suction)
+    ideal = refrigerants.state("R-134a", pressure=high, entropy=inlet.entropy)
+    valve = refrigerants.state("R-134a", pressure=high, temperature=liquid)
+    work = (ideal.enthalpy - inlet.enthalpy) / 0.62
+    real = refrigerants.state("R-134a", pressure=high, enthalpy=inlet.enthalpy + work)
+    effect = inlet.enthalpy - valve.enthalpy
+    displacement, speed, filling = 108e-6, units.from_unit(1500 * 1.4, "rotational speed", "rpm"), 0.72
+    flow = cycle.mass_flow(displacement, speed, filling, inlet.density)
+
+    def psia(pressure: float) -> str:
+        return f"{units.convert(pressure, 'pressure', 'psia'):.1f} psia"
+
+    def both(value: float, kind: str) -> str:
+        return units.show(value, kind)
+
+    def btu(enthalpy: float) -> str:
+        return f"{units.convert(enthalpy, 'specific energy', 'Btu/lb'):.1f}"
+
+    cubic_inches = displacement / 16.387064e-6
+    pounds = units.convert(inlet.density, "density", "lb/cu ft")
+    body = [
+        ("air pressure at 3,000 ft", "table of air pressures", psia(atmosphere)),
+        ("low side", f"31 psig + {psia(atmosphere)}", psia(low)),
+        ("high side", f"185 psig + {psia(atmosphere)}", psia(high)),
+        ("compression ratio", f"{psia(high)} ÷ {psia(low)}", f"{high / low:.2f}"),
+        ("enthalpy at 1", f"reader: {psia(low)} and 56 F", f"{btu(inlet.enthalpy)} Btu/lb"),
+        ("enthalpy at 3", f"reader: {psia(high)} and 110 F", f"{btu(valve.enthalpy)} Btu/lb"),
+        (
+            "refrigerating effect",
+            f"{btu(inlet.enthalpy)} - {btu(valve.enthalpy)}",
+            both(effect, "specific energy"),
+        ),
+        ("enthalpy at 2, ideal", f"reader: {psia(high)} and the entropy of 1", f"{btu(ideal.enthalpy)} Btu/lb"),
+        (
+            "ideal work",
+            f"{btu(ideal.enthalpy)} - {btu(inlet.enthalpy)}",
+            both(ideal.enthalpy - inlet.enthalpy, "specific energy"),
+        ),
+        ("real work", "ideal work ÷ 0.62", both(work, "specific energy")),
+        ("enthalpy at 2, real", f"{btu(inlet.enthalpy)} + {btu(work)}", f"{btu(real.enthalpy)} Btu/lb"),
+        (
+            "discharge temperature",
+            f"reader: {psia(high)} and {btu(real.enthalpy)} Btu/lb",
+            both(real.temperature, "temperature"),
+        ),
+        ("cooling COP", "refrigerating effect ÷ real work", f"{effect / work:.2f}"),
+        ("turns of the compressor", "1,500 rpm × 1.40 × 60 min/h", f"{speed * 3600:,.0f} turns an hour"),
+        (
+            "swept volume",
+            f"{speed * 3600:,.0f} × {cubic_inches:.2f} cu in ÷ 1,728",
+            f"{units.convert(displacement * speed, 'volume flow', 'cfm') * 60:,.0f} cu ft an hour",
+        ),
+        ("mass flow", f"swept volume × 0.72 × {pounds:.3f} lb/cu ft", both(flow, "mass flow")),
+        ("cooling capacity", "mass flow × refrigerating effect", both(flow * effect, "power")),
+        (
+            "compressor power",
+            "mass flow × real work; 1 hp is 2,545 Btu/h",
+            f"{units.convert(flow * work, 'power', 'hp'):.2f} hp ({flow * work / 1e3:.2f} kW)",
+        ),
+    ]
+    caption = (
+        "An orchard sprayer, R-134a, 3,000 ft, invented: 31 and 185 psig, suction line 56 F, liquid line 110 F, "
+        "engine 1,500 rpm, pulley ratio 1.40, 6.59 cu in (108 cm3) a turn, isentropic efficiency 62 %, volumetric 72 %"
+    )
+    return table(("what", "how", "result"), body, caption)

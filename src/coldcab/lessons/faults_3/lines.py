@@ -1,0 +1,96 @@
+"""The graded form of lesson faults-3."""
+
+from coldcab.assess.items import CHOICE, Assignment, Item
+from coldcab.lessons.faults_3.evidence import SUSPECTS
+from coldcab.lessons.faults_3.numbers import LETTERS, draw_case
+
+_SITUATION = "Cross out what both suspects share. Of what is left take the one with the fewest minutes."
+
+
+def _situation(number: int) -> Item:
+    return Item(
+        f"situation {number}",
+        f"Situation {number}: which of the four tells the two suspects apart at the least time?",
+        CHOICE,
+        "A",
+        points=2,
+        choices=tuple(LETTERS),
+        hint=_SITUATION,
+    )
+
+
+def _decision(letter: str, points: float) -> Item:
+    return Item(
+        f"decision {letter}",
+        f"Machine {letter}: stop here and repair, or go on and test?",
+        CHOICE,
+        "test first",
+        points=points,
+        choices=("test first", "repair now"),
+        hint="Compare the test's minutes with those wasted on average without it. What opens the circuit is tested.",
+    )
+
+
+FORM = Assignment(
+    name="faults-3",
+    title="Evidence",
+    minutes=50,
+    draw=draw_case,
+    items=(
+        *(_situation(number) for number in (1, 2, 3, 4)),
+        Item(
+            "after the first reading",
+            "Machine M: how probable is the suspect asked for after the first reading?",
+            "fraction",
+            "37 %",
+            points=2,
+            hint="Number in the book times share, for each suspect. Then divide the one asked for by the sum.",
+        ),
+        Item(
+            "after both readings",
+            "Machine M: how probable is it after both readings? Take them as independent.",
+            "fraction",
+            "37 %",
+            points=3,
+            hint="Number in the book times both shares, for each suspect. Then divide the one asked for by the sum.",
+        ),
+        Item(
+            "most likely now",
+            "Machine M: which suspect is the most probable after both readings?",
+            CHOICE,
+            SUSPECTS[0],
+            choices=SUSPECTS,
+            hint="The largest of the three products wins.",
+        ),
+        Item(
+            "a further reading",
+            "Machine M: what does the further reading do to the probability of the suspect asked for?",
+            CHOICE,
+            "rises",
+            points=2,
+            choices=("rises", "stays the same", "falls"),
+            hint="Only evidence of a new kind counts. It helps those who show it more often than the others do.",
+        ),
+        Item(
+            "wasted on average",
+            "Machine P: how many minutes of repair are wasted on average if you repair without the test?",
+            "time",
+            "25 min",
+            points=2,
+            hint="Chance that it is something else, times the minutes of the repair.",
+        ),
+        _decision("P", 1),
+        _decision("Q", 2),
+    ),
+)
+
+PRACTICE = FORM.practice(
+    20,
+    "situation 1",
+    "situation 2",
+    "after the first reading",
+    "after both readings",
+    "most likely now",
+    "wasted on average",
+    "decision P",
+)

@@ -1,0 +1,43 @@
+"""Cases of lesson faults-4: three tickets of the clinic."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from coldcab.assess.items import PRACTICE_PREFIX
+from coldcab.scenario import clinic
+from coldcab.scenario.draw import Draw
+
+
+@dataclass(frozen=True)
+class ClinicCase:
+    """Three machines by their tickets."""
+
+    tickets: tuple[str, str, str]
+
+    def high_psig(self, place: int) -> tuple[float, float]:
+        """High gauge of a machine and of the healthy one that day, as the gauges show them."""
+        one = clinic.ticket(self.tickets[place])
+        return clinic.psig(one.seen["high_gauge"]), clinic.psig(one.healthy["high_gauge"])
+
+    def lines(self) -> list[tuple[str, str]]:
+        """What the sheet shows, as pairs of label and text."""
+        return [
+            *(
+                (f"machine {number}", f"ticket {name}: {clinic.ticket(name).words}")
+                for number, name in enumerate(self.tickets, 1)
+            ),
+            ("engine", f"{clinic.RPM:,.0f} rpm, R-134a, sea level, 40 % humidity; all stood in the shop overnight"),
+            ("budget", f"{clinic.BUDGET:g} minutes for each machine"),
+        ]
+
+
+def draw_case(term: str, learner: str, *, assignment: str = "faults-4") -> ClinicCase:
+    """Return the tickets of one learner: one from each rack of a tray, in an order of their own.
+
+    What is in a rack is not known here; only that no two racks of a tray hold the same kind of trouble.
+    """
+    draw = Draw(assignment, term, learner)
+    tray = draw.pick("tray", clinic.trays(assignment.startswith(PRACTICE_PREFIX)))
+    tickets = [draw.pick(f"rack {number}", rack) for number, rack in enumerate(tray)]
+    return ClinicCase(draw.order("order", tickets))

@@ -1,0 +1,63 @@
+"""Worked examples of lesson oil-2: what parts hold, combined doubts, a swap step by step."""
+
+from __future__ import annotations
+
+import math
+
+from coldcab import oil, published, units
+from coldcab.lessons.example import Example, table
+
+
+def retained_oil_table() -> Example:
+    """Oil that parts usually hold: common practice, no source."""
+    body = []
+    for part, amount in oil.RETAINED.items():
+        ounces = [units.convert(value, "volume", "fl oz") for value in (amount.usual, amount.low, amount.high)]
+        body.append(
+            (
+                part,
+                f"{ounces[0]:.1f} fl oz ({amount.usual * 1e6:.3g} mL)",
+                f"{ounces[1]:.1f} to {ounces[2]:.1f} fl oz ({amount.low * 1e6:.0f} to {amount.high * 1e6:.0f} mL)",
+            )
+        )
+    caption = "Oil that stays in a part of a running circuit: common practice, no source; the manual comes first"
+    return table(("part", "usually", "limits"), body, caption)
+
+
+def combined_doubt() -> Example:
+    """A printed example of combining doubts: the root of the sum of squares."""
+    rows = published.rows("uncertainty_example")
+    parts = [float(row["uncertainty_nm"]) for row in rows if row["component"] != "combined"]
+    printed = float(rows[-1]["uncertainty_nm"])
+    body = [(row["component"], f"{float(row['uncertainty_nm']):.3g} nm", "") for row in rows[:-1]]
+    found = math.sqrt(math.fsum(part**2 for part in parts))
+    body.append(("combined", f"{printed:.0f} nm printed", f"{found:.1f} nm, this course"))
+    body.append(("simply added", "", f"{sum(parts):.1f} nm, far too much"))
+    return table(("doubt from", "printed", ""), body, "The length of a gauge block: JCGM 100:2008, example H.1")
+
+
+def one_swap_step_by_step() -> Example:
+    """A compressor swap with every step of its books; invented, the numbers are those of no learner."""
+    ounce = units.from_unit(1.0, "volume", "fl oz")
+    books = oil.Ledger("PAG", required=8.0 * ounce).enter("in", "data sheet of the machine", 8.0 * ounce, 0.5 * ounce)
+    books = books.enter("out", "came out with the gas", 0.4 * ounce, 0.1 * ounce)
+    books = books.replaced("receiver-drier", 0.9 * ounce, 0.0, removed_uncertainty=0.1 * ounce)
+    books = books.replaced(
+        "compressor", 2.6 * ounce, 5.0 * ounce, removed_uncertainty=0.1 * ounce, brought_uncertainty=0.1 * ounce
+    )
+    body, inside = [], 0.0
+    for entry in books.entries:
+        amount = -entry.volume if entry.kind == "out" else entry.volume
+        inside += amount
+        sign = "−" if amount < 0.0 else "+"
+        body.append(
+            (
+                entry.what,
+                f"{sign} {abs(amount) / ounce:.1f} ± {entry.uncertainty / ounce:.1f} fl oz",
+                f"{inside / ounce:.1f} fl oz",
+            )
+        )
+    after = books.total_after
+    body.append(("inside now", "", f"{after.volume / ounce:.1f} ± {after.uncertainty / ounce:.2f} fl oz"))
+    body.append(("too much: drain it from the new compressor first", "", f"{-books.to_add.volume / ounce:.1f} fl oz"))
+    return table(("line", "amount", "inside after it"), body, "A compressor swap, step by step (invented numbers)")

@@ -1,0 +1,85 @@
+"""Worked examples of lesson retrofit-2: pump-down, boiling water, nitrogen over night."""
+
+from __future__ import annotations
+
+from coldcab import published, units
+from coldcab.lessons.example import Example, table
+from coldcab.service import evacuation, leak_test
+
+# 1 m3, 0.1 m3/s, from 1000 mbar: printed seconds of an engineering reference page on evacuation time, read.
+PUMP_DOWNS = ((500.0, 6.9), (100.0, 23.0), (10.0, 46.0))
+
+
+def pump_down_times() -> Example:
+    """Published times to pump 1 m3 down with 0.1 m3/s beside the course's own."""
+    body = []
+    for millibar, printed in PUMP_DOWNS:
+        ours = float(evacuation.pump_down_time(1.0, 0.1, 1e5, millibar * 100.0))
+        body.append(("1,000 mbar (100 kPa)", f"{millibar:,.0f} mbar", f"{printed:g} s", f"{ours:.1f} s"))
+    head = ("from", "to", "printed", "this course")
+    return table(head, body, "A dry vessel of 1 m3 on a pump of 0.1 m3/s, nothing in the way")
+
+
+def boiling_water() -> Example:
+    """Published saturation pressures of water beside the course's own."""
+    body = []
+    for row in published.rows("water_sat"):
+        celsius, printed = float(row["T_C"]), float(row["p_Pa"])
+        if not 0.0 < celsius <= 50.0:
+            continue
+        kelvin = celsius + 273.15
+        ours = float(evacuation.boiling_pressure(kelvin))
+        body.append(
+            (
+                f"{units.convert(kelvin, 'temperature', 'F'):.0f} F ({celsius:g} C)",
+                f"{printed / 1e3:.3f} kPa",
+                f"{ours / 1e3:.3f} kPa",
+                f"{units.convert(ours, 'pressure', 'micron'):,.0f} micron",
+                row["source"],
+            )
+        )
+    head = ("water at", "printed", "this course", "on a micron gauge", "source")
+    return table(head, body, "Absolute pressure at which water boils")
+
+
+def rinses_step_by_step() -> Example:
+    """Rinses of one invented circuit until no more than 2 % of the old oil is left, as by hand."""
+    inside, stays, fresh, may_stay = 4, 3, 9, 0.02
+    first, later = stays / (inside + fresh), stays / (stays + fresh)
+    body = [("after rinse 1", f"{stays} ÷ ({inside} + {fresh})", f"{first:.1%}")]
+    share, count = first, 1
+    while share > may_stay:
+        body.append(
+            (f"after rinse {count + 1}", f"{share:.1%} × {stays} ÷ ({stays} + {fresh})", f"{share * later:.1%}")
+        )
+        share, count = share * later, count + 1
+    body.append(("rinses needed", f"the first that leaves {may_stay:.0%} or less", f"{count}"))
+    caption = (
+        f"{inside} fl oz of old oil, {stays} fl oz stays after draining, {fresh} fl oz of solvent each time; "
+        f"{may_stay:.0%} of the old oil may stay"
+    )
+    return table(("what", "how", "old oil left"), body, caption)
+
+
+def nitrogen_over_night() -> Example:
+    """One nitrogen test step by step: 150 psig at 70 F in the evening, 55 F in the morning, at sea level."""
+    start = units.from_unit(150.0, "pressure", "psig")
+    evening, morning = (units.from_unit(fahrenheit, "temperature", "F") for fahrenheit in (70.0, 55.0))
+    later = float(leak_test.corrected_pressure(start, evening, morning))
+    real = float(leak_test.corrected_pressure(start, evening, morning, real_gas=True))
+
+    def psia(pressure: float) -> str:
+        return f"{units.convert(pressure, 'pressure', 'psia'):.1f} psia"
+
+    def psig(pressure: float) -> str:
+        return f"{units.convert(pressure, 'pressure', 'psig'):.1f} psig"
+
+    body = [
+        ("evening, absolute", "150 psig + 14.7 psia", psia(start)),
+        ("evening, from absolute zero", "70 F + 459.7", f"{70 + 459.67:.1f}"),
+        ("morning, from absolute zero", "55 F + 459.7", f"{55 + 459.67:.1f}"),
+        ("morning, absolute", f"{psia(start)} × 514.7 ÷ 529.7", psia(later)),
+        ("morning, on the gauge", f"{psia(later)} - 14.7 psia", psig(later)),
+        ("the same as a real gas", "virial equation instead of the ideal gas", psig(real)),
+    ]
+    return table(("what", "how", "result"), body, "Nitrogen, constant volume, sea level")

@@ -1,0 +1,193 @@
+"""Worked examples and tables of lesson retrofit-3: one machine with two refrigerants, parts, label, alternatives."""
+
+from __future__ import annotations
+
+from coldcab import oil, published, refrigerants, units
+from coldcab.lessons.example import Example, table
+from coldcab.machine import Conditions, nominal_charge
+from coldcab.machine.fleet import COMBINE, FLEET
+from coldcab.service import alternatives as candidates
+from coldcab.service import comparison, label, retrofit, warming
+
+NAMES = ("R-12", "R-134a")
+DAYS = (30.0, 35.0, 40.0)  # C
+DENSITY_ROWS = (75, 95, 113, 131)  # F
+MACHINE = retrofit.OldMachine(hoses="plain rubber", high_cutout=False)
+"""The combine of the lesson, as described there: mineral oil, plain rubber hoses, relief device, no cut-out."""
+
+
+def _range(values: list[float]) -> str:
+    return f"{min(values):+.0f} to {max(values):+.0f} %"
+
+
+def measured_conversion() -> Example:
+    """A measured change from R-12 to R-134a on the same hardware, beside the course's six machines."""
+    rows = {(row["quantity"], row["refrigerant"]): row for row in published.rows("retrofit_r12_r134a_measured")}
+    runs = []
+    for machine in FLEET.values():
+        for celsius in DAYS:
+            day = Conditions(ambient=celsius + 273.15, inlet_temperature=celsius + 273.15)
+            runs.append(comparison.side_by_side(machine, day))
+
+    def change(name: str) -> str:
+        return _range([100 * (run.ratio(name) - 1) for run in runs])
+
+    head_row = rows["compressor_discharge_pressure", "R-134a"]
+    body = [
+        (
+            "discharge pressure, R-134a",
+            f"{float(head_row['low_pct_vs_R12']):+.0f} to {float(head_row['high_pct_vs_R12']):+.0f} %",
+            change("high_pressure"),
+        ),
+        ("evaporating pressure, R-134a", "closely matched", change("low_pressure")),
+        ("capacity, nine substitutes together", "-9 to +9 %", f"R-134a: {change('capacity')}"),
+    ]
+    return table(
+        ("change against R-12", "measured", "this course"),
+        body,
+        "Same hardware, charge adjusted; 86 to 104 F outside here",
+    )
+
+
+def conversion_step_by_step() -> Example:
+    """Starting charge, low switch and leaks of one invented machine, from rounded numbers as by hand."""
+    old_charge, old_switch, visits = 3.75, 23.0, (9, 12, 15)
+    liquid = units.from_unit(113.0, "temperature", "F")
+    old, new = (
+        round(
+            units.convert(
+                float(refrigerants.saturation(name, temperature=liquid).liquid_density), "density", "lb/cu ft"
+            ),
+            1,
+        )
+        for name in NAMES
+    )
+    boils = refrigerants.saturation_temperature("R-12", units.from_unit(old_switch, "pressure", "psig"))
+    switch = units.convert(refrigerants.saturation_pressure("R-134a", boils), "pressure", "psig")
+    pounds = sum(visits) / 16
+    potential = warming.warming_potential("R-134a", "AR5")
+    body = [
+        ("starting charge", f"{old_charge:.2f} lb × {new:.1f} ÷ {old:.1f}", f"{old_charge * new / old:.2f} lb"),
+        (
+            "coil at the old switch",
+            f"gauge pair, R-12 at {old_switch:.0f} psig",
+            f"{units.convert(boils, 'temperature', 'F'):.1f} F",
+        ),
+        ("new low-pressure setting", "gauge pair, R-134a at that temperature", f"{switch:.1f} psig"),
+        ("added in three visits", f"({visits[0]} + {visits[1]} + {visits[2]} oz) ÷ 16", f"{pounds:.2f} lb"),
+        ("equals in CO2, AR5", f"{pounds:.2f} lb × {potential:,.0f}", f"{pounds * potential:,.0f} lb"),
+    ]
+    caption = (
+        "Invented: 3.75 lb of R-12 on the data sheet, low switch at 23 psig; later 9, 12 and 15 oz of R-134a added"
+    )
+    return table(("what", "how", "result"), body, caption)
+
+
+def liquid_densities() -> Example:
+    """Liquid density of R-12 and R-134a, and the share by which a charge changes."""
+    body = []
+    for fahrenheit in DENSITY_ROWS:
+        kelvin = units.from_unit(float(fahrenheit), "temperature", "F")
+        old, new = (float(refrigerants.saturation(name, temperature=kelvin).liquid_density) for name in NAMES)
+        shown = (f"{units.convert(one, 'density', 'lb/cu ft'):.1f} lb/cu ft ({one:,.0f} kg/m3)" for one in (old, new))
+        body.append((f"{fahrenheit} F ({(fahrenheit - 32) / 1.8:.0f} C)", *shown, f"{new / old:.3f}"))
+    return table(("liquid at", *NAMES, "R-134a over R-12"), body, "Density of the saturated liquid")
+
+
+def decisions() -> Example:
+    """What to do with each part of the machine that the lesson describes, and why."""
+    body = [
+        (one.part, one.action, one.reason, "law" if one.by_law else "practice")
+        for one in retrofit.decide_parts(MACHINE)
+    ]
+    head = ("part", "what to do", "why", "asked by")
+    return table(head, body, "Unit 31 before its change: plain rubber hoses, mineral oil, a relief device, no cut-out")
+
+
+def label_fields() -> Example:
+    """Everything the label of a retrofit must say, and where the law says so."""
+    body = [
+        (field.name, field.meaning, "always" if field.always else "if it applies", field.citation.split(", ", 1)[1])
+        for field in label.FIELDS
+    ]
+    head = ("field", "what it says", "needed", "40 CFR 82 Subpart G App. C and D")
+    caption = (
+        "The label as App. C and D list it for later refrigerants; for R-134a App. B asks for a detailed label. "
+        "Edition of 2015. Check the current law where you work"
+    )
+    return table(head, body, caption)
+
+
+def example_label() -> Example:
+    """A label as it may look; the entries in words are what the shop writes there."""
+    made = label.Label(
+        refrigerant="R-134a",
+        charge=nominal_charge(COMBINE, "R-134a"),
+        technician="name and address of the technician",
+        company="name and address of the co-operative's shop",
+        date="day, month and year",
+        trade_name="trade name on the cylinder",
+        lubricant_type="PAG, grade as the compressor's maker asks",
+        lubricant_maker="name on the can",
+        lubricant_amount=oil.volume(COMBINE.oil, "PAG"),
+    )
+    body = [(line,) for line in label.lines(made)]
+    return table((f"on {label.color('R-134a')}, stuck over the old label",), body, "Unit 31 after its change, invented")
+
+
+def fittings() -> Example:
+    """Service ports and containers by refrigerant."""
+    body = []
+    for name in ("R-12", "R-134a", "R-744"):
+        one = retrofit.fittings(name)
+        body.append((name, one.high, one.low, one.container, one.citation))
+    head = ("refrigerant", "high side", "low side", "container", "source")
+    return table(head, body, "Fittings that cannot be mixed up")
+
+
+def candidates_by_law() -> Example:
+    """What else might go into an old R-12 machine."""
+    body = []
+    for one in candidates.alternatives():
+        body.append(
+            (
+                one.designation,
+                one.safety_class,
+                f"{one.warming['AR5']:,.0f}" if one.warming else "not listed here",
+                one.law,
+                one.reason,
+            )
+        )
+    head = ("candidate", "safety class", "warming, AR5", "law (edition of 2015)", "in the shop")
+    return table(head, body, "Candidates for an old R-12 machine. Check the current law where you work")
+
+
+def warming_potentials() -> Example:
+    """kg of CO2 that warm as much as one kg, by assessment report."""
+    body = [
+        (name, *(f"{warming.warming_potential(name, report):,.0f}" for report in warming.REPORTS))
+        for name in (*NAMES, "R-152a", "R-22")
+    ]
+    return table(
+        ("refrigerant", *warming.REPORTS),
+        body,
+        "Global warming potential, 100 years, CO2 = 1, by IPCC assessment report",
+    )
+
+
+def leak_history() -> Example:
+    """Four top-ups of an invented machine, and what they equal."""
+    added = [units.from_unit(ounces, "mass", "oz") for ounces in (10.0, 14.0, 9.0, 16.0)]
+    body = []
+    for name in NAMES:
+        cost = warming.history_cost(name, added)
+        body.append(
+            (
+                name,
+                f"{units.convert(cost.mass, 'mass', 'lb'):.2f} lb ({cost.mass:.2f} kg)",
+                f"{cost.potential:,.0f}",
+                f"{units.convert(cost.carbon_dioxide, 'mass', 'lb'):,.0f} lb ({cost.carbon_dioxide:,.0f} kg)",
+            )
+        )
+    head = ("refrigerant", "added in four visits", "AR5 potential", "equals in CO2")
+    return table(head, body, "10, 14, 9 and 16 oz: what was added had leaked")

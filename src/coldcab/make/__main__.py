@@ -1,0 +1,144 @@
+"""The developer's command ``python -m coldcab.make [PART ...]``: makes everything that is made, in its order."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import runpy
+import sys
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+from coldcab.lessons import LESSONS, module_name
+from coldcab.lessons.keys import keyed
+
+PACKAGE = Path(__file__).parents[1]
+ROOT = PACKAGE.parents[1]
+
+
+@dataclass(frozen=True)
+class Part:
+    """Something that is made: after which changes, what it writes, and how; ``slow`` ones only when they are named."""
+
+    after: str
+    writes: str
+    make: Callable[[Path], Iterable[Path]]
+    slow: bool = False
+
+
+def practice_cards(material: Path) -> Iterable[Path]:
+    """Write each lesson's finished cards."""
+    from coldcab.make.practice import practice_deck
+
+    for name in LESSONS:
+        sheet = keyed(material / "lessons" / name, f"practice-{name}")
+        yield _write(PACKAGE / "lessons" / module_name(name) / "practice.json", practice_deck(sheet))
+
+
+def source_notebooks(material: Path) -> Iterable[Path]:
+    """Write the solved source notebooks."""
+    from coldcab.make.sheets import source_of
+
+    for name in LESSONS:
+        text = notebook_text(source_of(material / "lessons" / name, name))
+        yield _write(material / "source" / name / f"{name}.ipynb", text)
+
+
+def blank_forms(material: Path) -> Iterable[Path]:
+    """Write the forms that come with the course, exactly as a class would release them."""
+    from coldcab.make.forms import forms
+
+    for name, book in forms(material).items():
+        yield _write(material.parent / "course" / "graded" / name / f"{name}.ipynb", notebook_text(book))
+
+
+def pages(material: Path) -> Iterable[Path]:
+    """Run every notebook of the course and store its outputs anew."""
+    from coldcab.course.remaking import remake
+
+    for made in remake((), root=None):
+        for remark in made.remarks:
+            print(f"  {made.path.name}: {remark}")
+        if made.changed:
+            yield made.path
+
+
+def property_tables(material: Path) -> Iterable[Path]:
+    """Write the property tables from CoolProp."""
+    from coldcab.refrigerants import generate
+
+    generate.main([])
+    return sorted((PACKAGE / "refrigerants" / "tables").glob("*.npz"))
+
+
+def _program(place: str) -> Callable[[Path], Iterable[Path]]:
+    """Return what runs a generator that lies beside what it writes."""
+
+    def run(material: Path) -> Iterable[Path]:
+        file = (material if place.startswith("lessons/faults-4") else PACKAGE) / place
+        runpy.run_path(str(file), run_name="__main__")
+        return [file]
+
+    return run
+
+
+PARTS = {
+    "tables": Part("CoolProp's version, the tables' grid", "refrigerants/tables", property_tables, slow=True),
+    "blend": Part("the mixture model", "machine/r12_in_r134a.npz", _program("machine/generate_blend.py"), slow=True),
+    "evidence": Part(
+        "pairs, offers or signs of faults-3", "its tables", _program("lessons/faults_3/evidence.py"), slow=True
+    ),
+    "curves": Part(
+        "the machines, for retrofit-4", "its charge curves", _program("lessons/retrofit_4/charge_curves.py"), slow=True
+    ),
+    "tickets": Part(
+        "the clinic's causes, tells or size", "its tickets", _program("lessons/faults-4/make_tickets.py"), slow=True
+    ),
+    "cards": Part("a key, a line, how numbers are drawn", "practice.json of each lesson", practice_cards),
+    "sources": Part("the same; layout.md, written.md", "instructor/source", source_notebooks),
+    "forms": Part("the same", "course/graded", blank_forms),
+    "pages": Part("a lesson, an instrument, a worked example", "outputs of the course's notebooks", pages),
+}
+"""In the order in which they follow from each other."""
+
+
+def notebook_text(book: dict[str, object]) -> str:
+    """Return a notebook as the text of its file."""
+    return json.dumps(book, indent=1, ensure_ascii=False, sort_keys=True) + "\n"
+
+
+def _write(path: Path, text: str) -> Path:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    if not path.is_file() or path.read_text(encoding="utf-8") != text:
+        path.write_text(text, encoding="utf-8")
+    return path
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Make the parts named, or all that are not slow; return the exit code."""
+    table = "\n".join(
+        f"  {name:9} after {part.after}: {part.writes}{' (only when named)' if part.slow else ''}"
+        for name, part in PARTS.items()
+    )
+    reader = argparse.ArgumentParser(
+        prog="python -m coldcab.make",
+        description=f"{main.__doc__}\n\n{table}",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    reader.add_argument("parts", nargs="*", metavar="PART")
+    reader.add_argument("--material", type=Path, default=ROOT / "instructor", help="the teaching material's folder")
+    chosen = reader.parse_args(arguments)
+    unknown = [name for name in chosen.parts if name not in PARTS]
+    if unknown:
+        print(f"There is no part {unknown[0]!r}; there are {', '.join(PARTS)}.", file=sys.stderr)
+        return 2
+    names = chosen.parts or [name for name, part in PARTS.items() if not part.slow]
+    for name in [name for name in PARTS if name in names]:
+        for path in PARTS[name].make(chosen.material):
+            print(f"{name}: {path.name if path.parent == ROOT else '/'.join(path.parts[-3:])}", flush=True)
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

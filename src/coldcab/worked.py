@@ -1,0 +1,101 @@
+"""Worked examples by their name alone: ``worked.textbook_cycles()``; each lies in the folder of its lesson."""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import Any
+
+EXAMPLES = {
+    "cycle-1": (
+        "air_pressure_table",
+        "tank_pressure_table",
+        "tank_pressure_chart",
+        "yard_step_by_step",
+    ),
+    "cycle-2": (
+        "textbook_cycles",
+        "one_machine_step_by_step",
+    ),
+    "cycle-3": (
+        "moist_air_problems",
+        "cab_step_by_step",
+    ),
+    "cycle-4": (
+        "superheat_by_two_tables",
+        "superheat_step_by_step",
+    ),
+    "retrofit-1": (
+        "specific_gravity",
+        "cylinder_fillings",
+        "cylinder_step_by_step",
+        "air_limits",
+        "recovery_depths",
+        "gas_left_behind",
+        "facts",
+        "findings",
+        "recovery_over_time",
+    ),
+    "retrofit-2": (
+        "pump_down_times",
+        "boiling_water",
+        "rinses_step_by_step",
+        "nitrogen_over_night",
+    ),
+    "retrofit-3": (
+        "measured_conversion",
+        "conversion_step_by_step",
+        "liquid_densities",
+        "decisions",
+        "label_fields",
+        "example_label",
+        "fittings",
+        "candidates_by_law",
+        "warming_potentials",
+        "leak_history",
+    ),
+    "retrofit-4": (
+        "plateau_measured",
+        "densities",
+        "cans_step_by_step",
+        "missing_charge_elsewhere",
+    ),
+    "oil-1": (
+        "published_viscosities",
+        "oil_and_refrigerant_table",
+        "drier_table",
+        "seal_table",
+        "oil_by_weight_table",
+        "rinse_table",
+    ),
+    "oil-2": (
+        "retained_oil_table",
+        "combined_doubt",
+        "one_swap_step_by_step",
+    ),
+    "faults-1": (
+        "copper_against_a_table",
+        "pull_of_a_pole",
+        "voltage_walk",
+    ),
+    "faults-2": (
+        "undercharge_signs",
+        "rooftop_rules",
+    ),
+    "faults-3": (
+        "published_evidence",
+        "by_hand",
+    ),
+    "faults-4": ("manual_symptoms",),
+    "capstone": (
+        "figures_of_a_job",
+        "water_vapor_pressure",
+    ),
+}
+"""The examples of each lesson, in a list, so that a page loads the few it shows."""
+
+
+def __getattr__(name: str) -> Any:
+    for lesson, names in EXAMPLES.items():
+        if name in names:
+            return getattr(import_module(f"coldcab.lessons.{lesson.replace('-', '_')}.worked"), name)
+    raise AttributeError(f"coldcab.worked has no example {name!r}.")
