@@ -10,7 +10,7 @@ from typing import Any
 from coldcab import units
 from coldcab.assess import CHOICE, MAGIC, Assignment, Item
 from coldcab.assess.items import Value
-from coldcab.assess.marking import SEA_LEVEL
+from coldcab.assess import SEA_LEVEL
 from coldcab.classroom import intake
 from coldcab.classroom.folder import ClassFolder, Learner, own_folder, write_roster
 from coldcab.classroom.material import key

@@ -11,7 +11,7 @@ from typing import Any
 from coldcab import units
 from coldcab.assess import Item, Mark
 from coldcab.assess.items import WORDS, Value
-from coldcab.assess.marking import SEA_LEVEL
+from coldcab.assess import SEA_LEVEL
 from coldcab.classroom import material, records
 from coldcab.classroom.folder import ClassError, ClassFolder, Learner
 from coldcab.classroom.whose import fold
