@@ -157,7 +157,7 @@ def vapor_compression(
     except ValueError:
         raise RangeError("the arrays given to vapor_compression must have shapes that go together.") from None
     if shape:
-        low, high = (tuple(np.broadcast_to(v, shape) for v in side) for side in (low, high))
+        low, high = ((np.broadcast_to(p, shape), np.broadcast_to(t, shape)) for p, t in (low, high))
         superheat, subcooling = (np.broadcast_to(v, shape) for v in (superheat, subcooling))
     _above(high, low)
 
@@ -212,7 +212,7 @@ def mass_flow(
         "volumetric efficiency": volumetric_efficiency,
         "suction density": suction_density,
     }
-    flow = 1.0
+    flow: Value = 1.0
     for label, value in given.items():
         flow = flow * checked(label, value, EFFICIENCY_RANGE if label == "volumetric efficiency" else POSITIVE)
     return flow

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-Value = float | NDArray[np.float64]
+Array = NDArray[np.float64]
+Value = float | Array
 """One number, or an array of numbers."""
 
 # By definition. Units of pressure are the very doubles that `units` reads: a typed "31 psi" is 31 * PSI to the bit.

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, overload
 
 from coldcab.air.checks import ALTITUDE_RANGE, within
-from coldcab.quantities import GRAVITY, STANDARD_ATMOSPHERE, plain
+from coldcab.quantities import GRAVITY, STANDARD_ATMOSPHERE, Array, Value, plain
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import ArrayLike, NDArray
+    from numpy.typing import ArrayLike
 
 # ISO 2533:1975, table 1 and section 2; the U.S. Standard Atmosphere 1976 has the same values in this layer.
 SEA_LEVEL_TEMPERATURE = 288.15  # K
@@ -17,7 +16,11 @@ LAPSE_RATE = 0.0065  # K/m
 GAS_CONSTANT = 287.05287  # J/(kg K), of dry air as the standard has it
 
 
-def atmospheric_pressure(altitude: ArrayLike) -> float | NDArray[np.float64]:
+@overload
+def atmospheric_pressure(altitude: float) -> float: ...
+@overload
+def atmospheric_pressure(altitude: ArrayLike) -> Value: ...
+def atmospheric_pressure(altitude: ArrayLike) -> Value:
     """Air pressure of the standard atmosphere. The weather moves the true pressure a few per cent around it.
 
     Parameters
@@ -45,5 +48,5 @@ def atmospheric_pressure(altitude: ArrayLike) -> float | NDArray[np.float64]:
     return plain(STANDARD_ATMOSPHERE * relative_temperature ** (GRAVITY / (GAS_CONSTANT * LAPSE_RATE)))
 
 
-def _altitude(altitude: ArrayLike) -> NDArray[np.float64]:
+def _altitude(altitude: ArrayLike) -> Array:
     return within("altitude", altitude, ALTITUDE_RANGE)

@@ -22,12 +22,12 @@ from coldcab.air.checks import (
     within,
 )
 from coldcab.air.saturation import log_saturation, solve_rising
-from coldcab.quantities import FREEZING, WATER_TO_AIR, plain
+from coldcab.quantities import FREEZING, WATER_TO_AIR, Array, Value, plain
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
 
-    Number = float | NDArray[np.float64]
+    Number = Value
 
 GAS_CONSTANT = 287.042  # J/(kg K), of dry air as equation 1 has it
 AIR_HEAT = 1006.0  # J/(kg K), equation 30
@@ -72,7 +72,7 @@ def humidity_ratio(dry_bulb: ArrayLike, relative_humidity: ArrayLike, pressure: 
     return plain(_from_vapor_pressure(share * np.exp(log_saturation(kelvin)[0]), total))
 
 
-def _from_vapor_pressure(vapor: NDArray, pressure: NDArray) -> NDArray:
+def _from_vapor_pressure(vapor: Array, pressure: Array) -> Array:
     if np.any(vapor >= pressure):
         raise AirError(
             "the water vapour would need more than the whole pressure of the air; such hot and damp air "
@@ -209,7 +209,7 @@ def dew_point(humidity_ratio: ArrayLike, pressure: ArrayLike) -> Number:
         )
     target = np.log(vapor)
 
-    def excess(kelvin: NDArray) -> tuple[NDArray, NDArray]:
+    def excess(kelvin: Array) -> tuple[Array, Array]:
         value, slope = log_saturation(kelvin)
         return value - target, slope
 
@@ -256,7 +256,7 @@ def humidity_ratio_from_wet_bulb(dry_bulb: ArrayLike, wet_bulb: ArrayLike, press
     return plain(np.maximum(ratio, 0.0))
 
 
-def _wet_bulb_terms(dry: NDArray, wet: NDArray, liquid: NDArray) -> tuple[NDArray, NDArray, NDArray]:
+def _wet_bulb_terms(dry: Array, wet: Array, liquid: NDArray[np.bool_]) -> tuple[Array, Array, Array]:
     """The terms of equations 33 and 35: W = (gain Ws - loss) / divisor, all in J/kg."""
     d, w = dry - FREEZING, wet - FREEZING
     gain = np.where(liquid, 2.501e6 - 2326.0 * w, 2.830e6 - 240.0 * w)
@@ -298,7 +298,7 @@ def wet_bulb(dry_bulb: ArrayLike, humidity_ratio: ArrayLike, pressure: ArrayLike
         within("pressure", pressure, PRESSURE_RANGE),
     )
 
-    def excess(wet: NDArray, liquid: NDArray) -> tuple[NDArray, NDArray]:
+    def excess(wet: Array, liquid: NDArray[np.bool_]) -> tuple[Array, Array]:
         """Equation 33 or 35 multiplied out, and its slope by the wet bulb."""
         saturated, saturated_slope = saturated_ratio(wet, total)
         gain, loss, divisor = _wet_bulb_terms(dry, wet, liquid)
@@ -313,7 +313,7 @@ def wet_bulb(dry_bulb: ArrayLike, humidity_ratio: ArrayLike, pressure: ArrayLike
     return plain(solve_rising(lambda wet: excess(wet, liquid), low, high))
 
 
-def saturated_ratio(kelvin: NDArray, pressure: NDArray) -> tuple[NDArray, NDArray]:
+def saturated_ratio(kelvin: Array, pressure: Array) -> tuple[Array, Array]:
     """Humidity ratio at saturation and its slope by temperature, without checks, for trial values."""
     log_vapor, log_slope = log_saturation(kelvin)
     vapor = np.exp(log_vapor)
@@ -351,7 +351,7 @@ def enthalpy(dry_bulb: ArrayLike, humidity_ratio: ArrayLike) -> Number:
     return plain(enthalpy_of(within("dry_bulb", dry_bulb, DRY_BULB_RANGE), ratio))
 
 
-def enthalpy_of(kelvin: NDArray, ratio: NDArray) -> NDArray:
+def enthalpy_of(kelvin: Array, ratio: Array) -> Array:
     """`enthalpy` without its checks, for trial values."""
     celsius = kelvin - FREEZING
     return AIR_HEAT * celsius + ratio * (EVAPORATION_HEAT + VAPOR_HEAT * celsius)

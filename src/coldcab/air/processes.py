@@ -11,12 +11,12 @@ from coldcab.air import moist
 from coldcab.air.checks import DRY_BULB_RANGE, FLOW_RANGE, SHARE_RANGE, AirError, within
 from coldcab.air.saturation import solve_rising
 from coldcab.air.state import MoistAir
-from coldcab.quantities import FREEZING, plain
+from coldcab.quantities import FREEZING, Array, Value, plain
 
 if TYPE_CHECKING:
-    from numpy.typing import ArrayLike, NDArray
+    from numpy.typing import ArrayLike
 
-    Number = float | NDArray[np.float64]
+    Number = Value
 
 # Enthalpy of ice against liquid water at 0 C, J/kg, and its rise: ASHRAE (2017) chapter 1, Table 3.
 _ICE_ENTHALPY = -333.43e3
@@ -163,12 +163,12 @@ def mix(first: MoistAir, first_flow: ArrayLike, second: MoistAir, second_flow: A
     return MixingResult(MoistAir(plain(dry), plain(ratio), first.pressure), plain(flow), plain(flow * fog))
 
 
-def _water_enthalpy(kelvin: NDArray) -> NDArray:
+def _water_enthalpy(kelvin: Array) -> Array:
     celsius = kelvin - FREEZING
     return np.where(celsius < 0.0, _ICE_ENTHALPY + _ICE_HEAT * celsius, moist.WATER_HEAT * celsius)
 
 
-def _settled(dry: NDArray, ratio: NDArray, pressure: NDArray) -> tuple[NDArray, NDArray, NDArray]:
+def _settled(dry: Array, ratio: Array, pressure: Array) -> tuple[Array, Array, Array]:
     """Dry bulb, humidity ratio and fog (kg/kg) after too much vapour has become droplets.
 
     A straight line on the psychrometric chart can cross the curve of saturation. The fog warms the air until
@@ -180,7 +180,7 @@ def _settled(dry: NDArray, ratio: NDArray, pressure: NDArray) -> tuple[NDArray, 
         return dry, ratio, np.zeros(dry.shape)
     heat = moist.enthalpy_of(dry, ratio)
 
-    def excess(kelvin: NDArray) -> tuple[NDArray, NDArray]:
+    def excess(kelvin: Array) -> tuple[Array, Array]:
         """Enthalpy of saturated air and droplets above the true one, and its slope by temperature."""
         held, slope = moist.saturated_ratio(kelvin, pressure)
         droplets, celsius = ratio - held, kelvin - FREEZING

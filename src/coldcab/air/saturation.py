@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from coldcab.air.checks import SATURATION_RANGE, within
-from coldcab.quantities import plain
+from coldcab.quantities import Array, Value, plain
 
 if TYPE_CHECKING:
-    from numpy.typing import ArrayLike, NDArray
+    from numpy.typing import ArrayLike
 
 TRIPLE_POINT = 273.16  # K; ice at and below it, water above
 
@@ -21,7 +21,7 @@ _ICE = (-5.6745359e3, 6.3925247, -9.6778430e-3, 6.2215701e-7, 2.0747825e-9, -9.4
 _LIQUID = (-5.8002206e3, 1.3914993, -4.8640239e-2, 4.1764768e-5, -1.4452093e-8, 0.0, 6.5459673)
 
 
-def log_saturation(kelvin: NDArray) -> tuple[NDArray, NDArray]:
+def log_saturation(kelvin: Array) -> tuple[Array, Array]:
     """ln of the saturation pressure in Pa and its slope by temperature."""
     liquid = kelvin > TRIPLE_POINT
     a, b, c, d, e, f, g = (np.where(liquid, water, ice) for water, ice in zip(_LIQUID, _ICE, strict=True))
@@ -31,7 +31,7 @@ def log_saturation(kelvin: NDArray) -> tuple[NDArray, NDArray]:
     return value, slope
 
 
-def saturation_pressure(temperature: ArrayLike) -> float | NDArray[np.float64]:
+def saturation_pressure(temperature: ArrayLike) -> Value:
     """Pressure of water vapour in balance with ice (to 273.16 K) or with liquid water (above).
 
     Parameters
@@ -60,8 +60,11 @@ def saturation_pressure(temperature: ArrayLike) -> float | NDArray[np.float64]:
 
 
 def solve_rising(
-    function: Callable[[NDArray], tuple[NDArray, NDArray]], low: NDArray, high: NDArray, steps: int = 100
-) -> NDArray:
+    function: Callable[[Array], tuple[Array, Array]],
+    low: Array,
+    high: Array,
+    steps: int = 100,
+) -> Array:
     """Where a rising function is zero: Newton's steps, halving the bracket wherever one would leave it.
 
     `function` gives its value and slope. Elements are independent; each is found to 1e-10 K or so. Where the

@@ -9,12 +9,12 @@ import numpy as np
 
 from coldcab.air import moist
 from coldcab.air.checks import AirError
-from coldcab.quantities import STANDARD_ATMOSPHERE, plain
+from coldcab.quantities import STANDARD_ATMOSPHERE, Value, plain
 
 if TYPE_CHECKING:
-    from numpy.typing import ArrayLike, NDArray
+    from numpy.typing import ArrayLike
 
-    Number = float | NDArray[np.float64]
+    Number = Value
 
 
 @dataclass(frozen=True, eq=False)
@@ -134,4 +134,4 @@ def moist_air(
         if np.any(np.asarray(dew_point, dtype=float) > np.asarray(dry_bulb, dtype=float)):
             raise AirError("dew_point is above dry_bulb; air cannot hold that much water, so check both readings.")
         humidity_ratio = moist.humidity_ratio_from_dew_point(dew_point, pressure)
-    return MoistAir(dry_bulb, humidity_ratio, pressure)
+    return MoistAir(*(plain(np.asarray(one, dtype=float)) for one in (dry_bulb, humidity_ratio, pressure)))

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import math
-from typing import Any
 
 from coldcab.air import humidity_ratio, moist_air
 from coldcab.machine.cab import COOLANT_TEMPERATURE, INFILTRATION, OCCUPANT_WATER, CabLoad, cab_load
 from coldcab.machine.conditions import Conditions, MachineError
-from coldcab.machine.effects import gather
+from coldcab.machine.effects import Faults, gather
 from coldcab.machine.evaporator import AIR_HEAT, VAPOR_HEAT
 from coldcab.machine.fluid import fluid_named
 from coldcab.machine.layout import Machine
@@ -17,7 +16,7 @@ from coldcab.machine.preparation import prepare
 from coldcab.machine.readings import Readings
 
 
-def load_of(machine: Machine, conditions: Conditions, readings: Readings, faults: Any = ()) -> CabLoad:
+def load_of(machine: Machine, conditions: Conditions, readings: Readings, faults: Faults = ()) -> CabLoad:
     """Where the heat comes from that the coil of a run in cab mode carries.
 
     Parameters

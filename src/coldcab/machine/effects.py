@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, fields, replace
-from typing import Any
+from typing import Protocol
 
 from coldcab.machine.ops import Value
 
@@ -95,7 +96,19 @@ HEALTHY = Effects()
 NAMES = tuple(field.name for field in fields(Effects))
 
 
-def gather(faults: Any) -> Effects:
+class Applied(Protocol):
+    """What changes a machine: it turns effects into effects."""
+
+    def apply(self, effects: Effects) -> Effects:
+        """The effects given, with its own added."""
+        ...
+
+
+Faults = Effects | Iterable[Applied]
+"""What `simulate` takes: effects, or a sequence of faults."""
+
+
+def gather(faults: Faults) -> Effects:
     """Effects of one `Effects`, or of a sequence of faults: each has ``apply(effects) -> Effects``."""
     if isinstance(faults, Effects):
         return faults

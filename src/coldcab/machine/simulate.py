@@ -11,7 +11,7 @@ import numpy as np
 from coldcab.machine import conditions as conditions_module
 from coldcab.machine import effects as effects_module
 from coldcab.machine.conditions import Conditions, MachineError, check
-from coldcab.machine.effects import HEALTHY, Effects
+from coldcab.machine.effects import HEALTHY, Effects, Faults
 from coldcab.machine.fallbacks import Solved, solve_by_fallbacks, solve_one_by_fallbacks
 from coldcab.machine.fluid import Fluid, fluid_named
 from coldcab.machine.layout import Machine
@@ -35,7 +35,7 @@ def simulate(
     *,
     refrigerant: str,
     charge: float,
-    faults: Any = (),
+    faults: Faults = (),
     start: Readings | None = None,
 ) -> Readings:
     """Steady state of one machine.
@@ -89,7 +89,7 @@ def simulate_many(
     *,
     refrigerant: str,
     charge: Any,
-    faults: Any = (),
+    faults: Faults = (),
     start: Readings | None = None,
 ) -> Readings:
     """Steady states of one machine in many conditions, charges and faults at once.

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any
 
 from coldcab.machine.blend import blend
 from coldcab.machine.conditions import Conditions, MachineError
-from coldcab.machine.effects import HEALTHY, Effects, gather
+from coldcab.machine.effects import HEALTHY, Effects, Faults, gather
 from coldcab.machine.fluid import flashed_volume, fluid_named
 from coldcab.machine.layout import Machine
 from coldcab.machine.model import evaluate
@@ -109,7 +108,7 @@ def static_superheat(
     return float(temperature - fluid_named(refrigerant).table.saturation_temperature(math.log(outlet_pressure)))
 
 
-def at_valve(machine: Machine, conditions: Conditions, readings: Readings, faults: Any = ()) -> AtValve:
+def at_valve(machine: Machine, conditions: Conditions, readings: Readings, faults: Faults = ()) -> AtValve:
     """The forces at the valve of one run.
 
     Parameters

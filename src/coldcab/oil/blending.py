@@ -16,10 +16,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from coldcab.oil.checks import SHARE_RANGE, VISCOSITY_RANGE, OilError, within
-from coldcab.quantities import SQUARE_MILLIMETER, plain
+from coldcab.quantities import SQUARE_MILLIMETER, Array, Value, plain
 
 if TYPE_CHECKING:
-    from numpy.typing import ArrayLike, NDArray
+    from numpy.typing import ArrayLike
 
 SUM_TOLERANCE = 1e-6
 """How far the fractions of a blend may be from 1 in sum."""
@@ -59,7 +59,7 @@ METHODS = MappingProxyType(
 """Blending equations by name; the first one is followed by default."""
 
 
-def blending_number(viscosity: ArrayLike, *, method: str = "ASTM D7152") -> float | NDArray[np.float64]:
+def blending_number(viscosity: ArrayLike, *, method: str = "ASTM D7152") -> Value:
     """The number that adds up in proportion to the fractions of a blend.
 
     Parameters
@@ -91,7 +91,7 @@ def blending_number(viscosity: ArrayLike, *, method: str = "ASTM D7152") -> floa
 
 def blend_viscosity(
     viscosities: Sequence[ArrayLike], fractions: Sequence[ArrayLike], *, method: str = "ASTM D7152"
-) -> float | NDArray[np.float64]:
+) -> Value:
     """Kinematic viscosity of a blend, all viscosities at one temperature.
 
     For oils of one type that dissolve in each other. It says nothing on whether they may be mixed: mineral oil in
@@ -122,18 +122,18 @@ def blend_viscosity(
     """
     rule = _rule(method)
     try:
-        numbers_, parts = list(viscosities), list(fractions)
+        numbers_, given = list(viscosities), list(fractions)
     except TypeError:
         raise OilError("give the viscosities and the fractions as lists, one value for each oil.") from None
-    if not numbers_ or len(numbers_) != len(parts):
+    if not numbers_ or len(numbers_) != len(given):
         raise OilError(
-            f"there are {len(numbers_)} viscosities and {len(parts)} fractions; each oil needs one of either."
+            f"there are {len(numbers_)} viscosities and {len(given)} fractions; each oil needs one of either."
         )
     indices = [np.asarray(blending_number(value, method=method)) for value in numbers_]
-    parts = [within("fraction", part, SHARE_RANGE) for part in parts]
+    parts = [within("fraction", part, SHARE_RANGE) for part in given]
     try:
-        total = sum(parts)
-        index = sum(part * value for part, value in zip(parts, indices, strict=True))
+        total = np.asarray(sum(parts))
+        index = np.asarray(sum(part * value for part, value in zip(parts, indices, strict=True)))
     except ValueError:
         raise OilError("the arrays given for a blend must have shapes that go together.") from None
     if np.any(np.abs(total - 1.0) > SUM_TOLERANCE):
@@ -149,5 +149,5 @@ def _rule(method: str) -> Method:
     return METHODS[method]
 
 
-def _viscosity(index: NDArray, rule: Method) -> NDArray:
+def _viscosity(index: Array, rule: Method) -> Array:
     return (np.exp(np.exp((within("index", index) - rule.offset) / rule.factor)) - rule.constant) * SQUARE_MILLIMETER

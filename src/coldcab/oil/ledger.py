@@ -78,7 +78,8 @@ class Ledger:
         if self.required is not None:
             object.__setattr__(self, "required", _volume("required", self.required))
         object.__setattr__(self, "required_uncertainty", _volume("required_uncertainty", self.required_uncertainty))
-        lines, entries = tuple(self.entries), ()
+        lines = tuple(self.entries)
+        entries: tuple[Entry, ...] = ()
         object.__setattr__(self, "entries", entries)
         for entry in lines:  # one after the other, so that an impossible line is refused here too
             entries = (*entries, self._checked(entry))

@@ -16,10 +16,10 @@ import numpy as np
 
 from coldcab.oil.checks import SHARE_RANGE, OilError, within
 from coldcab.oil.properties import oil_named
-from coldcab.quantities import Limit, plain
+from coldcab.quantities import Limit, Value, plain
 
 if TYPE_CHECKING:
-    from numpy.typing import ArrayLike, NDArray
+    from numpy.typing import ArrayLike
 
 HOUR = 3600.0
 DEPTH_RANGE = Limit("length", 1e-3, 0.5)
@@ -69,7 +69,7 @@ def moisture_content(
     relative_humidity: ArrayLike = 0.5,
     depth: ArrayLike = 0.05,
     initial: ArrayLike = NEW_CAN,
-) -> float | NDArray[np.float64]:
+) -> Value:
     """Water in the oil of an open can after some time, at about 25 C.
 
     Parameters

@@ -6,13 +6,11 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from coldcab.oil.checks import VOLUME_RANGE, OilError, within
-from coldcab.quantities import FREEZING, Limit, plain
+from coldcab.quantities import FREEZING, Limit, Value, plain
 
 if TYPE_CHECKING:
-    from numpy.typing import ArrayLike, NDArray
+    from numpy.typing import ArrayLike
 
 DENSITY_TEMPERATURE_RANGE = Limit("temperature", 253.15, 393.15)
 """-20 to 120 C; the straight lines were fitted to liquids of ordinary machines."""
@@ -115,7 +113,7 @@ def oil_named(name: str) -> Oil:
     raise OilError(f"{str(name)[:40]!r} is not an oil known here; there are {', '.join(OILS)}.")
 
 
-def density(oil: str, temperature: ArrayLike = SHOP_TEMPERATURE) -> float | NDArray[np.float64]:
+def density(oil: str, temperature: ArrayLike = SHOP_TEMPERATURE) -> Value:
     """Density of an oil without refrigerant in it.
 
     Parameters
@@ -145,7 +143,7 @@ def density(oil: str, temperature: ArrayLike = SHOP_TEMPERATURE) -> float | NDAr
     return plain(kind.density_at_freezing + kind.density_slope * (kelvin - FREEZING))
 
 
-def mass(volume: ArrayLike, oil: str, temperature: ArrayLike = SHOP_TEMPERATURE) -> float | NDArray[np.float64]:
+def mass(volume: ArrayLike, oil: str, temperature: ArrayLike = SHOP_TEMPERATURE) -> Value:
     """Mass of a volume of oil. A fluid ounce of oil is not an ounce by weight.
 
     Parameters
@@ -173,7 +171,7 @@ def mass(volume: ArrayLike, oil: str, temperature: ArrayLike = SHOP_TEMPERATURE)
     return plain(within("volume", volume, VOLUME_RANGE) * density(oil, temperature))
 
 
-def volume(mass: ArrayLike, oil: str, temperature: ArrayLike = SHOP_TEMPERATURE) -> float | NDArray[np.float64]:
+def volume(mass: ArrayLike, oil: str, temperature: ArrayLike = SHOP_TEMPERATURE) -> Value:
     """Volume of a mass of oil; the way back from `mass`.
 
     Parameters

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from coldcab.oil.checks import SHARE_RANGE, VOLUME_RANGE, OilError, number, within
-from coldcab.quantities import plain
+from coldcab.quantities import Array, Value, plain
 
 if TYPE_CHECKING:
-    from numpy.typing import ArrayLike, NDArray
+    from numpy.typing import ArrayLike
 
 RESIDUE_LIMIT = 0.05
 """Share of mineral oil in the new oil that is usually still accepted [common practice, from memory]."""
@@ -23,7 +23,7 @@ MOST_STEPS = 200
 """Rinses or drains that are counted at most."""
 
 
-def rinse_factor(carry_over: ArrayLike, rinse_volume: ArrayLike) -> float | NDArray[np.float64]:
+def rinse_factor(carry_over: ArrayLike, rinse_volume: ArrayLike) -> Value:
     """Share of the contaminant that one rinse leaves behind.
 
     What clings to the walls mixes with the fresh liquid; the same volume of the mixture clings afterwards. Real
@@ -53,9 +53,7 @@ def rinse_factor(carry_over: ArrayLike, rinse_volume: ArrayLike) -> float | NDAr
     return plain(stays / (stays + fresh))
 
 
-def residual_after_rinses(
-    carry_over: ArrayLike, rinse_volume: ArrayLike, rinses: ArrayLike
-) -> float | NDArray[np.float64]:
+def residual_after_rinses(carry_over: ArrayLike, rinse_volume: ArrayLike, rinses: ArrayLike) -> Value:
     """Share of the contaminant that is left after some rinses of equal volume.
 
     Parameters
@@ -107,7 +105,7 @@ def rinses_needed(carry_over: float, rinse_volume: float, wanted_share: float) -
     return _steps_needed(factor, wanted_share, "rinses")
 
 
-def residual_share(left: ArrayLike, total: ArrayLike) -> float | NDArray[np.float64]:
+def residual_share(left: ArrayLike, total: ArrayLike) -> Value:
     """Share of old oil in the circuit once it is filled: what was left behind over the total.
 
     Parameters
@@ -133,7 +131,7 @@ def residual_share(left: ArrayLike, total: ArrayLike) -> float | NDArray[np.floa
     return plain(stays / whole)
 
 
-def _steps(name: str, value: ArrayLike) -> NDArray:
+def _steps(name: str, value: ArrayLike) -> Array:
     count = within(name, value)
     if np.any((count < 0) | (count > MOST_STEPS) | (count != np.floor(count))):
         raise OilError(f"{name} must be a whole number from 0 to {MOST_STEPS}.")
@@ -149,7 +147,7 @@ def _steps_needed(factor: float, wanted_share: float, word: str) -> int:
     if factor <= 0.0:
         return 1
     # A hair of slack, so that exactly reaching the share counts as reached.
-    needed = math.inf if factor >= 1.0 else math.ceil(math.log(wanted) / math.log(factor) - 1e-9)
+    needed = MOST_STEPS + 1 if factor >= 1.0 else math.ceil(math.log(wanted) / math.log(factor) - 1e-9)
     if needed > MOST_STEPS:
         raise OilError(f"more than {MOST_STEPS} {word} would be needed; take more out each time or replace the part.")
     return needed

@@ -8,10 +8,10 @@ import numpy as np
 
 from coldcab import refrigerants
 from coldcab.oil.checks import SHARE_RANGE, OilError, within
-from coldcab.quantities import Limit, plain
+from coldcab.quantities import Array, Limit, Value, plain
 
 if TYPE_CHECKING:
-    from numpy.typing import ArrayLike, NDArray
+    from numpy.typing import ArrayLike
 
 OIL_FRACTION_RANGE = Limit("share", 0.0, 0.5)
 """kg of oil in a kg of liquid: the span of the published check values."""
@@ -28,7 +28,7 @@ _A = (182.52, -724.21, 3868.0, -5268.9)
 _B = (-0.72212, 2.3914, -13.779, 17.066)
 
 
-def local_oil_fraction(circulation: ArrayLike, quality: ArrayLike) -> float | NDArray[np.float64]:
+def local_oil_fraction(circulation: ArrayLike, quality: ArrayLike) -> Value:
     """Share of oil in the liquid that is left where a part of the refrigerant has boiled away.
 
     Parameters
@@ -60,7 +60,7 @@ def local_oil_fraction(circulation: ArrayLike, quality: ArrayLike) -> float | ND
     return plain(np.minimum(oil / (1.0 - vapor), 1.0))
 
 
-def bubble_point_rise(refrigerant: str, pressure: ArrayLike, oil_fraction: ArrayLike) -> float | NDArray[np.float64]:
+def bubble_point_rise(refrigerant: str, pressure: ArrayLike, oil_fraction: ArrayLike) -> Value:
     """How much warmer a liquid of refrigerant and oil boils than the pure refrigerant at the same pressure.
 
     Parameters
@@ -96,7 +96,7 @@ def bubble_point_rise(refrigerant: str, pressure: ArrayLike, oil_fraction: Array
     return plain(np.maximum(_boiling(temperature, x, w) - temperature, 0.0))
 
 
-def _saturation_line(refrigerant: str, pressure: NDArray) -> tuple[NDArray, NDArray]:
+def _saturation_line(refrigerant: str, pressure: Array) -> tuple[Array, Array]:
     """Saturation temperature, and x = ln p - B(0) of the line T = A(0) / (ln p - B(0)) that touches it there."""
     temperature, above, below = (
         np.asarray(refrigerants.saturation_temperature(refrigerant, pressure * np.exp(step)))
@@ -106,7 +106,8 @@ def _saturation_line(refrigerant: str, pressure: NDArray) -> tuple[NDArray, NDAr
     return temperature, -temperature / slope
 
 
-def _boiling(temperature: NDArray, x: NDArray, w: NDArray) -> NDArray:
-    a = temperature * x + sum(c * w**n for c, n in zip(_A, (1, 3, 5, 7), strict=True))
-    b = sum(c * w**n for c, n in zip(_B, (1, 3, 5, 7), strict=True))
-    return a / (x - b)
+def _boiling(temperature: Array, x: Array, w: Array) -> Array:
+    a = temperature * x + np.asarray(sum(c * w**n for c, n in zip(_A, (1, 3, 5, 7), strict=True)))
+    b = np.asarray(sum(c * w**n for c, n in zip(_B, (1, 3, 5, 7), strict=True)))
+    boiling: Array = a / (x - b)
+    return boiling

@@ -12,10 +12,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from coldcab.oil.checks import TEMPERATURE_RANGE, VISCOSITY_RANGE, OilError, number, within
-from coldcab.quantities import FREEZING, SQUARE_MILLIMETER, Limit, plain
+from coldcab.quantities import FREEZING, SQUARE_MILLIMETER, Array, Limit, Value, plain
 
 if TYPE_CHECKING:
-    from numpy.typing import ArrayLike, NDArray
+    from numpy.typing import ArrayLike
 
 ISO_GRADES = (2, 3, 5, 7, 10, 15, 22, 32, 46, 68, 100, 150, 220, 320, 460, 680, 1000, 1500)
 """ISO viscosity grades (VG) of ISO 3448."""
@@ -104,7 +104,7 @@ class ViscosityLine:
     a: float
     b: float
 
-    def at(self, temperature: ArrayLike) -> float | NDArray[np.float64]:
+    def at(self, temperature: ArrayLike) -> Value:
         """Kinematic viscosity, m2/s, at a temperature in K; see `kinematic_viscosity`."""
         kelvin = within("temperature", temperature, TEMPERATURE_RANGE)
         with np.errstate(over="ignore"):
@@ -159,7 +159,7 @@ def viscosity_line(points: Sequence[Sequence[float]]) -> ViscosityLine:
     return ViscosityLine(a=high + b * np.log10(warm[0]), b=b)
 
 
-def kinematic_viscosity(temperature: ArrayLike, points: Sequence[Sequence[float]]) -> float | NDArray[np.float64]:
+def kinematic_viscosity(temperature: ArrayLike, points: Sequence[Sequence[float]]) -> Value:
     """Kinematic viscosity of an oil at any temperature from two measured points.
 
     The oil alone: refrigerant dissolved in it makes it thinner.
@@ -189,7 +189,7 @@ def kinematic_viscosity(temperature: ArrayLike, points: Sequence[Sequence[float]
     return viscosity_line(points).at(temperature)
 
 
-def viscosity_index(viscosity_at_40_c: ArrayLike, viscosity_at_100_c: ArrayLike) -> float | NDArray[np.float64]:
+def viscosity_index(viscosity_at_40_c: ArrayLike, viscosity_at_100_c: ArrayLike) -> Value:
     """Viscosity index: the higher, the less the oil thins when it warms.
 
     Parameters
@@ -231,13 +231,14 @@ def viscosity_index(viscosity_at_40_c: ArrayLike, viscosity_at_100_c: ArrayLike)
     return plain(np.where(warm >= high, (low - warm) / (low - high) * 100.0, procedure_b))
 
 
-def _double_log(viscosity: NDArray) -> NDArray:
-    return np.log10(np.log10(viscosity / SQUARE_MILLIMETER + _WALTHER))
+def _double_log(viscosity: Array | float) -> Array:
+    return np.log10(np.log10(np.asarray(viscosity) / SQUARE_MILLIMETER + _WALTHER))
 
 
 @cache
-def _index_table() -> tuple[NDArray, NDArray, NDArray]:
+def _index_table() -> tuple[Array, Array, Array]:
     """Viscosity at 100 C, L (index 0) and H (index 100) at 40 C, all in mm2/s."""
     text = files(__package__).joinpath("viscosity_index.csv").read_text(encoding="utf-8")
     rows = list(csv.reader(line for line in text.splitlines() if not line.startswith("#")))[1:]
-    return tuple(np.array(column, dtype=float) for column in zip(*rows, strict=True))
+    hot, low, high = (np.array(column, dtype=float) for column in zip(*rows, strict=True))
+    return hot, low, high

@@ -7,6 +7,7 @@ depends on it), "common practice, no source".
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
+from typing import Any
 
 __all__ = ["Refrigerant", "catalogue"]
 
@@ -45,7 +46,7 @@ SYNTHETIC = ("polyalkylene glycol (PAG)", "polyol ester (POE)")
 
 
 def _entry(
-    *, equation: str, warming: Mapping[str, float], sources: Mapping[str, str] | None = None, **values
+    *, equation: str, warming: Mapping[str, float], sources: Mapping[str, str] | None = None, **values: Any
 ) -> Refrigerant:
     """One refrigerant with the usual sources, except where its own are given."""
     engine = ENGINE.format(equation)

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from coldcab.quantities import AIR_GAS_CONSTANT, Limit, Value, show
+from coldcab.quantities import AIR_GAS_CONSTANT, Array, Limit, Value, show
 
 from .exact import exact
 from .fluid_table import FluidTable
@@ -95,7 +95,7 @@ def closed_container(name: str, temperature: Value, *, mass: Value, volume: Valu
     return Container(*(float(column[0]) if single else column.reshape(shape) for column in columns))
 
 
-def _line(designation: str, fluid: FluidTable | None, temperature: np.ndarray) -> tuple[np.ndarray, ...]:
+def _line(designation: str, fluid: FluidTable | None, temperature: Array) -> tuple[Array, ...]:
     """Saturated densities and pressure; NaN above the critical temperature, where no liquid is possible."""
     if fluid:
         limits, coldest = fluid.limits, fluid.coldest
@@ -116,9 +116,7 @@ def _line(designation: str, fluid: FluidTable | None, temperature: np.ndarray) -
     return tuple(columns)
 
 
-def _gas_pressure(
-    designation: str, fluid: FluidTable | None, temperature: np.ndarray, density: np.ndarray
-) -> np.ndarray:
+def _gas_pressure(designation: str, fluid: FluidTable | None, temperature: Array, density: Array) -> Array:
     """Pressure of vapour at a temperature and density."""
     if fluid is None:
         return np.array([_exact_pressure(designation, t, d) for t, d in zip(temperature, density, strict=True)])
@@ -130,7 +128,7 @@ def _gas_pressure(
     )
     highest = np.maximum(highest, lowest)
 
-    def log_volume(x: np.ndarray) -> np.ndarray:
+    def log_volume(x: Array) -> Array:
         line = fluid.saturation(x)
         warm = np.maximum(temperature, line.temperature)
         return np.log(fluid.vapor(x, fluid.vapor_enthalpy(x, warm, line), line)[1])
@@ -151,7 +149,7 @@ def _gas_pressure(
         moved = np.abs(step) > 1e-12
         slope = np.where(moved, (after - before) / np.where(moved, step, 1.0), -1.0)
         previous, before, x = x, after, np.clip(x - after / np.minimum(slope, -0.2), lowest, highest)
-    pressure = np.where(thin, thin_pressure, np.exp(x))
+    pressure: Array = np.where(thin, thin_pressure, np.exp(x))
     # Hotter than the table's saturation line and denser than its highest pressure: CoolProp.
     beyond = np.flatnonzero((temperature > fluid.warmest) & (x >= highest))
     for place in beyond:

@@ -95,12 +95,14 @@ class ExactFluid:
             raise self._no_state(given)
         # What was given comes back as given, free of the engine's rounding.
         pressure, temperature = given.get("pressure", pressure), given.get("temperature", temperature)
-        answer = tuple(given.get(key, v) for key, v in zip(("density", "enthalpy", "entropy"), answer, strict=True))
+        density, enthalpy, entropy = (
+            given.get(key, v) for key, v in zip(("density", "enthalpy", "entropy"), answer, strict=True)
+        )
         if phase != "two-phase":
             quality = math.nan
         elif quality in (0, 1):
             phase = "saturated vapor" if quality else "saturated liquid"
-        return pressure, temperature, *answer, quality, phase
+        return pressure, temperature, density, enthalpy, entropy, quality, phase
 
     def _no_state(self, given: dict[str, float]) -> RangeError:
         values = " and ".join(f"{argument} {show(value, argument)}" for argument, value in given.items())
@@ -116,7 +118,9 @@ class ExactFluid:
         )
 
 
-def exact_state(designation: str, limits: FluidLimits | None, given: dict[str, float]) -> tuple:
+def exact_state(
+    designation: str, limits: FluidLimits | None, given: dict[str, float]
+) -> tuple[float, float, float, float, float, float, str]:
     """As ExactFluid.state; with limits known beforehand a value outside them needs no CoolProp."""
     if limits:
         limits.check(designation, given)

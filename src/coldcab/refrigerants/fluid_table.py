@@ -11,11 +11,11 @@ tables of their own that agree with the others to the accuracy which tests/test_
 
 import math
 from importlib import resources
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
-from coldcab.quantities import GAS_CONSTANT, Value
+from coldcab.quantities import GAS_CONSTANT, Array, Value
 
 from . import grid
 from .ranges import FluidLimits
@@ -159,9 +159,9 @@ class FluidTable:
         else:
             vapor_volume = line.vapor_pressure_volume * np.exp(-log_pressure)
         quality = (enthalpy - line.liquid_enthalpy) / (line.vapor_enthalpy - line.liquid_enthalpy)
-        temperature = line.temperature + 0 * quality
-        volume = line.liquid_volume + quality * (vapor_volume - line.liquid_volume)
-        entropy = line.liquid_entropy + quality * (line.vapor_entropy - line.liquid_entropy)
+        temperature: Any = line.temperature + 0 * quality
+        volume: Any = line.liquid_volume + quality * (vapor_volume - line.liquid_volume)
+        entropy: Any = line.liquid_entropy + quality * (line.vapor_entropy - line.liquid_entropy)
         if isinstance(quality, float):
             return temperature, volume, entropy, quality
         log_pressure, enthalpy = np.broadcast_arrays(log_pressure, enthalpy)
@@ -174,13 +174,13 @@ class FluidTable:
         quality = np.where((quality < 0) | (quality > 1), np.nan, quality)
         return temperature, volume, entropy, quality
 
-    def _at(self, name: str, log_pressure: Value, share: Value, bend: tuple[float, float]) -> list | np.ndarray:
+    def _at(self, name: str, log_pressure: Value, share: Value, bend: tuple[float, float]) -> list[float] | Array:
         surface = self._surface(name)
         rows, columns = surface.shape
         if isinstance(share, float):
-            first = self._scale.share_scalar(log_pressure) * rows
+            first = self._scale.share_scalar(log_pressure) * rows  # type: ignore[arg-type]  # one number, as the share
             return surface.scalar(first, math.asinh(share * bend[1]) * (columns / bend[0]))
-        first = self._scale.share(log_pressure) * rows
+        first = self._scale.share(log_pressure) * rows  # type: ignore[arg-type]
         second = np.arcsinh(share * bend[1]) * (columns / bend[0])
         return surface(np.broadcast_to(first, second.shape), second)
 

@@ -8,6 +8,7 @@ at nodes.
 import argparse
 import math
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -29,7 +30,7 @@ def nodes(designation: str) -> dict[str, np.ndarray]:
     import CoolProp
     from CoolProp import CoolProp as cp
 
-    fluid = cp.AbstractState("HEOS", FLUIDS[designation])
+    fluid: Any = cp.AbstractState("HEOS", FLUIDS[designation])
     fluid.update(cp.QT_INPUTS, 0, ICE_POINT)
     shift_h, shift_s = 200e3 - fluid.hmass(), 1000.0 - fluid.smass()
 
@@ -107,7 +108,7 @@ def nodes(designation: str) -> dict[str, np.ndarray]:
     }
 
 
-def limits(fluid: object) -> np.ndarray:
+def limits(fluid: Any) -> np.ndarray:
     """The numbers of ranges.FluidLimits."""
     from CoolProp import CoolProp as cp
 
@@ -123,7 +124,7 @@ def main(arguments: list[str] | None = None) -> None:
     folder.mkdir(parents=True, exist_ok=True)
     for designation in FLUIDS:
         target = folder / f"{designation}.npz"
-        np.savez(target, **nodes(designation))
+        np.savez(target, **nodes(designation))  # type: ignore[arg-type]  # names of arrays, not its own options
         print(f"{designation}: {target.stat().st_size / 1024:.0f} kB")
 
 

@@ -4,10 +4,12 @@ import functools
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any, overload
 
 import numpy as np
+from numpy.typing import ArrayLike, NDArray
 
-from coldcab.quantities import Value
+from coldcab.quantities import Array, Value
 
 from .exact import exact_state
 from .fluid_table import FluidTable
@@ -52,13 +54,17 @@ def table_or_none(name: str) -> FluidTable | None:
 
 
 def elementwise(
-    inside: np.ndarray, arrays: tuple[np.ndarray, ...], fast: Callable, slow: Callable, count: int = 1
-) -> np.ndarray:
+    inside: NDArray[np.bool_],
+    arrays: tuple[Array, ...],
+    fast: Callable[..., Any] | None,
+    slow: Callable[..., Any],
+    count: int = 1,
+) -> Array:
     """Columns of results (count x n): fast on all elements inside the tables at once, slow one by one."""
-    if inside.all() and inside.size:
+    if fast is not None and inside.all() and inside.size:
         return np.array(fast(*arrays)).reshape(count, -1)
     result = np.empty((count, inside.size))
-    if inside.any():
+    if fast is not None and inside.any():
         result[:, inside] = fast(*(array[inside] for array in arrays))
     if not inside.all():
         for place in np.flatnonzero(~inside):
@@ -66,13 +72,17 @@ def elementwise(
     return result
 
 
-def flat(**values: Value) -> tuple[tuple[int, ...], tuple[np.ndarray, ...]]:
+def flat(**values: Value) -> tuple[tuple[int, ...], tuple[Array, ...]]:
     """The common shape, and the values broadcast to it and made flat."""
     arrays = together(**values)
     return arrays[0].shape, tuple(array.ravel() for array in arrays)
 
 
-def saturation_pressure(name: str, temperature: Value, quality: Value = DEW) -> Value:
+@overload
+def saturation_pressure(name: str, temperature: float, quality: float = ...) -> float: ...
+@overload
+def saturation_pressure(name: str, temperature: ArrayLike, quality: ArrayLike = ...) -> Value: ...
+def saturation_pressure(name: str, temperature: ArrayLike, quality: ArrayLike = DEW) -> Value:
     """Saturation pressure, Pa absolute.
 
     Parameters
@@ -85,18 +95,20 @@ def saturation_pressure(name: str, temperature: Value, quality: Value = DEW) -> 
     Source: tables from CoolProp, equations of state named in ``table(name).source``; CoolProp outside them.
     """
     fluid = table_or_none(name)
-    temperature = given_property("temperature", temperature)
-    low, high = (fluid.coldest, fluid.warmest) if fluid else NOTHING
-    if isinstance(temperature, float) and low <= temperature <= high and quality is DEW:
-        return math.exp(fluid.log_pressure(temperature))
-
-    def fast(t: np.ndarray, _: np.ndarray) -> np.ndarray:
-        return np.exp(fluid.log_pressure(t))
-
-    return _one_of_two(name, "temperature", temperature, quality, (low, high), fast, 0)
+    kelvin = given_property("temperature", temperature)
+    if fluid is None:
+        return _one_of_two(name, "temperature", kelvin, quality, NOTHING, None, 0)
+    if isinstance(kelvin, float) and fluid.coldest <= kelvin <= fluid.warmest and quality is DEW:
+        return math.exp(fluid.log_pressure(kelvin))
+    span = fluid.coldest, fluid.warmest
+    return _one_of_two(name, "temperature", kelvin, quality, span, lambda t, _: np.exp(fluid.log_pressure(t)), 0)
 
 
-def saturation_temperature(name: str, pressure: Value, quality: Value = DEW) -> Value:
+@overload
+def saturation_temperature(name: str, pressure: float, quality: float = ...) -> float: ...
+@overload
+def saturation_temperature(name: str, pressure: ArrayLike, quality: ArrayLike = ...) -> Value: ...
+def saturation_temperature(name: str, pressure: ArrayLike, quality: ArrayLike = DEW) -> Value:
     """Saturation temperature, K.
 
     Parameters
@@ -109,33 +121,31 @@ def saturation_temperature(name: str, pressure: Value, quality: Value = DEW) -> 
     Source: as for saturation_pressure.
     """
     fluid = table_or_none(name)
-    pressure = given_property("pressure", pressure)
-    low, high = (fluid.lowest_pressure, fluid.highest_pressure) if fluid else NOTHING
-    if isinstance(pressure, float) and low <= pressure <= high and quality is DEW:
-        return fluid.saturation_temperature(math.log(pressure))
-
-    def fast(p: np.ndarray, _: np.ndarray) -> np.ndarray:
-        return fluid.saturation_temperature(np.log(p))
-
-    return _one_of_two(name, "pressure", pressure, quality, (low, high), fast, 1)
+    pascal = given_property("pressure", pressure)
+    if fluid is None:
+        return _one_of_two(name, "pressure", pascal, quality, NOTHING, None, 1)
+    span = fluid.lowest_pressure, fluid.highest_pressure
+    if isinstance(pascal, float) and span[0] <= pascal <= span[1] and quality is DEW:
+        return fluid.saturation_temperature(math.log(pascal))
+    return _one_of_two(name, "pressure", pascal, quality, span, lambda p, _: fluid.saturation_temperature(np.log(p)), 1)
 
 
 def _one_of_two(
     name: str,
     argument: str,
     given: Value,
-    quality: Value,
+    quality: ArrayLike,
     span: tuple[float, float],
-    fast: Callable,
+    fast: Callable[..., Any] | None,
     column: int,
 ) -> Value:
     """Pressure (column 0) or temperature (column 1) at saturation, from the table within span."""
-    quality = checked("quality", quality, QUALITY_RANGE)
+    share = checked("quality", quality, QUALITY_RANGE)
     designation, limits = resolve(name), _limits(name)
-    shape, arrays = flat(**{argument: given, "quality": quality})
+    shape, arrays = flat(**{argument: given, "quality": share})
 
     def slow(one: float, q: float) -> float:
-        return exact_state(designation, limits, {argument: one, "quality": q})[column]
+        return float(exact_state(designation, limits, {argument: one, "quality": q})[column])
 
     inside = (arrays[0] >= span[0]) & (arrays[0] <= span[1])
     found = elementwise(inside, arrays, fast, slow)[0].reshape(shape)
@@ -198,6 +208,7 @@ def saturation(name: str, *, temperature: Value | None = None, pressure: Value |
         low, high = fluid.lowest_pressure, fluid.highest_pressure
 
     def fast(value: Value) -> tuple[Value, ...]:
+        assert fluid is not None  # NOTHING lies inside the span of a table that is not there
         log = math.log if isinstance(value, float) else np.log
         x = fluid.log_pressure(value) if by_temperature else log(value)
         line = fluid.saturation(x)

@@ -9,10 +9,12 @@ import math
 
 import numpy as np
 
+from coldcab.quantities import Array
+
 __all__ = ["Curve", "Surface"]
 
 
-def _pieces(nodes: np.ndarray) -> np.ndarray:
+def _pieces(nodes: Array) -> Array:
     """Coefficients of t**0 to t**3 (4, n - 1, ...) of the spline through nodes (n, ...), along the first axis.
 
     The second derivatives m solve m[i-1] + 4 m[i] + m[i+1] = 6 d[i], d the second differences of the nodes.
@@ -42,7 +44,7 @@ def _pieces(nodes: np.ndarray) -> np.ndarray:
     return np.stack([nodes[:-1], np.diff(nodes, axis=0) - here / 3 - there / 6, here / 2, (there - here) / 6])
 
 
-def _cell(place: np.ndarray, cells: int) -> np.ndarray:
+def _cell(place: Array, cells: int) -> Array:
     """Number of the cell each place lies in; outside (and for NaN) the nearest one."""
     return np.fmin(np.fmax(place, 0), cells - 1).astype(np.intp)
 
@@ -50,28 +52,28 @@ def _cell(place: np.ndarray, cells: int) -> np.ndarray:
 class Curve:
     """Several functions of one coordinate, given at the nodes 0, 1, ..., n - 1 (nodes: functions x n)."""
 
-    def __init__(self, nodes: np.ndarray):
+    def __init__(self, nodes: Array):
         pieces = _pieces(np.asarray(nodes, dtype=float).T)
         self.coefficients = np.ascontiguousarray(pieces.transpose(0, 2, 1))  # power, function, cell
         self.cells = self.coefficients.shape[2]
 
-    def __call__(self, place: np.ndarray) -> np.ndarray:
+    def __call__(self, place: Array) -> Array:
         """All functions at the places: shape (functions, *place.shape)."""
         cell = _cell(place, self.cells)
         t = place - cell
         c = self.coefficients
-        value = c[3].take(cell, axis=-1)
+        value: Array = c[3].take(cell, axis=-1)
         for power in (2, 1, 0):
             value *= t
             value += c[power].take(cell, axis=-1)
         return value
 
-    def one(self, number: int, place: np.ndarray) -> np.ndarray:
+    def one(self, number: int, place: Array) -> Array:
         """A single function at the places."""
         cell = _cell(place, self.cells)
         t = place - cell
         c = self.coefficients[:, number]
-        value = c[3].take(cell)
+        value: Array = c[3].take(cell)
         for power in (2, 1, 0):
             value *= t
             value += c[power].take(cell)
@@ -89,13 +91,14 @@ class Curve:
         cell = min(max(math.floor(place), 0), self.cells - 1)
         t = place - cell
         c0, c1, c2, c3 = self.coefficients[:, number, cell].tolist()
-        return c0 + t * (c1 + t * (c2 + t * c3))
+        value: float = c0 + t * (c1 + t * (c2 + t * c3))
+        return value
 
 
 class Surface:
     """Several functions of two coordinates, given on a grid of nodes (functions x n x m)."""
 
-    def __init__(self, nodes: np.ndarray):
+    def __init__(self, nodes: Array):
         nodes = np.asarray(nodes, dtype=float)
         first = _pieces(nodes.transpose(1, 2, 0))  # power, cell, m, function
         second = _pieces(first.transpose(2, 0, 1, 3))  # power, cell, power, cell, function
@@ -103,14 +106,14 @@ class Surface:
         self.shape = powers.shape[3:]
         self.coefficients = np.ascontiguousarray(powers.reshape(16, nodes.shape[0], -1))
 
-    def __call__(self, first: np.ndarray, second: np.ndarray) -> np.ndarray:
+    def __call__(self, first: Array, second: Array) -> Array:
         """All functions at the places (arrays of one shape): shape (functions, *shape)."""
         n, m = self.shape
         row = _cell(first, n)
         column = _cell(second, m)
         s, t = first - row, second - column
         patch = self.coefficients.take(row * m + column, axis=-1)
-        value = None
+        value: Array | None = None
         for power in (3, 2, 1, 0):
             a, b, c, d = patch[4 * power : 4 * power + 4]
             d *= t
@@ -124,6 +127,7 @@ class Surface:
             else:
                 value *= s
                 value += d
+        assert value is not None  # four powers have been added
         return value
 
     def scalar(self, first: float, second: float) -> list[float]:

@@ -2,13 +2,15 @@
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
-from coldcab.quantities import Limit, Value, show
+from coldcab.quantities import Array, Limit, Value, show
 
 from .exact import exact, exact_state
-from .fluid_table import FluidTable
+from .fluid_table import FluidTable, SaturationLine
 from .names import resolve
 from .ranges import PROPERTIES, QUALITY_RANGE, RangeError, checked, given_property
 from .saturation import flat, table_or_none
@@ -35,7 +37,7 @@ class State:
     enthalpy: Value  # J/kg
     entropy: Value  # J/(kg K)
     quality: Value  # kg of vapor per kg
-    phase: str | np.ndarray
+    phase: str | NDArray[np.str_]
 
     @property
     def specific_volume(self) -> Value:
@@ -104,7 +106,7 @@ def _determinate(pair: frozenset[str]) -> None:
         raise RangeError("temperature and enthalpy do not fix one state well; give pressure with one of them.")
 
 
-def _scalar(designation: str, fluid: FluidTable | None, given: dict[str, float]) -> tuple:
+def _scalar(designation: str, fluid: FluidTable | None, given: dict[str, Any]) -> tuple[Any, ...]:
     """All fields of State for two numbers."""
     if fluid:
         found = _scalar_table(fluid, given)
@@ -117,9 +119,11 @@ def _scalar(designation: str, fluid: FluidTable | None, given: dict[str, float])
     return exact_state(designation, fluid.limits if fluid else None, given)
 
 
-def _scalar_table(fluid: FluidTable, given: dict[str, float]) -> tuple | None:
+def _scalar_table(fluid: FluidTable, given: dict[str, Any]) -> tuple[Any, ...] | None:
     """The same from the table, None outside of it."""
-    quality, temperature = given.get("quality"), given.get("temperature")
+    quality: Any = given.get("quality")
+    temperature: Any = given.get("temperature")
+    t: Any
     pressure = given.get("pressure")
     if pressure is None:
         if quality is None or not fluid.coldest <= temperature <= fluid.warmest:
@@ -156,11 +160,11 @@ def _scalar_table(fluid: FluidTable, given: dict[str, float]) -> tuple | None:
     if abs(quality) < QUALITY_ROUNDING or abs(quality - 1) < QUALITY_ROUNDING:
         quality = round(quality)
     t = t if temperature is None else temperature
-    phase = _phase_of(quality, enthalpy > line.vapor_enthalpy)
+    phase = _phase_of(quality, bool(enthalpy > line.vapor_enthalpy))
     return pressure, t, 1 / volume, enthalpy, given.get("entropy", entropy), float(quality), phase
 
 
-def _enthalpy_by_entropy(fluid: FluidTable, x: float, entropy: float, line: tuple) -> float:
+def _enthalpy_by_entropy(fluid: FluidTable, x: Value, entropy: float, line: SaturationLine) -> Value:
     """Enthalpy at one ln p and entropy, in any phase."""
     if entropy > line.vapor_entropy:
         return _vapor_enthalpy_by_entropy(fluid, x, entropy, line)
@@ -170,14 +174,14 @@ def _enthalpy_by_entropy(fluid: FluidTable, x: float, entropy: float, line: tupl
     return line.liquid_enthalpy + quality * (line.vapor_enthalpy - line.liquid_enthalpy)
 
 
-def _vapor_enthalpy_by_entropy(fluid: FluidTable, x: Value, entropy: Value, line: tuple) -> Value:
+def _vapor_enthalpy_by_entropy(fluid: FluidTable, x: Value, entropy: Value, line: SaturationLine) -> Value:
     """From the table, then one step of Newton's method with dh = T ds at constant pressure."""
     enthalpy = fluid.vapor_enthalpy_by_entropy(x, entropy, line)
     temperature, _, found = fluid.vapor(x, enthalpy, line)
     return enthalpy + temperature * (entropy - found)
 
 
-def _liquid_enthalpy_by_entropy(fluid: FluidTable, x: Value, entropy: Value, line: tuple) -> Value:
+def _liquid_enthalpy_by_entropy(fluid: FluidTable, x: Value, entropy: Value, line: SaturationLine) -> Value:
     """Newton's method with dh = T ds at constant pressure; three steps leave less than a millionth."""
     enthalpy = line.liquid_enthalpy + line.temperature * (entropy - line.liquid_entropy)
     # No colder than the edge of the table, or the polynomial runs away.
@@ -189,7 +193,7 @@ def _liquid_enthalpy_by_entropy(fluid: FluidTable, x: Value, entropy: Value, lin
     return enthalpy
 
 
-def _array(designation: str, fluid: FluidTable | None, given: dict[str, Value]) -> State:
+def _array(designation: str, fluid: FluidTable | None, given: dict[str, Any]) -> State:
     shape, arrays = flat(**given)
     keys = tuple(given)
     lists = dict(zip(keys, arrays, strict=True))
@@ -207,29 +211,37 @@ def _array(designation: str, fluid: FluidTable | None, given: dict[str, Value]) 
     for place in np.flatnonzero(~inside):
         one = {key: float(array[place]) for key, array in lists.items()}
         *columns[:, place], phase[place] = _scalar(designation, fluid, one)
-    return State(*(column.reshape(shape) for column in columns), phase.reshape(shape))
+    pressure, temperature, density, enthalpy, entropy, quality = (column.reshape(shape) for column in columns)
+    return State(pressure, temperature, density, enthalpy, entropy, quality, phase.reshape(shape))
 
 
-def _inside(fluid: FluidTable, given: dict[str, np.ndarray]) -> np.ndarray:
+def _inside(fluid: FluidTable, given: dict[str, Array]) -> NDArray[np.bool_]:
     """Which pairs the table can answer, as far as the given values show."""
     if "pressure" in given and "density" not in given:
-        inside = (given["pressure"] >= fluid.lowest_pressure) & (given["pressure"] <= fluid.highest_pressure)
+        inside: NDArray[np.bool_] = (given["pressure"] >= fluid.lowest_pressure) & (
+            given["pressure"] <= fluid.highest_pressure
+        )
         if "temperature" in given:
             temperature = given["temperature"]
             inside &= (temperature >= fluid.liquid_edge) & (temperature <= fluid.limits.highest_temperature)
         return inside
     if "quality" in given:
-        return (given["temperature"] >= fluid.coldest) & (given["temperature"] <= fluid.warmest)
+        inside = (given["temperature"] >= fluid.coldest) & (given["temperature"] <= fluid.warmest)
+        return inside
     return np.zeros(next(iter(given.values())).shape, bool)
 
 
-def _array_table(fluid: FluidTable, given: dict[str, np.ndarray]) -> tuple[np.ndarray, np.ndarray]:
+def _array_table(fluid: FluidTable, given: dict[str, Array]) -> tuple[Array, NDArray[np.str_]]:
     """Six columns of State and the phases, for pairs inside the table."""
-    temperature, quality = given.get("temperature"), given.get("quality")
+    temperature: Any = given.get("temperature")
+    quality: Any = given.get("quality")
     x = np.log(given["pressure"]) if "pressure" in given else fluid.log_pressure(temperature)
     pressure = given["pressure"] if "pressure" in given else np.exp(x)
     line = fluid.saturation(x)
     hf, hg = line.liquid_enthalpy, line.vapor_enthalpy
+    enthalpy: Any
+    entropy: Any
+    t: Any
     if quality is not None:
         enthalpy = hf + quality * (hg - hf)
     elif temperature is not None:
@@ -300,7 +312,7 @@ def _beside_saturation(name: str, pressure: Value, difference: Value, argument: 
     difference = checked(argument, difference, DIFFERENCE_RANGE)
     sign = 1 if side else -1
 
-    def one(p: float, d: float) -> tuple:
+    def one(p: float, d: float) -> tuple[Any, ...]:
         saturated = _scalar(designation, fluid, {"pressure": p, "quality": side})
         if d < LEAST_DIFFERENCE:
             return saturated

@@ -15,7 +15,7 @@ import numpy as np
 from coldcab import refrigerants
 from coldcab.quantities import FREEZING, OUNCE, Limit, Value, plain
 from coldcab.service.charging import CAN_TEMPERATURE
-from coldcab.service.checks import ServiceError, checked, together
+from coldcab.service.checks import ServiceError, checked, number, together
 
 MASS = Limit("mass", 0.0, 100.0)
 CAN_MASS = Limit("mass", 0.05, 60.0)
@@ -174,9 +174,7 @@ def can_plan(charge: Value, *, contents: float = SMALL_CAN, heel: Value = 0.0, h
     charge, heel, hose = (
         checked(name, value, MASS) for name, value in (("charge", charge), ("heel", heel), ("hose", hose))
     )
-    contents = checked("contents", contents, CAN_MASS)
-    if np.ndim(contents):
-        raise ServiceError("contents of a can must be one number in kg, not an array.")
+    contents = number("contents", contents, CAN_MASS)
     charge, heel, hose = together(charge=charge, heel=heel, hose=hose)
     usable = contents - heel
     if np.any(usable <= 0.0):
@@ -221,14 +219,13 @@ def can_temperature(
     First law for the liquid, m dh_f = h_fg dm, so ln(m / m0) = integral of dh_f / h_fg along the saturation line.
     """
     share = checked("drawn_share", drawn_share, Limit("share", 0.0, 0.99))
-    start = checked("start_temperature", start_temperature, CAN_TEMPERATURE)
-    if np.ndim(start):
-        raise ServiceError("start temperature must be one number in K, not an array.")
-    lowest = checked("lowest_temperature", lowest_temperature, CAN_TEMPERATURE)
+    start = number("start_temperature", start_temperature, CAN_TEMPERATURE)
+    lowest = number("lowest_temperature", lowest_temperature, CAN_TEMPERATURE)
     path = np.linspace(start, lowest, 400)
     line = refrigerants.saturation(refrigerant, temperature=path)
     # Trapezoids of dh_f / h_fg from the start down the line; falling, so the logarithm falls too.
-    steps = np.diff(line.liquid_enthalpy) * 0.5 * (1.0 / line.latent_heat[1:] + 1.0 / line.latent_heat[:-1])
+    heat = 1.0 / np.asarray(line.latent_heat)
+    steps = np.diff(line.liquid_enthalpy) * 0.5 * (heat[1:] + heat[:-1])
     logarithm = np.concatenate([[0.0], np.cumsum(steps)])
     left = np.log1p(-np.asarray(share))
     if np.any(left < logarithm[-1]):

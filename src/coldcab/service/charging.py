@@ -12,12 +12,12 @@ own manual and the law where you work come first.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from coldcab import refrigerants
 from coldcab.machine import Conditions, Machine, Readings, charge_range, nominal_charge, simulate_many
+from coldcab.machine.effects import Faults
 from coldcab.machine.readings import NO_STEADY_STATE
 from coldcab.machine.receiver import GLASS
 from coldcab.quantities import POUND, Limit, Value, plain
@@ -153,7 +153,7 @@ def charge_curve(
     *,
     refrigerant: str,
     points: int = 90,
-    faults: Any = (),
+    faults: Faults = (),
 ) -> ChargeCurve:
     """The machine's own charge curve, from next to nothing to a head that stops the clutch.
 
@@ -186,10 +186,10 @@ def charge_curve(
     found, charges = found[good], charges[good]
     marks = curve_marks(
         charges,
-        capacity=found.capacity,
-        glass_void=found.glass_void,
-        level=found.level,
-        high_pressure=found.high_pressure,
+        capacity=np.asarray(found.capacity),
+        glass_void=np.asarray(found.glass_void),
+        level=np.asarray(found.level),
+        high_pressure=np.asarray(found.high_pressure),
         proper=proper,
     )
     return ChargeCurve(charges, found, marks)

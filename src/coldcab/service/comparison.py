@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 from coldcab import refrigerants
 from coldcab.machine import Conditions, Machine, Readings, nominal_charge, simulate
+from coldcab.machine.effects import Faults
 from coldcab.quantities import STANDARD_ATMOSPHERE, Limit
 from coldcab.service.checks import ServiceError, number
 from coldcab.service.recovery import ATMOSPHERE
@@ -27,22 +27,22 @@ class Comparison:
         """New over old for one of `SHARES`."""
         if name not in SHARES:
             raise ServiceError(f"{str(name)[:30]!r} has no ratio; there is one of {', '.join(SHARES)}.")
-        return getattr(self.new, name) / getattr(self.old, name)
+        return float(getattr(self.new, name)) / float(getattr(self.old, name))
 
     @property
     def high_rise(self) -> float:
         """Pa by which the high gauge stands higher with the new refrigerant."""
-        return self.new.high_gauge - self.old.high_gauge
+        return float(self.new.high_gauge - self.old.high_gauge)
 
     @property
     def vent_rise(self) -> float:
         """K by which the vent is warmer."""
-        return self.new.vent - self.old.vent
+        return float(self.new.vent - self.old.vent)
 
     @property
     def margin(self) -> float:
         """Pa left to the high-pressure switch with the new refrigerant."""
-        return self.high_cutout - self.new.high_gauge
+        return float(self.high_cutout - self.new.high_gauge)
 
 
 def side_by_side(
@@ -51,7 +51,7 @@ def side_by_side(
     *,
     old: str = "R-12",
     new: str = "R-134a",
-    faults: Any = (),
+    faults: Faults = (),
     start: Comparison | None = None,
 ) -> Comparison:
     """Run one machine with two refrigerants on one day, nothing else changed; ``faults`` as for `machine.simulate`.
@@ -67,7 +67,8 @@ def side_by_side(
         if not run.solved:
             raise ServiceError(f"with {name} the machine comes to no steady state, because {run.reason}.")
         runs.append(run)
-    return Comparison(*runs, machine.switches.high_cutout)
+    first, second = runs
+    return Comparison(first, second, machine.switches.high_cutout)
 
 
 def same_temperature(gauge: float, *, old: str, new: str, atmosphere: float = STANDARD_ATMOSPHERE) -> float:

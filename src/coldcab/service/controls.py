@@ -9,10 +9,9 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from coldcab.machine import Machine, Readings
-from coldcab.machine.effects import gather
+from coldcab.machine.effects import Faults, gather
 from coldcab.machine.readings import HIGH_PRESSURE, LOW_PRESSURE, NO_STEADY_STATE, OFF, RELIEF, THERMOSTAT
 from coldcab.machine.switches import Switches
 from coldcab.machine.transients.clutch_cycling import HEAD_SPAN
@@ -87,7 +86,7 @@ def first_open(low_gauge: float, high_gauge: float, switches: Switches | None = 
     return LOW_SWITCH if low_gauge <= switches.low_cutout else None
 
 
-def switch_states(machine: Machine, readings: Readings, *, faults: Any = ()) -> tuple[SwitchState, ...]:
+def switch_states(machine: Machine, readings: Readings, *, faults: Faults = ()) -> tuple[SwitchState, ...]:
     """How the three switches stand at the pressures of the running (or resting) circuit.
 
     Parameters
@@ -103,15 +102,16 @@ def switch_states(machine: Machine, readings: Readings, *, faults: Any = ()) -> 
     thermometer: its value is known only while it cycles.
     """
     set_points, effects = machine.switches, gather(faults)
-    status, low, high = readings.status, readings.low_gauge, readings.high_gauge
+    status, low, high = readings.status, float(readings.low_gauge), float(readings.high_gauge)
     if status == NO_STEADY_STATE:  # nothing but this pressure is known
-        low = high = readings.standing_pressure
-    low_off, low_on = set_points.low_cutout + effects.low_switch, set_points.low_cutin + effects.low_switch
-    high_off = set_points.high_cutout + effects.high_switch
-    cold, warm = (
-        set_points.thermostat + effects.thermostat,
-        set_points.thermostat + effects.thermostat + set_points.thermostat_span,
+        low = high = float(readings.standing_pressure)
+    low_off, low_on = (
+        set_points.low_cutout + float(effects.low_switch),
+        set_points.low_cutin + float(effects.low_switch),
     )
+    high_off = set_points.high_cutout + float(effects.high_switch)
+    cold = float(set_points.thermostat + effects.thermostat)
+    warm = cold + set_points.thermostat_span
     # A machine that a switch keeps off says which one it is.
     keeps_off = next((name for name in PROTECTS if status == OFF and name in str(readings.reason)), None)
 

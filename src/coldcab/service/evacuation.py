@@ -12,6 +12,7 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from coldcab.air.saturation import TRIPLE_POINT, log_saturation, solve_rising
 from coldcab.machine.transients.evacuation import (
@@ -94,7 +95,7 @@ class RequiredVacuum:
     brisk_below: Value  # Pa absolute at which it boils `BRISK` K (or the margin given) below that temperature
     gauge_vacuum: Value  # Pa below the atmosphere that a vacuum gauge must show for `brisk_below`
     deepest_gauge: Value  # Pa: what a vacuum gauge shows here for no pressure at all
-    frozen: Value  # True where the water would be ice at `brisk_below`, so that it sublimes slowly
+    frozen: bool | NDArray[np.bool_]  # True where the water would be ice at `brisk_below`, so that it sublimes slowly
 
 
 def required_vacuum(

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from coldcab.quantities import GAS_CONSTANT, Limit, Value, plain
+from coldcab.quantities import GAS_CONSTANT, Array, Limit, Value, plain
 from coldcab.service.checks import checked, together
 
 CAUTIONS = (
@@ -63,17 +63,17 @@ def compressibility(pressure: Value, temperature: Value) -> Value:
     return plain(pressure / (_density(pressure, kelvin) * GAS_CONSTANT * kelvin))
 
 
-def _second_virial(kelvin: np.ndarray) -> np.ndarray:
+def _second_virial(kelvin: Array) -> Array:
     a, b, c = SECOND_VIRIAL
     return a - b * np.exp(c / kelvin)
 
 
-def _pressure(density: np.ndarray, kelvin: np.ndarray) -> np.ndarray:
+def _pressure(density: Array, kelvin: Array) -> Array:
     """Pa of nitrogen of a molar density (mol/m3)."""
     return density * GAS_CONSTANT * kelvin * (1.0 + density * (_second_virial(kelvin) + density * THIRD_VIRIAL))
 
 
-def _density(pressure: np.ndarray, kelvin: np.ndarray) -> np.ndarray:
+def _density(pressure: Array, kelvin: Array) -> Array:
     second, density = _second_virial(kelvin), pressure / (GAS_CONSTANT * kelvin)
     for _ in range(8):  # Newton; Z differs from 1 by 2 % at most, so four steps are plenty
         value = density * (1.0 + density * (second + density * THIRD_VIRIAL)) - pressure / (GAS_CONSTANT * kelvin)
@@ -117,7 +117,7 @@ class StandingTest:
     expected: Value  # absolute, a tight circuit at the temperature of the end
     unexplained: Value  # fall below that; negative where it rose
     uncertainty: Value  # of the fall, COVERAGE standard uncertainties
-    verdict: str | np.ndarray  # TIGHT, LEAKING or CANNOT_TELL
+    verdict: str | Array  # TIGHT, LEAKING or CANNOT_TELL
     smallest_leak: Value  # Pa m3/s of nitrogen at test pressure that this test sees
     leak: Value  # Pa m3/s as measured, 0 where the fall is below the uncertainty
 

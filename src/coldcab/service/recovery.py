@@ -290,7 +290,8 @@ def table_limit(refrigerant: str, temperature: float) -> float:
     rows = published.rows(file)
     fahrenheit = [float(row["temp_F"]) for row in rows]
     # Shown in F, for the table is printed in it.
-    limit = Limit("temperature", *((end + FAHRENHEIT_ZERO) / 1.8 for end in (fahrenheit[0], fahrenheit[-1])), "F")
+    coldest, hottest = ((end + FAHRENHEIT_ZERO) / 1.8 for end in (fahrenheit[0], fahrenheit[-1]))
+    limit = Limit("temperature", coldest, hottest, "F")
     if isinstance(temperature, float):  # a hair of rounding on the way from F
         temperature = next((end for end in limit.ends if abs(end - temperature) < 1e-6), temperature)
     kelvin = number("temperature", temperature, limit, " of the printed table")

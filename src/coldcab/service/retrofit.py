@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from types import MappingProxyType
-from typing import Any
 
 from coldcab import refrigerants
 from coldcab.service import law
@@ -224,7 +223,7 @@ _WORDS = MappingProxyType(
 )
 
 
-def _check(machine: Any) -> None:
+def _check(machine: object) -> None:
     if not isinstance(machine, OldMachine):
         raise ServiceError("describe the machine as an OldMachine.")
     for one in fields(OldMachine):

@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Any
 
 import numpy as np
 
@@ -36,7 +35,9 @@ RINSES = Limit("count", 0.0, 200.0, "rinses")
 MOST_RINSES = 200
 
 
-def residual(rinses: Value, *, carry_over: Value, solvent: Value, held: Value | None = None, mixing: Value = 1.0):
+def residual(
+    rinses: Value, *, carry_over: Value, solvent: Value, held: Value | None = None, mixing: Value = 1.0
+) -> Value:
     """Share of what was inside that is still there after a number of rinses.
 
     Parameters
@@ -83,12 +84,14 @@ def rinses_needed(
     Raises ServiceError where 200 rinses do not reach it.
     """
     target = number("target", target, Limit("share", 1e-9, 1.0, "%"))
-    left = residual(
-        np.arange(MOST_RINSES + 1.0),
-        carry_over=number("carry over", carry_over, VOLUME),
-        solvent=number("solvent", solvent, SOLVENT_VOLUME),
-        held=held,
-        mixing=number("mixing", mixing, SHARE),
+    left = np.asarray(
+        residual(
+            np.arange(MOST_RINSES + 1.0),
+            carry_over=number("carry over", carry_over, VOLUME),
+            solvent=number("solvent", solvent, SOLVENT_VOLUME),
+            held=held,
+            mixing=number("mixing", mixing, SHARE),
+        )
     )
     reached = np.flatnonzero(left <= target * (1.0 + 1e-12))
     if not reached.size:
@@ -162,7 +165,7 @@ PARTS: Mapping[str, PartRule] = MappingProxyType(
 """What may be rinsed and what not."""
 
 
-def part_rule(part: Any) -> PartRule:
+def part_rule(part: object) -> PartRule:
     """The rule for a part; `ServiceError` with the list of parts for an unknown one."""
     found = PARTS.get(part.strip().lower()) if isinstance(part, str) else None
     if found is None:

@@ -11,13 +11,13 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Any
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from coldcab.air.saturation import log_saturation
 from coldcab.machine.transients.evacuation import BOTH, LEAK, MOISTURE, TIGHT
-from coldcab.quantities import Limit
+from coldcab.quantities import Array, Limit
 from coldcab.service.checks import ServiceError, number
 
 CANNOT_TELL = "cannot tell"
@@ -87,8 +87,8 @@ class RiseVerdict:
 
 
 def judge(
-    time: Any,
-    pressure: Any,
+    time: ArrayLike,
+    pressure: ArrayLike,
     *,
     resolution: float = RESOLUTION,
     noise: float = NOISE,
@@ -173,9 +173,7 @@ class _Family:
         self.evidence, self.squares, self.line, self.bend, self.constant = evidence, squares, line, bend, constant
 
 
-def _weigh(
-    share: np.ndarray, readings: np.ndarray, scatters: np.ndarray, rise: float, least: float, ceiling: float
-) -> list[_Family]:
+def _weigh(share: Array, readings: Array, scatters: Array, rise: float, least: float, ceiling: float) -> list[_Family]:
     n = share.size
     constants = np.geomspace(FASTEST, SLOWEST, BENDS)
     grid = [(constant, *end) for constant in constants for end in ENDS]
@@ -232,18 +230,18 @@ def _weigh(
     return [tight, leak, moisture, _averaged(evidence, squares, r, a, taus[apart])]
 
 
-def _smooth(readings: np.ndarray) -> np.ndarray:
+def _smooth(readings: Array) -> Array:
     return np.convolve(np.pad(readings, 1, mode="edge"), np.full(3, 1.0 / 3.0), mode="valid")
 
 
-def _way(readings: np.ndarray) -> np.ndarray:
+def _way(readings: Array) -> Array:
     """How much of the rise is done at each reading, 0 to 1."""
     smooth = _smooth(readings)
     span = smooth[-1] - smooth[0]
     return np.clip((smooth - smooth[0]) / span, 0.0, 1.0) if span > 0.0 else np.zeros_like(smooth)
 
 
-def _bend(share: np.ndarray, constant: float, spent: float, shrinking: float) -> np.ndarray:
+def _bend(share: Array, constant: float, spent: float, shrinking: float) -> Array:
     """The bent curve, 1 at its end, for one of `ENDS`.
 
     dg/dt = (1 - g)(1 - s g) / tau: the drive and, where s is above 0, the shrinking surface of the last water.
@@ -251,13 +249,14 @@ def _bend(share: np.ndarray, constant: float, spent: float, shrinking: float) ->
     left = np.exp(-(1.0 - shrinking) * share / constant)
     full = (1.0 - left) / (1.0 - shrinking * left)
     top = spent * full[-1]
-    return np.minimum(full, top) / top
+    bent: Array = np.minimum(full, top) / top
+    return bent
 
 
 _erfc = np.frompyfunc(math.erfc, 1, 1)
 
 
-def _peaks(best: np.ndarray, spread: np.ndarray, least: float, most: float) -> np.ndarray:
+def _peaks(best: Array, spread: Array, least: float, most: float) -> Array:
     """ln of the integral of a normal peak over a prior that is 1 / x between ``least`` and ``most`` and 0 elsewhere.
 
     The prior is taken at the peak, moved to the nearest place where it is not 0.
@@ -266,19 +265,18 @@ def _peaks(best: np.ndarray, spread: np.ndarray, least: float, most: float) -> n
         0.5 * np.asarray(_erfc((end - best) / (spread * math.sqrt(2.0))), dtype=float) for end in (least, most)
     )
     inside = np.maximum(above - over, 1e-290)
-    return np.log(inside) + 0.5 * math.log(2.0 * math.pi) + np.log(spread) - np.log(np.clip(best, least, most))
+    height: Array = np.log(inside) + 0.5 * math.log(2.0 * math.pi) + np.log(spread) - np.log(np.clip(best, least, most))
+    return height
 
 
-def _averaged(
-    evidence: np.ndarray, squares: np.ndarray, line: np.ndarray, bend: np.ndarray, constants: np.ndarray
-) -> _Family:
+def _averaged(evidence: Array, squares: Array, line: Array, bend: Array, constants: Array) -> _Family:
     """The family's evidence is the mean over its members; its curve that of the best of them."""
     top = int(np.argmax(evidence))
     mean = float(evidence[top] + math.log(np.mean(np.exp(evidence - evidence[top]))))
     return _Family(mean, float(squares[top]), float(line[top]), float(bend[top]), float(constants[top]))
 
 
-def _series(time: Any, pressure: Any) -> tuple[np.ndarray, np.ndarray]:
+def _series(time: ArrayLike, pressure: ArrayLike) -> tuple[Array, Array]:
     try:
         times, readings = np.asarray(time, dtype=float), np.asarray(pressure, dtype=float)
     except (TypeError, ValueError):
@@ -294,7 +292,7 @@ def _series(time: Any, pressure: Any) -> tuple[np.ndarray, np.ndarray]:
     return times, readings
 
 
-def _nothing(least: float, times: np.ndarray, reason: str) -> RiseVerdict:
+def _nothing(least: float, times: Array, reason: str) -> RiseVerdict:
     even = MappingProxyType(dict.fromkeys(CLASSES, 0.25))
     seen = least / float(times[-1] - times[0])
     return RiseVerdict(CANNOT_TELL, 0.25, TIGHT, even, 0.0, 0.0, math.nan, seen, reason)

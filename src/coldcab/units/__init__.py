@@ -7,7 +7,8 @@ person writes ("31 psig", "28.5 inHg vac", "2 lb 4 oz") into such numbers and ba
 can be read. Whatever cannot be read raises `UnitError` with one plain sentence.
 """
 
-from coldcab.units.conversion import ATMOSPHERE_RANGE, STANDARD_ATMOSPHERE, convert, from_unit
+from coldcab.quantities import STANDARD_ATMOSPHERE
+from coldcab.units.conversion import ATMOSPHERE_RANGE, convert, from_unit
 from coldcab.units.reading import Quantity, parse
 from coldcab.units.table import KINDS, UnitError
 from coldcab.units.writing import show

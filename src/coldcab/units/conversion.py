@@ -4,21 +4,26 @@ from __future__ import annotations
 
 import math
 from functools import cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, overload
 
 import numpy as np
 
-from coldcab.quantities import STANDARD_ATMOSPHERE
+from coldcab.quantities import STANDARD_ATMOSPHERE, Array, Value, plain
 from coldcab.units.table import KIND_ROWS, Unit, UnitError, echo, known_kind, look_up, pick, unsaid
 
 if TYPE_CHECKING:
-    from numpy.typing import ArrayLike, NDArray
+    import pint
+    from numpy.typing import ArrayLike
 
 ATMOSPHERE_RANGE = (20_000.0, 120_000.0)
 """Pa. Air pressures that can surround a gauge; wider than the standard atmosphere from -1000 to 11000 m."""
 
 
-def known_atmosphere(atmosphere: ArrayLike, *, one: bool = True) -> float | NDArray[np.float64]:
+@overload
+def known_atmosphere(atmosphere: float) -> float: ...
+@overload
+def known_atmosphere(atmosphere: ArrayLike, *, one: bool) -> Value: ...
+def known_atmosphere(atmosphere: ArrayLike, *, one: bool = True) -> Value:
     """`atmosphere` itself if it is an air pressure in Pa (just one of them) that can surround a gauge."""
     low, high = ATMOSPHERE_RANGE
     if type(atmosphere) is float and low <= atmosphere <= high:
@@ -31,11 +36,11 @@ def known_atmosphere(atmosphere: ArrayLike, *, one: bool = True) -> float | NDAr
         raise UnitError(
             f"atmosphere is {echo(str(atmosphere))}; it must be an absolute air pressure from {low:g} to {high:g} Pa."
         )
-    return _plain(numbers)
+    return plain(numbers)
 
 
 @cache
-def _registry():
+def _registry() -> pint.UnitRegistry[float]:
     # Imported on first use: pint takes longer to start than everything else in this room.
     import pint
 
@@ -53,7 +58,7 @@ def scale_and_offset(unit: Unit) -> tuple[float, float]:
     return float(quantity(unit.expression).to(target).magnitude), 0.0
 
 
-def to_si(number, unit: Unit, atmosphere):
+def to_si(number: Value, unit: Unit, atmosphere: Value) -> Value:
     """SI value of `number` (scalar or array) in `unit`; a pressure becomes absolute."""
     scale, offset = scale_and_offset(unit)
     if unit.reference == "gauge":
@@ -63,7 +68,7 @@ def to_si(number, unit: Unit, atmosphere):
     return number * scale + offset
 
 
-def _from_si(value, unit: Unit, atmosphere):
+def _from_si(value: Value, unit: Unit, atmosphere: Value) -> Value:
     scale, offset = scale_and_offset(unit)
     if unit.reference == "gauge":
         return (value - atmosphere) / scale
@@ -95,9 +100,11 @@ def _unit_for_number(kind: str, unit: str) -> Unit:
 _BARE = {kind: Unit("", kind, "dimensionless") for kind in ("ratio", "fraction")}
 
 
-def convert(
-    value: ArrayLike, kind: str, unit: str, *, atmosphere: ArrayLike = STANDARD_ATMOSPHERE
-) -> float | NDArray[np.float64]:
+@overload
+def convert(value: float, kind: str, unit: str, *, atmosphere: float = ...) -> float: ...
+@overload
+def convert(value: ArrayLike, kind: str, unit: str, *, atmosphere: ArrayLike = ...) -> Value: ...
+def convert(value: ArrayLike, kind: str, unit: str, *, atmosphere: ArrayLike = STANDARD_ATMOSPHERE) -> Value:
     """The number that an SI value is in a named unit.
 
     Parameters
@@ -121,12 +128,14 @@ def convert(
     14.7
     """
     found = _unit_for_number(kind, unit)
-    return _plain(_from_si(_numbers("value", value), found, known_atmosphere(atmosphere, one=False)))
+    return plain(_from_si(_numbers("value", value), found, known_atmosphere(atmosphere, one=False)))
 
 
-def from_unit(
-    number: ArrayLike, kind: str, unit: str, *, atmosphere: ArrayLike = STANDARD_ATMOSPHERE
-) -> float | NDArray[np.float64]:
+@overload
+def from_unit(number: float, kind: str, unit: str, *, atmosphere: float = ...) -> float: ...
+@overload
+def from_unit(number: ArrayLike, kind: str, unit: str, *, atmosphere: ArrayLike = ...) -> Value: ...
+def from_unit(number: ArrayLike, kind: str, unit: str, *, atmosphere: ArrayLike = STANDARD_ATMOSPHERE) -> Value:
     """The SI value of a number in a named unit; the way back from `convert`.
 
     Parameters
@@ -151,15 +160,11 @@ def from_unit(
     value = to_si(_numbers("number", number), found, known_atmosphere(atmosphere, one=False))
     if kind in ("pressure", "temperature") and np.any(value < 0.0):
         raise UnitError(f"{np.min(value):g} {KIND_ROWS[kind][2]} is below absolute zero; check the number in {unit}.")
-    return _plain(value)
+    return plain(value)
 
 
-def _numbers(argument: str, value: ArrayLike) -> NDArray[np.float64]:
+def _numbers(argument: str, value: ArrayLike) -> Array:
     try:
         return np.asarray(value, dtype=float)
     except (TypeError, ValueError, OverflowError):
         raise UnitError(f"{argument} must be a number or an array of numbers; this is {echo(str(value))}.") from None
-
-
-def _plain(value):
-    return float(value) if np.ndim(value) == 0 else value

@@ -7,8 +7,8 @@ import re
 import unicodedata
 from dataclasses import dataclass
 
+from coldcab.quantities import STANDARD_ATMOSPHERE
 from coldcab.units.conversion import (
-    STANDARD_ATMOSPHERE,
     known_atmosphere,
     lowest,
     scale_and_offset,
@@ -148,7 +148,9 @@ def _first_of_two(both: re.Match[str], clean: str, kind: str | None, atmosphere:
 def _last_digit(quantity: Quantity) -> float:
     """Size of one step in the last digit written, SI: what the quantity would change by."""
     *_, number = _WRITTEN.finditer(quantity.text)
-    at = number.start() + _LAST_DIGIT.search(number[0]).start()
+    last = _LAST_DIGIT.search(number[0])
+    assert last is not None  # a written number holds a digit
+    at = number.start() + last.start()
     digit = quantity.text[at]
     changed = quantity.text[:at] + str(int(digit) + 1 if digit < "9" else 8) + quantity.text[at + 1 :]
     try:
@@ -223,8 +225,8 @@ def _number(match: re.Match[str], clean: str) -> float:
 def _ratio(clean: str, kind: str | None) -> Quantity | None:
     """ "4.6 to 1" or "4.6:1"; None if it is not written so."""
     parts = _COLON.split(clean)
-    numbers = [_NUMBER.fullmatch(part) for part in parts]
-    if len(parts) != 2 or None in numbers:
+    numbers = [match for part in parts if (match := _NUMBER.fullmatch(part))]
+    if len(parts) != 2 or len(numbers) != 2:
         return None
     if kind not in (None, "ratio"):
         raise UnitError(f"that is a ratio; {wanted(kind)}.")
@@ -247,15 +249,16 @@ def _bare(number: float, clean: str, kind: str | None) -> Quantity:
 def _compound(number: float, piece: re.Match[str], clean: str, kind: str | None) -> Quantity:
     """ "2 lb 4 oz": each further unit smaller than the one before, the sign before the whole."""
     sign = -1.0 if clean[0] == "-" else 1.0
-    value, names, number, smallest = 0.0, [], abs(number), math.inf
+    names: list[str] = []
+    value, number, smallest = 0.0, abs(number), math.inf
+    unit_words, tail = str(piece["unit"]), piece["tail"]
     while True:
-        unit = pick(piece["unit"], look_up(piece["unit"]), kind if kind in _COMPOUND or not names else None)
+        unit = pick(unit_words, look_up(unit_words), kind if kind in _COMPOUND or not names else None)
         scale, _ = scale_and_offset(unit)
         if unit.kind not in _COMPOUND or scale >= smallest:
             raise UnitError(f"{echo(clean)} holds more than one value; {wanted(kind)}.")
         value, smallest, kind = value + number * scale, scale, unit.kind
         names.append(unit.name)
-        tail = piece["tail"]
         if tail is None:
             if sign < 0.0 and kind in _NEVER_NEGATIVE:
                 raise UnitError(f"{echo(clean)} is below zero; {wanted(kind)}.")
@@ -263,9 +266,12 @@ def _compound(number: float, piece: re.Match[str], clean: str, kind: str | None)
         number, words = _leading_number(tail, kind)
         if not words:
             raise UnitError(f"the last number in {echo(clean)} has no unit; {wanted(kind)}.")
-        piece = {"unit": words, "tail": None} if look_up(words) else _NEXT_PIECE.fullmatch(words)
-        if piece is None:
-            raise UnitError(f"{echo(clean)} holds something after the value; {wanted(kind)}.")
+        unit_words, tail = words, None
+        if not look_up(words):
+            following = _NEXT_PIECE.fullmatch(words)
+            if following is None:
+                raise UnitError(f"{echo(clean)} holds something after the value; {wanted(kind)}.")
+            unit_words, tail = following["unit"], following["tail"]
 
 
 def _value(number: float, unit: Unit, clean: str, atmosphere: float) -> float:
@@ -274,9 +280,9 @@ def _value(number: float, unit: Unit, clean: str, atmosphere: float) -> float:
     if unit.reference == "unsaid":  # -12 inHg can only be a vacuum
         value = atmosphere + number * scale_and_offset(unit)[0]
     elif unit.reference == "vacuum":  # and -12 inHg vac is meant as 12 inHg vac
-        value = to_si(abs(number), unit, atmosphere)
+        value = float(to_si(abs(number), unit, atmosphere))
     else:
-        value = to_si(number, unit, atmosphere)
+        value = float(to_si(number, unit, atmosphere))
     if value < 0.0:
         if unit.kind in ("pressure", "temperature"):
             raise UnitError(f"{echo(clean)} is below absolute zero; {lowest(unit, atmosphere)}.")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
-from coldcab.quantities import POUND
-from coldcab.units.conversion import STANDARD_ATMOSPHERE, convert, known_atmosphere
+from coldcab.quantities import POUND, STANDARD_ATMOSPHERE
+from coldcab.units.conversion import convert, known_atmosphere
 from coldcab.units.table import UnitError, known_kind
 
 _ALWAYS = math.inf

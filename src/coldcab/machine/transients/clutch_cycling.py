@@ -5,14 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import Any
 
 import numpy as np
 
 from coldcab.machine import readings as words
 from coldcab.machine.cab import FULL_SUN
 from coldcab.machine.conditions import Conditions, MachineError
-from coldcab.machine.effects import gather
+from coldcab.machine.effects import Faults, gather
 from coldcab.machine.evaporator import AIR_HEAT
 from coldcab.machine.layout import Machine
 from coldcab.machine.ops import FLOATS
@@ -68,7 +67,7 @@ def clutch_cycling(
     *,
     refrigerant: str,
     charge: float,
-    faults: Any = (),
+    faults: Faults = (),
     duration: float = 900.0,
     storage: Storage | None = None,
 ) -> ClutchCycling:

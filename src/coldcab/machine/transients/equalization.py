@@ -11,7 +11,7 @@ import numpy as np
 from coldcab.machine import readings as words
 from coldcab.machine.compressor import DISCHARGE_COEFFICIENT
 from coldcab.machine.conditions import Conditions, MachineError
-from coldcab.machine.effects import gather
+from coldcab.machine.effects import Faults, gather
 from coldcab.machine.fluid import Fluid, fluid_named
 from coldcab.machine.layout import Machine
 from coldcab.machine.ops import ARRAYS, FLOATS
@@ -76,7 +76,7 @@ def equalization(
     *,
     refrigerant: str,
     charge: float,
-    faults: Any = (),
+    faults: Faults = (),
     equal_within: float = EQUAL,
     duration: float = 1800.0,
     samples: int = 301,

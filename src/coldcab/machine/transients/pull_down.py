@@ -12,7 +12,7 @@ from coldcab.machine import cab as cab_part
 from coldcab.machine import readings as words
 from coldcab.machine.cab import FULL_SUN, Cab
 from coldcab.machine.conditions import Conditions, MachineError
-from coldcab.machine.effects import gather
+from coldcab.machine.effects import Faults, gather
 from coldcab.machine.evaporator import AIR_HEAT
 from coldcab.machine.layout import Machine
 from coldcab.machine.model import CAB_SCALE, HUMIDITY_SCALE
@@ -124,7 +124,7 @@ def pull_down(
     *,
     refrigerant: str,
     charge: float,
-    faults: Any = (),
+    faults: Faults = (),
     soak: float = 333.15,
     soak_humidity: float | None = None,
     duration: float = 2400.0,
