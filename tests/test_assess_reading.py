@@ -5,7 +5,7 @@ from types import SimpleNamespace
 import pytest
 
 from coldcab import assess
-from coldcab.assess import CHOICE, LIST, Item, Key, Sheet, Tolerance, Verdict, WrongIdea, mark, parse_sheet, read_answer
+from coldcab.assess import CHOICE, LIST, Item, Key, Sheet, Tolerance, WrongIdea, mark, parse_sheet, read_answer
 from coldcab.assess.sheet import LONGEST_ANSWER, LONGEST_SHEET, clean
 
 PSI = 6894.757  # Pa, NIST SP 811 (from memory)
@@ -288,31 +288,12 @@ def test_words_are_right_or_not():
     assert [one.read for one in outcomes] == ["rises", "falls", "stays the same", ""]
 
 
-@pytest.mark.parametrize(
-    ("verdict", "status", "points"),
-    [
-        (Verdict(1.0, "Good."), "right", 2.0),
-        (Verdict(1.0, "Good.", "an idea"), "right", 2.0),
-        (Verdict(0.99, "Nearly.", "an idea"), "idea", 1.98),
-        (Verdict(0.5, "Half."), "wrong", 1.0),
-    ],
-)
-def test_a_judge_decides_alone(verdict, status, points):
-    asked = []
-    key = Key(lambda case: "fan", judge=lambda value, case: asked.append((value, case)) or verdict)
-    found = mark(line(LIST, *PARTS, key=key), "fan", "the case")
-    assert asked == [("fan", "the case")]
-    assert (found.status, found.points, found.idea, found.feedback) == (status, points, verdict.idea, verdict.feedback)
-    assert mark(line(LIST, *PARTS, key=key), "", None).status == "blank"
-    assert len(asked) == 1
-
-
 def test_a_sheet_is_marked_line_by_line():
     items = tuple(
         Item(label, "?", "ratio", "1", points, key=Key(lambda case: 1.0))
         for label, points in (("one", 2.0), ("two", 3.0))
     )
-    marks = assess.grade(assess.Assignment("x", "X", 5, items), Sheet({"two": "1", "three": "1"}), None)
+    marks = assess.grade(assess.Assignment("x", "X", 5, items, draw=None), Sheet({"two": "1", "three": "1"}), None)
     assert [(one.label, one.status, one.points) for one in marks] == [("one", "blank", 0.0), ("two", "right", 3.0)]
     assert assess.total(marks) == 3.0
     assert assess.total(()) == 0
