@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from coldcab import refrigerants, units
+from coldcab import refrigerants
 from coldcab.faults import QUANTITIES, catalogue, observe
 from coldcab.instruments.controls import Choice, Switch, gauge_words
 from coldcab.instruments.drawing import circuit, glass, style, svg, thermometers
 from coldcab.instruments.drawing.dial import HEADS, manifold
 from coldcab.instruments.drawing.rows import ROW, rows
 from coldcab.instruments.hands_on import NO_TEST, TESTS, outcome
-from coldcab.instruments.machine_view import AVERAGED, CONTROLS, MACHINES, STATUS, MachineView
+from coldcab.instruments.machine_view import AVERAGED, CONTROLS, MACHINES, NO_VALUE, STATUS, MachineView
 from coldcab.machine.readings import LOW_PRESSURE, OFF, RUNNING, THERMOSTAT, read
 
 RADIUS = 132.0
@@ -36,19 +36,16 @@ WORKED_OUT = (
     ("superheat", "superheat as it truly is", "temperature difference"),
     ("subcooling_measured", "subcooling, by gauge and clip", "temperature difference"),
     ("subcooling", "subcooling as it truly is", "temperature difference"),
-    ("clutch_duty", "clutch engaged, share of time", "fraction"),
+    ("clutch_duty", "clutch engaged, share of time", "share"),
     ("capacity", "cooling capacity", "power"),
     ("power", "power at the belt", "belt power"),
     ("condensate", "water from the coil", "water"),
     ("standing_pressure", "both gauges after a night's rest", "gauge"),
 )
-# Shown with decimals of their own, so that a small number does not wander to another unit: kind, units, decimals.
-OWN_UNITS = {"belt power": ("power", ("hp", "kW"), 1), "water": ("mass flow", ("lb/h", "g/s"), 2)}
 BY_HAND = Choice("by_hand", "try by hand", (NO_TEST, *TESTS), NO_TEST)
 SHOP_INSTRUMENTS = Switch("shop_instruments", "instruments as in a shop, not exact", False, folded=True)
 SCATTER_SEED = 1  # one set of instruments: their errors stay as they are while the machine is moved
 BY_HAND_HEIGHT = 88
-NO_VALUE = "none"  # at rest nothing is warmer or colder than saturation
 RESOLVED = {name: QUANTITIES[name].resolved for name, *_ in WORKED_OUT}
 
 
@@ -167,7 +164,7 @@ class Bench(MachineView):
         said.append(glass.in_words(readings["glass"], readings["glass_void"]))
         said.append(circuit.states_in_words(readings))
         said.append(thermometers.in_words(readings, self.system))
-        worked_out = ", ".join(f"{words} {self._shown(readings, name, kind)}" for name, words, kind in WORKED_OUT)
+        worked_out = ", ".join(f"{words} {self._in_words(readings, name, kind)}" for name, words, kind in WORKED_OUT)
         said.append(f"Worked out: {worked_out}.")
         said.append(f"In the circuit: {self.words(readings['charge'], 'mass')}.")
         if readings["by_hand"]:
@@ -232,8 +229,8 @@ class Bench(MachineView):
     def _sheet(self, readings: Mapping[str, Any]) -> str:
         healthy, lines, arrows = readings["healthy"], [], ""
         for number, (name, words, kind) in enumerate(WORKED_OUT):
-            now = self._shown(readings, name, kind)
-            lines.append((words, now, self._shown(healthy, name, kind) if healthy else ""))
+            now = self._in_words(readings, name, kind)
+            lines.append((words, now, self._in_words(healthy, name, kind) if healthy else ""))
             change = readings[name] - healthy[name] if healthy and NO_VALUE not in lines[-1] else 0.0
             if abs(change) > RESOLVED[name]:
                 way = "up" if change > 0 else "down"
@@ -246,19 +243,10 @@ class Bench(MachineView):
         said = readings["by_hand"] or "Nothing is being tried by hand. Choose a test above."
         return drawn + svg.paragraph(20, top + 24, said, style.WIDTH - 40)
 
-    def _shown(self, readings: Mapping[str, Any], name: str, kind: str) -> str:
-        value = readings[name]
-        if value != value or (readings["status"] == OFF and kind == "temperature difference"):
+    def _in_words(self, readings: Mapping[str, Any], name: str, kind: str) -> str:
+        if readings["status"] == OFF and kind == "temperature difference":
             return NO_VALUE
-        if kind == "fraction":
-            return f"{100 * value:.0f} %"
-        if kind == "gauge":
-            return gauge_words(value, self.system)
-        if kind in OWN_UNITS:
-            kind, pair, decimals = OWN_UNITS[kind]
-            trade, metric = (f"{units.convert(value, kind, unit):.{decimals}f} {unit}" for unit in pair)
-            return f"{trade} ({metric})" if self.system == "us" else f"{metric} ({trade})"
-        return self.words(value, kind)
+        return self.value_words(readings[name], kind)
 
     def _saturation(self, readings: Mapping[str, Any], side: str) -> float:
         """Saturation temperature of what a gauge shows, at this altitude, K; NaN above the table."""

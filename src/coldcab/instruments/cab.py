@@ -8,9 +8,9 @@ from typing import Any
 
 from coldcab import units
 from coldcab.faults import Fault
-from coldcab.instruments.controls import Slider, altitude_slider, gauge_words
-from coldcab.instruments.drawing import style, svg, thermometers
-from coldcab.instruments.drawing.rows import ROW, rows
+from coldcab.instruments.controls import Slider, altitude_slider
+from coldcab.instruments.drawing import style, svg
+from coldcab.instruments.drawing.rows import ROW
 from coldcab.instruments.machine_view import MACHINES, STATUS, MachineView, pick
 from coldcab.machine import Conditions, Effects, Readings
 from coldcab.machine.cab import FULL_SUN
@@ -46,7 +46,7 @@ LINES = (
     ("return_air", "air before the coil", "temperature"),
     ("capacity", "heat that the coil takes", "power"),
     ("latent", "of it, to make water", "power"),
-    ("condensate", "water from the coil", "mass flow"),
+    ("condensate", "water from the coil", "water"),
     ("low_gauge", "low side", "gauge"),
     ("high_gauge", "high side", "gauge"),
 )
@@ -178,8 +178,8 @@ class CabView(MachineView):
             for part in SENSIBLE_PARTS
         )
         rows = ", ".join(
-            f"{words} {self._shown(readings, name, kind)}"
-            + (f" (clean: {self._shown(healthy, name, kind)})" if healthy else "")
+            f"{words} {self.value_words(readings[name], kind)}"
+            + (f" (clean: {self.value_words(healthy[name], kind)})" if healthy else "")
             for name, words, kind in LINES
         )
         return f"{self.summary(readings)} Load: {parts}; in all {self.words(load.total, 'power')}. Readings: {rows}."
@@ -258,28 +258,7 @@ class CabView(MachineView):
         return f"{units.convert(readings[name], 'temperature', unit):.0f} {unit}".replace("-", "−")
 
     def _sheet(self, readings: Mapping[str, Any]) -> str:
-        healthy, lines, arrows = readings["healthy"], [], ""
-        for number, (name, words, kind) in enumerate(LINES):
-            lines.append(
-                (words, self._shown(readings, name, kind), self._shown(healthy, name, kind) if healthy else "")
-            )
-            if healthy and lines[-1][1] != lines[-1][2] and readings[name] == readings[name]:
-                way = "up" if readings[name] > healthy[name] else "down"
-                arrows += thermometers.arrow(COLUMNS[1] - 18, SHEET_TOP + ROW * number - 5, way)
-        return rows(SHEET_TOP, COLUMNS, lines) + arrows
-
-    def _shown(self, readings: Mapping[str, Any], name: str, kind: str) -> str:
-        value = readings[name]
-        if value != value:
-            return "none"
-        if kind == "share":
-            return f"{100 * value:.0f} %"
-        if kind == "gauge":
-            return gauge_words(value, self.system)
-        if kind == "mass flow":
-            trade, metric = (f"{units.convert(value, kind, unit):.2f} {unit}" for unit in ("lb/h", "g/s"))
-            return f"{trade} ({metric})" if self.system == "us" else f"{metric} ({trade})"
-        return self.words(value, kind)
+        return self.compared(readings, LINES, top=SHEET_TOP, columns=COLUMNS)
 
 
 def _latent(readings: Readings) -> float:

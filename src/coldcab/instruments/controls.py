@@ -206,7 +206,12 @@ def absolute_words(pressure: float, system: str = "us") -> str:
     """An absolute pressure in words, "45.7 psia (315 kPa absolute)"."""
     psia, kilopascal = (units.convert(pressure, "pressure", unit) for unit in ("psia", "kPa absolute"))
     shown = f"{psia:.1f} psia", f"{kilopascal:.0f} kPa absolute"
-    return f"{shown[0]} ({shown[1]})" if system == "us" else f"{shown[1]} ({shown[0]})"
+    return in_both(*shown, system)
+
+
+def in_both(trade: str, metric: str, system: str) -> str:
+    """A value written in both systems, the asked one first: "1.2 psi (8 kPa)"."""
+    return f"{trade} ({metric})" if system == "us" else f"{metric} ({trade})"
 
 
 def altitude_words(value: float, system: str = "us") -> str:

@@ -6,11 +6,10 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from coldcab import units
 from coldcab.faults import Fault
-from coldcab.instruments.controls import Choice, Slider, gauge_words
-from coldcab.instruments.drawing import glass, style, svg, thermometers, valve_section
-from coldcab.instruments.drawing.rows import ROW, rows
+from coldcab.instruments.controls import Choice, Slider
+from coldcab.instruments.drawing import glass, style, svg, valve_section
+from coldcab.instruments.drawing.rows import ROW
 from coldcab.instruments.machine_view import MACHINES, STATUS, MachineView, pick
 from coldcab.instruments.valve_forces import bar_words, pin_words
 from coldcab.machine import Effects
@@ -26,13 +25,13 @@ CLEAR = 0.03  # vapor share of the volume below which the liquid before the valv
 
 # Name in the readings, words, kind.
 LINES = (
-    ("superheat", "superheat at the coil, as it is", "temperature difference"),
-    ("superheat_measured", "gauge at compressor, clip at coil", "temperature difference"),
-    ("superheat_at_compressor", "gauge and clip at the compressor", "temperature difference"),
-    ("subcooling_measured", "subcooling, by gauge and clip", "temperature difference"),
+    ("superheat", "superheat at the coil, as it is", "superheat"),
+    ("superheat_measured", "gauge at compressor, clip at coil", "superheat"),
+    ("superheat_at_compressor", "gauge and clip at the compressor", "superheat"),
+    ("subcooling_measured", "subcooling, by gauge and clip", "superheat"),
     ("low_gauge", "low side", "gauge"),
     ("high_gauge", "high side", "gauge"),
-    ("suction_drop", "pressure lost in the suction hose", "pressure difference"),
+    ("suction_drop", "pressure lost in the suction hose", "pressure loss"),
     ("opening", "valve open", "share"),
     ("inlet_void", "vapor at the valve, by volume", "share"),
     ("vent", "air at the vents", "temperature"),
@@ -116,14 +115,7 @@ class ValveAtWork(MachineView):
         if readings["status"] == FLOOD_BACK:
             drops = "".join(svg.circle(600 + 34 * n, 177 + 4 * (n % 3 - 1), 4) for n in range(7))
             drawn += svg.group(drops, fill=style.LIQUID, stroke=style.INK)
-        healthy, lines, arrows = readings["healthy"], [], ""
-        for number, (name, words, kind) in enumerate(LINES):
-            now = self._shown(readings, name, kind)
-            lines.append((words, now, self._shown(healthy, name, kind) if healthy else ""))
-            if healthy and now != lines[-1][2]:
-                way = "up" if readings[name] > healthy[name] else "down"
-                arrows += thermometers.arrow(COLUMNS[1] - 18, SHEET_TOP + ROW * number - 5, way)
-        return drawn + rows(SHEET_TOP, COLUMNS, lines) + arrows
+        return drawn + self.compared(readings, LINES, top=SHEET_TOP, columns=COLUMNS)
 
     def summary(self, readings: Mapping[str, Any]) -> str:
         status, forces = readings["status"], readings["at_valve"].forces
@@ -145,29 +137,12 @@ class ValveAtWork(MachineView):
     def details(self, readings: Mapping[str, Any]) -> str:
         healthy = readings["healthy"]
         rows = ", ".join(
-            f"{words} {self._shown(readings, name, kind)}"
-            + (f" (healthy: {self._shown(healthy, name, kind)})" if healthy else "")
+            f"{words} {self.value_words(readings[name], kind)}"
+            + (f" (healthy: {self.value_words(healthy[name], kind)})" if healthy else "")
             for name, words, kind in LINES
         )
         forces = ", ".join(bar_words(readings["at_valve"].forces, readings["atmosphere"], self.system))
         return f"{self.summary(readings)} Forces: {forces}. Readings: {rows}."
-
-    def _shown(self, readings: Mapping[str, Any], name: str, kind: str) -> str:
-        value = readings[name]
-        if value != value:
-            return "none"
-        if kind == "share":
-            return f"{100 * min(max(value, 0.0), 1.0):.0f} %"
-        if kind == "gauge":
-            return gauge_words(value, self.system)
-        if kind == "temperature difference":
-            trade, metric = (f"{units.convert(value, kind, unit):.1f} {unit}".replace("-0.0", "0.0") for unit in "FK")
-            return f"{trade} ({metric})" if self.system == "us" else f"{metric} ({trade})"
-        if kind == "pressure difference":
-            trade, metric = units.convert(value, kind, "psi"), units.convert(value, kind, "kPa")
-            shown = f"{trade:.1f} psi", f"{metric:.0f} kPa"
-            return f"{shown[0]} ({shown[1]})" if self.system == "us" else f"{shown[1]} ({shown[0]})"
-        return self.words(value, kind)
 
 
 def _more(readings: Mapping[str, Any], found: Any) -> dict[str, float]:

@@ -5,14 +5,16 @@ The machine itself is solved by the rooms `machine` and `faults`; here its setti
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from coldcab import units
 from coldcab.faults import Fault, catalogue
 from coldcab.instruments.base import Instrument
-from coldcab.instruments.controls import Choice, Control, Slider, altitude_slider, printable
+from coldcab.instruments.controls import Choice, Control, Slider, altitude_slider, gauge_words, in_both, printable
+from coldcab.instruments.drawing import thermometers
+from coldcab.instruments.drawing.rows import ROW, rows
 from coldcab.machine import Conditions, Readings, charge_range, nominal_charge, simulate
 from coldcab.machine.effects import HEALTHY, Effects, gather
 from coldcab.machine.fleet import FLEET
@@ -35,6 +37,15 @@ STATUS = {
     OFF: "The compressor stands still, so both sides have come to one pressure.",
 }
 """What each status means, in a sentence or two."""
+
+NO_VALUE = "none"  # at rest nothing is warmer or colder than saturation
+OWN_UNITS = {
+    "belt power": ("power", ("hp", 1), ("kW", 1)),
+    "water": ("mass flow", ("lb/h", 2), ("g/s", 2)),
+    "superheat": ("temperature difference", ("F", 1), ("K", 1)),
+    "pressure loss": ("pressure difference", ("psi", 1), ("kPa", 0)),
+}
+"""Kinds written with units and decimals of their own, so that a small number does not wander to another unit."""
 
 DAY = "{refrigerant}, {charge} in the circuit, {ambient} outside, {status}."
 DAY_OF_A_MACHINE = "{machine}: {refrigerant}, {charge} in the circuit, {ambient} outside, {status}."
@@ -253,6 +264,40 @@ class MachineView(Instrument):
 
     def _settings_in_words(self) -> str:
         return super()._settings_in_words() if self._given is None else ""
+
+    def value_words(self, value: float, kind: str) -> str:
+        """A reading in words; beside the kinds of `words`, "gauge", "share" and those of `OWN_UNITS`."""
+        if value != value:
+            return NO_VALUE
+        if kind == "share":
+            return f"{100 * min(max(value, 0.0), 1.0):.0f} %"
+        if kind == "gauge":
+            return gauge_words(value, self.system)
+        if kind in OWN_UNITS:
+            known, *pair = OWN_UNITS[kind]
+            numbers = ((round(float(units.convert(value, known, unit)), decimals) + 0.0, unit, decimals)
+                       for unit, decimals in pair)  # fmt: skip
+            return in_both(*(f"{number:.{decimals}f} {unit}" for number, unit, decimals in numbers), self.system)
+        return self.words(value, kind)
+
+    def compared(
+        self,
+        readings: Mapping[str, Any],
+        lines: Sequence[tuple[str, str, str]],
+        *,
+        top: float,
+        columns: tuple[float, float, float],
+    ) -> str:
+        """Lines of readings (name, words, kind) beside the healthy machine's, with an arrow where they differ."""
+        healthy, written, arrows = readings["healthy"], [], ""
+        for number, (name, words, kind) in enumerate(lines):
+            now = self.value_words(readings[name], kind)
+            well = self.value_words(healthy[name], kind) if healthy else ""
+            written.append((words, now, well))
+            if healthy and now not in (well, NO_VALUE):
+                way = "up" if readings[name] > healthy[name] else "down"
+                arrows += thermometers.arrow(columns[1] - 18, top + ROW * number - 5, way)
+        return rows(top, columns, written) + arrows
 
     def day_words(self, readings: Mapping[str, Any]) -> str:
         """What runs, with how much charge, on what day."""

@@ -152,9 +152,9 @@ class PsychrometricChart(Instrument):
 
     def _states(self, readings: Mapping[str, Any]) -> list[tuple[str, str, str]]:
         states = readings["states"]
-        return [(label, *(self._shown(one, kind) for one in states[name])) for name, label, kind in PROPERTIES]
+        return [(label, *(self._in_words(one, kind) for one in states[name])) for name, label, kind in PROPERTIES]
 
-    def _shown(self, value: float, kind: str) -> str:
+    def _in_words(self, value: float, kind: str) -> str:
         return f"{100 * value:.0f} %" if kind == "fraction" else self.words(value, kind)
 
     def _heats(self, readings: Mapping[str, Any]) -> list[tuple[str, str]]:

@@ -77,7 +77,7 @@ class StateOfALine(Instrument):
         drawn = svg.text(style.MARGIN, 34, "The line, cut open", bold=True)
         drawn += svg.line(STRIP_LEFT, STRIP_Y, STRIP_RIGHT, STRIP_Y, stroke=style.INK, stroke_width=style.LINE)
         ticks = ""
-        for value in svg.stops(*(self._shown()), 10.0):
+        for value in svg.stops(*(self._span()), 10.0):
             x = self._place(value)
             ticks += svg.line(x, STRIP_Y, x, STRIP_Y + 8, stroke=style.INK)
             if value % 20 == 0:
@@ -98,7 +98,7 @@ class StateOfALine(Instrument):
         shown = what.get(state, "subcooled liquid")
         drawn = self._pipe(state) + svg.text(right, 34, shown, size=style.STRONG, bold=True, anchor="end")
         zero = self._place(0.0)
-        low, high = self._shown()
+        low, high = self._span()
         step = above * (1.8 if self.system == "us" else 1.0)
         place = self._place(min(max(step, low), high))
         drawn += svg.box(min(zero, place), STRIP_Y - 14, abs(place - zero), 10, fill=style.METAL, stroke=style.INK)
@@ -130,11 +130,11 @@ class StateOfALine(Instrument):
         amount = self.words(abs(readings["above_saturation"]), "temperature difference")
         return f"{'superheat' if readings['state'] == 'superheated' else 'subcooling'} {amount}"
 
-    def _shown(self) -> tuple[float, float]:
+    def _span(self) -> tuple[float, float]:
         return SHOWN if self.system == "us" else (-30.0, 50.0)
 
     def _place(self, step: float) -> float:
-        low, high = self._shown()
+        low, high = self._span()
         return STRIP_LEFT + (STRIP_RIGHT - STRIP_LEFT) * (step - low) / (high - low)
 
     def _pipe(self, state: str) -> str:
