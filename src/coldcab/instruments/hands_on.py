@@ -1,4 +1,4 @@
-"""Tests by hand at a running machine: what each is called, and how its outcome is said."""
+"""Tests by hand at a running machine: what each is called, and how its outcome is written."""
 
 from __future__ import annotations
 
@@ -9,50 +9,68 @@ from coldcab.faults import measurements
 from coldcab.instruments.controls import gauge_words
 
 NO_TEST = "none"
-Say = Callable[[float, str], str]
+Write = Callable[[float, str], str]
+Outcome = Callable[[Mapping[str, Any], str, Write], str]
 
 
-def _gauge(seen: Mapping[str, Any], side: str, change: str, system: str) -> str:
-    before = seen[f"{side}_gauge"]
-    after = before + seen[change]
-    return f"{side} side {gauge_words(before, system)} before, {gauge_words(after, system)} with it"
+def _gauges(template: str, side: str, change: str) -> Outcome:
+    """How a side's gauge moves with a test."""
+
+    def outcome(seen: Mapping[str, Any], system: str, write: Write) -> str:
+        before = seen[f"{side}_gauge"]
+        return template.format(before=gauge_words(before, system), after=gauge_words(before + seen[change], system))
+
+    return outcome
 
 
-def _low(change: str) -> Callable[[Mapping[str, Any], str, Say], str]:
-    return lambda seen, system, _: _gauge(seen, "low", change, system)
+def _share(template: str, name: str) -> Outcome:
+    return lambda seen, system, write: template.format(share=100 * seen[name])
 
 
-def _share(seen: Mapping[str, Any], name: str) -> str:
-    return f"{100 * seen[name]:.0f} %"
+def _heater_pinched(seen: Mapping[str, Any], system: str, write: Write) -> str:
+    before, after = seen["vent"], seen["vent"] + seen["vent_heater_pinched"]
+    return "vent {before} before, {after} with it".format(
+        before=write(before, "temperature"), after=write(after, "temperature")
+    )
 
 
-# Name of the measurement, and how its outcome is said from all that could be observed.
-_OUTCOME: dict[str, Callable[[Mapping[str, Any], str, Say], str]] = {
-    "bulb warmed": _low("low_gauge_bulb_warmed"),
-    "bulb re-seated": _low("low_gauge_bulb_reseated"),
-    "valve warmed": _low("low_gauge_valve_warmed"),
-    "heater pinched": lambda seen, _, say: (
-        f"vent {say(seen['vent'], 'temperature')} before, "
-        f"{say(seen['vent'] + seen['vent_heater_pinched'], 'temperature')} with it"
-    ),
-    "other speed": lambda seen, system, _: "; ".join(
-        _gauge(seen, side, f"{side}_gauge_other_speed", system) for side in ("low", "high")
-    ),
-    "hub speed": lambda seen, *_: f"the hub turns {_share(seen, 'hub_slip')} slower than the pulley",
-    "fan": lambda seen, *_: f"the fan turns at {_share(seen, 'fan_share')} of its proper speed",
-    "identifier": lambda seen, *_: f"{_share(seen, 'foreign_share')} of it is the other refrigerant",
-    "thermostat": lambda seen, _, say: f"it opens at {say(seen['thermostat_opens_at'], 'temperature')}",
-    "switches": lambda seen, system, _: (
-        f"the high one opens at {gauge_words(seen['high_switch_opens_at'], system)}, "
-        f"the low one at {gauge_words(seen['low_switch_opens_at'], system)}"
-    ),
+def _other_speed(seen: Mapping[str, Any], system: str, write: Write) -> str:
+    sides = (_gauges(template, side, f"{side}_gauge_other_speed") for side, template in SIDES.items())
+    return "; ".join(side(seen, system, write) for side in sides)
+
+
+def _thermostat(seen: Mapping[str, Any], system: str, write: Write) -> str:
+    return "it opens at {at}".format(at=write(seen["thermostat_opens_at"], "temperature"))
+
+
+def _switches(seen: Mapping[str, Any], system: str, write: Write) -> str:
+    high, low = (gauge_words(seen[f"{side}_switch_opens_at"], system) for side in ("high", "low"))
+    return f"the high one opens at {high}, the low one at {low}"
+
+
+SIDES = {"low": "low side {before} before, {after} with it", "high": "high side {before} before, {after} with it"}
+_OUTCOME: dict[str, Outcome] = {
+    "bulb warmed": _gauges(SIDES["low"], "low", "low_gauge_bulb_warmed"),
+    "bulb re-seated": _gauges(SIDES["low"], "low", "low_gauge_bulb_reseated"),
+    "valve warmed": _gauges(SIDES["low"], "low", "low_gauge_valve_warmed"),
+    "heater pinched": _heater_pinched,
+    "other speed": _other_speed,
+    "hub speed": _share("the hub turns {share:.0f} % slower than the pulley", "hub_slip"),
+    "fan": _share("the fan turns at {share:.0f} % of its proper speed", "fan_share"),
+    "identifier": _share("{share:.0f} % of it is the other refrigerant", "foreign_share"),
+    "thermostat": _thermostat,
+    "switches": _switches,
 }
+"""Name of the measurement, and how its outcome is written from all that could be observed."""
+
+SEEN = "{test} ({minutes:.0f} min): {outcome}."
+SEEN_WITH_CAUTION = "{test} ({minutes:.0f} min): {outcome}. Caution: {caution}"
 
 TESTS = {measurements[name].words: name for name in _OUTCOME}
 """Tests by hand, as the learner chooses them, and the measurement that each is."""
 
 
-def outcome(test: str, seen: Mapping[str, Any], system: str, say: Say) -> str:
+def outcome(test: str, seen: Mapping[str, Any], system: str, write: Write) -> str:
     """What a test has shown, in one or two sentences, with its caution.
 
     Parameters
@@ -60,9 +78,12 @@ def outcome(test: str, seen: Mapping[str, Any], system: str, say: Say) -> str:
     test : one of `TESTS`.
     seen : all that could be observed (`coldcab.faults.observe`).
     system : "us" or "si".
-    say : writes a value of a kind in the learner's units.
+    write : writes a value of a kind in the learner's units.
     """
     measurement = measurements[TESTS[test]]
-    caution = f" Caution: {measurement.caution}" if measurement.caution else ""
-    shown = _OUTCOME[TESTS[test]](seen, system, say)
-    return f"{test.capitalize()} ({measurement.minutes:.0f} min): {shown}.{caution}"
+    return (SEEN_WITH_CAUTION if measurement.caution else SEEN).format(
+        test=test.capitalize(),
+        minutes=measurement.minutes,
+        outcome=_OUTCOME[TESTS[test]](seen, system, write),
+        caution=measurement.caution,
+    )

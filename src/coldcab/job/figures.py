@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from coldcab import units
+from coldcab.instruments.controls import in_both
 
 GAUGE = "gauge"
 """Kind of a figure in Pa above the air around the gauge."""
@@ -52,14 +53,14 @@ def in_words(value: float, kind: str, system: str = "us", atmosphere: float = 10
         trade = (
             f"{psi:.0f} psig" if psi >= 0 else f"{-units.convert(value, 'pressure difference', 'inHg'):.0f} inHg vacuum"
         )
-        return f"{trade} ({metric})" if system == "us" else f"{metric} ({trade})"
+        return in_both(trade, metric, system)
     for least, most, *ways in AS_READ.get(kind, ()):
         if least <= abs(value) < most:
             words = [f"{units.convert(value, kind, unit):,.{decimals}f} {unit}" for unit, decimals in ways]
             trade, metric = words[0], words[-1]
             if trade == metric:
                 return trade
-            return f"{trade} ({metric})" if system == "us" else f"{metric} ({trade})"
+            return in_both(trade, metric, system)
     return units.show(value, kind, system=system, atmosphere=atmosphere)
 
 

@@ -8,6 +8,7 @@ import numpy as np
 
 from coldcab import units
 from coldcab.faults.atlas import SCATTER, WEATHER_SCATTER
+from coldcab.instruments.controls import in_both
 from coldcab.job.description import Job
 from coldcab.machine import Conditions, Effects, Machine, charge_range, nominal_charge
 from coldcab.machine.conditions import LIMITS as CONDITION_LIMITS
@@ -136,5 +137,5 @@ def in_words(job: Job, system: str = "us") -> str:
 
 def displacement_in_words(displacement: float, system: str = "us") -> str:
     """A compressor's displacement in a turn, m3, in cubic inches and cubic centimeters."""
-    words = f"{units.convert(displacement, 'volume', 'cu in'):.2f} cu in", f"{displacement * 1e6:.0f} cm3"
-    return "{} ({})".format(*(words if system == "us" else words[::-1]))
+    trade = f"{units.convert(displacement, 'volume', 'cu in'):.2f} cu in"
+    return in_both(trade, f"{displacement * 1e6:.0f} cm3", system)
