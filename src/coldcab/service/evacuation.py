@@ -142,7 +142,7 @@ def pump_down_time(
 
     Parameters
     ----------
-    volume : m3, 1e-5 to 1e4. pump_speed : m3/s that really reaches the volume (see `effective_speed`).
+    volume : m3, 1e-5 to 1e4. pump_speed : m3/s that really reaches the volume.
     start_pressure, end_pressure, ultimate_pressure : Pa absolute, falling in this order.
 
     Returns
