@@ -5,7 +5,22 @@ from types import SimpleNamespace
 import pytest
 
 from coldcab import assess
-from coldcab.assess import CHOICE, LIST, Item, Key, Sheet, Tolerance, WrongIdea, mark, parse_sheet, read_answer
+from coldcab.assess import (
+    CHOICE,
+    LIST,
+    Card,
+    Evidence,
+    Idea,
+    Item,
+    Key,
+    Sheet,
+    Tolerance,
+    WrongIdea,
+    mark,
+    mark_by_card,
+    parse_sheet,
+    read_answer,
+)
 from coldcab.assess.sheet import LONGEST_ANSWER, LONGEST_SHEET, clean
 
 PSI = 6894.757  # Pa, NIST SP 811 (from memory)
@@ -286,6 +301,43 @@ def test_words_are_right_or_not():
     assert [one.status for one in outcomes] == ["right", "idea", "wrong", "unreadable"]
     assert [one.points for one in outcomes] == [2.0, 0.5, 0.0, 0.0]
     assert [one.read for one in outcomes] == ["rises", "falls", "stays the same", ""]
+
+
+@pytest.mark.parametrize(
+    ("typed", "status", "points", "idea", "feedback"),
+    # Minutes: 4, 3, 3, 5, 20. Up to 10 cost nothing, at three times as many nothing is left: (30 - minutes) / 20.
+    [
+        ("fan, condenser blocked", "right", 2.0, None, "Good: 9 minutes."),
+        ("low charge, R-12, condenser blocked", "idea", 1.9, "dear", "11 of 10 minutes."),
+        ("fan, condenser blocked, valve stuck shut", "idea", 0.1, "dear", "29 of 10 minutes."),
+        ("fan, low charge, R-12, condenser blocked, valve stuck shut", "idea", 0.0, "dear", "35 of 10 minutes."),
+        ("fan", "idea", 1.0, "half", "One of two."),
+        ("condenser blocked", "idea", 1.0, "half", "One of two."),
+        ("fan, valve stuck shut", "idea", 0.3, "half", "One of two."),
+        ("low charge", "idea", 0.0, "none", "Nothing told."),
+        ("", "blank", 0.0, None, "Not filled in."),
+        ("luck", "unreadable", 0.0, None, None),
+    ],
+)
+def test_a_list_is_weighed_by_what_it_tells_and_costs(typed, status, points, idea, feedback):
+    prices = {"fan": 4, "low charge": 3, "R-12": 3, "condenser blocked": 5, "valve stuck shut": 20}
+    causes = ((("fan",), ("low charge", "R-12")), (("condenser blocked",),))
+    evidence = Evidence(causes, prices, budget=10.0, beyond=3.0, right="Good: {minutes} minutes.")
+    ideas = (
+        Idea("none", "Nothing told."),
+        Idea("half", "One of two.", 0.5),
+        Idea("dear", "{minutes} of {budget:g} minutes."),
+    )
+    found = mark_by_card(line(LIST, *PARTS), typed, Card("", Tolerance(""), ideas, evidence=evidence), None)
+    assert (found.status, found.idea) == (status, idea)
+    assert found.points == pytest.approx(points)
+    assert feedback in (None, found.feedback)
+
+
+def test_exactly_the_tolerance_is_within_it():
+    item = line("ratio", key=Key(lambda case: 1.0, (WrongIdea("two", lambda case: 2.0, "Two."),), Tolerance("x", 0.25)))
+    found = {typed: mark(item, typed, None).status for typed in ("0.75", "1.25", "1.75", "2.25", "0.74", "2.26")}
+    assert list(found.values()) == ["right", "right", "idea", "idea", "wrong", "wrong"]
 
 
 def test_a_sheet_is_marked_line_by_line():
