@@ -11,6 +11,9 @@ from coldcab.lessons.keys import keyed, keys_module
 
 MATERIAL = Path(__file__).parents[1] / "instructor"
 
+COMMON_PRACTICE = "common practice"
+"""Stands for the check in a lesson's row ``(words, check)`` where only practice knows the number and the page says so."""
+
 
 class _Keyed(Mapping):
     """Sheets with keys by name; each is loaded once, when it is asked for."""

@@ -1,8 +1,7 @@
-"""The text of the course: its anatomy, its plainness, its links, and every number that stands in a sentence."""
+"""The text of the course: its anatomy, its plainness, its links. Numbers in sentences: lessons/test_sentences.py."""
 
 import json
 import re
-import runpy
 from pathlib import Path
 
 import pytest
@@ -113,21 +112,3 @@ def test_practice_cells_hold_exactly_the_lines_of_their_sheet():
             if source.startswith("%%answers"):
                 sheet = lessons.PRACTICE[source.split("\n")[0].split()[1]]
                 assert list(assess.parse_sheet(source).answers) == [item.label for item in sheet.items]
-
-
-# Numbers in sentences, each computed by a row of the lesson's module in tests/lesson_numbers: (words, what must hold).
-
-
-def _said():
-    for path in LESSONS:
-        module = ROOT / "tests" / "lesson_numbers" / f"{path.parent.name}_{path.stem.split('-')[0]}.py"
-        if module.is_file():
-            for words, holds in runpy.run_path(str(module))["SAID"]:
-                yield pytest.param(path, words, holds, id=f"{name(path)}: {words}")
-
-
-@pytest.mark.parametrize(("path", "words", "holds"), list(_said()))
-def test_numbers_in_sentences(path, words, holds):
-    text = " ".join(words_of(path).split())
-    assert words in text, "the sentence has changed; change this row with it"
-    assert holds()
