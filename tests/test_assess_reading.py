@@ -92,6 +92,7 @@ def test_counts_may_be_words():
         ("pressure difference", "16 psig", "a difference of two"),
         ("pressure difference", "16 inHg vac", "a difference of two"),
         ("pressure difference", "16 F", "that is a temperature"),
+        ("mass", "16 psia", "that is a pressure"),
         ("pressure", "twelve psig", "does not start with a number"),
         ("ratio", "eleven", "does not start with a number"),
         ("mass", "three lb", "does not start with a number"),
