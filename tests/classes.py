@@ -12,7 +12,7 @@ import zipfile
 from functools import cache
 from pathlib import Path
 
-from coldcab.classroom import ClassFolder, demo, material, releasing
+from coldcab.classroom import ClassFolder, demo, forms, material, releasing
 from coldcab.classroom.roster import Learner, write_roster
 
 MATERIAL = Path(__file__).parents[1] / "instructor"
@@ -70,7 +70,7 @@ def put(folder, learner, text, name="cycle-1", file=None):
 def filled(folder, learner, words=demo.right, said="", name="cycle-1"):
     """Return the form of a sheet, filled in with the learner's own numbers."""
     case = REFERENCE[name].case(folder.term, learner)
-    return demo.filled_notebook(releasing.form_of(folder, name), REFERENCE[name], case, words, said)
+    return demo.filled_notebook(forms.form_of(folder, name), REFERENCE[name], case, words, said)
 
 
 def points(name="cycle-1"):

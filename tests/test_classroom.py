@@ -21,18 +21,20 @@ from coldcab.assess import mark as mark_answer
 from coldcab.classroom import (
     ClassError,
     ClassFolder,
+    autograder,
     demo,
     exporting,
+    forms,
     grading,
+    inbox,
     intake,
+    marked_notebook,
     marker,
     material,
     releasing,
     reporting,
-    steps,
 )
-from coldcab.classroom.commands import app
-from coldcab.classroom.steps import PlainWords
+from coldcab.cli.class_commands import app
 
 MATERIAL = Path(__file__).parents[1] / "instructor"
 SHEETS = ("cycle-1", "cycle-2")
@@ -114,7 +116,7 @@ def put(folder, learner, text, name="cycle-1", file=None):
 
 def filled(folder, learner, words=demo.right, said="", name="cycle-1"):
     case = REFERENCE[name].case(folder.term, learner)
-    return demo.filled_notebook(releasing.form_of(folder, name), REFERENCE[name], case, words, said)
+    return demo.filled_notebook(forms.form_of(folder, name), REFERENCE[name], case, words, said)
 
 
 def points(name):
@@ -178,7 +180,7 @@ def test_a_sheet_with_somebody_elses_numbers_is_named(graded, name):
 
 def test_the_model_answers_handed_in_are_named(small):
     case = REFERENCE["cycle-1"].case("open", "reference")
-    put(small, "ash", demo.filled_notebook(releasing.form_of(small, "cycle-1"), REFERENCE["cycle-1"], case, demo.right))
+    put(small, "ash", demo.filled_notebook(forms.form_of(small, "cycle-1"), REFERENCE["cycle-1"], case, demo.right))
     assert "model answers" in by_learner(grading.grade_class(small, "cycle-1"))["ash"].fits
 
 
@@ -276,7 +278,7 @@ def test_a_failed_marking_leaves_no_zero_and_takes_no_points_by_hand(small, monk
     put(small, "ash", filled(small, "ash", demo.partly, said="Weigh it well."))
     put(small, "birch", filled(small, "birch"))
     with monkeypatch.context() as broken:
-        broken.setattr(steps, "put_marks", lambda *_: 1 / 0)
+        broken.setattr(autograder, "put_marks", lambda *_: 1 / 0)
         found = by_learner(grading.grade_class(small, "cycle-1"))
     assert (found["ash"].status, found["birch"].status) == ("not gradable", "not gradable")
     assert "reading it went wrong (ZeroDivisionError" in found["birch"].reason
@@ -294,7 +296,7 @@ def test_stopping_within_a_submission_leaves_no_zero(small, monkeypatch):
 
     put(small, "ash", filled(small, "ash"))
     with monkeypatch.context() as stopped:
-        stopped.setattr(steps, "put_marks", stop)
+        stopped.setattr(autograder, "put_marks", stop)
         said = RUNNER.invoke(app, ["grade", "cycle-1", "--folder", str(small.path)])
     assert said.exit_code == 130
     assert "What was marked stays marked" in " ".join(said.output.split())
@@ -412,7 +414,7 @@ def test_a_form_that_cannot_be_made_leaves_the_old_one(small, monkeypatch):
     with pytest.raises(ClassError, match="no such line"):
         releasing.release(small, ("cycle-1",))
     source.write_text(text)
-    monkeypatch.setattr("coldcab.classroom.steps.BlankAnswers.preprocess_cell", lambda *_: 1 / 0)
+    monkeypatch.setattr("coldcab.classroom.preprocessors.BlankAnswers.preprocess_cell", lambda *_: 1 / 0)
     with pytest.raises(ClassError, match="could not be made: ZeroDivisionError"):
         releasing.release(small, ("cycle-1",))
     assert small.form_file("cycle-1").read_text() == before
@@ -750,7 +752,7 @@ def test_markup_acts_on_no_page(small):
 
 @given(st.text(max_size=200))
 def test_plain_words_never_hold_markup(text):
-    assert not set("<>[]$\\`") & set(text.translate(PlainWords._plain))
+    assert not set("<>[]$\\`") & set(text.translate(marked_notebook._ACTING))
 
 
 def test_pages_ask_for_nothing_from_elsewhere(graded):
@@ -942,11 +944,9 @@ def test_a_page_gives_part_of_the_points_and_the_reason(graded):
 
 
 def test_large_classes_show_in_the_table_who_needs_a_look():
-    from coldcab.classroom.commands import FEW, _is_shown
+    from coldcab.cli.class_commands import FEW, _is_shown
 
-    good, bad = (
-        grading.Outcome(demo.ROSTER[0], "graded", score=1.0, reason=reason) for reason in ("", "it is cut off")
-    )
+    good, bad = (inbox.Outcome(demo.ROSTER[0], "graded", score=1.0, reason=reason) for reason in ("", "it is cut off"))
     assert _is_shown(good, [good] * FEW)
     assert not _is_shown(good, [good] * (FEW + 1))
     assert _is_shown(bad, [good] * (FEW + 1))

@@ -16,11 +16,21 @@ from typer.testing import CliRunner
 
 from classes import by_hand, by_learner, filled, points, put, small_class, zipped
 from coldcab import learner as learners
-from coldcab.classroom import ClassError, ClassFolder, checking, collecting, demo, exporting, grading, releasing
-from coldcab.classroom.commands import app
+from coldcab.classroom import (
+    ClassError,
+    ClassFolder,
+    checking,
+    collecting,
+    demo,
+    exporting,
+    feedback,
+    grading,
+    releasing,
+)
 from coldcab.classroom.handing_out import feedback_zip, hand_out
 from coldcab.classroom.roster import Learner, read_roster
 from coldcab.classroom.settings import parse_due, read_settings
+from coldcab.cli.class_commands import app
 
 RUNNER = CliRunner()
 SHEET = "cycle-1"
@@ -92,17 +102,17 @@ def test_a_learner_cannot_name_a_file_into_somebody_elses_place(small, tmp_path)
 
 
 def test_ids_that_look_alike_are_told_apart():
-    people = collecting.People((Learner("ash"), Learner("ash-2"), Learner("1"), Learner("12")), (), (SHEET,))
-    assert people.whose(("up.zip", "ash-2_cycle-1.ipynb"))[0] == "ash-2"
-    assert people.whose(("up.zip", "ash_cycle-1.ipynb"))[0] == "ash"
-    assert people.whose(("up.zip", "12/cycle-1.ipynb"))[0] == "12"
+    people = collecting.OwnerFinder((Learner("ash"), Learner("ash-2"), Learner("1"), Learner("12")), (), (SHEET,))
+    assert people.owner_of(("up.zip", "ash-2_cycle-1.ipynb"))[0] == "ash-2"
+    assert people.owner_of(("up.zip", "ash_cycle-1.ipynb"))[0] == "ash"
+    assert people.owner_of(("up.zip", "12/cycle-1.ipynb"))[0] == "12"
     # The 1 of cycle-1 is nobody's id.
-    assert people.whose(("up.zip", "somebody", "cycle-1.ipynb"))[0] == ""
+    assert people.owner_of(("up.zip", "somebody", "cycle-1.ipynb"))[0] == ""
 
 
 @given(st.lists(st.text(max_size=60), min_size=1, max_size=4))
 def test_no_name_can_break_the_search(names):
-    who, why = collecting.People(demo.ROSTER).whose(tuple(names))
+    who, why = collecting.OwnerFinder(demo.ROSTER).owner_of(tuple(names))
     assert bool(who) != bool(why)
 
 
@@ -470,12 +480,12 @@ def test_feedback_writes_only_what_changed(small):
     for who in ("ash", "birch"):
         put(small, who, filled(small, who, said="Weigh it."))
     grading.grade_class(small, SHEET)
-    assert grading.write_pages(small, SHEET) == 0
+    assert feedback.write_pages(small, SHEET) == 0
     by_hand(small, "ash", 3, "Good.")
-    assert grading.write_pages(small, SHEET) == 1
+    assert feedback.write_pages(small, SHEET) == 1
     assert "3 of 4 points" in (small.feedback / "ash" / SHEET / "cycle-1.html").read_text()
     (small.feedback / "birch" / SHEET / "cycle-1.html").unlink()
-    assert grading.write_pages(small, SHEET) == 1
+    assert feedback.write_pages(small, SHEET) == 1
 
 
 def test_an_upload_has_whole_scores_only_and_no_zero_for_nothing(small):

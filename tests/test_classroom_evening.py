@@ -17,17 +17,17 @@ from coldcab.classroom import (
     checking,
     collecting,
     demo,
-    desk,
     explaining,
+    file_owner,
+    formgrader,
     grading,
     material,
-    whose,
 )
-from coldcab.classroom.commands import app
 from coldcab.classroom.roster import Learner, read_roster, write_roster
 from coldcab.classroom.rubrics import Rubrics
 from coldcab.classroom.screen import ends_raise
 from coldcab.classroom.settings import parse_due
+from coldcab.cli.class_commands import app
 
 RUNNER = CliRunner()
 SHEET = "cycle-1"
@@ -142,7 +142,7 @@ def test_names_are_known_with_and_without_their_accents(name, found):
         Learner("l", "Łukasz", "Żak"), Learner("o", "Øyvind", "Åsgård"), Learner("z", "Zoë", "Müller"),
         Learner("s", "Seán", "O’Brien"), Learner("a", "Ana", "Silva, Jr."),
     )  # fmt: skip
-    assert whose.People(people).whose(("up.zip", name, "sheet.ipynb")) == (found, "")
+    assert file_owner.OwnerFinder(people).owner_of(("up.zip", name, "sheet.ipynb")) == (found, "")
 
 
 def test_only_the_ids_of_unclear_files_have_to_be_filled_in(small, tmp_path):
@@ -159,7 +159,7 @@ def test_only_the_ids_of_unclear_files_have_to_be_filled_in(small, tmp_path):
     names.write_text("file;id;remark\nup.zip / final FINAL.ipynb;ash;\nup.zip / Ash and Birch.ipynb;;\n")
     said = run(small, "collect", str(upload), "--names", str(names))
     assert "1 new in the inbox; 1 left for you" in said
-    assert whose.read_names(names) == (("up.zip / final FINAL.ipynb", "ash"),), "what a person wrote stays"
+    assert file_owner.read_names(names) == (("up.zip / final FINAL.ipynb", "ash"),), "what a person wrote stays"
     other = zipped(tmp_path / "other.zip", [("Elm Invented/x.ipynb", filled(small, "elm"))])
     assert "no file that came is called so (1 of the list" in run(small, "collect", str(other), "--names", str(names))
 
@@ -263,7 +263,7 @@ def test_the_rubric_comes_with_the_model_answer(small):
 
 
 def test_the_desk_opens_at_the_answers_of_one_sheet():
-    address = desk.address_of("http://127.0.0.1:1/lab?formgrader=true&token=abc", SHEET)
+    address = formgrader.address_of("http://127.0.0.1:1/lab?formgrader=true&token=abc", SHEET)
     assert address == "http://127.0.0.1:1/login?next=%2Fformgrader%2Fgradebook%2Fcycle-1%2Fcycle-1&token=abc"
 
 

@@ -15,7 +15,7 @@ import pytest
 
 from classes import ENVIRONMENT, MATERIAL, by_learner, points
 from coldcab.assess import mark
-from coldcab.classroom import demo, exporting, grading, material, reporting
+from coldcab.classroom import demo, exporting, grading, inbox, material, reporting
 from hostile import make
 from hostile.make import COPIED, CORPUS, EARNED, MISSING, REFUSED, SHEET, ZERO, make_hostile_class
 
@@ -122,12 +122,13 @@ def test_whose_numbers_were_copied_is_told(graded):
 
 def test_nobody_keeps_the_class_waiting(graded):
     folder, who, _, _ = graded
-    from coldcab.classroom.kit import HandIn, Kit, bench_of
+    from coldcab.classroom.autograder import MarkingPackage, autograder_of
+    from coldcab.classroom.submissions import HandIn
 
-    bench = bench_of(Kit.of(folder, SHEET))
+    bench = autograder_of(MarkingPackage.of(folder, SHEET))
     for name, learner in who.items():
         began = time.perf_counter()
-        found = grading.look(folder, SHEET, next(each for each in folder.learners() if each.id == learner))
+        found = inbox.look(folder, SHEET, next(each for each in folder.learners() if each.id == learner))
         if isinstance(found, HandIn):
             bench.result(found)
         assert time.perf_counter() - began < SLOWEST, name

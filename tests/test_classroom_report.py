@@ -11,7 +11,7 @@ from scipy import stats
 
 from classes import MATERIAL, REFERENCE, book_of, by_hand, by_learner, filled, large_class, points, put, small_class
 from coldcab import course
-from coldcab.classroom import ClassError, ClassFolder, demo, grading, material, plots, reporting
+from coldcab.classroom import ClassError, ClassFolder, demo, grading, inbox, material, plots, reporting
 from coldcab.classroom import statistics as figures
 from coldcab.classroom.passages import passage_for
 from coldcab.lessons import LESSONS
@@ -213,7 +213,7 @@ def test_who_needs_a_word_is_told_with_the_reason(sheet):
 
 def test_one_who_fell_behind_their_own_sheets_is_told():
     def outcome(score):
-        return grading.Outcome(demo.ROSTER[0], "graded", score=score, out_of=10.0)
+        return inbox.Outcome(demo.ROSTER[0], "graded", score=score, out_of=10.0)
 
     scores = {"a": 9.0, "b": 9.0, "c": 5.0}
     sheets = [reporting.SheetReport(name, (outcome(score),), (), (), None) for name, score in scores.items()]

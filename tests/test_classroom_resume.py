@@ -132,7 +132,7 @@ def test_a_polite_end_says_what_stays(start, tmp_path):
 _SLOW = """
 import sys, time
 from coldcab.classroom import grading
-from coldcab.classroom.commands import app
+from coldcab.cli.class_commands import app
 stock = grading.look
 def look(*words):
     print("ready", flush=True)

@@ -8,7 +8,7 @@ from jupyterlab_server.config import get_federated_extensions
 
 import coldcab
 from coldcab.classroom import ClassFolder, hub
-from coldcab.classroom.steps import STUB
+from coldcab.classroom.marked_notebook import STUB
 from coldcab.cli import settings
 from coldcab.course import STATE_FOLDER
 

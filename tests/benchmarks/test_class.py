@@ -117,7 +117,7 @@ def test_the_lists_of_the_desk_with_six_hundred_learners(tmp_path, monkeypatch):
     from nbgrader.coursedir import CourseDirectory
 
     from coldcab.classroom import grading
-    from coldcab.classroom.running import load_configuration
+    from coldcab.classroom.nbgrader_process import load_configuration
 
     folder = large_class(tmp_path / "class", 600)
     grading.grade_class(folder, SHEET, pages=False)

@@ -11,7 +11,7 @@ import time
 from pathlib import Path
 
 from coldcab.assess import load_reference
-from coldcab.classroom import ClassFolder, Learner, demo, grading, releasing
+from coldcab.classroom import ClassFolder, Learner, demo, forms, grading, releasing
 from coldcab.classroom.roster import write_roster
 
 MATERIAL = Path(__file__).parents[2] / "instructor"
@@ -50,9 +50,7 @@ def test_reading_is_at_least_forty_times_as_fast_as_running(tmp_path):
     hands = [demo.right, demo.metric, demo.partly, *(demo.idea(number) for number in range(4)), demo.wrong_unit]
     for number, learner in enumerate(roster):
         case = assignment.case("bench", learner.id)
-        text = demo.filled_notebook(
-            releasing.form_of(ours, NAME), assignment, case, hands[number % len(hands)], "Words."
-        )
+        text = demo.filled_notebook(forms.form_of(ours, NAME), assignment, case, hands[number % len(hands)], "Words.")
         for root in ("inbox", "submitted"):
             place = ours.path / root / learner.id / NAME
             place.mkdir(parents=True)

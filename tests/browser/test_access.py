@@ -10,7 +10,7 @@ from playwright.sync_api import expect
 
 from browser.hands import CHECK, START, Lab
 from coldcab import learner, lessons
-from coldcab.classroom.steps import STUB
+from coldcab.classroom.marked_notebook import STUB
 from coldcab.course import folder
 from coldcab.learner import Learner
 

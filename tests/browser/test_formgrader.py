@@ -7,8 +7,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import expect
 
-from coldcab.classroom import demo, grading, material, releasing, reporting
-from coldcab.classroom import desk as desks
+from coldcab.classroom import demo, formgrader, forms, grading, material, reporting
 from coldcab.cli.server import free_port
 
 MATERIAL = Path(__file__).parents[2] / "instructor"
@@ -24,7 +23,7 @@ def classroom(tmp_path_factory):
     folder = demo.make_demo_class(tmp_path_factory.mktemp("class") / "demo", MATERIAL, ("cycle-1",))
     name = "cycle-1"
     assignment = material.key(folder.path, name)
-    form, case = releasing.form_of(folder, name), assignment.case(demo.TERM, "oak")
+    form, case = forms.form_of(folder, name), assignment.case(demo.TERM, "oak")
     text = demo.filled_notebook(form, assignment, case, lambda item, _: HOSTILE[:110], HOSTILE)
     (folder.inbox / "oak" / name / f"{name}.ipynb").write_text(text, encoding="utf-8")
     grading.grade_class(folder, name)
@@ -35,7 +34,7 @@ def classroom(tmp_path_factory):
 @pytest.fixture(scope="module")
 def server_of_class(classroom):
     """The instructor's desk, as ``coldcab class desk`` opens it; the address with its token."""
-    with desks.desk(classroom, free_port(8898)) as (address, _):
+    with formgrader.formgrader_server(classroom, free_port(8898)) as (address, _):
         yield address
 
 
@@ -109,7 +108,7 @@ def test_the_rubric_stands_beside_the_written_answer(desk, classroom):
 
 def test_next_leads_to_the_written_answer_and_typing_replaces_its_points(server_of_class, page):
     page.set_default_timeout(60_000)
-    page.goto(desks.address_of(server_of_class, "cycle-1"))
+    page.goto(formgrader.address_of(server_of_class, "cycle-1"))
     page.get_by_role("link", name="Submission #1", exact=True).click()
     for points in ("3", "0.5"):
         box = page.locator("input.score#cycle-1-written")

@@ -1,8 +1,7 @@
 """Every page that the hostile corpus leaves behind, opened in a browser: nothing acts, nothing is fetched."""
 
 from classes import points
-from coldcab.classroom import desk as desks
-from coldcab.classroom import grading, reporting
+from coldcab.classroom import formgrader, grading, reporting
 from coldcab.cli.server import free_port
 from hostile.make import CORPUS, SHEET, make_hostile_class
 
@@ -21,17 +20,17 @@ def test_nothing_acts_and_nothing_is_fetched(page, tmp_path):
         assert page.evaluate("document.querySelectorAll('script, iframe, img, object, embed, form').length") == 0, file
     assert all(address.startswith("file:") for address in asked)
     assert f"{points():g} of" in (folder.feedback / "honest" / SHEET / "cycle-1.html").read_text()
-    formgrader(page, folder, who)
+    in_formgrader(page, folder, who)
 
 
-def formgrader(page, folder, who):
+def in_formgrader(page, folder, who):
     """The same in the instructor's own session, where a program that acts could do most."""
     from nbgrader.api import Gradebook
 
     wild = ("markup in answers", "markup in the written answer", "a heading that ends the page", "script in outputs")
     with Gradebook(folder.gradebook_url) as gradebook:
         ids = [gradebook.find_submission_notebook(SHEET, SHEET, who[name]).id for name in wild]
-    with desks.desk(folder, free_port(8940)) as (address, _):
+    with formgrader.formgrader_server(folder, free_port(8940)) as (address, _):
         page.goto(address)
         base = address.split("/lab?")[0]
         outside = []

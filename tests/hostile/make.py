@@ -17,7 +17,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from classes import MATERIAL, REFERENCE, filled, put
-from coldcab.classroom import ClassFolder, demo, intake, releasing
+from coldcab.classroom import ClassFolder, demo, forms, intake, releasing
 from coldcab.classroom.roster import Learner, write_roster
 
 SHEET = "cycle-1"
@@ -307,7 +307,7 @@ def _(place: Place) -> None:
 def _(place: Place) -> None:
     case = REFERENCE[SHEET].case("open", "reference")
     words = lambda item, case: demo.right(item, case) if item.kind != "choice" else ""  # noqa: E731 - one use
-    place.write(demo.filled_notebook(releasing.form_of(place.folder, SHEET), REFERENCE[SHEET], case, words))
+    place.write(demo.filled_notebook(forms.form_of(place.folder, SHEET), REFERENCE[SHEET], case, words))
 
 
 @hostile("another sheet", REFUSED)

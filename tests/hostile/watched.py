@@ -53,7 +53,7 @@ def inside(path: Path) -> bool:
 sys.addaudithook(watch)
 
 from coldcab.classroom import ClassFolder, grading, reporting  # noqa: E402 - the watch comes first
-from coldcab.classroom.commands import app  # noqa: E402,F401 - as the command does
+from coldcab.cli.class_commands import app  # noqa: E402,F401 - as the command does
 
 place = ClassFolder.open(FOLDER)
 watching = True

@@ -7,7 +7,7 @@ import socket
 import pytest
 
 from classes import MATERIAL, book_of, by_learner, put, run_class
-from coldcab.classroom import ClassError, ClassFolder, confined, demo, grading, intake, releasing
+from coldcab.classroom import ClassError, ClassFolder, confined, demo, forms, grading, intake, releasing
 from coldcab.classroom.roster import write_roster
 
 SHEET = "cycle-1"
@@ -51,7 +51,7 @@ def folder(start, tmp_path):
 
 
 def hand_in(folder, learner, program):
-    book = releasing.form_of(folder, SHEET)
+    book = forms.form_of(folder, SHEET)
     for cell in book["cells"]:
         if intake.grade_id(cell) == PROGRAM:
             cell["source"] = program
@@ -106,7 +106,7 @@ def test_walls_hold(folder, tmp_path):
         listening.bind(("127.0.0.1", 0))
         listening.listen()
         port = listening.getsockname()[1]
-        book = releasing.form_of(folder, SHEET)
+        book = forms.form_of(folder, SHEET)
         for cell in book["cells"]:
             if intake.grade_id(cell) == PROGRAM:
                 cell["source"] = _ESCAPE.format(

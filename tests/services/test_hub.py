@@ -19,7 +19,7 @@ import pytest
 from playwright.sync_api import expect, sync_playwright
 
 from classes import ENVIRONMENT, MATERIAL, by_learner, filled, points, run_class
-from coldcab.classroom import ClassError, ClassFolder, demo, grading, hub, releasing
+from coldcab.classroom import ClassError, ClassFolder, demo, forms, grading, hub
 from coldcab.classroom.roster import Learner, write_roster
 from coldcab.course.pictures import browser_path
 
@@ -197,7 +197,7 @@ def test_a_learner_s_server_has_no_instructor_s_tools(classroom):
     assert off["@jupyter/nbgrader:create-assignment"]
     extensions = json.loads(files["jupyter_server_config.json"])["ServerApp"]["jpserver_extensions"]
     assert extensions["nbgrader.server_extensions.formgrader"] is False
-    assert releasing.form_of(classroom, SHEET)
+    assert forms.form_of(classroom, SHEET)
 
 
 ACCOUNTS = ("coldcab-ash", "coldcab-birch")

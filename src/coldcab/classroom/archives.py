@@ -13,8 +13,9 @@ from datetime import UTC, datetime, tzinfo
 from io import BytesIO
 from pathlib import Path
 
-from coldcab.classroom.intake import LARGEST_FILE, NotGradable, file_time, plain, read_plain_file
+from coldcab.classroom.intake import NotGradable
 from coldcab.classroom.settings import ClassError
+from coldcab.classroom.submission_files import LARGEST_FILE, file_time, plain, read_plain_file
 
 MOST_FILES = 20_000
 """Files that what an instructor names may hold; a class of 500 hands in about 1000."""

@@ -7,9 +7,11 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from coldcab.classroom import intake
+from coldcab.classroom.autograder import MarkingPackage, autograder_of, fingerprint
 from coldcab.classroom.folder import ClassFolder
-from coldcab.classroom.grading import Outcome, look, survey
-from coldcab.classroom.kit import HandIn, Kit, bench_of, fingerprint
+from coldcab.classroom.grading import survey
+from coldcab.classroom.inbox import Outcome, look
+from coldcab.classroom.submissions import HandIn
 
 ENOUGH_WORDS = 40
 """Characters of a written answer from which on the same words are no chance."""
@@ -36,8 +38,8 @@ def check(folder: ClassFolder, name: str) -> tuple[Checked, ...]:
     due = folder.settings.due_time(name)
     late: dict[str, float] = {}
     same: dict[tuple[str, str], set[str]] = defaultdict(set)
-    bench = bench_of(Kit.of(folder, name))
-    blank = _words(bench.form["cells"])
+    autograder = autograder_of(MarkingPackage.of(folder, name))
+    blank = _words(autograder.form["cells"])
     for learner in folder.learners():
         found = look(folder, name, learner)
         if not isinstance(found, HandIn):
@@ -46,15 +48,15 @@ def check(folder: ClassFolder, name: str) -> tuple[Checked, ...]:
             moment = datetime.strptime(found.time, "%Y-%m-%d %H:%M:%S UTC").replace(tzinfo=UTC)
             late[learner.id] = max(0.0, (moment - due).total_seconds())
         try:
-            book, _ = bench.read(found)
+            book, _ = autograder.read(found)
         except intake.NotGradable:
             continue
         for cell, words in _words(book["cells"]).items():
             if words != blank.get(cell) and len(words) >= ENOUGH_WORDS:
                 same["words", fingerprint(words)].add(learner.id)
-        answers = bench.marker.sheet(book).answers
+        answers = autograder.marker.sheet(book).answers
         filled = sorted(f"{label}: {answer}" for label, answer in answers.items() if answer)
-        if len(filled) > len(bench.marker.labels) / 2:
+        if len(filled) > len(autograder.marker.labels) / 2:
             same["answers", fingerprint("\n".join(filled))].add(learner.id)
     twins: dict[str, set[str]] = defaultdict(set)
     for people in same.values():

@@ -1,7 +1,7 @@
 """From what learners sent to the inbox: whose file is it, of which sheet, and which of several counts.
 
-Whose a file is, its names say (``whose.py``), never the notebook itself. What fits nobody, or several, is named and
-left for a person to decide.
+Whose a file is, its names say (``file_owner.py``), never the notebook itself. What fits nobody, or several, is named
+and left for a person to decide.
 """
 
 from __future__ import annotations
@@ -16,12 +16,12 @@ from datetime import UTC, datetime, tzinfo
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from coldcab.classroom import intake
+from coldcab.classroom import intake, submission_files
 from coldcab.classroom.archives import NO_NOTEBOOK, Found, notebooks_in
+from coldcab.classroom.file_owner import OwnerFinder, comparable, read_names
 from coldcab.classroom.folder import ClassError, ClassFolder, own_folder, write_file
-from coldcab.classroom.releasing import form_of
+from coldcab.classroom.forms import form_of
 from coldcab.classroom.settings import in_utc
-from coldcab.classroom.whose import People, fold, read_names
 
 NEW, SAME, OLDER, LEFT, UNUSED = "new", "as before", "older", "left", "not here"
 
@@ -92,13 +92,13 @@ def collect(
     sheets = folder.choose((sheet,) if sheet else (), folder.released(), "Release it first: coldcab class release.")
     every, zone = folder.released(), ZoneInfo(folder.settings.zone)
     reader = _SheetReader(folder, every)
-    people = People(folder.learners(), read_names(names) if names else (), every)
+    owners = OwnerFinder(folder.learners(), read_names(names) if names else (), every)
     candidates, done = [], []
     others: dict[str, Found] = {}
     for path in paths:
         for found in notebooks_in(path, zone):
             progress(found.shown)
-            who, why = people.whose(found.names)
+            who, why = owners.owner_of(found.names)
             if found.problem == NO_NOTEBOOK:
                 others |= {who: found} if who else {}
                 continue
@@ -122,7 +122,7 @@ def collect(
             candidates.append(_Candidate(found, who, which))
         else:
             done.append(HandedIn(found.shown, LEFT, who, reason=found.problem))
-    done += [HandedIn(part, UNUSED, who) for part, who in people.unused]
+    done += [HandedIn(part, UNUSED, who) for part, who in owners.unused]
     return (*done, *_place_all(folder, candidates))
 
 
@@ -149,7 +149,7 @@ def collect_exchange(
         parts = entry.name.rsplit("+", 3) if entry.name.count("+") >= 3 else entry.name.rsplit("+", 2)
         if len(parts) < 3 or parts[1] != sheet:
             continue
-        who, shown = parts[0], intake.plain(entry.name)
+        who, shown = parts[0], submission_files.plain(entry.name)
         progress(shown)
         owner = _owner(entry)
         if who not in known:
@@ -180,7 +180,7 @@ def _submitted(entry: Path, who: str, sheet: str) -> list[_Candidate]:
     extras = {}
     for name in ("timestamp.txt", "submission_secret.txt"):
         try:
-            extras[name] = intake.read_plain_file(entry / name)[:200]
+            extras[name] = submission_files.read_plain_file(entry / name)[:200]
         except intake.NotGradable:
             continue
     file = entry / f"{sheet}.ipynb"
@@ -188,8 +188,8 @@ def _submitted(entry: Path, who: str, sheet: str) -> list[_Candidate]:
         return []
     names, time = (entry.name, file.name), datetime.now(UTC)
     try:
-        time = datetime.strptime(intake.time_of(file), "%Y-%m-%d %H:%M:%S UTC").replace(tzinfo=UTC)
-        found = Found(names, intake.read_plain_file(file), "", time)
+        time = datetime.strptime(submission_files.time_of(file), "%Y-%m-%d %H:%M:%S UTC").replace(tzinfo=UTC)
+        found = Found(names, submission_files.read_plain_file(file), "", time)
     except intake.NotGradable as error:
         found = Found(names, b"", str(error), time)
     return [_Candidate(found, who, sheet, extras)]
@@ -222,10 +222,12 @@ def _place(folder: ClassFolder, candidate: _Candidate) -> HandedIn:
     try:
         place = own_folder(folder.path, "inbox", who, which)
         if found.problem:
-            if not intake.notebooks_in(place):
-                write_file(place / intake.PROBLEM, found.problem.encode())
+            if not submission_files.notebooks_in(place):
+                write_file(place / submission_files.PROBLEM, found.problem.encode())
             return HandedIn(found.shown, LEFT, who, which, found.problem)
-        there = intake.find_notebook(folder.inbox, who, which) if intake.notebooks_in(place) else None
+        there = None
+        if submission_files.notebooks_in(place):
+            there = submission_files.find_notebook(folder.inbox, who, which)
     except ClassError as error:
         return HandedIn(found.shown, LEFT, who, which, str(error))
     except intake.NotGradable as error:
@@ -238,7 +240,7 @@ def _place(folder: ClassFolder, candidate: _Candidate) -> HandedIn:
         if before == time and there.read_bytes() == found.data:
             return HandedIn(found.shown, SAME, who, which)
     # The notebook comes last: where a run stopped in between, times are equal, content is not, and it is done again.
-    stale = {"timestamp.txt", "submission_secret.txt", intake.PROBLEM} - set(candidate.extras)
+    stale = {"timestamp.txt", "submission_secret.txt", submission_files.PROBLEM} - set(candidate.extras)
     for name in stale:
         (place / name).unlink(missing_ok=True)
     for name, data in candidate.extras.items():
@@ -250,7 +252,7 @@ def _place(folder: ClassFolder, candidate: _Candidate) -> HandedIn:
 
 def _time_in_inbox(file: Path) -> str:
     try:
-        return intake.time_of(file)
+        return submission_files.time_of(file)
     except intake.NotGradable:
         return ""  # of no age: whatever comes now counts
 
@@ -272,8 +274,8 @@ class _SheetReader:
         count, best = max(((len(there & cells), name) for name, cells in self._cells.items()), default=(0, ""))
         if count:
             return best
-        way = fold(" ".join(found.names))
-        named = [name for name in self._cells if f" {fold(name)} " in f" {way} "]
+        way = comparable(" ".join(found.names))
+        named = [name for name in self._cells if f" {comparable(name)} " in f" {way} "]
         return max(named, key=len) if named else ""
 
 

@@ -5,13 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+from coldcab.classroom.pages import TEMPLATES
 from coldcab.classroom.rubrics import Rubrics
 from coldcab.classroom.settings import gradebook_url, read_settings
 
 DEFAULT_COURSE = "default_course"
 """nbgrader's own name for a course that has none."""
-
-TEMPLATES = Path(__file__).parent / "templates"
 
 
 def configure(config: Any, *, folder: str | Path, term: str | None = None) -> None:
@@ -32,7 +31,8 @@ def configure(config: Any, *, folder: str | Path, term: str | None = None) -> No
     import nbgrader
     from nbgrader import preprocessors as stock
 
-    from coldcab.classroom import steps
+    from coldcab.classroom import preprocessors as steps
+    from coldcab.classroom.marked_notebook import Harmless
 
     folder = Path(folder).resolve()
     settings = read_settings(folder)
@@ -62,7 +62,7 @@ def configure(config: Any, *, folder: str | Path, term: str | None = None) -> No
         steps.SaveScores,
         stock.AssignLatePenalties,
         steps.PlainWords,
-        steps.Harmless,
+        Harmless,
     ]
     config.GenerateFeedback.preprocessors = [steps.GradesAndStates]
     # The first folder that has a template wins: ours holds the feedback page, and the formgrader without the

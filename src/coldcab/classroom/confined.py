@@ -20,8 +20,11 @@ from pathlib import Path
 from typing import Any
 
 from coldcab.classroom import intake, records
+from coldcab.classroom.autograder import MarkingPackage, autograder_of, run_state
 from coldcab.classroom.folder import ClassError, ClassFolder
-from coldcab.classroom.kit import HandIn, Kit, bench_of, run_state
+from coldcab.classroom.inbox import look
+from coldcab.classroom.submission_files import read_plain_file
+from coldcab.classroom.submissions import HandIn
 
 SECONDS = 120
 """For one notebook, kernel and all."""
@@ -45,12 +48,6 @@ for cell in book.cells:
 NotebookClient(book, timeout=60, allow_errors=True, kernel_name="python3").execute()
 nbformat.write(book, "/own-sheet/done.ipynb")
 """
-
-
-def needs_running(cell: dict[str, Any]) -> bool:
-    """Whether a cell of a form carries points and is no line of ours: it gives them only when it is run."""
-    text = "".join(cell.get("source", ""))
-    return intake.is_graded(cell) and cell.get("cell_type") == "code" and not text.startswith("%check ")
 
 
 def why_not() -> str:
@@ -96,11 +93,9 @@ def run_class(folder: ClassFolder, name: str, progress: Callable[[str], None] = 
     ClassError
         If the sheet has no such cells, or nothing can be confined here; nothing is run then.
     """
-    from coldcab.classroom.grading import look
-
-    kit = Kit.of(folder, name)
-    bench = bench_of(kit)
-    cells = [intake.grade_id(cell) for cell in bench.form["cells"] if needs_running(cell)]
+    package = MarkingPackage.of(folder, name)
+    autograder = autograder_of(package)
+    cells = [intake.grade_id(cell) for cell in autograder.form["cells"] if intake.needs_running(cell)]
     if not cells:
         raise ClassError(f"{name} has no cells that must be run; leave out --run-cells.")
     if reason := why_not():
@@ -111,10 +106,10 @@ def run_class(folder: ClassFolder, name: str, progress: Callable[[str], None] = 
         if not isinstance(found, HandIn):
             continue
         try:
-            book, _ = bench.read(found)
+            book, _ = autograder.read(found)
         except intake.NotGradable:
             continue
-        state = run_state(kit, book)
+        state = run_state(package, book)
         if records.read_run(folder, name, learner.id)[0] != state:
             records.write_run(folder, name, learner.id, state, run_notebook(book, cells))
             count += 1
@@ -141,7 +136,7 @@ def run_notebook(book: dict[str, Any], cells: list[str]) -> dict[str, tuple[floa
         except subprocess.TimeoutExpired:
             said = f"the notebook ran longer than {SECONDS} seconds"
         try:
-            ran = intake.parse_notebook(intake.read_plain_file(Path(place, "done.ipynb")))
+            ran = intake.parse_notebook(read_plain_file(Path(place, "done.ipynb")))
         except intake.NotGradable as error:
             return dict.fromkeys(cells, (0.0, said or f"nothing came back ({error})"))
     outputs = {intake.grade_id(cell): cell.get("outputs", []) for cell in ran}

@@ -8,13 +8,13 @@ from pathlib import Path
 from typing import Any
 
 from coldcab import units
-from coldcab.assess import CHOICE, MAGIC, Assignment, Item
+from coldcab.assess import CHOICE, MAGIC, SEA_LEVEL, Assignment, Item
 from coldcab.assess.items import Value
-from coldcab.assess import SEA_LEVEL
 from coldcab.classroom import intake
 from coldcab.classroom.folder import ClassFolder, Learner, own_folder, write_roster
+from coldcab.classroom.forms import form_of
 from coldcab.classroom.material import key
-from coldcab.classroom.releasing import form_of, release
+from coldcab.classroom.releasing import release
 
 TERM = "demo"
 
@@ -143,7 +143,6 @@ def make_demo_class(path: Path, material: Path, sheets: tuple[str, ...] = ()) ->
     """
     folder = ClassFolder.create(path, TERM, roster=None, material=material)
     write_roster(folder.roster, ROSTER)
-    folder.enter_learners()
     for name in release(folder, sheets):
         form, assignment = form_of(folder, name), key(folder.path, name)
         for learner, words in HANDS.items():

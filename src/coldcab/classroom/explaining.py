@@ -9,12 +9,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from coldcab import units
-from coldcab.assess import Item, Mark
+from coldcab.assess import SEA_LEVEL, Item, Mark
 from coldcab.assess.items import WORDS, Value
-from coldcab.assess import SEA_LEVEL
 from coldcab.classroom import material, records
+from coldcab.classroom.file_owner import comparable
 from coldcab.classroom.folder import ClassError, ClassFolder, Learner
-from coldcab.classroom.whose import fold
 
 
 @dataclass(frozen=True)
@@ -39,8 +38,8 @@ def find_learner(folder: ClassFolder, words: str) -> Learner:
     for learner in learners:
         if learner.id == words:
             return learner
-    wanted = fold(words)
-    found = [each for each in learners if wanted and f" {wanted} " in f" {fold(f'{each.id} {each.name}')} "]
+    wanted = comparable(words)
+    found = [each for each in learners if wanted and f" {wanted} " in f" {comparable(f'{each.id} {each.name}')} "]
     if len(found) == 1:
         return found[0]
     if found:

@@ -6,7 +6,7 @@ import csv
 import io
 from collections.abc import Iterable, Sequence
 
-from coldcab.classroom.grading import GRADED, NOT_GRADABLE, UNCHANGED, Outcome
+from coldcab.classroom.inbox import GRADED, NOT_GRADABLE, UNCHANGED, Outcome
 from coldcab.classroom.roster import Learner
 
 _ACTS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")

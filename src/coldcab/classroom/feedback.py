@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterator
 from coldcab.classroom import records
 from coldcab.classroom.folder import ClassError, ClassFolder, environment_on_path, own_folder, write_file
 from coldcab.classroom.gradebook import Entry, sheet_book
+from coldcab.classroom.nbgrader_process import quiet
 from coldcab.classroom.pages import PageJob, pages
-from coldcab.classroom.running import quiet
 from coldcab.classroom.spreading import Crew, Spread, crew
 
 Progress = Callable[[str], None]

@@ -103,9 +103,7 @@ class ClassFolder:
         copy_material(material, path)
         write_settings(path, Settings(term, zone, gradebook, course))
         write_roster(path / "roster.csv", learners)
-        made = cls(path, term)
-        made.enter_learners()
-        return made
+        return cls(path, term)
 
     release = property(lambda self: self.path / "release")
     inbox = property(lambda self: self.path / "inbox")
@@ -168,12 +166,6 @@ class ClassFolder:
                 if place.is_symlink():
                     return f"{place.relative_to(self.path)} is a link; remove it, then grade again"
         return ""
-
-    def enter_learners(self) -> None:
-        """Write the roster into nbgrader's gradebook, which is made if it is not there."""
-        from coldcab.classroom.gradebook import enter
-
-        enter(self, self.learners())
 
 
 def own_folder(root: Path, *names: str) -> Path:

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from coldcab.classroom.folder import ClassFolder
-from coldcab.classroom.roster import ROSTER_COLUMNS, Learner
+from coldcab.classroom.roster import ROSTER_COLUMNS
 from coldcab.classroom.settings import ClassError
 
 PATIENCE = 60
@@ -316,13 +316,13 @@ def _first_line(error: Exception) -> str:
     return text[0] if text else type(error).__name__
 
 
-def enter(folder: ClassFolder, learners: Iterable[Learner]) -> None:
+def enter_roster(folder: ClassFolder) -> None:
     """Write the roster into the gradebook, which is made if it is not there."""
     from nbgrader.api import Student
     from sqlalchemy import insert, inspect, select, update
     from sqlalchemy.exc import IntegrityError
 
-    table = Student.__table__
+    table, learners = Student.__table__, folder.learners()
     with _opened(folder) as engine:
         if not inspect(engine).has_table("alembic_version"):
             _make(engine)

@@ -5,97 +5,39 @@ from __future__ import annotations
 import errno
 from collections.abc import Iterator
 from contextlib import suppress
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
 from typing import Any
 
-from coldcab.assess import Mark
 from coldcab.classroom import intake, records
-from coldcab.classroom.feedback import Progress, make_pages, write_pages
+from coldcab.classroom.autograder import MarkingPackage, autograder_of, mark_all
+from coldcab.classroom.feedback import Progress, make_pages
 from coldcab.classroom.folder import ClassError, ClassFolder, Learner, environment_on_path, own_folder, write_file
-from coldcab.classroom.gradebook import Entry, SheetBook, Submission, sheet_book
-from coldcab.classroom.kit import HandIn, Kit, Result, bench_of, results
+from coldcab.classroom.gradebook import Entry, SheetBook, Submission, enter_roster, sheet_book
+from coldcab.classroom.inbox import (
+    GRADED,
+    MISSING,
+    NOT_GRADABLE,
+    UNCHANGED,
+    WAITING,
+    Outcome,
+    is_in_inbox,
+    look,
+    strangers,
+)
+from coldcab.classroom.nbgrader_process import load_configuration, one_gradebook_engine, quiet
 from coldcab.classroom.records import Record
-from coldcab.classroom.running import load_configuration, one_gradebook_engine, quiet
 from coldcab.classroom.spreading import Spread, crew
-
-__all__ = ["HandIn", "Outcome", "grade_class", "look", "survey", "write_pages"]
+from coldcab.classroom.submission_files import read_plain_file
+from coldcab.classroom.submissions import HandIn, Result
 
 TOGETHER = 8
 """Submissions that go into the gradebook in one transaction: a disk makes few of them a second."""
 
-GRADED, UNCHANGED, WAITING, NOT_GRADABLE, MISSING = "graded", "unchanged", "to grade", "not gradable", "missing"
-
 _THEIR_OWN = (errno.EACCES, errno.EPERM, errno.ELOOP, errno.ENOTDIR, errno.EISDIR, errno.ENAMETOOLONG)
 """What may be wrong with the folders of one learner; a full disk, say, is everybody's."""
-
-
-@dataclass(frozen=True)
-class Outcome:
-    """What became of one learner's sheet.
-
-    ``status`` is graded, unchanged, to grade, not gradable, or missing; ``reason`` says why it is not gradable.
-    ``score`` is what the gradebook has, None if it has nothing.
-    """
-
-    learner: Learner
-    status: str
-    reason: str = ""
-    remarks: tuple[str, ...] = ()
-    marks: tuple[Mark, ...] = ()
-    fits: str = ""
-    score: float | None = None
-    out_of: float | None = None
-    to_read: bool = False
-    seconds_late: float = 0.0
-    words: tuple[tuple[str, str], ...] = field(default=(), repr=False)
-
-    @property
-    def unread(self) -> bool:
-        """Whether something was written, and not one line of it could be read."""
-        tried = [mark for mark in self.marks if mark.status != "blank"]
-        return bool(tried) and all(mark.status == "unreadable" for mark in tried)
-
-    @property
-    def blank(self) -> bool:
-        """Whether it was handed in with every line empty."""
-        return bool(self.marks) and all(mark.status == "blank" for mark in self.marks)
-
-
-def look(folder: ClassFolder, name: str, learner: Learner) -> HandIn | Outcome:
-    """Return what a learner handed in, or the outcome if there is nothing that can be opened."""
-    if blocked := folder.blocked(learner, name):
-        return Outcome(learner, NOT_GRADABLE, blocked)
-    try:
-        file = find_hand_in(folder, name, learner)
-        run_of, run = records.read_run(folder, name, learner.id)
-        return HandIn(learner.id, intake.read_plain_file(file), intake.time_of(file), run, run_of)
-    except FileNotFoundError:
-        stray = intake.stray_notebooks(folder.inbox, learner.id, folder.assignments())
-        hint = f"there is {', '.join(stray)} in the inbox; if it is this sheet, put it into {learner.id}/{name}/"
-        return Outcome(learner, MISSING, remarks=(hint,) if stray else ())
-    except intake.NotGradable as error:
-        return Outcome(learner, NOT_GRADABLE, str(error))
-
-
-def find_hand_in(folder: ClassFolder, name: str, learner: Learner) -> Path:
-    """Return the file that a learner handed in: from the inbox, else what was taken in before.
-
-    Taken in by us, or by nbgrader's own exchange.
-
-    Raises
-    ------
-    FileNotFoundError
-        If nothing was handed in.
-    intake.NotGradable
-        If there is something, but not one plain notebook.
-    """
-    try:
-        return intake.find_notebook(folder.inbox, learner.id, name)
-    except FileNotFoundError:
-        return intake.find_notebook(folder.submitted, learner.id, name)
 
 
 def grade_class(
@@ -117,14 +59,14 @@ def grade_class(
     tuple
         One outcome for each learner of the roster, and for each folder in the inbox that the roster does not know.
     """
-    kit = Kit.of(folder, name)
-    folder.enter_learners()
-    run = _Run(folder, kit, again, progress)
+    package = MarkingPackage.of(folder, name)
+    enter_roster(folder)
+    run = _Run(folder, package, again, progress)
     with environment_on_path(), quiet(), crew(spread) as team, sheet_book(folder, name) as book:
         due = folder.settings.due_time(name)
         book.set_due(due.astimezone(UTC).replace(tzinfo=None) if due else None)
         run.known = book.learners()
-        for result in team.run(partial(results, kit), run.hand_ins(), _stumbled):
+        for result in team.run(partial(mark_all, package), run.hand_ins(), _stumbled):
             run.take(result, book)
         run.flush(book)
         if run.late:
@@ -132,7 +74,7 @@ def grade_class(
         entries = book.entries()
         if pages:
             make_pages(folder, name, team, entries)
-        owners = bench_of(kit).marker.owners(run.marked, (learner.id for learner in run.learners))
+        owners = autograder_of(package).marker.owners(run.marked, (learner.id for learner in run.learners))
     found = [replace(run.outcomes[learner.id], fits=owners.get(learner.id, "")) for learner in run.learners]
     return with_entries((*found, *strangers(folder)), entries)
 
@@ -146,8 +88,8 @@ def _stumbled(hand_in: HandIn, error: Exception) -> Result:
 class _Run:
     """One run over one sheet: what is to be done, and what came of it."""
 
-    def __init__(self, folder: ClassFolder, kit: Kit, again: bool, progress: Progress) -> None:
-        self.folder, self.kit, self.again, self.progress = folder, kit, again, progress
+    def __init__(self, folder: ClassFolder, package: MarkingPackage, again: bool, progress: Progress) -> None:
+        self.folder, self.package, self.again, self.progress = folder, package, again, progress
         self.learners = folder.learners()
         self._by_id = {learner.id: learner for learner in self.learners}
         self.outcomes: dict[str, Outcome] = {}
@@ -161,12 +103,12 @@ class _Run:
     def hand_ins(self) -> Iterator[HandIn]:
         """Yield what is to be marked; who handed in nothing, or nothing new, is done at once."""
         for learner in self.learners:
-            found = look(self.folder, self.kit.name, learner)
+            found = look(self.folder, self.package.name, learner)
             if isinstance(found, Outcome):
                 self._done(found)
                 continue
-            state, record = records.state_of(self.kit, found), self._record(learner.id)
-            marked = self.folder.autograded / learner.id / self.kit.name / f"{self.kit.name}.ipynb"
+            state, record = records.state_of(self.package, found), self._record(learner.id)
+            marked = self.folder.autograded / learner.id / self.package.name / f"{self.package.name}.ipynb"
             done = record is not None and record.state == state and _has_size(marked, record.size)
             # A gradebook that was exchanged for another knows nothing of what was marked before.
             if done and learner.id in self.known and not self.again:
@@ -179,7 +121,7 @@ class _Run:
             yield found
 
     def _record(self, learner: str) -> Record | None:
-        return records.read_record(self.folder, self.kit.name, learner)
+        return records.read_record(self.folder, self.package.name, learner)
 
     def _done(self, outcome: Outcome) -> None:
         self.outcomes[outcome.learner.id] = outcome
@@ -192,7 +134,7 @@ class _Run:
         if result.problem:
             self._done(Outcome(learner, NOT_GRADABLE, result.problem))
             return
-        folder, name = self.folder, self.kit.name
+        folder, name = self.folder, self.package.name
         clean = result.clean.encode()
         try:
             if before is not None:
@@ -214,10 +156,10 @@ class _Run:
         moment = datetime.strptime(result.time, "%Y-%m-%d %H:%M:%S UTC")
         same = {cell for cell, words in result.words if before is not None and (cell, words) in before.words}
         submission = Submission(learner.id, moment, dict(result.scores), result.untouched, same, result.to_confirm)
-        if not _in_inbox(folder, name, learner):
+        if not is_in_inbox(folder, name, learner):
             run_of, ran = records.read_run(folder, name, learner.id)
             run = (ran, run_of)
-            state = records.state_of(self.kit, HandIn(learner.id, clean, result.time, *run))
+            state = records.state_of(self.package, HandIn(learner.id, clean, result.time, *run))
         self._pending.append((submission, learner, Record.of(state, result)))
         if len(self._pending) >= TOGETHER:
             self.flush(book)
@@ -226,7 +168,7 @@ class _Run:
         """Write into the gradebook, then into the records, what has been marked since."""
         book.write(submission for submission, _, _ in self._pending)
         for submission, learner, record in self._pending:
-            records.write_record(self.folder, self.kit.name, learner.id, record)
+            records.write_record(self.folder, self.package.name, learner.id, record)
             if book.due is not None and submission.time > book.due:
                 self.late.append(learner.id)
             self.marked[learner.id] = (record.numbers, record.typed)
@@ -240,19 +182,13 @@ def _has_size(file: Path, size: int) -> bool:
     return False
 
 
-def _in_inbox(folder: ClassFolder, name: str, learner: Learner) -> bool:
-    with suppress(FileNotFoundError, intake.NotGradable):
-        return bool(intake.find_notebook(folder.inbox, learner.id, name))
-    return False
-
-
 def _copy_secret(source: Path, target: Path) -> None:
     """Take along the word by which nbgrader's exchange knows whose feedback it is."""
     file = source / "submission_secret.txt"
     if source == target or not file.is_file() or file.is_symlink():
         return
     with suppress(intake.NotGradable):
-        write_file(target / file.name, intake.read_plain_file(file)[:200])
+        write_file(target / file.name, read_plain_file(file)[:200])
 
 
 def _outcome(learner: Learner, status: str, record: Record) -> Outcome:
@@ -269,17 +205,6 @@ def _late_penalties(folder: ClassFolder, name: str, book: SheetBook, late: list[
     with one_gradebook_engine():
         for learner in late:
             step.preprocess(new_notebook(), {"nbgrader": {**about, "student": learner}})
-
-
-def strangers(folder: ClassFolder) -> tuple[Outcome, ...]:
-    """Return what lies in the inbox under an id that is not on the roster."""
-    known = {learner.id for learner in folder.learners()}
-    reason = "this id is not on the roster; rename the folder to the learner's id, or add the id to roster.csv"
-    return tuple(
-        Outcome(Learner(intake.plain(entry.name)), NOT_GRADABLE, reason)
-        for entry in sorted(folder.inbox.iterdir())
-        if entry.name not in known and not entry.name.startswith(".")
-    )
 
 
 def with_entries(outcomes: tuple[Outcome, ...], entries: dict[str, Entry]) -> tuple[Outcome, ...]:
@@ -306,8 +231,8 @@ def with_entries(outcomes: tuple[Outcome, ...], entries: dict[str, Entry]) -> tu
 
 def survey(folder: ClassFolder, name: str) -> tuple[Outcome, ...]:
     """Return the outcomes as they stand, writing nothing; what is new since the last grading is *to grade*."""
-    kit = Kit.of(folder, name)
-    bench = bench_of(kit)
+    package = MarkingPackage.of(folder, name)
+    autograder = autograder_of(package)
     found: list[Outcome] = []
     marked: dict[str, Any] = {}
     learners = folder.learners()
@@ -315,9 +240,9 @@ def survey(folder: ClassFolder, name: str) -> tuple[Outcome, ...]:
         seen, record = look(folder, name, learner), records.read_record(folder, name, learner.id)
         if isinstance(seen, HandIn):
             outcome = Outcome(learner, GRADED)
-            if record is None or record.state != records.state_of(kit, seen):
+            if record is None or record.state != records.state_of(package, seen):
                 try:
-                    bench.read(seen)
+                    autograder.read(seen)
                     outcome = Outcome(learner, WAITING)
                 except intake.NotGradable as error:
                     outcome = Outcome(learner, NOT_GRADABLE, str(error))
@@ -328,7 +253,7 @@ def survey(folder: ClassFolder, name: str) -> tuple[Outcome, ...]:
             remarks = record.remarks if outcome.status == GRADED else outcome.remarks
             outcome = replace(outcome, marks=record.marks, words=record.words, remarks=remarks)
         found.append(outcome)
-    owners = bench.marker.owners(marked, (learner.id for learner in learners))
+    owners = autograder.marker.owners(marked, (learner.id for learner in learners))
     found = [replace(outcome, fits=owners.get(outcome.learner.id, "")) for outcome in found]
     with environment_on_path(), sheet_book(folder, name) as book:
         entries = book.entries()

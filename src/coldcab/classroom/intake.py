@@ -8,22 +8,15 @@ from __future__ import annotations
 
 import hashlib
 import json
-import os
 import re
-import stat
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
-from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
 from coldcab.assess import MAGIC, fold
 from coldcab.assess.sheet import LONGEST_SHEET, clean
 from coldcab.quantities import ColdcabError
-
-LARGEST_FILE = 5_000_000
-"""Bytes; a filled sheet with its outputs has about 100,000."""
 
 LONGEST_WRITTEN = 20_000
 """Characters of a written answer that are kept."""
@@ -45,151 +38,6 @@ class Submission:
 
     texts: dict[str, str]
     remarks: tuple[str, ...] = field(default=())
-
-
-def find_notebook(inbox: Path, learner: str, assignment: str) -> Path:
-    """Return the file that a learner handed in.
-
-    It is ``inbox/<learner>/<assignment>/<any name>.ipynb`` or ``inbox/<learner>/<assignment>.ipynb``.
-
-    Raises
-    ------
-    FileNotFoundError
-        If the learner handed in nothing.
-    NotGradable
-        If there is something, but not one plain notebook.
-    """
-    own = inbox / learner
-    try:
-        for folder in (inbox, own):
-            if folder.is_symlink():
-                raise NotGradable(f"{folder.name} in the inbox is a link, not a folder")
-        if not os.path.lexists(own):
-            raise FileNotFoundError(own)
-        if not own.is_dir():
-            raise NotGradable(f"{learner} in the inbox is a file; make a folder of that name and put the file into it")
-        single, folder = own / f"{assignment}.ipynb", own / assignment
-        if folder.is_symlink():
-            raise NotGradable(f"{assignment} is a link, not a folder")
-        found = [entry for entry in notebooks_in(own) if entry.name.lower() == single.name.lower()]
-        if folder.is_dir():
-            found += notebooks_in(folder)
-            if not found:
-                raise NotGradable(_problem_in(folder) or "the folder holds no notebook")
-        elif os.path.lexists(folder):
-            raise NotGradable(f"{learner}/{assignment} in the inbox is a file without the ending .ipynb")
-    except PermissionError as error:
-        raise NotGradable(f"the folder cannot be opened ({error.strerror})") from None
-    if not found:
-        raise FileNotFoundError(single)
-    if len(found) > 1:
-        raise NotGradable(f"there are {len(found)} notebooks; keep the one that counts")
-    return found[0]
-
-
-def notebooks_in(folder: Path) -> list[Path]:
-    """Return what lies in a folder under the ending of a notebook, in capitals too; sorted."""
-    return sorted(entry for entry in folder.iterdir() if entry.suffix.lower() == ".ipynb")
-
-
-PROBLEM = "problem.txt"
-"""Beside which no notebook lies: why what was collected could not be put there."""
-
-
-def _problem_in(folder: Path) -> str:
-    if not os.path.lexists(folder / PROBLEM):
-        return ""
-    return plain(read_plain_file(folder / PROBLEM)[:300].decode(errors="replace"))
-
-
-def stray_notebooks(inbox: Path, learner: str, assignments: Iterable[str]) -> tuple[str, ...]:
-    """Return the names of notebooks that lie in a learner's folder under a name that belongs to no assignment."""
-    known = {f"{assignment}.ipynb".lower() for assignment in assignments}
-    try:
-        found = notebooks_in(inbox / learner)
-    except OSError:
-        return ()
-    return tuple(plain(file.name) for file in found if file.name.lower() not in known)
-
-
-def plain(name: str) -> str:
-    """Return the name of a file so that it can be shown: no control characters, no broken letters."""
-    return clean(name) or "a name that cannot be shown"
-
-
-def read_plain_file(path: Path) -> bytes:
-    """Return the bytes of a regular file of reasonable size; links and anything else are refused unread.
-
-    Raises
-    ------
-    NotGradable
-        If it is something else.
-    """
-    try:
-        kind = os.lstat(path)
-    except OSError as error:
-        raise NotGradable(f"the file cannot be read ({error.strerror})") from None
-    if stat.S_ISLNK(kind.st_mode):
-        raise NotGradable("the file is a link to another place")
-    if not stat.S_ISREG(kind.st_mode):
-        raise NotGradable("it is not a plain file")
-    if kind.st_size == 0:
-        raise NotGradable("the file is empty")
-    if kind.st_size > LARGEST_FILE:
-        raise NotGradable(f"the file has {kind.st_size / 1e6:.0f} MB; a sheet has less than {LARGEST_FILE / 1e6:.0f}")
-    try:
-        # O_NOFOLLOW closes the gap between looking and opening.
-        with os.fdopen(os.open(path, os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0)), "rb") as file:
-            return file.read(LARGEST_FILE + 1)
-    except OSError as error:
-        raise NotGradable(f"the file cannot be read ({error.strerror})") from None
-
-
-def time_of(file: Path) -> str:
-    """Return when a submission came, in UTC as nbgrader reads it.
-
-    That is what ``timestamp.txt`` beside the file says (nbgrader's exchange writes one), else the time of the file.
-
-    Raises
-    ------
-    NotGradable
-        If nothing can have been handed in then.
-    """
-    from nbgrader.utils import parse_utc
-
-    try:
-        said = read_plain_file(file.with_name("timestamp.txt"))[:64].decode().strip()
-        # nbgrader takes -0500 for seconds.
-        moment = parse_utc(_OFFSET.sub(r"\1:\2", said)) if _DATE.match(said) else None
-    except OverflowError:
-        moment = datetime.min
-    except (NotGradable, ValueError, TypeError, AttributeError):
-        moment = None
-    if moment is None:
-        return _checked_time(file_time(file), "the file", "set its time")
-    return _checked_time(moment, "timestamp.txt", "correct it or remove it", said)
-
-
-_DATE = re.compile(r"\d{4}-\d\d-\d\d ")
-_OFFSET = re.compile(r" ([+-]\d\d):?(\d\d)$")
-
-FIRST_YEAR, LAST_YEAR = 1970, 2100
-"""Years of which a hand-in is believed; a broken clock or a joke gives others."""
-
-
-def _checked_time(moment: datetime | None, where: str, advice: str, said: str = "") -> str:
-    if moment is None or not FIRST_YEAR <= moment.year <= LAST_YEAR:
-        said = plain(said) if said else "another age" if moment is None else f"the year {moment.year}"
-        raise NotGradable(f"{where} says {said}, when nothing can have been handed in; {advice}")
-    return f"{moment:%Y-%m-%d %H:%M:%S} UTC"
-
-
-def file_time(file: Path) -> datetime | None:
-    """Return when a file was written, or None where its time is none of a calendar."""
-    try:
-        return datetime.fromtimestamp(file.lstat().st_mtime, UTC)
-    except (ValueError, OverflowError):
-        return None
 
 
 def parse_notebook(data: bytes) -> list[dict[str, Any]]:
@@ -268,6 +116,11 @@ def is_program(cell: dict[str, Any]) -> bool:
 def is_graded(cell: dict[str, Any]) -> bool:
     """Whether a cell of a form carries points."""
     return bool(cell.get("metadata", {}).get("nbgrader", {}).get("grade"))
+
+
+def needs_running(cell: dict[str, Any]) -> bool:
+    """Whether a cell of a form carries points and is no line of ours: it gives them only when it is run."""
+    return is_graded(cell) and cell.get("cell_type") == "code" and not _source(cell).startswith("%check ")
 
 
 def labels_of(text: str) -> set[str]:

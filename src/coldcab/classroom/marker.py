@@ -8,8 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from coldcab.assess import WORDS, Assignment, Item, Mark, Sheet, grade, merge_sheets, read_answer
-from coldcab.assess import SEA_LEVEL
+from coldcab.assess import SEA_LEVEL, WORDS, Assignment, Item, Mark, Sheet, grade, merge_sheets, read_answer
 from coldcab.classroom import intake
 from coldcab.classroom.folder import ClassFolder
 from coldcab.classroom.material import key

@@ -10,8 +10,9 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from coldcab.classroom.configuration import TEMPLATES
 from coldcab.classroom.gradebook import Entry
+
+TEMPLATES = Path(__file__).parent / "templates"
 
 
 @dataclass(frozen=True)
@@ -46,8 +47,6 @@ def pages(jobs: Iterable[PageJob]) -> list[str]:
 
 def _page(job: PageJob) -> str:
     import nbformat
-
-    from coldcab.classroom.steps import put_points
 
     book = nbformat.v4.reads_json(job.marked)
     where: dict[str, Any] = {"student": job.learner, "assignment": job.name, "notebook": job.name}
@@ -87,3 +86,18 @@ def _stock_markdown() -> Any:
 @lru_cache(maxsize=1)
 def _template_text() -> str:
     return (TEMPLATES / "feedback" / "index.html.j2").read_text(encoding="utf-8")
+
+
+def put_points(book: Any, where: dict[str, Any], entry: Entry) -> None:
+    """Write points and comments of the gradebook where the template of a feedback page finds them."""
+    from nbgrader import utils
+
+    for cell in book.cells:
+        about = cell.metadata.get("nbgrader", {})
+        name = about.get("grade_id")
+        if utils.is_grade(cell):
+            points = entry.points[name]
+            about |= {"score": points.score, "points": points.out_of, "waits": points.waits}
+        if utils.is_solution(cell):
+            about["comment"] = entry.comments.get(name)
+    where |= {"waits": entry.waits, "late_penalty": entry.penalty, "score": entry.score, "max_score": entry.out_of}

@@ -15,9 +15,10 @@ from sys import intern
 from typing import Any
 
 from coldcab.assess import Mark
+from coldcab.classroom.autograder import MarkingPackage
 from coldcab.classroom.folder import ClassFolder, own_folder, write_file
-from coldcab.classroom.kit import HandIn, Kit, Result, Run
 from coldcab.classroom.marker import Numbers, Typed
+from coldcab.classroom.submissions import HandIn, Result, Run
 
 GRADED, PAGES, RUNS = "graded", "pages", "runs"
 
@@ -45,10 +46,10 @@ class Record:
         )
 
 
-def state_of(kit: Kit, hand_in: HandIn) -> str:
+def state_of(package: MarkingPackage, hand_in: HandIn) -> str:
     """Return the fingerprint of all that decides what becomes of a submission."""
     digest = hashlib.sha256(hand_in.data)
-    digest.update(f"\n{kit.version}\n{hand_in.learner}\n{hand_in.time}".encode())
+    digest.update(f"\n{package.version}\n{hand_in.learner}\n{hand_in.time}".encode())
     if hand_in.run:
         digest.update(repr((hand_in.run_of, hand_in.run)).encode())
     return digest.hexdigest()
@@ -100,7 +101,7 @@ def set_aside(folder: ClassFolder, name: str, learner: str, record: Record) -> N
 
 
 def read_run(folder: ClassFolder, name: str, learner: str) -> tuple[str, Run]:
-    """Return of which notebook an instructor's own cells were run last, and what they gave; else nothing twice."""
+    """Return in which notebook the instructor's own cells were run last, and their results; nothing twice if never."""
     try:
         found = json.loads(_file(folder, name, RUNS, f"{learner}.json").read_text(encoding="utf-8"))
         cells = tuple((cell, float(points), str(said)) for cell, (points, said) in sorted(found["cells"].items()))
@@ -110,7 +111,7 @@ def read_run(folder: ClassFolder, name: str, learner: str) -> tuple[str, Run]:
 
 
 def write_run(folder: ClassFolder, name: str, learner: str, state: str, cells: Mapping[str, tuple[float, str]]) -> None:
-    """Write down what an instructor's own cells gave."""
+    """Write down the results of the instructor's own cells."""
     file = own_folder(folder.path, "records", name, RUNS) / f"{learner}.json"
     write_file(file, json.dumps({"state": state, "cells": cells}).encode())
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import shutil
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
@@ -13,10 +12,10 @@ from typing import Any
 
 from coldcab.classroom import intake, material
 from coldcab.classroom.folder import ClassError, ClassFolder, environment_on_path, own_folder
-from coldcab.classroom.running import load_configuration, one_gradebook_engine, quiet, run_converter
-from coldcab.learner import write_whole
-
-EARLIER = "earlier-forms.json"
+from coldcab.classroom.forms import remember_form
+from coldcab.classroom.gradebook import enter_roster, sheet_book
+from coldcab.classroom.nbgrader_process import load_configuration, one_gradebook_engine, quiet, run_converter
+from coldcab.classroom.submission_files import read_plain_file
 
 
 def release(
@@ -36,7 +35,7 @@ def release(
 
     chosen = folder.choose(names, folder.assignments(), "Its notebook belongs in source/<name>/<name>.ipynb.")
     configuration = load_configuration(folder)
-    folder.enter_learners()
+    enter_roster(folder)
     with environment_on_path(), one_gradebook_engine(), quiet():
         for name in chosen:
             check_source(folder, name)
@@ -54,8 +53,6 @@ def release(
 
 def write_due(folder: ClassFolder, name: str) -> None:
     """Tell the gradebook when a sheet is due, as the settings of the class say."""
-    from coldcab.classroom.gradebook import sheet_book
-
     due = folder.settings.due_time(name)
     with sheet_book(folder, name) as book:
         book.set_due(due.astimezone(UTC).replace(tzinfo=None) if due else None)
@@ -115,27 +112,6 @@ def _exchange(
             raise ClassError(f"{name}: {what} ({error}).") from error
 
 
-def remember_form(folder: ClassFolder, name: str) -> None:
-    """Keep the fingerprints of the form that a new one is about to replace; learners may still have the old one."""
-    if not folder.form_file(name).is_file():
-        return
-    known = earlier_texts(folder, name)
-    for cell in form_of(folder, name)["cells"]:
-        if cell_name := intake.grade_id(cell):
-            known.setdefault(cell_name, set()).add(intake.fingerprint("".join(cell["source"])))
-    file = own_folder(folder.path, "records", name) / EARLIER
-    write_whole(file, json.dumps({cell: sorted(texts) for cell, texts in sorted(known.items())}).encode())
-
-
-def earlier_texts(folder: ClassFolder, name: str) -> dict[str, set[str]]:
-    """Return the fingerprints of what the cells of a form said in earlier releases."""
-    try:
-        found = json.loads((folder.records / name / EARLIER).read_text(encoding="utf-8"))
-        return {cell: set(texts) for cell, texts in found.items()}
-    except (OSError, ValueError, AttributeError, TypeError):
-        return {}
-
-
 def check_source(folder: ClassFolder, name: str) -> None:
     """Compare a source notebook with its key and with what is in the gradebook, before a form is made of it.
 
@@ -149,7 +125,7 @@ def check_source(folder: ClassFolder, name: str) -> None:
 
     file = material.source_file(folder.path, name)
     try:
-        cells = intake.parse_notebook(intake.read_plain_file(file))
+        cells = intake.parse_notebook(read_plain_file(file))
     except intake.NotGradable as error:
         raise ClassError(f"{file} cannot be used: {error}.") from None
     items = {item.label: item.points for item in material.key(folder.path, name).items}
@@ -199,17 +175,3 @@ def _kept_on_failure(path: Path) -> Iterator[None]:
                 shutil.rmtree(path, ignore_errors=True)
                 shutil.move(kept, path)
             raise
-
-
-def form_of(folder: ClassFolder, name: str) -> dict[str, Any]:
-    """Return the released form of an assignment.
-
-    Raises
-    ------
-    ClassError
-        If it has not been released.
-    """
-    file = folder.form_file(name)
-    if not file.is_file():
-        raise ClassError(f"{name} has not been released in this class; run: coldcab class release {name}")
-    return json.loads(file.read_text(encoding="utf-8"))

@@ -14,13 +14,14 @@ import numpy as np
 from coldcab import course
 from coldcab.assess import Mark
 from coldcab.classroom import intake, material, plots
-from coldcab.classroom.configuration import TEMPLATES
 from coldcab.classroom.exporting import scores_table
 from coldcab.classroom.folder import ClassFolder, environment_on_path, own_folder, write_file
+from coldcab.classroom.forms import form_of
 from coldcab.classroom.gradebook import Entry, sheet_book
-from coldcab.classroom.grading import GRADED, MISSING, NOT_GRADABLE, WAITING, Outcome, survey
+from coldcab.classroom.grading import survey
+from coldcab.classroom.inbox import GRADED, MISSING, NOT_GRADABLE, WAITING, Outcome
+from coldcab.classroom.pages import TEMPLATES
 from coldcab.classroom.passages import passage_for
-from coldcab.classroom.releasing import form_of
 from coldcab.classroom.statistics import Line, analyze, reliability
 
 WRITTEN = "words"

@@ -20,7 +20,7 @@ class Rubrics:
         """Return the rubric and the model answer of a sheet as HTML; a class without a rubric gets a sentence."""
         from nbconvert.filters.markdown import markdown2html
 
-        from coldcab.classroom.steps import TAGS, SanitizeHTML
+        from coldcab.classroom.marked_notebook import TAGS, SanitizeHTML
 
         text = material.rubric(Path(self.folder), str(name))
         if not text:

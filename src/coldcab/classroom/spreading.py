@@ -153,16 +153,16 @@ def _processes(count: int) -> Executor:
     method = "forkserver" if "forkserver" in multiprocessing.get_all_start_methods() else "spawn"
     context = multiprocessing.get_context(method)
     if method == "forkserver":
-        context.set_forkserver_preload(["coldcab.classroom.workshop"])
+        context.set_forkserver_preload(["coldcab.classroom.worker_preload"])
     return ProcessPoolExecutor(count, mp_context=context, initializer=_worker_starts)
 
 
 def _worker_starts() -> None:
     # Ctrl-C is for the one who writes.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    from coldcab.classroom import workshop
+    from coldcab.classroom import worker_preload
 
-    assert workshop.LOADED
+    assert worker_preload.LOADED
 
 
 @contextmanager

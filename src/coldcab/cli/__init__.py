@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import functools
 import sys
-from collections.abc import Callable
 from pathlib import Path
 from typing import Annotated, Any
 
 import typer
+
+from coldcab.cli.plain_errors import plainly, say
 
 app = typer.Typer(
     name="coldcab",
@@ -23,37 +23,6 @@ FolderOption = Annotated[
     Path | None,
     typer.Option(help="The learner's folder; COLDCAB_FOLDER, else coldcab-course in the home folder."),
 ]
-
-
-def plainly(command: Callable[..., Any]) -> Callable[..., Any]:
-    """Turn the errors that coldcab raises on purpose into one plain sentence and exit code 1.
-
-    Any other exception is a defect and keeps its traceback.
-    """
-
-    @functools.wraps(command)
-    def wrapper(*args: Any, **kwargs: Any) -> Any:
-        try:
-            return command(*args, **kwargs)
-        except ValueError as error:
-            from coldcab.quantities import ColdcabError  # on need: it brings NumPy along
-
-            if not isinstance(error, ColdcabError):
-                raise
-            say(str(error), to_stderr=True)
-        except OSError as error:
-            where = f" ({error.filename})" if error.filename else ""
-            say(f"{error.strerror or error}{where}; see to that and try again.", to_stderr=True)
-        raise typer.Exit(1) from None
-
-    return wrapper
-
-
-def say(text: str, *, to_stderr: bool = False) -> None:
-    """Print one line of text, whole words, without guessing at colours or links in it."""
-    from rich.console import Console
-
-    Console(stderr=to_stderr, highlight=False, soft_wrap=True).print(text, markup=False)
 
 
 @app.command("open")
@@ -191,7 +160,7 @@ def class_(context: typer.Context) -> None:
     if find_spec("nbgrader") is None:
         say("The commands for a class need nbgrader: run  pip install 'coldcab[teach]'", to_stderr=True)
         raise typer.Exit(1)
-    from coldcab.classroom.commands import app as class_app
+    from coldcab.cli.class_commands import app as class_app
 
     class_app(args=context.args, prog_name="coldcab class")
 

@@ -6,7 +6,7 @@ import json
 from collections.abc import Callable
 from pathlib import Path
 
-from coldcab.cli import say
+from coldcab.cli.plain_errors import say
 from coldcab.job import QUESTIONS, Job, JobError, Plan, as_toml, plan, read_job, with_changes
 from coldcab.learner import LearnerError, read, write_whole
 

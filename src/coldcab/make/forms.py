@@ -7,7 +7,8 @@ from pathlib import Path
 from typing import Any
 
 from coldcab.classroom.folder import OPEN_TERM, ClassFolder
-from coldcab.classroom.releasing import form_of, release
+from coldcab.classroom.forms import form_of
+from coldcab.classroom.releasing import release
 
 
 def forms(material: Path, names: tuple[str, ...] = ()) -> dict[str, dict[str, Any]]:

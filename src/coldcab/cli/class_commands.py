@@ -16,7 +16,7 @@ from coldcab.classroom.folder import ClassError, ClassFolder
 from coldcab.classroom.material import teaching_material
 from coldcab.classroom.screen import Bar, ends_raise, say, stoppable, table
 from coldcab.classroom.settings import set_due
-from coldcab.cli import plainly
+from coldcab.cli.plain_errors import plainly
 
 # jsonschema, which nbgrader loads, compiles a grammar of international web addresses if it can: 0.8 s for nothing.
 sys.modules.setdefault("rfc3987_syntax", None)  # type: ignore[arg-type]
@@ -111,7 +111,7 @@ def collect(
     folder: FolderOption = Path(),
 ) -> None:
     """Put what learners sent into the inbox: zips of a platform, folders, single notebooks."""
-    from coldcab.classroom import collecting, whose
+    from coldcab.classroom import collecting, file_owner
 
     place = ClassFolder.open(folder)
     if not paths and not exchange:
@@ -139,10 +139,11 @@ def collect(
         say(f"{names}: no file that came is called so ({len(unused)} of the list, the first: {unused[0]})")
     parts = [f"{counts[status]} {said}" for status, said in became.items() if counts[status]]
     say(f"{', '.join(parts) or 'Nothing was put into the inbox'}; {counts[collecting.LEFT]} left for you.")
-    unclear = [(each.shown, each.reason) for each in left if each.reason.startswith((whose.NOBODY, whose.SEVERAL))]
+    owner_unclear = (file_owner.NOBODY, file_owner.SEVERAL)
+    unclear = [(each.shown, each.reason) for each in left if each.reason.startswith(owner_unclear)]
     if unclear:
         file = names or place.path / "names.csv"
-        whose.write_names(file, unclear)
+        file_owner.write_names(file, unclear)
         say(f"Write whose they are into {file} (column id), then collect again with --names {file.name}")
     say("Next: coldcab class check.")
 
@@ -264,14 +265,14 @@ def desk(
     browser: Annotated[bool, typer.Option(help="Show the desk in the browser.")] = True,
 ) -> None:
     """Open formgrader in JupyterLab with the class and the rubrics; Ctrl-C closes it."""
-    from coldcab.classroom.desk import open_desk
+    from coldcab.classroom.formgrader import open_formgrader
     from coldcab.cli.server import free_port
 
     place = ClassFolder.open(folder)
     if name:
         place.choose((name,), place.released(), "Release it first: coldcab class release.")
     with ends_raise():
-        open_desk(place, name, port=free_port(port), show=browser, say=say)
+        open_formgrader(place, name, port=free_port(port), show=browser, say=say)
 
 
 @app.command()
@@ -284,7 +285,7 @@ def feedback(
     workers: Annotated[int, typer.Option(help="Processes that write pages at the same time.")] = 1,
 ) -> None:
     """Write the feedback pages as the gradebook stands now, with your points and comments."""
-    from coldcab.classroom.grading import write_pages
+    from coldcab.classroom.feedback import write_pages
     from coldcab.classroom.handing_out import feedback_zip
     from coldcab.classroom.releasing import feedback_to_exchange
     from coldcab.classroom.spreading import Spread

@@ -1,7 +1,7 @@
-"""All that is needed to read and mark the sheets of one assignment, in one piece that can travel to a worker.
+"""Reading and marking the sheets of one assignment; ``coldcab class grade`` and nbgrader's own steps do it this way.
 
-A worker gets the kit and the bytes that came in, and gives back what is to be written. It opens no file of the
-class and no gradebook, so it may be a process here or a computer elsewhere, and nothing is written twice.
+A worker gets a package (form, keys, term) and the bytes that came in, and gives back what is to be written. It opens
+no file of the class and no gradebook, so it may be a process here or a computer elsewhere; nothing is written twice.
 """
 
 from __future__ import annotations
@@ -13,15 +13,20 @@ from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import Any
 
-from coldcab.assess import Mark
+import nbformat
+from nbformat.notebooknode import NotebookNode
+
+import coldcab
 from coldcab.classroom import intake, material
 from coldcab.classroom.folder import ClassFolder
-from coldcab.classroom.marker import Marker, Numbers, Typed
-from coldcab.classroom.releasing import earlier_texts, form_of
+from coldcab.classroom.forms import earlier_texts, form_of
+from coldcab.classroom.marked_notebook import make_harmless, notebook_text, put_marks, scores_of
+from coldcab.classroom.marker import Marked, Marker
+from coldcab.classroom.submissions import HandIn, Result, Run
 
 
 @dataclass(frozen=True)
-class Kit:
+class MarkingPackage:
     """Form, keys and term of one assignment of a class, and its version: whatever else decides a score."""
 
     name: str
@@ -32,16 +37,14 @@ class Kit:
     version: str
 
     @classmethod
-    def of(cls, folder: ClassFolder, name: str) -> Kit:
-        """Return the kit of one released assignment.
+    def of(cls, folder: ClassFolder, name: str) -> MarkingPackage:
+        """Return the package of one released assignment.
 
         Raises
         ------
         ClassError
             If it has not been released or has no key.
         """
-        import coldcab
-
         form_of(folder, name)
         form = folder.form_file(name).read_text(encoding="utf-8")
         keys = tuple((inside, file.read_bytes()) for inside, file in material.key_files(folder.path, name))
@@ -53,53 +56,14 @@ class Kit:
         return cls(name, folder.term, form, keys, earlier, digest.hexdigest())
 
 
-Run = tuple[tuple[str, float, str], ...]
-"""What cells of an instructor's own gave when they were run: name of the cell, points, and words."""
+class Autograder:
+    """Reads and marks the submissions of one assignment."""
 
-
-@dataclass(frozen=True)
-class HandIn:
-    """What one learner handed in, and when, as nbgrader writes it; and what came of it when it was run, if it was."""
-
-    learner: str
-    data: bytes
-    time: str
-    run: Run = ()
-    run_of: str = ""
-
-
-@dataclass(frozen=True)
-class Result:
-    """What came of one submission: a ``problem`` if it cannot be marked, else all that is to be written."""
-
-    learner: str
-    time: str
-    problem: str = ""
-    remarks: tuple[str, ...] = ()
-    marks: tuple[Mark, ...] = ()
-    numbers: Numbers | None = None
-    typed: Typed | None = None
-    clean: str = ""
-    marked: str = ""
-    scores: tuple[tuple[str, float | None], ...] = ()
-    untouched: tuple[str, ...] = ()
-    words: tuple[tuple[str, str], ...] = ()
-    run: Run = ()
-
-    @property
-    def to_confirm(self) -> tuple[str, ...]:
-        """Return the cells whose points come from a run."""
-        return tuple(cell for cell, _, _ in self.run)
-
-
-class Bench:
-    """A kit unpacked: where submissions are read and marked."""
-
-    def __init__(self, kit: Kit) -> None:
-        self.kit = kit
-        self.form = json.loads(kit.form)
-        self.earlier = {cell: frozenset(texts) for cell, texts in kit.earlier}
-        self.marker = Marker(material.load_key(kit.name, kit.keys), kit.term)
+    def __init__(self, package: MarkingPackage) -> None:
+        self.package = package
+        self.form = json.loads(package.form)
+        self.earlier = {cell: frozenset(texts) for cell, texts in package.earlier}
+        self.marker = Marker(material.load_key(package.name, package.keys), package.term)
 
     @cached_property
     def _written(self) -> list[str]:
@@ -114,32 +78,47 @@ class Bench:
         intake.NotGradable
             If it cannot be read.
         """
-        cells = intake.parse_notebook(hand_in.data)
-        submission = intake.read_submission(cells, self.form["cells"], self.kit.name, self.earlier)
+        return self.clean(intake.parse_notebook(hand_in.data))
+
+    def clean(self, cells: list[dict[str, Any]]) -> tuple[dict[str, Any], intake.Submission]:
+        """Return the class's own form with the words of these cells in it, and what was read of them.
+
+        Raises
+        ------
+        intake.NotGradable
+            If it cannot be read.
+        """
+        submission = intake.read_submission(cells, self.form["cells"], self.package.name, self.earlier)
         return intake.fill_form(self.form, submission.texts), submission
+
+    def mark(self, book: NotebookNode, learner: str) -> None:
+        """Mark a clean notebook with the learner's own numbers, and write score and feedback into its outputs."""
+        self._write(book, self.marker.mark(self.marker.sheet(book), learner), learner)
+
+    def _write(self, book: NotebookNode, marked: Marked, learner: str, run: Run = ()) -> None:
+        case = self.marker.assignment.case(self.package.term, learner)
+        put_marks(book, marked.marks, self.marker.labels, case, run)
 
     def result(self, hand_in: HandIn) -> Result:
         """Read and mark one submission; a bad one is named, never raised."""
-        from coldcab.classroom import steps
-
         learner, time = hand_in.learner, hand_in.time
         try:
-            book, submission = self.read(hand_in)
+            clean, submission = self.read(hand_in)
         except intake.NotGradable as error:
             return Result(learner, time, str(error))
-        sheet = self.marker.sheet(book)
+        sheet = self.marker.sheet(clean)
         try:
             marked = self.marker.mark(sheet, learner)
         except (ValueError, ArithmeticError) as error:
             # A key that stumbles over one answer must not stop the class; the learner loses nothing by it.
-            return Result(learner, time, f"a key of {self.kit.name} stumbles over an answer ({error})")
-        clean = _text_of(book)
-        # What another hand-in gave when it was run says nothing of this one.
-        run = hand_in.run if hand_in.run and hand_in.run_of == run_state(self.kit, book) else ()
-        case = self.marker.assignment.case(self.kit.term, learner)
-        node = steps.marked_notebook(clean, marked.marks, self.marker.labels, case, run)
-        scores, untouched = steps.scores_of(node)
-        steps.make_harmless(node)
+            return Result(learner, time, f"a key of {self.package.name} stumbles over an answer ({error})")
+        # The results of another hand-in say nothing of this one.
+        run = hand_in.run if hand_in.run and hand_in.run_of == run_state(self.package, clean) else ()
+        text = _text_of(clean)
+        book = nbformat.from_dict(json.loads(text))
+        self._write(book, marked, learner, run)
+        scores, untouched = scores_of(book)
+        make_harmless(book)
         words = {name: fingerprint(submission.texts.get(name, "")) for name in self._written if name not in untouched}
         return Result(
             learner,
@@ -148,8 +127,8 @@ class Bench:
             marks=marked.marks,
             numbers=marked.numbers,
             typed=marked.typed,
-            clean=clean,
-            marked=steps.notebook_text(node),
+            clean=text,
+            marked=notebook_text(book),
             scores=tuple(scores.items()),
             untouched=tuple(untouched),
             words=tuple(words.items()),
@@ -163,9 +142,9 @@ def fingerprint(words: str) -> str:
     return f"{len(plain)} {hashlib.sha256(plain.encode()).hexdigest()[:16]}"
 
 
-def run_state(kit: Kit, book: dict[str, Any]) -> str:
+def run_state(package: MarkingPackage, book: dict[str, Any]) -> str:
     """Return the fingerprint of what is run: the clean notebook, and the version of form and keys."""
-    return hashlib.sha256((kit.version + _text_of(book)).encode()).hexdigest()
+    return hashlib.sha256((package.version + _text_of(book)).encode()).hexdigest()
 
 
 def _text_of(book: dict[str, Any]) -> str:
@@ -173,12 +152,12 @@ def _text_of(book: dict[str, Any]) -> str:
 
 
 @lru_cache(maxsize=4)
-def bench_of(kit: Kit) -> Bench:
-    """Return the unpacked kit; a process unpacks each once."""
-    return Bench(kit)
+def autograder_of(package: MarkingPackage) -> Autograder:
+    """Return what marks with a package; a process unpacks each once."""
+    return Autograder(package)
 
 
-def results(kit: Kit, hand_ins: Iterable[HandIn]) -> list[Result]:
+def mark_all(package: MarkingPackage, hand_ins: Iterable[HandIn]) -> list[Result]:
     """Read and mark some submissions: what a worker does."""
-    bench = bench_of(kit)
-    return [bench.result(hand_in) for hand_in in hand_ins]
+    autograder = autograder_of(package)
+    return [autograder.result(hand_in) for hand_in in hand_ins]

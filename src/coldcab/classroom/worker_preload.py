@@ -15,9 +15,8 @@ LOADED = tuple(
             "nbconvert.preprocessors.sanitize",
             "coldcab.air",
             "coldcab.refrigerants",
-            "coldcab.classroom.kit",
+            "coldcab.classroom.autograder",
             "coldcab.classroom.pages",
-            "coldcab.classroom.steps",
         ),
     )
 )

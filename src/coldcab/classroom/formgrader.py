@@ -30,7 +30,7 @@ _SETTINGS = {
 }
 
 
-def open_desk(folder: ClassFolder, sheet: str, *, port: int, show: bool, say: Callable[[str], None]) -> None:
+def open_formgrader(folder: ClassFolder, sheet: str, *, port: int, show: bool, say: Callable[[str], None]) -> None:
     """Open the desk, and keep it open until Ctrl-C; at the list of one sheet's answers where ``sheet`` names it.
 
     Raises
@@ -40,7 +40,7 @@ def open_desk(folder: ClassFolder, sheet: str, *, port: int, show: bool, say: Ca
     """
     say("Starting JupyterLab ...")
     try:
-        with desk(folder, port) as (address, process):
+        with formgrader_server(folder, port) as (address, process):
             if sheet:
                 address = address_of(address, sheet)
             say(f"The desk is open: {address}")
@@ -68,7 +68,7 @@ def address_of(desk_address: str, sheet: str) -> str:
 
 
 @contextlib.contextmanager
-def desk(folder: ClassFolder, port: int) -> Iterator[tuple[str, subprocess.Popen[bytes]]]:
+def formgrader_server(folder: ClassFolder, port: int) -> Iterator[tuple[str, subprocess.Popen[bytes]]]:
     """Run JupyterLab on the class folder at a free port; yield the address of formgrader in it, and the process."""
     state = own_folder(folder.path, STATE)
     config = own_folder(state, "config", "labconfig")

@@ -1,4 +1,4 @@
-"""Whose a file is: by the names that learning platforms give to uploads, or by the word of a person.
+"""Guesses whose a file is from its name, as learning platforms name uploads; a person's list goes before.
 
 The names are long and all different. A learner is known by id, by address, or by first and last name, wherever these
 stand in the name of the file or of a folder above it; never by what a notebook says of itself.
@@ -14,7 +14,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from coldcab.classroom import intake
+from coldcab.classroom import submission_files
 from coldcab.classroom.exporting import harmless
 from coldcab.classroom.folder import ClassError, Learner, write_file
 
@@ -27,15 +27,15 @@ _LETTERS = str.maketrans({"ß": "ss", "ł": "l", "ø": "o", "đ": "d", "ð": "d"
 _GERMAN = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue"})
 
 
-def fold(text: str) -> str:
+def comparable(text: str) -> str:
     """Return ``text`` as names are compared: small letters without accents, words apart by single spaces."""
     plain = unicodedata.normalize("NFKD", text.casefold().translate(_LETTERS)).casefold()
     plain = "".join(sign for sign in plain if not unicodedata.combining(sign))
     return " ".join(re.findall(r"[^\W_]+", plain))
 
 
-class People:
-    """The roster, and by what the name of a file can speak of a learner."""
+class OwnerFinder:
+    """Guesses from the names of a file which learner of the roster it belongs to."""
 
     def __init__(
         self, learners: Sequence[Learner], by_hand: Sequence[tuple[str, str]] = (), sheets: Sequence[str] = ()
@@ -47,23 +47,23 @@ class People:
         self._by_hand = by_hand
         self._used: set[str] = set()
         # The number in cycle-1 is not that of a learner.
-        self._sheets = sorted((fold(sheet) for sheet in sheets), key=len, reverse=True)
+        self._sheets = sorted((comparable(sheet) for sheet in sheets), key=len, reverse=True)
         self._signs: dict[str, set[str]] = defaultdict(set)
         for learner in learners:
-            signs = {fold(learner.id), fold(learner.email), fold(learner.email.split("@")[0])}
+            signs = {comparable(learner.id), comparable(learner.email), comparable(learner.email.split("@")[0])}
             for first, last in _spellings(learner):
                 signs |= {f"{first} {last}", f"{last} {first}", f"{first}{last}", f"{last}{first}"}
                 signs |= {f"{last}{first}".replace(" ", "")}
             for sign in signs - {""}:
                 self._signs[sign].add(learner.id)
 
-    def whose(self, names: Sequence[str]) -> tuple[str, str]:
+    def owner_of(self, names: Sequence[str]) -> tuple[str, str]:
         """Return the id of the learner that the names speak of, or nothing and the reason.
 
         The outermost name that speaks of somebody counts, since a platform writes it; the name of the file itself is
         the learner's to choose. The name of the whole upload comes last. Two learners in one name: a person decides.
         """
-        ways = (*names, " / ".join(map(intake.plain, names)), "/".join(names))
+        ways = (*names, " / ".join(map(submission_files.plain, names)), "/".join(names))
         for part, who in self._by_hand:
             if any(part in way for way in ways):
                 self._used.add(part)
@@ -82,7 +82,7 @@ class People:
         return [(part, who) for part, who in self._by_hand if part not in self._used]
 
     def _people(self, name: str) -> set[str]:
-        way = f" {fold(name)} "
+        way = f" {comparable(name)} "
         for sheet in self._sheets:
             way = way.replace(f" {sheet} ", " . ")
         spans = []
@@ -104,7 +104,7 @@ def _spellings(learner: Learner) -> set[tuple[str, str]]:
     """Return first and last name as they may be written; nothing where one of them is missing."""
     both = learner.first_name, learner.last_name
     composed = [unicodedata.normalize("NFC", name.casefold()) for name in both]
-    plain, german = tuple(map(fold, both)), tuple(fold(name.translate(_GERMAN)) for name in composed)
+    plain, german = tuple(map(comparable, both)), tuple(comparable(name.translate(_GERMAN)) for name in composed)
     return {plain, german} if all(plain) else set()
 
 
