@@ -66,7 +66,7 @@ def explain(folder: ClassFolder, name: str, learner: Learner) -> tuple[list[tupl
 def _explained(item: Item, case: Any, mark: Mark | None) -> Explained:
     right = item.answer(case)
     shown = written(item, right, case)
-    if item.key is not None and item.key.judge is not None:
+    if item.key is not None and item.key.evidence is not None:
         return Explained(item.label, shown, "other good answers count, too", mark)
     if item.kind in WORDS or isinstance(right, str) or item.tolerance is None:
         return Explained(item.label, shown, "", mark)
