@@ -5,6 +5,7 @@ import math
 import pytest
 
 from coldcab import lessons, worked
+from coldcab.oil.samples import sample_named
 from material import GRADED as REFERENCE
 
 FLUID_OUNCE = 29.5735295625e-6  # m3, exact by definition
@@ -23,7 +24,7 @@ def double_log(viscosity):
 def test_oil_1_by_hand(learner):
     case, found = answers(REFERENCE["oil-1"], learner)
     # ASTM D341 and D7152: straight lines and sums of the double logarithm with the constant 0.7.
-    (t1, v1), (t2, v2) = case.running.points
+    (t1, v1), (t2, v2) = sample_named(case.running_oil).points
     kelvin = (case.running_fahrenheit + 459.67) / 1.8
     along = math.log(kelvin / t1) / math.log(t2 / t1)
     index = double_log(v1) + along * (double_log(v2) - double_log(v1))

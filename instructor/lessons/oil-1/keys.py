@@ -11,8 +11,23 @@ from coldcab.oil.samples import sample_named
 WATER = 998.2
 """kg/m3 at 20 C (IAPWS formulation 1995, from memory)."""
 
-AT_40, AT_100 = 313.15, 373.15
 CHART_TOLERANCE = Tolerance("the chart shows three figures, and its slider stops at whole degrees", relative=0.02)
+
+
+def thick_share(case: OilCase) -> float:
+    """Share of the thicker oil in the blend, by volume."""
+    return case.thick_ounces / (case.thin_ounces + case.thick_ounces)
+
+
+def grade_words(viscosity: float) -> str:
+    """The grade of a viscosity at 40 C as the form writes it."""
+    grade = oil.grade_of(viscosity)
+    return f"VG {grade}" if grade else "no grade"
+
+
+def nearest_grade(viscosity: float) -> str:
+    """The grade whose number lies nearest."""
+    return f"VG {min((32, 46, 68, 100, 150), key=lambda grade: abs(grade * 1e-6 - viscosity))}"
 
 
 def blend(case: OilCase, share: float) -> float:
@@ -43,6 +58,13 @@ def mineral_share(case: OilCase) -> float:
     return oil.residual_share(residue(case), fluid_ounces(case.total_ounces))
 
 
+def size_words(share: float) -> str:
+    """A residue against the limits of common practice."""
+    if share < oil.STRINGENT_RESIDUE_LIMIT:
+        return "under 1 %"
+    return "from 1 % to 5 %" if share <= oil.RESIDUE_LIMIT else "over 5 %"
+
+
 def content(case: OilCase, *, kind: str | None = None, humidity: float | None = None) -> float:
     """Water in the open can, kg/kg."""
     return oil.moisture_content(
@@ -56,12 +78,18 @@ def content(case: OilCase, *, kind: str | None = None, humidity: float | None = 
 def viscosity_when_running() -> Key:
     """Viscosity of an oil at its running temperature."""
 
+    def points(case: OilCase) -> tuple[tuple[float, float], ...]:
+        return sample_named(case.running_oil).points
+
+    def temperature(case: OilCase) -> float:
+        return units.from_unit(case.running_fahrenheit, "temperature", "F")
+
     def between(case: OilCase) -> float:
-        (_, warm), (_, hot) = case.running.points
-        return warm + (hot - warm) * (case.running_temperature - AT_40) / (AT_100 - AT_40)
+        (at_40, warm), (at_100, hot) = points(case)
+        return warm + (hot - warm) * (temperature(case) - at_40) / (at_100 - at_40)
 
     return Key(
-        answer=lambda case: oil.kinematic_viscosity(case.running_temperature, case.running.points),
+        answer=lambda case: oil.kinematic_viscosity(temperature(case), points(case)),
         tolerance=CHART_TOLERANCE,
         ideas=(
             WrongIdea(
@@ -71,12 +99,12 @@ def viscosity_when_running() -> Key:
             ),
             WrongIdea(
                 "grade taken for the running viscosity",
-                lambda case: case.running.points[0][1],
+                lambda case: points(case)[0][1],
                 "That is the viscosity at 40 C, which gives the grade. Running oil is far warmer and thinner.",
             ),
             WrongIdea(
                 "viscosity at 100 C taken",
-                lambda case: case.running.points[1][1],
+                lambda case: points(case)[1][1],
                 "That is the viscosity at 100 C (212 F). Take it at the temperature of this oil.",
             ),
         ),
@@ -86,12 +114,12 @@ def viscosity_when_running() -> Key:
 def viscosity_of_blend() -> Key:
     """Viscosity of two oils of one type, blended by volume."""
     return Key(
-        answer=lambda case: blend(case, case.thick_share),
+        answer=lambda case: blend(case, thick_share(case)),
         tolerance=Tolerance("the slider stops at whole percent, and the chart shows three figures", relative=0.02),
         ideas=(
             WrongIdea(
                 "mean of the two numbers",
-                lambda case: mean(case, case.thick_share),
+                lambda case: mean(case, thick_share(case)),
                 "You took the mean of the two viscosities. A blend comes out thinner: the thin oil counts for more.",
             ),
             WrongIdea(
@@ -101,9 +129,40 @@ def viscosity_of_blend() -> Key:
             ),
             WrongIdea(
                 "shares swapped",
-                lambda case: blend(case, 1.0 - case.thick_share),
+                lambda case: blend(case, 1.0 - thick_share(case)),
                 "The shares are swapped. Set the share of the thicker oil, by volume.",
                 credit=0.5,
+            ),
+        ),
+    )
+
+
+def grade_of_blend() -> Key:
+    """ISO grade of a blend, or the gap between two."""
+
+    def right(case: OilCase) -> str:
+        return grade_words(blend(case, thick_share(case)))
+
+    def of_the_mean(case: OilCase) -> str | None:
+        found = grade_words(mean(case, thick_share(case)))
+        return None if found == right(case) else found
+
+    def rounded(case: OilCase) -> str | None:
+        found = nearest_grade(blend(case, thick_share(case)))
+        return None if found in (right(case), of_the_mean(case)) else found
+
+    return Key(
+        answer=right,
+        ideas=(
+            WrongIdea(
+                "grade of the mean",
+                of_the_mean,
+                "That is what the mean of the two numbers would give. A blend comes out thinner than the mean.",
+            ),
+            WrongIdea(
+                "rounded to the nearest grade",
+                rounded,
+                "You rounded to the nearest grade. Outside its 10 % either way an oil has no grade; the gaps are real.",
             ),
         ),
     )
@@ -169,6 +228,37 @@ def share_of_mineral_oil() -> Key:
     )
 
 
+def size_of_residue() -> Key:
+    """The residue against 1 % and 5 %."""
+
+    def right(case: OilCase) -> str:
+        return size_words(mineral_share(case))
+
+    def film(case: OilCase) -> str | None:
+        found = size_words(share_of_film(case))
+        return None if found == right(case) else found
+
+    def one_rinse(case: OilCase) -> str | None:
+        found = size_words(residue(case, rinses=1) / fluid_ounces(case.total_ounces))
+        return None if found in (right(case), film(case)) else found
+
+    return Key(
+        answer=right,
+        ideas=(
+            WrongIdea(
+                "film judged for circuit",
+                film,
+                "You judged what clings to the parts. In the filled circuit it is thinned by the new oil.",
+            ),
+            WrongIdea(
+                "one rinse counted",
+                one_rinse,
+                "After one rinse it would be so. Count all the rinses.",
+            ),
+        ),
+    )
+
+
 def times_the_moisture_limit() -> Key:
     """Water in an open can against the usual limit."""
     return Key(
@@ -218,90 +308,10 @@ def verdict_on_the_oil() -> Key:
     )
 
 
-def grade_words(viscosity: float) -> str:
-    """The grade of a viscosity at 40 C as the form writes it."""
-    grade = oil.grade_of(viscosity)
-    return f"VG {grade}" if grade else "no grade"
-
-
-def nearest_grade(viscosity: float) -> str:
-    """The grade whose number lies nearest."""
-    return f"VG {min((32, 46, 68, 100, 150), key=lambda grade: abs(grade * 1e-6 - viscosity))}"
-
-
-def size_words(share: float) -> str:
-    """A residue against the limits of common practice."""
-    if share < oil.STRINGENT_RESIDUE_LIMIT:
-        return "under 1 %"
-    return "from 1 % to 5 %" if share <= oil.RESIDUE_LIMIT else "over 5 %"
-
-
-def grade_of_blend() -> Key:
-    """ISO grade of a blend, or the gap between two."""
-
-    def right(case) -> str:
-        return grade_words(blend(case, case.thick_share))
-
-    def of_the_mean(case) -> str | None:
-        found = grade_words(mean(case, case.thick_share))
-        return None if found == right(case) else found
-
-    def rounded(case) -> str | None:
-        found = nearest_grade(blend(case, case.thick_share))
-        return None if found in (right(case), of_the_mean(case)) else found
-
-    return Key(
-        answer=right,
-        ideas=(
-            WrongIdea(
-                "grade of the mean",
-                of_the_mean,
-                "That is what the mean of the two numbers would give. A blend comes out thinner than the mean.",
-            ),
-            WrongIdea(
-                "rounded to the nearest grade",
-                rounded,
-                "You rounded to the nearest grade. Outside its 10 % either way an oil has no grade; the gaps are real.",
-            ),
-        ),
-    )
-
-
-def size_of_residue() -> Key:
-    """The residue against 1 % and 5 %."""
-
-    def right(case) -> str:
-        return size_words(mineral_share(case))
-
-    def film(case) -> str | None:
-        found = size_words(share_of_film(case))
-        return None if found == right(case) else found
-
-    def one_rinse(case) -> str | None:
-        found = size_words(residue(case, rinses=1) / fluid_ounces(case.total_ounces))
-        return None if found in (right(case), film(case)) else found
-
-    return Key(
-        answer=right,
-        ideas=(
-            WrongIdea(
-                "film judged for circuit",
-                film,
-                "You judged what clings to the parts. In the filled circuit it is thinned by the new oil.",
-            ),
-            WrongIdea(
-                "one rinse counted",
-                one_rinse,
-                "After one rinse it would be so. Count all the rinses.",
-            ),
-        ),
-    )
-
-
 def verdict_on_the_drier() -> Key:
     """Whether a drying agent goes with a refrigerant."""
 
-    def right(case) -> str:
+    def right(case: OilCase) -> str:
         return oil.desiccant_and_refrigerant(case.drier, case.drier_refrigerant).verdict
 
     return Key(
@@ -355,3 +365,6 @@ KEYS = PRACTICE | {
     "verdict on the drier": verdict_on_the_drier(),
     "effect of more oil": effect_of_more_oil(),
 }
+
+EARLIER = {"thick_share": thick_share}
+"""What cases said themselves in release 0.2, for keys of that time."""

@@ -6,11 +6,18 @@ from functools import lru_cache
 
 from coldcab import oil, units
 from coldcab.assess.keys import Key, Tolerance, WrongIdea
-from coldcab.lessons.oil_2.numbers import LINES, LedgerCase, cubic_metres
+from coldcab.lessons.oil_2.numbers import LINES, LedgerCase, cubic_metres, moved_oil
 
 CUP = Tolerance("a measuring cup is read to 0.1 fl oz", absolute=cubic_metres(0.11))
 HOSES = ("discharge hose", "liquid line", "suction hose")
 DRY = ("evaporator", "condenser", "receiver-drier", *HOSES)
+LINE_OF = dict(zip(("lost at the leak", "came out with the gas", "poured out of the old drier"), LINES, strict=True))
+"""Job A's lines in the books, and what the sheet calls them."""
+LEFT_OUT = {
+    "came with the new compressor": "shipping oil left out",
+    "poured out of the old drier": "old drier left out",
+}
+"""What it is called when a line is missing in the books."""
 
 
 @lru_cache(maxsize=4096)
@@ -18,13 +25,9 @@ def leaked_books(case: LedgerCase) -> oil.Ledger:
     """The books of job A."""
     books = oil.Ledger("PAG", required=cubic_metres(case.required))
     books = books.enter("in", "data sheet", cubic_metres(case.required))
-    for words, amount, doubt in zip(
-        ("lost at the leak", "came out with the gas", "poured out of the old drier"),
-        (case.leaked, case.in_gas, case.in_drier),
-        case.doubts,
-        strict=True,
-    ):
-        books = books.enter("out", words, cubic_metres(amount), cubic_metres(doubt))
+    amounts = (case.leaked, case.in_gas, case.in_drier)
+    for what, amount, doubt in zip(LINE_OF, amounts, case.doubts, strict=True):
+        books = books.enter("out", what, cubic_metres(amount), cubic_metres(doubt))
     return books
 
 
@@ -111,6 +114,39 @@ def doubt_after_leak() -> Key:
                 lambda case: cubic_metres(sum(doubt**2 for doubt in case.doubts)),
                 "You stopped at the sum of the squares. Take its root.",
                 credit=0.5,
+            ),
+        ),
+    )
+
+
+def line_with_most_doubt() -> Key:
+    """The line whose uncertainty is widest."""
+
+    def right(case: LedgerCase) -> str:
+        return LINE_OF[leaked_books(case).doubt[0].what]
+
+    def largest_amount(case: LedgerCase) -> str | None:
+        amounts = dict(zip(LINES, (case.leaked, case.in_gas, case.in_drier), strict=True))
+        found = max(amounts, key=amounts.get)
+        return None if found == right(case) else found
+
+    def smallest_amount(case: LedgerCase) -> str | None:
+        amounts = dict(zip(LINES, (case.leaked, case.in_gas, case.in_drier), strict=True))
+        found = min(amounts, key=amounts.get)
+        return None if found in (right(case), largest_amount(case)) else found
+
+    return Key(
+        answer=right,
+        ideas=(
+            WrongIdea(
+                "largest amount, largest doubt",
+                largest_amount,
+                "You took the line with the largest amount. The doubt is the number behind the ±, whatever the amount.",
+            ),
+            WrongIdea(
+                "smallest amount, largest doubt",
+                smallest_amount,
+                "A small amount is not in doubt for being small. Look at the number behind the ±.",
             ),
         ),
     )
@@ -265,42 +301,6 @@ def oil_to_refrigerant() -> Key:
     )
 
 
-WORDS = dict(zip(("lost at the leak", "came out with the gas", "poured out of the old drier"), LINES, strict=True))
-
-
-def line_with_most_doubt() -> Key:
-    """The line whose uncertainty is widest."""
-
-    def right(case) -> str:
-        return WORDS[leaked_books(case).doubt[0].what]
-
-    def largest_amount(case) -> str | None:
-        amounts = dict(zip(LINES, (case.leaked, case.in_gas, case.in_drier), strict=True))
-        found = max(amounts, key=amounts.get)
-        return None if found == right(case) else found
-
-    def smallest_amount(case) -> str | None:
-        amounts = dict(zip(LINES, (case.leaked, case.in_gas, case.in_drier), strict=True))
-        found = min(amounts, key=amounts.get)
-        return None if found in (right(case), largest_amount(case)) else found
-
-    return Key(
-        answer=right,
-        ideas=(
-            WrongIdea(
-                "largest amount, largest doubt",
-                largest_amount,
-                "You took the line with the largest amount. The doubt is the number behind the ±, whatever the amount.",
-            ),
-            WrongIdea(
-                "smallest amount, largest doubt",
-                smallest_amount,
-                "A small amount is not in doubt for being small. Look at the number behind the ±.",
-            ),
-        ),
-    )
-
-
 def gap_in_the_books() -> Key:
     """How far the clerk's books are from the count."""
 
@@ -333,14 +333,22 @@ def gap_in_the_books() -> Key:
     )
 
 
+def mistake(case: LedgerCase) -> str:
+    """What sets the clerk's books apart from the shop's notes."""
+    moved = moved_oil(case.books_gas, case.books_drained, case.books_drier, case.books_shipping, case.books_added)
+    if len(set(case.entered)) < len(case.entered):
+        return "a line entered twice"
+    return next((LEFT_OUT[what] for what, amount in moved if (what, amount) not in case.entered), "a leak")
+
+
 def mistake_in_the_books() -> Key:
     """Which line is missing or doubled."""
 
-    def wrong_way(case) -> str:
-        return "shipping oil left out" if case.mistake == "old drier left out" else "old drier left out"
+    def wrong_way(case: LedgerCase) -> str:
+        return "shipping oil left out" if mistake(case) == "old drier left out" else "old drier left out"
 
     return Key(
-        answer=lambda case: case.mistake,
+        answer=mistake,
         ideas=(
             WrongIdea(
                 "every gap blamed on a leak",
@@ -370,3 +378,6 @@ KEYS = PRACTICE | {
     "gap in the books": gap_in_the_books(),
     "mistake in the books": mistake_in_the_books(),
 }
+
+EARLIER = {"mistake": mistake}
+"""What cases said themselves in release 0.2, for keys of that time."""

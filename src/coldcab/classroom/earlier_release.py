@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import importlib
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 from types import ModuleType
 from typing import Any
@@ -50,9 +51,23 @@ def load(file: Path, lesson: str, keys: Path) -> Assignment | None:
     keys
         Folder of that lesson in the present teaching material.
     """
-    with _old_names(lesson, keys_module(keys)):
+    present = keys_module(keys)
+    with _old_names(lesson, present):
         found = getattr(module_of(file, f"coldcab_reference_{file.stem}"), "ASSIGNMENT", None)
-    return found if isinstance(found, Assignment) else None
+    if not isinstance(found, Assignment):
+        return None
+    draw, moved = found.draw, getattr(present, "EARLIER", {})
+    return replace(found, draw=lambda *names, **more: EarlierCase(draw(*names, **more), moved))
+
+
+class EarlierCase:
+    """A case with what cases of that release also said themselves; ``EARLIER`` of the present keys works it out."""
+
+    def __init__(self, case: Any, moved: Mapping[str, Callable[[Any], Any]]) -> None:
+        self._case, self._moved = case, moved
+
+    def __getattr__(self, name: str) -> Any:
+        return self._moved[name](self._case) if name in self._moved else getattr(self._case, name)
 
 
 @contextmanager

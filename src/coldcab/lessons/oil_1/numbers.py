@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from coldcab import oil, units
-from coldcab.oil.samples import Sample, sample_named
 from coldcab.scenario.draw import Draw
 from coldcab.scenario.fleet import FLEET, Unit
 from coldcab.scenario.showing import shown
@@ -26,6 +25,11 @@ DRIERS = (
     ("silica gel", "R-134a"),
     ("activated alumina", "R-134a"),
 )
+RINSES = {
+    1: "once, with {rinse}; after each, as much clings again",
+    2: "twice, each with {rinse}; after each, as much clings again",
+    3: "three times, each with {rinse}; after each, as much clings again",
+}
 
 
 def fluid_ounces(number: float) -> float:
@@ -60,28 +64,12 @@ class OilCase:
     drier_refrigerant: str
 
     @property
-    def running(self) -> Sample:
-        """The oil whose viscosity is asked for."""
-        return sample_named(self.running_oil)
-
-    @property
-    def running_temperature(self) -> float:
-        """Temperature of the running oil in K."""
-        return units.from_unit(self.running_fahrenheit, "temperature", "F")
-
-    @property
-    def thick_share(self) -> float:
-        """Share of the thicker oil in the blend, by volume."""
-        return self.thick_ounces / (self.thin_ounces + self.thick_ounces)
-
-    @property
     def density(self) -> float:
         """Density of the weighed oil at 20 C in kg/m3, as the sheet shows it: to 0.001 kg/L."""
         return 1e3 * round(oil.density(self.weighed_oil) / 1e3, 3)
 
     def lines(self) -> list[tuple[str, str]]:
         """What the sheet shows, as pairs of label and text."""
-        times = {1: "once, with", 2: "twice, each with", 3: "three times, each with"}[self.rinses]
         return [
             ("machine", f"{self.unit.name}, invented data sheet"),
             (
@@ -98,7 +86,7 @@ class OilCase:
                 f"{self._cup(self.weighed_ounces)} of {self.weighed_oil}, {self.density / 1e3:.3f} kg/L at 68 F (20 C)",
             ),
             ("mineral oil that clings", f"{self._cup(self.clinging_ounces)} in the parts after draining"),
-            ("rinses", f"{times} {self._cup(self.rinse_ounces)}; after each, as much clings again"),
+            ("rinses", RINSES[self.rinses].format(rinse=self._cup(self.rinse_ounces))),
             ("oil in the filled circuit", f"{self._cup(self.total_ounces)} in all, the residue counted in"),
             (
                 "open can",

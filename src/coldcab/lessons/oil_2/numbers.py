@@ -13,7 +13,6 @@ from coldcab.scenario.showing import shown
 LINES = ("leak", "gas", "drier")
 """The three ways in which oil left in the first job."""
 
-MISTAKES = ("shipping oil left out", "old drier left out", "a line entered twice")
 DOUBTS = ((0.7, 0.5, 0.3), (0.6, 0.4, 0.3), (0.7, 0.4, 0.2), (0.6, 0.5, 0.2))
 """Uncertainties of the three lines, fl oz: near enough that none of them alone is the whole doubt."""
 
@@ -40,30 +39,13 @@ class LedgerCase:
     books_drier: float
     books_shipping: float
     books_added: float
-    mistake: str
+    entered: tuple[tuple[str, float], ...]
+    """The clerk's lines after the data sheet's amount, fl oz: what left is below 0."""
 
     @property
     def density(self) -> float:
         """Density of the oil (PAG) in kg/m3, as the sheet shows it: to 0.001 kg/L."""
         return 1e3 * round(oil.density("PAG") / 1e3, 3)
-
-    @property
-    def entered(self) -> tuple[tuple[str, float], ...]:
-        """The clerk's lines after the data sheet's amount: what left is below 0."""
-        lines = [
-            ("came out with the gas", -self.books_gas),
-            ("drained from the old compressor", -self.books_drained),
-            ("poured out of the old drier", -self.books_drier),
-            ("came with the new compressor", self.books_shipping),
-            ("put in with the cup", self.books_added),
-        ]
-        if self.mistake == "shipping oil left out":
-            del lines[3]
-        elif self.mistake == "old drier left out":
-            del lines[2]
-        else:
-            lines.insert(1, lines[0])
-        return tuple(lines)
 
     @property
     def books_after(self) -> float:
@@ -73,13 +55,13 @@ class LedgerCase:
     @property
     def counted(self) -> float:
         """What was really found inside, fl oz."""
-        moved = self.books_shipping + self.books_added - self.books_gas - self.books_drained - self.books_drier
-        return round(self.required + moved, 6)
+        moved = moved_oil(self.books_gas, self.books_drained, self.books_drier, self.books_shipping, self.books_added)
+        return round(self.required + math.fsum(amount for _, amount in moved), 6)
 
     def lines(self) -> list[tuple[str, str]]:
         """What the sheet shows, as pairs of label and text."""
         leak, gas, drier = self.doubts
-        entered = "; ".join(f"{words} {'−' if amount < 0 else '+'}{abs(amount):.1f}" for words, amount in self.entered)
+        entered = "; ".join(f"{what} {amount:+.1f}".replace("-", "−") for what, amount in self.entered)
         return [
             ("machine", f"{self.unit.name}, invented data sheet"),
             (
@@ -123,10 +105,33 @@ def cubic_metres(ounces: float) -> float:
     return units.from_unit(ounces, "volume", "fl oz")
 
 
+def moved_oil(gas: float, drained: float, drier: float, shipping: float, added: float) -> tuple[tuple[str, float], ...]:
+    """Return the lines of honest books from what the shop noted, fl oz: what left is below 0."""
+    return (
+        ("came out with the gas", -gas),
+        ("drained from the old compressor", -drained),
+        ("poured out of the old drier", -drier),
+        ("came with the new compressor", shipping),
+        ("put in with the cup", added),
+    )
+
+
 def draw_case(term: str, learner: str, *, assignment: str = "oil-2") -> LedgerCase:
     """Return the numbers of one learner."""
     draw = Draw(assignment, term, learner)
     required = draw.number("required", 8.5, 10.5, 0.5)
+    noted = (
+        draw.number("books gas", 0.3, 0.5, 0.1),
+        draw.number("books drained", 5.0, 5.4, 0.1),
+        draw.number("books drier", 0.7, 1.0, 0.1),
+        draw.number("books shipping", 3.4, 3.8, 0.1),
+        draw.number("books added", 0.2, 0.3, 0.1),
+    )
+    gas, drained, drier, shipping, added = moved_oil(*noted)
+    entered = draw.pick(
+        "mistake",
+        ((gas, drained, drier, added), (gas, drained, shipping, added), (gas, gas, drained, drier, shipping, added)),
+    )
     return LedgerCase(
         unit=draw.pick("unit", FLEET),
         required=required,
@@ -141,10 +146,10 @@ def draw_case(term: str, learner: str, *, assignment: str = "oil-2") -> LedgerCa
         rebuild_shipping=draw.number("rebuild shipping", 2.0, 3.0, 0.1),
         rebuild_residue=draw.number("rebuild residue", 0.3, 0.5, 0.1),
         refrigerant_pounds=draw.number("refrigerant", 2.0, 3.5, 0.1),
-        books_gas=draw.number("books gas", 0.3, 0.5, 0.1),
-        books_drained=draw.number("books drained", 5.0, 5.4, 0.1),
-        books_drier=draw.number("books drier", 0.7, 1.0, 0.1),
-        books_shipping=draw.number("books shipping", 3.4, 3.8, 0.1),
-        books_added=draw.number("books added", 0.2, 0.3, 0.1),
-        mistake=draw.pick("mistake", MISTAKES),
+        books_gas=noted[0],
+        books_drained=noted[1],
+        books_drier=noted[2],
+        books_shipping=noted[3],
+        books_added=noted[4],
+        entered=entered,
     )
