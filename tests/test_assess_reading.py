@@ -274,6 +274,8 @@ def test_marks_of_a_number(typed, status, points, idea, feedback):
     [
         (3.0, "3", "right"),
         (3.0, "3.00000001", "wrong"),
+        (3.0, "3.000000004", "wrong"),
+        (3.0, "3.0000000025", "right"),
         (3.0, "3.000000001", "right"),  # the last printed digit
         (0.0, "0", "right"),
         (0.0, "0.0000000009", "right"),

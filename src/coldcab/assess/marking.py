@@ -6,11 +6,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from coldcab import units
 from coldcab.assess.cards import Card, Tolerance, Value
 from coldcab.assess.items import Assignment, Item
 from coldcab.assess.keys import WorkedCard
-from coldcab.assess.reading import SEA_LEVEL, parse_quantity, read_answer
+from coldcab.assess.reading import read_answer
 from coldcab.assess.sheet import Sheet
 
 
@@ -85,16 +84,6 @@ def mark_by_card(item: Item, answer: str, card: Card | WorkedCard, case: Any) ->
         idea = card.ideas[number]
         return outcome("idea", idea.feedback, idea.credit, idea.name)
     return outcome("wrong", item.hint or "Not the value that these readings give. Go through the steps once more.")
-
-
-def agrees(item: Item, answer: str, target: Value, case: Any) -> bool:
-    """Whether an answer lies within the tolerance of a value that is already known; quicker than a whole mark."""
-    try:
-        value = parse_quantity(answer, item.kind, getattr(case, "atmosphere", SEA_LEVEL)).value
-    except units.UnitError:
-        return False
-    assert item.tolerance is not None
-    return _distance(item.tolerance, value, target) <= 1
 
 
 def grade(assignment: Assignment, sheet: Sheet, case: Any) -> tuple[Mark, ...]:
