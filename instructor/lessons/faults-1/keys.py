@@ -2,32 +2,68 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from coldcab import units
 from coldcab.assess.keys import Key, Tolerance, WrongIdea, apart
 from coldcab.lessons.faults_1.lines import NO_SWITCH, NOTHING, THE_CIRCUIT, THE_SWITCH
-from coldcab.lessons.faults_1.numbers import GROUND, PARTS, ClutchCase
+from coldcab.lessons.faults_1.numbers import PARTS, ClutchCase
 from coldcab.machine.switches import Switches
+from coldcab.quantities import PSI
 from coldcab.service import controls
 from coldcab.service.clutch import coil_resistance, shaft_torque, slip_heat
 from coldcab.service.controls import CLUTCH, COMPRESSOR, FIN_SWITCH, HIGH_SWITCH, LOW_SWITCH, NEITHER
 
+GROUND = PARTS[-1]
 COLD = 68.0  # F
 SLOPE = 0.00393  # per degree C, what some apply to degrees F
-
 VOLT_WIDTH = 0.04
 VOLTS = Tolerance("two readings of a meter that shows 0.01 V, taken one after the other", absolute=VOLT_WIDTH)
 AMPERES = Tolerance("the coil's temperature is known to 5 F", relative=0.02)
 OHMS = Tolerance("0.01 V in the drop and 2 % in the current", relative=0.05)
 
 
+def hot_temperature(case: ClutchCase) -> float:
+    """Temperature of the working coil, K."""
+    return units.from_unit(case.hot_fahrenheit, "temperature", "F")
+
+
 def hot_ohm(case: ClutchCase) -> float:
     """Resistance of the working coil."""
-    return coil_resistance(case.hot_temperature, resistance_at_20=case.cold_ohm)
+    return coil_resistance(hot_temperature(case), resistance_at_20=case.cold_ohm)
+
+
+def coil_voltage(case: ClutchCase) -> float:
+    """V between the coil's own terminals."""
+    return round(case.behind[-1] - case.coil_ground, 2)
 
 
 def hot_current(case: ClutchCase) -> float:
     """Current through the working coil, from its own voltage."""
-    return case.coil_voltage / hot_ohm(case)
+    return coil_voltage(case) / hot_ohm(case)
+
+
+def lost(case: ClutchCase) -> float:
+    """V lost before and behind the coil."""
+    return round(case.battery - coil_voltage(case), 2)
+
+
+def drops(case: ClutchCase) -> dict[str, float]:
+    """V across each part, from the readings before and behind it."""
+    feed = (case.battery, *case.behind)
+    found = (round(before - after, 2) for before, after in pairwise(feed))
+    return dict(zip(PARTS, (*found, case.coil_ground), strict=True))
+
+
+def bad_part(case: ClutchCase) -> str:
+    """The part across which most of the lost voltage stands."""
+    found = drops(case)
+    return max(found, key=lambda part: found[part])
+
+
+def drop(case: ClutchCase) -> float:
+    """V across the bad part."""
+    return drops(case)[bad_part(case)]
 
 
 def coil_resistance_hot() -> Key:
@@ -51,7 +87,7 @@ def coil_resistance_hot() -> Key:
                 "hot copper thought to have less",
                 lambda case: (
                     case.cold_ohm
-                    * (1.0 - SLOPE * units.convert(case.hot_temperature - 293.15, "temperature difference", "K"))
+                    * (1.0 - SLOPE * units.convert(hot_temperature(case) - 293.15, "temperature difference", "K"))
                 ),
                 "You let the resistance fall. Copper's rises when it gets hot.",
             ),
@@ -99,7 +135,7 @@ def current_hot() -> Key:
             ),
             WrongIdea(
                 "resistance measured cold taken for hot",
-                lambda case: case.coil_voltage / case.cold_ohm,
+                lambda case: coil_voltage(case) / case.cold_ohm,
                 "You took the cold coil. At work it is hot and has more resistance.",
                 credit=0.5,
             ),
@@ -120,38 +156,38 @@ def voltage_lost() -> Key:
         return case.battery - case.behind[-1]
 
     return Key(
-        answer=lambda case: case.lost,
+        answer=lost,
         tolerance=VOLTS,
         ideas=(
             WrongIdea(
                 "ground side left out",
-                lambda case: apart(feed(case), case.lost, width=VOLT_WIDTH),
+                lambda case: apart(feed(case), lost(case), width=VOLT_WIDTH),
                 "You looked at the feed side only. Voltage is lost behind the coil as well, on its way to ground.",
                 credit=0.5,
             ),
             WrongIdea(
                 "what the coil gets",
-                lambda case: case.coil_voltage,
+                lambda case: coil_voltage(case),
                 "That is what the coil gets. Asked is what it does not get.",
             ),
             WrongIdea(
                 "reading at the feed terminal",
-                lambda case: apart(case.behind[-1], case.coil_voltage, width=VOLT_WIDTH),
+                lambda case: apart(case.behind[-1], coil_voltage(case), width=VOLT_WIDTH),
                 "That is one reading against the battery's minus. A loss is the difference of two.",
             ),
         ),
     )
 
 
-def bad_part() -> Key:
+def part_that_takes_it() -> Key:
     """The part across which most of the lost voltage stands."""
 
     def neighbour(case: ClutchCase, step: int) -> str | None:
-        place = PARTS.index(case.bad) + step
+        place = PARTS.index(bad_part(case)) + step
         return PARTS[place] if 0 <= place < len(PARTS) else None
 
     return Key(
-        answer=lambda case: case.bad,
+        answer=bad_part,
         ideas=(
             WrongIdea(
                 "the part behind it",
@@ -167,7 +203,7 @@ def bad_part() -> Key:
             ),
             WrongIdea(
                 "ground taken for granted",
-                lambda case: PARTS[-3] if case.bad == GROUND else None,
+                lambda case: PARTS[-3] if bad_part(case) == GROUND else None,
                 "All readings on the feed side are good. Look at the coil's ground terminal: it should stand near 0 V.",
             ),
         ),
@@ -178,10 +214,10 @@ def voltage_across() -> Key:
     """Difference of the two readings around the bad part."""
 
     def behind(case: ClutchCase) -> float:
-        return 0.0 if case.bad == GROUND else case.behind[PARTS.index(case.bad)]
+        return 0.0 if bad_part(case) == GROUND else case.behind[PARTS.index(bad_part(case))]
 
     return Key(
-        answer=lambda case: case.drop,
+        answer=drop,
         tolerance=VOLTS,
         ideas=(
             WrongIdea(
@@ -192,7 +228,7 @@ def voltage_across() -> Key:
             ),
             WrongIdea(
                 "all that is lost",
-                lambda case: apart(case.lost, case.drop, width=VOLT_WIDTH),
+                lambda case: apart(lost(case), drop(case), width=VOLT_WIDTH),
                 "That is all that the coil does not get. Sound parts take a little of it; this line asks for one part.",
                 credit=0.5,
             ),
@@ -204,7 +240,7 @@ def its_resistance() -> Key:
     """Drop over the current that flows."""
 
     def right(case: ClutchCase) -> float:
-        return case.drop / hot_current(case)
+        return drop(case) / hot_current(case)
 
     def width(case: ClutchCase) -> float:
         return OHMS.width(right(case))
@@ -213,7 +249,7 @@ def its_resistance() -> Key:
         return case.battery / hot_current(case)
 
     def cold(case: ClutchCase) -> float:
-        return case.drop / (case.battery / case.cold_ohm)
+        return drop(case) / (case.battery / case.cold_ohm)
 
     return Key(
         answer=right,
@@ -233,7 +269,7 @@ def its_resistance() -> Key:
             WrongIdea(
                 "volts times amperes",
                 lambda case: apart(
-                    case.drop * hot_current(case), right(case), cold(case), whole(case), width=OHMS.width(whole(case))
+                    drop(case) * hot_current(case), right(case), cold(case), whole(case), width=OHMS.width(whole(case))
                 ),
                 "You multiplied. Volts times amperes are watts; ohms are volts divided by amperes.",
             ),
@@ -241,13 +277,9 @@ def its_resistance() -> Key:
     )
 
 
-def _psi(gauge: float) -> float:
-    return units.from_unit(gauge, "pressure difference", "psi")
-
-
 def switch_of(case: ClutchCase) -> str:
     """The switch that opened on the second machine."""
-    name = controls.first_open(_psi(case.low_psig), _psi(case.high_psig))
+    name = controls.first_open(case.low_psig * PSI, case.high_psig * PSI)
     if name is not None:
         return name
     fins = units.from_unit(case.fins_fahrenheit, "temperature", "F")
@@ -285,15 +317,14 @@ def switch_that_opened() -> Key:
 
 def findings(case: ClutchCase) -> controls.Findings:
     """What was found at the third machine."""
-    finding = case.finding
     return controls.Findings(
         source=13.8,
         coil_voltage=case.found_volts,
-        coil_resistance=float("inf") if finding == "open" else case.found_ohm,
-        turns_freely=finding != "stiff",
-        debris=finding == "debris",
-        open_switch=LOW_SWITCH if finding == "switch" else None,
-        faces_burnt=finding in ("stiff", "debris"),
+        coil_resistance=case.found_ohm,
+        turns_freely=case.turns_freely,
+        debris=case.debris,
+        open_switch=LOW_SWITCH if case.switch_open else None,
+        faces_burnt=case.faces_burnt,
     )
 
 
@@ -394,7 +425,7 @@ PRACTICE: dict[str, Key] = {
     "coil resistance hot": coil_resistance_hot(),
     "current hot": current_hot(),
     "voltage lost": voltage_lost(),
-    "part that takes it": bad_part(),
+    "part that takes it": part_that_takes_it(),
     "voltage across it": voltage_across(),
     "its resistance": its_resistance(),
     "switch that opened": switch_that_opened(),

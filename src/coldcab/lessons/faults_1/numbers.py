@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from coldcab import units
@@ -12,9 +13,9 @@ from coldcab.scenario.showing import shown
 from coldcab.service.clutch import LINKS, Circuit, Coil, Link
 
 PARTS = tuple(link.name for link in LINKS)
-GROUND = PARTS[-1]
-SCENES = ("high", "low", "fins", "none")
-FINDINGS = ("stiff", "debris", "shorted", "open", "switch", "voltage", "sound")
+"""Parts of the clutch's circuit in their order; all but the last stand on the coil's feed side."""
+SECOND_MACHINES = ("high", "low", "fins", "none")
+THIRD_MACHINES = ("stiff", "debris", "shorted", "open", "switch", "voltage", "sound")
 UNDER_LOAD = {"shorted": 13.1, "open": 13.8, "switch": 0.0}
 """V at the third machine's coil: shorted turns load the wires more, an open coil not at all, and no current passes an
 open switch, which stands before the coil."""
@@ -30,45 +31,23 @@ class ClutchCase:
     battery: float  # V, engine running
     behind: tuple[float, ...]  # V against the battery's minus behind each part of the feed side, in their order
     coil_ground: float  # V there at the coil's ground terminal
-    bad: str
     low_psig: float  # of the second machine, when its clutch dropped out
     high_psig: float
     fins_fahrenheit: float
-    finding: str  # of the third machine
-    found_ohm: float
+    turns_freely: bool  # the third machine's hub
+    debris: bool
+    found_ohm: float  # infinite where the coil is open
     found_volts: float
+    switch_open: bool
+    faces_burnt: bool
     pulley_rpm: float
     hub_rpm: float
     belt_horsepower: float
 
     @property
     def atmosphere(self) -> float:
-        """Air pressure around the gauges in Pa; every answer is the same at any altitude."""
+        """Air pressure around the gauges in Pa: no answer depends on it."""
         return units.STANDARD_ATMOSPHERE
-
-    @property
-    def hot_temperature(self) -> float:
-        """Temperature of the working coil in K."""
-        return units.from_unit(self.hot_fahrenheit, "temperature", "F")
-
-    @property
-    def coil_voltage(self) -> float:
-        """V between the coil's own terminals."""
-        return round(self.behind[-1] - self.coil_ground, 2)
-
-    @property
-    def lost(self) -> float:
-        """V lost before and behind the coil."""
-        return round(self.battery - self.coil_voltage, 2)
-
-    @property
-    def drop(self) -> float:
-        """V across the bad part."""
-        if self.bad == GROUND:
-            return self.coil_ground
-        place = PARTS.index(self.bad)
-        before = self.battery if place == 0 else self.behind[place - 1]
-        return round(before - self.behind[place], 2)
 
     def lines(self) -> list[tuple[str, str]]:
         """What the sheet shows, as pairs of label and text."""
@@ -93,18 +72,15 @@ class ClutchCase:
             ("high-pressure switch opens above", shown(f"{high:.0f} psig", "pressure")),
             ("thermostat opens below", shown(f"{fins:.0f} F", "temperature")),
         ]
-        turns = "does not turn freely" if self.finding == "stiff" else "turns freely"
-        metal = "metal flakes" if self.finding == "debris" else "clean"
-        ohm = "open" if self.finding == "open" else f"{self.found_ohm:.1f} ohm at 68 F; the manual says 3.6 ohm"
-        switch = "low-pressure switch open, machine empty" if self.finding == "switch" else "all closed"
-        faces = "blue and scored" if self.finding in ("stiff", "debris") else "sound"
+        ohm = f"{self.found_ohm:.1f} ohm at 68 F; the manual says 3.6 ohm" if math.isfinite(self.found_ohm) else "open"
+        switch = "low-pressure switch open, machine empty" if self.switch_open else "all closed"
         found += [
-            ("third machine, hub by hand, key off", turns),
-            ("third machine, oil at the drier", metal),
+            ("third machine, hub by hand, key off", "turns freely" if self.turns_freely else "does not turn freely"),
+            ("third machine, oil at the drier", "metal flakes" if self.debris else "clean"),
             ("third machine, coil with the lead off", ohm),
             ("third machine, coil under load", f"{self.found_volts:.1f} V of 13.8 V"),
             ("third machine, switches", switch),
-            ("third machine, clutch faces", faces),
+            ("third machine, clutch faces", "blue and scored" if self.faces_burnt else "sound"),
             ("fourth machine, pulley and hub", f"{self.pulley_rpm:,.0f} rpm and {self.hub_rpm:,.0f} rpm"),
             ("fourth machine, power of the belt", f"{self.belt_horsepower:.1f} hp"),
         ]
@@ -123,14 +99,15 @@ def draw_case(term: str, learner: str, *, assignment: str = "faults-1") -> Clutc
         coil_temperature=units.from_unit(hot, "temperature", "F"),
         added={bad: draw.number("grown", 0.7, 2.2, 0.1)},
     )
-    scene = draw.pick("second machine", SCENES)
     low, high, fins = {
         "high": (draw.number("low", 40, 55, 1), draw.number("high", 380, 400, 5), draw.number("fins", 50, 60, 1)),
         "low": (draw.number("low", 2, 6, 1), draw.number("high", 70, 110, 5), draw.number("fins", 45, 60, 1)),
         "fins": (draw.number("low", 20, 26, 1), draw.number("high", 130, 165, 5), draw.number("fins", 29, 31, 1)),
         "none": (draw.number("low", 14, 20, 1), draw.number("high", 250, 330, 5), draw.number("fins", 40, 50, 1)),
-    }[scene]
-    finding = draw.pick("third machine", FINDINGS)
+    }[draw.pick("second machine", SECOND_MACHINES)]
+    third = draw.pick("third machine", THIRD_MACHINES)
+    ohm = {"shorted": draw.number("shorted coil", 2.0, 2.6, 0.1), "open": math.inf}
+    volts = UNDER_LOAD | {"voltage": draw.number("weak coil", 8.5, 10.5, 0.1)}
     pulley = draw.number("pulley", 1800, 2800, 50)
     return ClutchCase(
         unit=draw.pick("unit", FLEET),
@@ -139,13 +116,15 @@ def draw_case(term: str, learner: str, *, assignment: str = "faults-1") -> Clutc
         battery=battery,
         behind=tuple(round(float(one.after), 2) for one in state.drops[:-1]),
         coil_ground=round(float(state.drops[-1].before), 2),
-        bad=bad,
         low_psig=low,
         high_psig=high,
         fins_fahrenheit=fins,
-        finding=finding,
-        found_ohm=draw.number("shorted coil", 2.0, 2.6, 0.1) if finding == "shorted" else 3.6,
-        found_volts=draw.number("weak coil", 8.5, 10.5, 0.1) if finding == "voltage" else UNDER_LOAD.get(finding, 13.4),
+        turns_freely=third != "stiff",
+        debris=third == "debris",
+        found_ohm=ohm.get(third, 3.6),
+        found_volts=volts.get(third, 13.4),
+        switch_open=third == "switch",
+        faces_burnt=third in ("stiff", "debris"),
         pulley_rpm=pulley,
         hub_rpm=round(pulley * (1.0 - draw.number("slip", 0.15, 0.35, 0.01)), -1),
         belt_horsepower=draw.number("power", 2.4, 4.0, 0.1),
