@@ -279,7 +279,7 @@ def test_marks_of_a_number(typed, status, points, idea, feedback):
         (3.0, "3.000000001", "right"),  # the last printed digit
         (0.0, "0", "right"),
         (0.0, "0.0000000009", "right"),
-        (0.0, "0.000000002", "wrong"),
+        (0.0, "0.0000000012", "wrong"),
         (-2.0, "-2", "right"),
         (1e6, "1000000.0009", "right"),
         (1e6, "1000000.01", "wrong"),
