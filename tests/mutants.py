@@ -34,7 +34,11 @@ ROOT = Path(__file__).resolve().parents[1]
 FLOOR = 0.85
 """Share of changes that a module's tests must notice."""
 
-TESTS = {"assess": ("tests/test_assess_reading.py",)}
+TESTS = {
+    "assess": ("tests/test_assess_reading.py",),
+    "classroom.intake": ("tests/test_classroom_intake.py",),
+    "classroom.gradebook": ("tests/test_classroom_gradebook.py",),
+}
 """Tests of a module or room where all those that bear the room's name would take too long."""
 
 COMPARISONS = {

@@ -145,40 +145,47 @@ class SheetBook:
                     raise
 
     def _write(self, connection: Any, submission: Submission) -> None:
-        from sqlalchemy import bindparam, insert, select, update
+        notebook = self._notebook_of(connection, self._row_of(connection, submission))
+        self._write_grades(connection, notebook, submission)
+        self._write_comments(connection, notebook, submission)
 
-        learner, time, scores = submission.learner, submission.time, submission.scores
-        submissions, notebooks, grades, comments = self.submissions, self.notebooks, self.grades, self.comments
+    def _row_of(self, connection: Any, submission: Submission) -> str:
+        """Return the id of a submission's row, with the time of this hand-in; it is made if it is not there."""
+        from sqlalchemy import insert, select, update
+
+        table, learner, time = self.submissions, submission.learner, submission.time
         found = connection.execute(
-            select(submissions.c.id, submissions.c.timestamp).where(
-                submissions.c.assignment_id == self.assignment_id, submissions.c.student_id == learner
+            select(table.c.id, table.c.timestamp).where(
+                table.c.assignment_id == self.assignment_id, table.c.student_id == learner
             )
         ).first()
-        row_id = found.id if found else self.new_id()
         if found is None:
-            connection.execute(
-                insert(submissions),
-                {"id": row_id, "assignment_id": self.assignment_id, "student_id": learner, "timestamp": time},
-            )
-        elif found.timestamp != time:
-            connection.execute(update(submissions).where(submissions.c.id == row_id).values(timestamp=time))
-        notebook = connection.execute(
-            select(notebooks.c.id).where(
-                notebooks.c.assignment_id == row_id, notebooks.c.notebook_id == self.notebook_id
-            )
+            row = {"id": self.new_id(), "assignment_id": self.assignment_id, "student_id": learner, "timestamp": time}
+            connection.execute(insert(table), row)
+            return row["id"]
+        if found.timestamp != time:
+            connection.execute(update(table).where(table.c.id == found.id).values(timestamp=time))
+        return found.id
+
+    def _notebook_of(self, connection: Any, submission: str) -> str:
+        """Return the id of the row of a submission's notebook; it is made if it is not there."""
+        from sqlalchemy import insert, select
+
+        table = self.notebooks
+        found = connection.execute(
+            select(table.c.id).where(table.c.assignment_id == submission, table.c.notebook_id == self.notebook_id)
         ).scalar()
-        if notebook is None:
-            notebook = self.new_id()
-            connection.execute(
-                insert(notebooks),
-                {"id": notebook, "assignment_id": row_id, "notebook_id": self.notebook_id, "flagged": False},
-            )
-        there = {
-            row.cell_id: row for row in connection.execute(select(grades).where(grades.c.notebook_id == notebook)).all()
-        }
+        if found is None:
+            found = self.new_id()
+            row = {"id": found, "assignment_id": submission, "notebook_id": self.notebook_id, "flagged": False}
+            connection.execute(insert(table), row)
+        return found
+
+    def _write_grades(self, connection: Any, notebook: str, submission: Submission) -> None:
+        there = self._rows(connection, self.grades, notebook)
         new, changed = [], []
         for name, cell in self.graded.items():
-            score, row = scores.get(name), there.get(cell)
+            score, row = submission.scores.get(name), there.get(cell)
             looked_at = row is not None and row.manual_score is not None
             waits = score is None or looked_at or name in submission.to_confirm
             if looked_at and not row.needs_manual_grade and row.auto_score == score:
@@ -188,27 +195,34 @@ class SheetBook:
                 new.append(entry | {"id": self.new_id(), "cell_id": cell, "notebook_id": notebook})
             elif (row.auto_score, row.needs_manual_grade) != (score, waits):
                 changed.append({f"new_{key}": value for key, value in entry.items()} | {"row": row.id})
-        if new:
-            connection.execute(insert(grades), new)
-        if changed:
-            columns = {name: bindparam(f"new_{name}") for name in ("auto_score", "needs_manual_grade")}
-            connection.execute(update(grades).where(grades.c.id == bindparam("row")).values(**columns), changed)
-        said = {
-            row.cell_id: row
-            for row in connection.execute(select(comments).where(comments.c.notebook_id == notebook)).all()
-        }
+        self._put(connection, self.grades, new, changed, ("auto_score", "needs_manual_grade"))
+
+    def _write_comments(self, connection: Any, notebook: str, submission: Submission) -> None:
+        there = self._rows(connection, self.comments, notebook)
         new, changed = [], []
         for name, cell in self.answered.items():
-            words, row = ("No response." if name in submission.untouched else None), said.get(cell)
+            words, row = ("No response." if name in submission.untouched else None), there.get(cell)
             if row is None:
                 new.append({"id": self.new_id(), "cell_id": cell, "notebook_id": notebook, "auto_comment": words})
             elif row.auto_comment != words:
                 changed.append({"new_auto_comment": words, "row": row.id})
+        self._put(connection, self.comments, new, changed, ("auto_comment",))
+
+    def _rows(self, connection: Any, table: Any, notebook: str) -> dict[str, Any]:
+        from sqlalchemy import select
+
+        found = connection.execute(select(table).where(table.c.notebook_id == notebook)).all()
+        return {row.cell_id: row for row in found}
+
+    def _put(self, connection: Any, table: Any, new: list[dict], changed: list[dict], columns: tuple[str, ...]) -> None:
+        """Write new rows, and the columns of those that changed; each statement is compiled once for all of them."""
+        from sqlalchemy import bindparam, insert, update
+
         if new:
-            connection.execute(insert(comments), new)
+            connection.execute(insert(table), new)
         if changed:
-            columns = {"auto_comment": bindparam("new_auto_comment")}
-            connection.execute(update(comments).where(comments.c.id == bindparam("row")).values(**columns), changed)
+            values = {name: bindparam(f"new_{name}") for name in columns}
+            connection.execute(update(table).where(table.c.id == bindparam("row")).values(**values), changed)
 
     def learners(self) -> frozenset[str]:
         """Return who has a submission of this sheet in the gradebook."""

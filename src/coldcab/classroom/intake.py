@@ -153,68 +153,92 @@ def read_submission(
     NotGradable
         If it is another form, an answer cell is missing, or two cells claim to be the same one with different words.
     """
+    parts = _Form.of(form, earlier)
+    found, remarks, foreign = _words_by_cell(cells, parts)
+    if not any(found[name] for name in parts.sheets):
+        other = next((grade_id(cell).split("-answers")[0] for cell in cells if "-answers" in grade_id(cell)), "")
+        if foreign and other and other != assignment:
+            raise NotGradable(f"this is the sheet {clean(other)[:40]}, not {assignment}")
+        raise NotGradable(f"no answer cell of {assignment} is in the notebook")
+    texts = {}
+    for name, versions in found.items():
+        if len(versions) > 1:
+            remarks.append(f"the cell {name} is there {len(versions)} times, with the same answers")
+        texts[name] = _one_version(name, versions, parts)
+    return Submission(texts, tuple(dict.fromkeys(remarks)))
+
+
+@dataclass(frozen=True)
+class _Form:
+    """What a form says about its cells, by their names: labels of sheets, empty written answers, its own words."""
+
+    sheets: dict[str, set[str]]
+    untouched: dict[str, str]
+    own: dict[str, str]
+    by_id: dict[str, str]
+    earlier: Mapping[str, Collection[str]]
+
+    @classmethod
+    def of(cls, form: list[dict[str, Any]], earlier: Mapping[str, Collection[str]]) -> _Form:
+        sheets = {grade_id(cell): labels_of(_source(cell)) for cell in form if is_answer(cell)}
+        written = [grade_id(cell) for cell in form if is_written(cell) or is_program(cell)]
+        own = {grade_id(cell): _source(cell) for cell in form if grade_id(cell)}
+        # Where a platform took the names away, Jupyter's own id of a cell may still say which one it is.
+        ids = {cell["id"]: grade_id(cell) for cell in form if cell.get("id")}
+        by_id = {cell: name for cell, name in ids.items() if name in sheets or name in written}
+        return cls(sheets, {name: clean(own[name]).strip() for name in written}, own, by_id, earlier)
+
+
+def _words_by_cell(cells: list[dict[str, Any]], form: _Form) -> tuple[dict[str, list[str]], list[str], int]:
+    """Return what came for each answer of the form, remarks, and the number of cells that belong to another form."""
+    found: dict[str, list[str]] = {name: [] for name in (*form.sheets, *form.untouched)}
     remarks: list[str] = []
-    sheets = {grade_id(cell): labels_of(_source(cell)) for cell in form if is_answer(cell)}
-    written = [grade_id(cell) for cell in form if is_written(cell) or is_program(cell)]
-    # Where a platform took the names away, Jupyter's own id of a cell may still say which one it is.
-    by_id = {
-        cell.get("id"): grade_id(cell)
-        for cell in form
-        if cell.get("id") and (is_answer(cell) or is_written(cell) or is_program(cell))
-    }
-    locked = {grade_id(cell): _source(cell) for cell in form if grade_id(cell)}
-    untouched = {name: clean(locked[name]).strip() for name in written}
-    found: dict[str, list[str]] = {name: [] for name in (*sheets, *written)}
     foreign = 0
     for cell in cells:
         name, raw = grade_id(cell), _source(cell)
-        if name not in found and locked.get(name) == raw:
+        if name not in found and form.own.get(name) == raw:
             continue  # most cells are as they were released
         if len(raw) > LONGEST_CELL:
             if name in found:
                 raise NotGradable(f"the cell {name} has {len(raw):,} characters; {LONGEST_SHEET:,} are the most")
             continue
         text = clean(raw).strip()
-        if not name and isinstance(cell.get("id"), str) and cell["id"] in by_id:
-            name = by_id[cell["id"]]
+        if not name and isinstance(cell.get("id"), str) and cell["id"] in form.by_id:
+            name = form.by_id[cell["id"]]
             remarks.append(f"the cell {name} was known by its place in the form; its name was lost")
         if name in found:
             found[name].append(text)
-        elif MAGIC in text or name:
-            labels = labels_of(text)
-            home = next((sheet for sheet, wanted in sheets.items() if len(labels & wanted) > len(wanted) / 2), None)
-            if home is not None and MAGIC in text:
-                # A copied or pasted cell has lost its name, but its labels say where it belongs.
-                found[home].append(text)
-                remarks.append(f"answer cell {home} was known by its labels; its name was lost")
-            elif name and name not in locked:
-                foreign += 1
-            elif name and _is_changed(text, locked[name], earlier.get(name, ())):
-                remarks.append(f"the cell {name} was changed; the class's own was used")
-    if not any(found[name] for name in sheets):
-        other = next((grade_id(cell).split("-answers")[0] for cell in cells if "-answers" in grade_id(cell)), "")
-        if foreign and other and other != assignment:
-            raise NotGradable(f"this is the sheet {clean(other)[:40]}, not {assignment}")
-        raise NotGradable(f"no answer cell of {assignment} is in the notebook")
-    texts: dict[str, str] = {}
-    for name, versions in found.items():
-        different = list(dict.fromkeys(text for text in versions if text))
-        if len(different) > 1:
-            # A copy in which nothing was written does not count.
-            filled = [text for text in different if (_filled(text) if name in sheets else text != untouched[name])]
-            if len(filled) != 1:
-                raise NotGradable(f"the cell {name} is there {len(versions)} times with different answers; keep one")
-            different = filled
-        if not versions:
-            raise NotGradable(f"the {'answer cell' if name in sheets else 'written answer'} {name} is missing")
-        if len(versions) > 1:
-            remarks.append(f"the cell {name} is there {len(versions)} times, with the same answers")
-        text = different[0] if different else ""
-        longest = LONGEST_SHEET if name in sheets else LONGEST_WRITTEN
-        if len(text) > longest:
-            raise NotGradable(f"the cell {name} has {len(text):,} characters; {longest:,} are the most")
-        texts[name] = text
-    return Submission(texts, tuple(dict.fromkeys(remarks)))
+        elif MAGIC in text and (home := _home_of(text, form)):
+            # A copied or pasted cell has lost its name, but its labels say where it belongs.
+            found[home].append(text)
+            remarks.append(f"answer cell {home} was known by its labels; its name was lost")
+        elif name and name not in form.own:
+            foreign += 1
+        elif name and _is_changed(text, form.own[name], form.earlier.get(name, ())):
+            remarks.append(f"the cell {name} was changed; the class's own was used")
+    return found, remarks, foreign
+
+
+def _home_of(text: str, form: _Form) -> str:
+    labels = labels_of(text)
+    return next((name for name, wanted in form.sheets.items() if len(labels & wanted) > len(wanted) / 2), "")
+
+
+def _one_version(name: str, versions: list[str], form: _Form) -> str:
+    """Return the one text of a cell; a copy in which nothing was written does not count."""
+    is_sheet = name in form.sheets
+    if not versions:
+        raise NotGradable(f"the {'answer cell' if is_sheet else 'written answer'} {name} is missing")
+    different = list(dict.fromkeys(text for text in versions if text))
+    if len(different) > 1:
+        different = [text for text in different if (_filled(text) if is_sheet else text != form.untouched[name])]
+        if len(different) != 1:
+            raise NotGradable(f"the cell {name} is there {len(versions)} times with different answers; keep one")
+    text = different[0] if different else ""
+    longest = LONGEST_SHEET if is_sheet else LONGEST_WRITTEN
+    if len(text) > longest:
+        raise NotGradable(f"the cell {name} has {len(text):,} characters; {longest:,} are the most")
+    return text
 
 
 DUE = "**Due:** "
