@@ -11,7 +11,7 @@ import pytest
 
 PACKAGE = Path(__file__).parents[1] / "src" / "coldcab"
 ROOMS = (
-    "quantities", "units", "published", "learner", "air", "refrigerants", "cycle", "oil", "machine", "faults",
+    "words", "quantities", "units", "published", "learner", "air", "refrigerants", "cycle", "oil", "machine", "faults",
     "service", "scenario", "assess", "instruments", "course", "job", "lessons", "worked", "placement", "notebook",
     "classroom", "make", "cli", "__init__", "__main__",
 )  # fmt: skip

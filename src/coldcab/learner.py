@@ -16,13 +16,14 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from coldcab.quantities import ColdcabError
+from coldcab.words import _
 
 FILE_NAME = ".coldcab.json"
 FOLDER_VARIABLE = "COLDCAB_LEARNER_FOLDER"
 HUB_VARIABLE = "JUPYTERHUB_USER"
 
 DEFAULT_TERM = "open"
-UNITS = {"us": "US customary units first", "si": "SI units first"}
+UNITS = {"us": _("US customary units first"), "si": "SI units first"}
 LONGEST_NAME = 64
 
 # What can be the name of a folder everywhere: no leading dot (hidden) or dash (an option), no final dot.
@@ -65,7 +66,7 @@ class Learner:
         object.__setattr__(self, "id", _name("learner's id", self.id))
         object.__setattr__(self, "term", _name("term", self.term))
         if not isinstance(self.units, str) or self.units not in UNITS:
-            raise LearnerError(f"The units are 'us' or 'si', not {self.units!r}.")
+            raise LearnerError(_("The units are 'us' or 'si', not {units!r}.").format(units=self.units))
 
 
 def find(start: Path | str | None = None) -> Path | None:
@@ -98,7 +99,7 @@ def read(start: Path | str | None = None) -> Learner:
     hub_user = os.environ.get(HUB_VARIABLE)
     if hub_user:
         return Learner(hub_user)
-    raise NotEnrolled("Nobody is enrolled here; run 'coldcab enroll ID' with the id from your instructor.")
+    raise NotEnrolled(_("Nobody is enrolled here; run 'coldcab enroll ID' with the id from your instructor."))
 
 
 def units(start: Path | str | None = None) -> str:
@@ -133,12 +134,14 @@ def write_whole(path: Path, data: bytes) -> None:
 
 def _name(what: str, text: object) -> str:
     if not isinstance(text, str):
-        raise LearnerError(f"The {what} must be text, not {text!r}.")
+        raise LearnerError(_("The {what} must be text, not {text!r}.").format(what=what, text=text))
     name = unicodedata.normalize("NFKC", text).strip()
     if len(name) > LONGEST_NAME or not _NAME.fullmatch(name):
         raise LearnerError(
-            f"The {what} {_short(name)} cannot be used; take 1 to {LONGEST_NAME} letters (A to Z), digits, dots, "
-            "dashes or underscores, with a letter or digit first and no dot at the end."
+            _(
+                "The {what} {name} cannot be used; take 1 to {longest_name} letters (A to Z), digits, "
+                "dots, dashes or underscores, with a letter or digit first and no dot at the end."
+            ).format(what=what, name=_short(name), longest_name=LONGEST_NAME)
         )
     return name
 
@@ -169,4 +172,6 @@ def _from_text(text: str, path: Path) -> Learner:
 
 
 def _unreadable(path: Path) -> str:
-    return f"The file {path} does not say who is learning; run 'coldcab enroll ID' to write it again."
+    return _("The file {path} does not say who is learning; run 'coldcab enroll ID' to write it again.").format(
+        path=path
+    )

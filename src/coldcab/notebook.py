@@ -20,6 +20,7 @@ from coldcab.assess.marking import Mark
 from coldcab.instruments.drawing import style
 from coldcab.instruments.tables import html_table
 from coldcab.quantities import ColdcabError
+from coldcab.words import _
 
 _STYLE = (
     f"background:{style.CARD_GROUND};color:{style.CARD_INK};border:1px solid {style.CARD_RULE};"
@@ -61,7 +62,7 @@ class Card:
 def numbers_card(title: str, case: Any, note: str = "") -> Card:
     """Show the numbers of a case."""
     lines = case.lines()
-    width = max(len(label) for label, _ in lines)
+    width = max(len(label) for label, __ in lines)
     text = "\n".join([title, *(f"  {label:<{width}}  {value}" for label, value in lines), *([note] if note else [])])
     foot = f'<div style="color:{style.CARD_QUIET};margin-top:4px">{escape(note)}</div>' if note else ""
     return Card(text, f"<strong>{escape(title)}</strong>{_numbers_table(lines)}{foot}")
@@ -114,7 +115,11 @@ class Desk:
 
 def _open_form(name: str) -> assess.Assignment:
     if name not in lessons.FORMS:
-        raise SheetError(f"There is no graded sheet named {name!r}; there are {', '.join(lessons.FORMS)}.")
+        raise SheetError(
+            _("There is no graded sheet named {name!r}; there are {forms}.").format(
+                name=name, forms=", ".join(lessons.FORMS)
+            )
+        )
     return lessons.FORMS[name]
 
 
@@ -156,7 +161,7 @@ class PracticeNumbers:
         self._number += 1
         case = lessons.practice_case(self._sheet.name, self._number)
         self._magics.desks[self._sheet.name] = Desk(self._sheet, case, number=self._number)
-        note = "Invented shop, invented numbers."
+        note = _("Invented shop, invented numbers.")
         self.card = numbers_card(f"Practice {self._number}: {self._sheet.title}", case, note)
 
     def renew(self, _button: Any = None) -> None:
@@ -164,7 +169,7 @@ class PracticeNumbers:
         feedback = self._magics.desks[self._sheet.name].feedback
         self._draw()
         if feedback is not None:
-            said = "New numbers are drawn. Write your answers for them, then press “Check this sheet”."
+            said = _("New numbers are drawn. Write your answers for them, then press “Check this sheet”.")
             feedback.update(Card(said, escape(said)))
             self._magics.desks[self._sheet.name].feedback = feedback
         if self._widget is not None:
@@ -177,7 +182,7 @@ class PracticeNumbers:
             import ipywidgets
 
             self._html = ipywidgets.HTML(self.card._repr_mimebundle_()["text/html"])
-            button = ipywidgets.Button(description="New numbers", tooltip="Draw another machine and another day")
+            button = ipywidgets.Button(description="New numbers", tooltip=_("Draw another machine and another day"))
             button.on_click(self.renew)
             self._widget = ipywidgets.VBox([self._html, button])
         return self._widget
@@ -199,9 +204,9 @@ class Enrollment:
         self._then = then
         self._widget: Any = None
 
-    text = (
-        "This course does not know you yet. Type the id your instructor gave you. Your numbers come from it, so no "
-        "two learners have the same sheet."
+    text = _(
+        "This course does not know you yet. Type the id your instructor gave you. Your numbers "
+        "come from it, so no two learners have the same sheet."
     )
 
     @property
@@ -273,9 +278,9 @@ class SheetMagics(Magics):
             self.sheet(name)
             return self.desks[name]
         if name:
-            raise SheetError(f"There is no sheet named {name!r} here.")
+            raise SheetError(_("There is no sheet named {name!r} here.").format(name=name))
         if not self.desks:
-            raise SheetError("No sheet is open in this notebook yet; press “Start this lesson” at the top.")
+            raise SheetError(_("No sheet is open in this notebook yet; press “Start this lesson” at the top."))
         return list(self.desks.values())[-1]
 
     @line_magic
@@ -288,7 +293,7 @@ class SheetMagics(Magics):
         """Open a practice sheet: ``%practice cycle-1``."""
         name = f"practice-{line.strip()}"
         if name not in lessons.PRACTICE:
-            raise SheetError(f"There is no practice sheet named {line.strip()!r}.")
+            raise SheetError(_("There is no practice sheet named {line!r}.").format(line=line.strip()))
         return PracticeNumbers(self, lessons.PRACTICE[name])
 
     @line_magic
@@ -319,8 +324,10 @@ class SheetMagics(Magics):
         case = form.case(term, who.id)
         previous = self.desks.get(form.name)
         self.desks[form.name] = Desk(form, case, previous.answers if previous else {})
-        note = "Your numbers come from your id and the term. Invented shop, invented machine."
-        return numbers_card(f"{form.title}: sheet of {who.id}, term {term}", case, note)
+        note = _("Your numbers come from your id and the term. Invented shop, invented machine.")
+        return numbers_card(
+            _("{title}: sheet of {id}, term {term}").format(title=form.title, id=who.id, term=term), case, note
+        )
 
     @cell_magic
     def answers(self, line: str, cell: str) -> None:
@@ -337,15 +344,17 @@ class SheetMagics(Magics):
                 for item in asked
             ]
             right = sum(mark.status == "right" for mark in marks)
-            summary = f"{right} of {len(items)} right."
+            summary = _("{right} of {items} right.").format(right=right, items=len(items))
             if all(mark.status == "blank" for mark in marks):
-                summary = "Nothing filled in yet. Write an answer after a colon, then press “Check this sheet”."
+                summary = _("Nothing filled in yet. Write an answer after a colon, then press “Check this sheet”.")
             card = feedback_card([_practice_row(mark) for mark in marks], sheet.problems, summary)
             desk.feedback = display(card, display_id=True)
             return
         rows = [_form_row(item, sheet.answers[item.label], desk.case) for item in asked]
         ready = sum(row[0] == "read" for row in rows)
-        summary = f"{ready} of {len(asked)} lines here can be read. Whether they are right is for the grading."
+        summary = _("{ready} of {asked} lines here can be read. Whether they are right is for the grading.").format(
+            ready=ready, asked=len(asked)
+        )
         display(feedback_card(rows, sheet.problems, summary))
 
     @line_magic
@@ -357,11 +366,16 @@ class SheetMagics(Magics):
         answer = desk.answers.get(label, "")
         if _marking() and self._marked_with is not None:
             return assess.mark(self._marked_with.item(label), answer, desk.case).points
-        status, _, read, said = _form_row(item, answer, desk.case)
+        status, __, read, said = _form_row(item, answer, desk.case)
         if status == "read" and desk.case is not None:
-            display(Card(f"✔ {label}: read as {read}", f"✔ {escape(label)}: read as {escape(read)}"))
+            display(
+                Card(
+                    _("✔ {label}: read as {read}").format(label=label, read=read),
+                    _("✔ {label}: read as {read}").format(label=escape(label), read=escape(read)),
+                )
+            )
             return None
-        message = f"{label}: " + (said if status != "read" else "no learner id yet; run the top of the sheet.")
+        message = f"{label}: " + (said if status != "read" else _("no learner id yet; run the top of the sheet."))
         # At the desk a calm line is enough; when the whole sheet is validated, an error is what gets counted.
         if "JPY_SESSION_NAME" in os.environ:
             display(Card(f"○ {message}", f"○ {escape(message)}"))
@@ -379,7 +393,7 @@ def _form_row(item: assess.Item, answer: str, case: Any) -> tuple[str, str, str,
         return "read", item.label, reading.shown, ""
     if reading.problem:
         return "unreadable", item.label, "", reading.problem
-    return "blank", item.label, "", f"not filled in yet, for example {item.example}"
+    return "blank", item.label, "", _("not filled in yet, for example {example}").format(example=item.example)
 
 
 def mend_sheet(lines: list[str]) -> list[str]:
@@ -406,7 +420,7 @@ def load(shell: Any) -> None:
     """
     register(shell)
 
-    def forget(_: object) -> None:
+    def forget(__: object) -> None:
         shell.extension_manager.loaded.discard("coldcab")
         shell.events.unregister("post_run_cell", forget)
 

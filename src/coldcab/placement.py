@@ -7,6 +7,7 @@ from typing import Any
 
 from coldcab.instruments.drawing import style
 from coldcab.lessons.placement import Advice, PlacementQuestion, advise, questions
+from coldcab.words import _
 
 SKIP = "not sure"
 
@@ -84,7 +85,9 @@ class PlacementCheck:
     def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> Any:
         bundle = self.widget._repr_mimebundle_()
         data, metadata = bundle if isinstance(bundle, tuple) else (bundle, {})
-        text = f"The placement check: {len(self.asked)} questions, one for each lesson but the clinic."
+        text = _("The placement check: {asked} questions, one for each lesson but the clinic.").format(
+            asked=len(self.asked)
+        )
         return {**data, "text/plain": text, "text/html": f"<p>{text}</p>"}, metadata
 
 

@@ -10,6 +10,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from coldcab.words import _
+
 Value = float | str
 """A value in SI (or one of the item's choices)."""
 
@@ -132,10 +134,10 @@ def deck_text(labels: Iterable[str], cases: Iterable[Mapping[str, Card]]) -> str
     for row in rows:
         for label in labels:
             if _shared(row[label]) != lines[label]:
-                raise ValueError(f"The cards of {label!r} differ in more than their values.")
+                raise ValueError(_("The cards of {label!r} differ in more than their values.").format(label=label))
     written = ",\n".join(json.dumps({label: _own(row[label]) for label in labels}, ensure_ascii=False) for row in rows)
     head = json.dumps(lines, ensure_ascii=False, indent=1)
-    return f'{{"lines": {head},\n"cases": [\n{written}\n]}}\n'
+    return _('{{"lines": {head},\n"cases": [\n{written}\n]}}\n').format(head=head, written=written)
 
 
 def _shared(card: Card) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from typing import Any
 
 from coldcab.assess.cards import Tolerance, Value
 from coldcab.assess.keys import Key, WorkedCard, WrongIdea
+from coldcab.words import _
 
 PRACTICE_PREFIX = "practice-"
 """Practice draws from names of its own, so that it never shows a learner's graded numbers."""
@@ -76,7 +77,7 @@ class Item:
             If the item is a line of a form, without a key.
         """
         if self.key is None:
-            raise ValueError(f"The line {self.label!r} is part of a form and has no key here.")
+            raise ValueError(_("The line {label!r} is part of a form and has no key here.").format(label=self.label))
         return self.key.card(case)
 
 
@@ -107,7 +108,7 @@ class Assignment:
         for item in self.items:
             if item.label == label:
                 return item
-        raise ValueError(f"The sheet {self.name} has no line {label!r}.")
+        raise ValueError(_("The sheet {name} has no line {label!r}.").format(name=self.name, label=label))
 
     def case(self, term: str, learner: str) -> Any:
         """Return the numbers of one learner."""
@@ -135,8 +136,10 @@ class Assignment:
         labels = [item.label for item in self.items]
         for label in labels:
             if label not in keys:
-                raise ValueError(f"The line {label!r} of {self.name} has no key.")
+                raise ValueError(_("The line {label!r} of {name} has no key.").format(label=label, name=self.name))
         for label in keys:
             if label not in labels:
-                raise ValueError(f"There is a key for {label!r}, but {self.name} has no such line.")
+                raise ValueError(
+                    _("There is a key for {label!r}, but {name} has no such line.").format(label=label, name=self.name)
+                )
         return replace(self, items=tuple(replace(item, key=keys[item.label]) for item in self.items))

@@ -11,8 +11,9 @@ from functools import cached_property
 from typing import Any
 
 from coldcab.assess.cards import Card, Evidence, Idea, Tolerance, Value
+from coldcab.words import _
 
-WORDS_AGREE = Tolerance("the answer is one of the choices")
+WORDS_AGREE = Tolerance(_("the answer is one of the choices"))
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ from coldcab.assess.items import Assignment, Item
 from coldcab.assess.keys import WorkedCard
 from coldcab.assess.reading import read_answer
 from coldcab.assess.sheet import Sheet
+from coldcab.words import _
 
 
 @dataclass(frozen=True)
@@ -71,7 +72,7 @@ def mark_by_card(item: Item, answer: str, card: Card | WorkedCard, case: Any) ->
     if reading.value is None:
         if reading.problem:
             return outcome("unreadable", reading.problem)
-        return outcome("blank", "Not filled in.")
+        return outcome("blank", _("Not filled in."))
     if card.evidence is not None:
         verdict = card.evidence.weigh(str(reading.value), card.ideas)
         status = "right" if verdict.share >= 1.0 else "idea" if verdict.idea else "wrong"
@@ -83,7 +84,7 @@ def mark_by_card(item: Item, answer: str, card: Card | WorkedCard, case: Any) ->
     if distance <= 1:
         idea = card.ideas[number]
         return outcome("idea", idea.feedback, idea.credit, idea.name)
-    return outcome("wrong", item.hint or "Not the value that these readings give. Go through the steps once more.")
+    return outcome("wrong", item.hint or _("Not the value that these readings give. Go through the steps once more."))
 
 
 def grade(assignment: Assignment, sheet: Sheet, case: Any) -> tuple[Mark, ...]:

@@ -12,6 +12,7 @@ from coldcab import units
 from coldcab.assess.cards import Value
 from coldcab.assess.items import CHOICE, LIST, Item, listed
 from coldcab.assess.sheet import fold
+from coldcab.words import _
 
 SEA_LEVEL = 101_325.0
 """Air pressure in Pa where a case names none (ISO 2533)."""
@@ -89,8 +90,10 @@ def read_answer(item: Item, text: str, case: Any = None) -> Reading:
         # Copying the gauge names the right pressure, and leaves out what the line asks for.
         return Reading(
             None,
-            problem=f"this line wants an absolute pressure, and {quantity.unit} counts from the air's pressure; "
-            f"for example {item.example}.",
+            problem=_(
+                "this line wants an absolute pressure, and {unit} counts from the air's pressure; for "
+                "example {example}."
+            ).format(unit=quantity.unit, example=item.example),
         )
     return Reading(quantity.value, _echo(quantity, atmosphere))
 
@@ -103,7 +106,7 @@ def parse_quantity(text: str, kind: str, atmosphere: float) -> units.Quantity:
         if way[1].lower() in ("lower", "below", "less") and not text.startswith(("-", "\u2212")):
             text = f"-{text}"
     if kind == "ratio":
-        first, _, rest = text.strip().partition(" ")
+        first, __, rest = text.strip().partition(" ")
         text = _TIMES.sub("", f"{_COUNTS.get(first.lower(), first)} {rest}".strip())
         if _PER_CENT.search(text):
             share = units.parse(text, "fraction")
@@ -146,7 +149,7 @@ def _read_choice(item: Item, text: str) -> Reading:
     typed = fold(text)
     named = _choices_named(typed, choices)
     if len(named) != 1 or _names_another(fold(_JOINING_SIGN.sub(" or ", text)), named[0], choices):
-        return Reading(None, problem=f"write one of these: {', '.join(item.choices)}")
+        return Reading(None, problem=_("write one of these: {choices}").format(choices=", ".join(item.choices)))
     return Reading(choices[named[0]], choices[named[0]])
 
 
@@ -228,7 +231,13 @@ def _read_list(item: Item, text: str) -> Reading:
             reading = _read_choice(item, part)
             if reading.value is None:
                 said = " ".join(part.split())[:40]
-                return Reading(None, problem=f"“{said}” is not known here; {reading.problem}")
+                return Reading(
+                    None, problem=_("“{said}” is not known here; {problem}").format(said=said, problem=reading.problem)
+                )
             found.append(reading.shown)
     value = listed(found, item.choices)
-    return Reading(value, value) if value else Reading(None, problem=f"write some of these: {', '.join(item.choices)}")
+    return (
+        Reading(value, value)
+        if value
+        else Reading(None, problem=_("write some of these: {choices}").format(choices=", ".join(item.choices)))
+    )

@@ -8,6 +8,8 @@ import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from coldcab.words import _
+
 MAGIC = "%%answers"
 """First line of a cell that holds a sheet."""
 
@@ -82,7 +84,11 @@ def parse_sheet(text: str, labels: Iterable[str] = ()) -> Sheet:
     """
     if len(text) > LONGEST_SHEET:
         return Sheet(
-            problems=(f"This sheet has {len(text):,} characters; {LONGEST_SHEET:,} are the most that is read.",)
+            problems=(
+                _("This sheet has {value:,} characters; {longest_sheet:,} are the most that is read.").format(
+                    value=len(text), longest_sheet=LONGEST_SHEET
+                ),
+            )
         )
     known = {fold(label): label for label in labels}
     answers: dict[str, str] = {}
@@ -96,25 +102,39 @@ def parse_sheet(text: str, labels: Iterable[str] = ()) -> Sheet:
         typed, mark, answer = line.partition(":") if ":" in line else line.partition("=")
         shown = _short(typed)
         if not mark:
-            problems.append(f"Line {number}, “{_short(line)}”, has no colon; write the label, a colon and your answer.")
+            problems.append(
+                _("Line {number}, “{line}”, has no colon; write the label, a colon and your answer.").format(
+                    number=number, line=_short(line)
+                )
+            )
             continue
         label = known.get(fold(typed)) if known else typed.strip()
         if label is None:
             nearest = difflib.get_close_matches(fold(typed), known, n=1, cutoff=0.6)
-            advice = f"did you mean “{known[nearest[0]]}”?" if nearest else "use the labels as they are printed."
-            problems.append(f"Line {number}: this sheet has no line “{shown}”; {advice}")
+            advice = (
+                _("did you mean “{known}”?").format(known=known[nearest[0]])
+                if nearest
+                else _("use the labels as they are printed.")
+            )
+            problems.append(
+                _("Line {number}: this sheet has no line “{shown}”; {advice}").format(
+                    number=number, shown=shown, advice=advice
+                )
+            )
             continue
         answer = answer.strip()
         if len(answer) > LONGEST_ANSWER:
-            much = f"the answer has {len(answer)} characters"
-            problems.append(f"“{label}”: {much}; write a number and its unit, or a few words.")
+            much = _("the answer has {answer} characters").format(answer=len(answer))
+            problems.append(
+                _("“{label}”: {much}; write a number and its unit, or a few words.").format(label=label, much=much)
+            )
             answer = ""
         if answers.get(label) and answer and answer != answers[label]:
             doubled.append(label)
         answers[label] = answer or answers.get(label, "")
     for label in dict.fromkeys(doubled):
         answers[label] = ""
-        problems.append(f"“{label}” stands twice with different answers; keep one.")
+        problems.append(_("“{label}” stands twice with different answers; keep one.").format(label=label))
     return Sheet(answers, tuple(problems))
 
 

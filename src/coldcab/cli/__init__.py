@@ -9,10 +9,11 @@ from typing import Annotated, Any
 import typer
 
 from coldcab.cli.plain_errors import plainly, say
+from coldcab.words import _
 
 app = typer.Typer(
     name="coldcab",
-    help="A course on the air conditioning of off-road cabs.",
+    help=_("A course on the air conditioning of off-road cabs."),
     no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,
@@ -21,7 +22,7 @@ app = typer.Typer(
 
 FolderOption = Annotated[
     Path | None,
-    typer.Option(help="The learner's folder; COLDCAB_FOLDER, else coldcab-course in the home folder."),
+    typer.Option(help=_("The learner's folder; COLDCAB_FOLDER, else coldcab-course in the home folder.")),
 ]
 
 
@@ -43,26 +44,29 @@ def open_course(
     settings.write_settings(place)
     try:
         who = learner.read(place)
-        say(f"Learner {who.id}, term {who.term}.")
+        say(_("Learner {id}, term {term}.").format(id=who.id, term=who.term))
     except learner.LearnerError as error:
         say(str(error))
     already = server.running(place)
     if already is not None:
-        say(f"The course is already open: {already.address}")
+        say(_("The course is already open: {address}").format(address=already.address))
         show_page(already.address, browser)
         return
-    say("Starting JupyterLab ...")
+    say(_("Starting JupyterLab ..."))
     try:
         with server.started(place, first_port) as jupyter:
-            say(f"The course is open: {jupyter.address}")
-            say("Press Ctrl-C here to close it. What you save stays.")
+            say(_("The course is open: {address}").format(address=jupyter.address))
+            say(_("Press Ctrl-C here to close it. What you save stays."))
             show_page(jupyter.address, browser)
             code = jupyter.process.wait()
     except KeyboardInterrupt:
         say("Closed.")
         return
     if code:
-        say(f"JupyterLab stopped by itself; its messages are in {settings.log_file(place)}.", to_stderr=True)
+        say(
+            _("JupyterLab stopped by itself; its messages are in {place}.").format(place=settings.log_file(place)),
+            to_stderr=True,
+        )
         raise typer.Exit(1)
     say("Closed.")
 
@@ -70,13 +74,21 @@ def open_course(
 def tell_copied(copied: Any, place: Path) -> None:
     """Say in a line or two what became of the learner's copy."""
     if copied.added and not copied.kept and not copied.refreshed:
-        say(f"The course was copied to {place}.")
+        say(_("The course was copied to {place}.").format(place=place))
     elif copied.added:
-        say(f"New in {place}: {', '.join(map(str, copied.added))}.")
+        say(_("New in {place}: {added}.").format(place=place, added=", ".join(map(str, copied.added))))
     if copied.refreshed:
-        say(f"Newer versions of what you had not written in: {', '.join(map(str, copied.refreshed))}.")
+        say(
+            _("Newer versions of what you had not written in: {refreshed}.").format(
+                refreshed=", ".join(map(str, copied.refreshed))
+            )
+        )
     for mine, other in copied.beside:
-        say(f"Your {mine} was left as it is; the newer version lies beside it as {other}.")
+        say(
+            _("Your {mine} was left as it is; the newer version lies beside it as {other}.").format(
+                mine=mine, other=other
+            )
+        )
 
 
 def show_page(address: str, wanted: bool) -> None:
@@ -84,7 +96,7 @@ def show_page(address: str, wanted: bool) -> None:
     import webbrowser
 
     if wanted and not webbrowser.open(address):
-        say("No browser could be started; open the address above in one.")
+        say(_("No browser could be started; open the address above in one."))
 
 
 @app.command()
@@ -110,9 +122,17 @@ def enroll(
         units if units is not None else (before.units if before else "us"),
     )
     path = learner.write(who, place)
-    say(f"Enrolled {who.id}, term {who.term}, {learner.UNITS[who.units]} ({path}).")
+    say(
+        _("Enrolled {id}, term {term}, {units} ({path}).").format(
+            id=who.id, term=who.term, units=learner.UNITS[who.units], path=path
+        )
+    )
     if before is not None and (before.id, before.term) != (who.id, who.term):
-        say(f"Before it was {before.id}, term {before.term}; graded exercises now have other numbers.")
+        say(
+            _("Before it was {id}, term {term}; graded exercises now have other numbers.").format(
+                id=before.id, term=before.term
+            )
+        )
 
 
 @app.command()
@@ -158,7 +178,7 @@ def class_(context: typer.Context) -> None:
     from importlib.util import find_spec
 
     if find_spec("nbgrader") is None:
-        say("The commands for a class need nbgrader: run  pip install 'coldcab[teach]'", to_stderr=True)
+        say(_("The commands for a class need nbgrader: run  pip install 'coldcab[teach]'"), to_stderr=True)
         raise typer.Exit(1)
     from coldcab.cli.class_commands import app as class_app
 

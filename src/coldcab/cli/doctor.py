@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from importlib import metadata
 from pathlib import Path
 
+from coldcab.words import _
+
 OLDEST_PYTHON = (3, 11)
 PACKAGES = ("numpy", "CoolProp", "pint", "ipywidgets", "matplotlib", "jupyterlab", "typer", "rich")
 
@@ -56,7 +58,7 @@ def show(findings: list[Finding]) -> None:
         if not finding.good:
             console.print(f"{finding.what}: {finding.remedy}", markup=False)
     if all(finding.good or not finding.needed for finding in findings):
-        console.print("Everything that the course needs is there.")
+        console.print(_("Everything that the course needs is there."))
 
 
 def _python() -> Finding:
@@ -65,7 +67,7 @@ def _python() -> Finding:
         "Python",
         f"{platform.python_version()} in {sys.prefix}",
         sys.version_info >= OLDEST_PYTHON,
-        f"install Python {oldest} or newer and coldcab in it.",
+        _("install Python {oldest} or newer and coldcab in it.").format(oldest=oldest),
     )
 
 
@@ -73,17 +75,19 @@ def _package(name: str) -> Finding:
     try:
         return Finding(name, metadata.version(name))
     except metadata.PackageNotFoundError:
-        return Finding(name, "not installed", False, f"run  {_pip()} install {name.lower()}")
+        return Finding(
+            name, "not installed", False, _("run  {value} install {name}").format(value=_pip(), name=name.lower())
+        )
 
 
 def _kernel() -> Finding:
-    remedy = f"run  {_pip()} install --force-reinstall ipykernel"
+    remedy = _("run  {value} install --force-reinstall ipykernel").format(value=_pip())
     try:
         from jupyter_client.kernelspec import KernelSpecManager, NoSuchKernel
 
         KernelSpecManager().get_kernel_spec("python3")
     except (ImportError, NoSuchKernel):
-        return Finding("Jupyter kernel", "none for this Python", False, remedy)
+        return Finding("Jupyter kernel", _("none for this Python"), False, remedy)
     return Finding("Jupyter kernel", "python3")
 
 
@@ -95,14 +99,19 @@ def _lessons() -> Finding:
     except course.CourseError as error:
         return Finding("lessons", "not found", False, str(error))
     number = sum(1 for path in place.rglob("*.ipynb") if ".ipynb_checkpoints" not in path.parts)
-    return Finding("lessons", f"{number} notebooks in {place}", number > 0, "install coldcab again.")
+    return Finding(
+        "lessons",
+        _("{number} notebooks in {place}").format(number=number, place=place),
+        number > 0,
+        _("install coldcab again."),
+    )
 
 
 def _copy(folder: Path) -> Finding:
     there = (folder / "start-here.ipynb").is_file()
     return Finding(
         "your copy",
-        str(folder) if there else f"none yet in {folder}",
+        str(folder) if there else _("none yet in {folder}").format(folder=folder),
         there,
         "run  coldcab open",
         needed=False,
@@ -131,7 +140,7 @@ def _browser() -> Finding:
             "browser",
             "none found",
             False,
-            "install one, or run  coldcab open --no-browser  and open the address that it prints.",
+            _("install one, or run  coldcab open --no-browser  and open the address that it prints."),
             needed=False,
         )
     return Finding("browser", getattr(controller, "name", "") or type(controller).__name__)
@@ -151,7 +160,7 @@ def _nbgrader() -> Finding:
     try:
         return Finding("nbgrader", metadata.version("nbgrader"), needed=False)
     except metadata.PackageNotFoundError:
-        remedy = f"only instructors need it: run  {_pip()} install 'coldcab[teach]'"
+        remedy = _("only instructors need it: run  {value} install 'coldcab[teach]'").format(value=_pip())
         return Finding("nbgrader", "not installed", False, remedy, needed=False)
 
 

@@ -9,6 +9,7 @@ from pathlib import Path
 from coldcab.cli.plain_errors import say
 from coldcab.job import QUESTIONS, Job, JobError, Plan, as_toml, plan, read_job, with_changes
 from coldcab.learner import LearnerError, read, write_whole
+from coldcab.words import _
 
 Ask = Callable[[str], str]
 
@@ -23,12 +24,12 @@ def run(file: Path, *, new: bool, changes: list[str], as_json: bool, units: str 
     """
     system = units or _own_units()
     if system not in ("us", "si"):
-        raise JobError(f"The units are us or si, not {system[:20]!r}.")
+        raise JobError(_("The units are us or si, not {system!r}.").format(system=system[:20]))
     if new:
         if file.exists():
-            raise JobError(f"{file} is there already; take another name, or plan it without --new.")
+            raise JobError(_("{file} is there already; take another name, or plan it without --new.").format(file=file))
         write_whole(file.absolute(), as_toml(asked(ask), every=True).encode())
-        say(f"Written: {file}. Change it with any text editor.")
+        say(_("Written: {file}. Change it with any text editor.").format(file=file))
     job = with_changes(read_job(file), changes)
     made = plan(job)
     if as_json:
@@ -48,7 +49,7 @@ def _own_units() -> str:
 
 def asked(ask: Ask) -> Job:
     """Ask every question that matters; an empty answer leaves it open, and one that cannot be read is asked again."""
-    say("Every answer is optional: press Enter to leave it open. Units are free, such as 95 F or 35 C.")
+    say(_("Every answer is optional: press Enter to leave it open. Units are free, such as 95 F or 35 C."))
     job = Job()
     for question in QUESTIONS.values():
         if not question.asked:
@@ -90,4 +91,4 @@ def tell(made: Plan, system: str) -> None:
     for sentence in outside(made, system):
         say(f"As left: {sentence}")
     if made.accepted:
-        say("As left: every reading lies within its band.")
+        say(_("As left: every reading lies within its band."))

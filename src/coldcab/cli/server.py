@@ -20,6 +20,7 @@ from pathlib import Path
 
 from coldcab.cli.settings import environment, log_file, runtime_folder
 from coldcab.course import CourseError
+from coldcab.words import _
 
 FIRST_PORT = 8888
 PORTS = range(1024, 65536)
@@ -46,12 +47,18 @@ def free_port(first: int = FIRST_PORT) -> int:
         If none of the next 50 is free, or ``first`` is no port that a user may open.
     """
     if first not in PORTS:
-        raise CourseError(f"The port {first} cannot be used; take one from {PORTS.start} to {PORTS.stop - 1}.")
+        raise CourseError(
+            _("The port {first} cannot be used; take one from {start} to {stop}.").format(
+                first=first, start=PORTS.start, stop=PORTS.stop - 1
+            )
+        )
     for port in range(first, min(first + PORTS_TRIED, PORTS.stop)):
         # Both loopback addresses: a browser may take either for "localhost".
         if _is_free(port, socket.AF_INET, "127.0.0.1") and _is_free(port, socket.AF_INET6, "::1"):
             return port
-    raise CourseError(f"No port from {first} on is free; close other programs or name another with --port.")
+    raise CourseError(
+        _("No port from {first} on is free; close other programs or name another with --port.").format(first=first)
+    )
 
 
 def _is_free(port: int, family: socket.AddressFamily, host: str) -> bool:
@@ -144,7 +151,7 @@ def _wait_for_address(folder: Path, process: subprocess.Popen[bytes], token: str
                 if details["token"] == token and _answers(details["url"], token):
                     return _address(details["url"], token)
         time.sleep(0.2)
-    raise CourseError(f"JupyterLab did not start; its own messages are in {log_file(folder)}.")
+    raise CourseError(_("JupyterLab did not start; its own messages are in {folder}.").format(folder=log_file(folder)))
 
 
 def _answers(base: str, token: str) -> bool:
@@ -166,7 +173,7 @@ def _address(base: str, token: str) -> str:
 def _stop_signals_raise() -> Iterator[None]:
     """Let a polite end from outside (a closed terminal, a service manager) take the same way as Ctrl-C."""
 
-    def interrupt(*_: object) -> None:
+    def interrupt(*__: object) -> None:
         raise KeyboardInterrupt
 
     names = [name for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name)]

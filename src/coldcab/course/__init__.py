@@ -12,6 +12,7 @@ from coldcab.course.copying import (
     folder,
 )
 from coldcab.course.saved_instruments import drop_live_instruments
+from coldcab.words import _
 
 __all__ = [
     "STATE_FOLDER",
@@ -31,4 +32,4 @@ def __getattr__(name: str) -> object:
         from coldcab.course.remaking import remake
 
         return remake
-    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    raise AttributeError(_("module {name!r} has no attribute {name_2!r}").format(name=__name__, name_2=name))

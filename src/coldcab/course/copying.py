@@ -15,6 +15,7 @@ from pathlib import Path
 
 from coldcab.learner import write_whole
 from coldcab.quantities import ColdcabError
+from coldcab.words import _
 
 FOLDER_VARIABLE = "COLDCAB_FOLDER"
 STATE_FOLDER = ".coldcab"
@@ -53,7 +54,7 @@ def folder() -> Path:
     for place in (package / "_course", package.parents[1] / "course"):
         if place.is_dir():
             return place
-    raise CourseError("The lessons are missing from this installation; install coldcab again.")
+    raise CourseError(_("The lessons are missing from this installation; install coldcab again."))
 
 
 def default_folder() -> Path:
@@ -83,15 +84,23 @@ def copy_course(target: Path | str, source: Path | str | None = None) -> Copied:
     target = Path(target).expanduser().absolute()
     real_source, real_target = source.resolve(), target.resolve()
     if real_target == real_source or real_source in real_target.parents:
-        raise CourseError(f"{target} is the course's own folder; name another folder for the learner's copy.")
+        raise CourseError(
+            _("{target} is the course's own folder; name another folder for the learner's copy.").format(target=target)
+        )
     try:
         target.mkdir(parents=True, exist_ok=True)
         return _copy(source, target)
     except (FileExistsError, NotADirectoryError):
-        raise CourseError(f"{target} cannot hold the course, a file is in its way; name another folder.") from None
+        raise CourseError(
+            _("{target} cannot hold the course, a file is in its way; name another folder.").format(target=target)
+        ) from None
     except OSError as error:
         reason = error.strerror or type(error).__name__
-        raise CourseError(f"The course cannot be copied to {target} ({reason}); name another folder.") from None
+        raise CourseError(
+            _("The course cannot be copied to {target} ({reason}); name another folder.").format(
+                target=target, reason=reason
+            )
+        ) from None
 
 
 def _copy(source: Path, target: Path) -> Copied:

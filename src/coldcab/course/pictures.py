@@ -12,6 +12,7 @@ from types import TracebackType
 from typing import Any
 
 from coldcab.course.copying import CourseError
+from coldcab.words import _
 
 BROWSER_VARIABLE = "COLDCAB_BROWSER"
 _COLOURS = 128  # with the shades that smooth the edges of type
@@ -82,7 +83,7 @@ class Painter:
             picture = page.locator("#picture > *").first
             box = picture.bounding_box()
             if box is None or box["width"] < 1 or box["height"] < 1:
-                raise CourseError("A picture came out empty; look at the HTML of its instrument.")
+                raise CourseError(_("A picture came out empty; look at the HTML of its instrument."))
             return base64.b64encode(_smaller(picture.screenshot(animations="disabled"))).decode()
         finally:
             page.close()
@@ -90,10 +91,14 @@ class Painter:
     def _start(self) -> None:
         path = browser_path()
         if path is None:
-            raise CourseError(f"No Chromium was found; install Debian's chromium or name one in {BROWSER_VARIABLE}.")
+            raise CourseError(
+                _("No Chromium was found; install Debian's chromium or name one in {browser_variable}.").format(
+                    browser_variable=BROWSER_VARIABLE
+                )
+            )
         try:
             from playwright.sync_api import sync_playwright
         except ImportError:
-            raise CourseError("Pictures need Playwright: run  pip install 'coldcab[test]'") from None
+            raise CourseError(_("Pictures need Playwright: run  pip install 'coldcab[test]'")) from None
         self._playwright = sync_playwright().start()
         self._browser = self._playwright.chromium.launch(executable_path=path, args=list(_FLAGS))

@@ -8,13 +8,15 @@ from __future__ import annotations
 
 from typing import Any
 
+from coldcab.words import _
+
 WIDGET_VIEW = "application/vnd.jupyter.widget-view+json"
 WIDGET_STATE = "application/vnd.jupyter.widget-state+json"
 _PICTURES = ("text/html", "image/svg+xml", "image/png")
-ASLEEP = 'Press "Start this lesson" above to bring this instrument to life.'
+ASLEEP = _('Press "Start this lesson" above to bring this instrument to life.')
 
 
-def drop_live_instruments(model: dict[str, Any] | None = None, **_: Any) -> None:
+def drop_live_instruments(model: dict[str, Any] | None = None, **__: Any) -> None:
     """Take the live instruments out of a notebook that is about to be saved (a JupyterLab pre-save hook).
 
     The page on the screen keeps them; the file keeps their pictures. ``model`` is the notebook as JupyterLab's

@@ -13,6 +13,8 @@ from importlib import import_module
 from types import ModuleType
 from typing import Any
 
+from coldcab.words import _
+
 _MEMBERS = {
     "gauge_pair": "GaugePair",
     "pressure_and_temperature": "PressureAndTemperature",
@@ -64,7 +66,9 @@ sys.modules[__name__].__class__ = _Room
 def __getattr__(name: str) -> Any:
     """Load an instrument when it is first asked for."""
     if name not in __all__:
-        raise AttributeError(f"coldcab.instruments has no {name!r}; it has {', '.join(__all__)}.")
+        raise AttributeError(
+            _("coldcab.instruments has no {name!r}; it has {all}.").format(name=name, all=", ".join(__all__))
+        )
     if name == "Instrument":
         return import_module(f"{__name__}.base").Instrument
     return getattr(import_module(f"{__name__}.{name}"), _MEMBERS[name])

@@ -8,6 +8,7 @@ from coldcab.instruments.tables import Table
 from coldcab.machine import Conditions, nominal_charge
 from coldcab.machine.fleet import FLEET
 from coldcab.service import acceptance
+from coldcab.words import _
 
 
 def acceptance_table(
@@ -32,7 +33,11 @@ def acceptance_table(
     """
     system = learner.units() if system is None else system
     if machine not in FLEET:
-        raise ValueError(f"the shop has no unit {str(machine)[:20]}; it has {', '.join(map(str, FLEET))}.")
+        raise ValueError(
+            _("the shop has no unit {value}; it has {fleet}.").format(
+                value=str(machine)[:20], fleet=", ".join(map(str, FLEET))
+            )
+        )
     outside = (
         units.parse(ambient, "temperature").value
         if isinstance(ambient, str)
@@ -48,16 +53,21 @@ def acceptance_table(
     )
     table = acceptance.acceptance_table(chosen, day, refrigerant=refrigerant, charge=charge)
     rows = []
-    for name, (words, kind, _) in acceptance.LINES.items():
+    for name, (words, kind, __) in acceptance.LINES.items():
         bands = [run[name] for run in table.runs]
         rows.append(
             (words, *(f"{_words(band.low, kind, system)} to {_words(band.high, kind, system)}" for band in bands))
         )
     rows.append(("sight glass", *(run.glass for run in table.runs)))
     heads = ("reading", *(f"{run.label}, {60 * run.engine_speed:.0f} rpm" for run in table.runs))
-    caption = (
-        f"{chosen.name}, {units.show(charge, 'mass', system=system)} of {refrigerant}, "
-        f"{units.show(outside, 'temperature', system=system)}, {humidity:g} % humidity, doors open (invented machine)"
+    caption = _(
+        "{name}, {charge} of {refrigerant}, {outside}, {humidity:g} % humidity, doors open (invented machine)"
+    ).format(
+        name=chosen.name,
+        charge=units.show(charge, "mass", system=system),
+        refrigerant=refrigerant,
+        outside=units.show(outside, "temperature", system=system),
+        humidity=humidity,
     )
     return Table(caption, heads, tuple(rows))
 

@@ -14,6 +14,7 @@ from typing import Any
 from coldcab import air, learner, units
 from coldcab.instruments.controls import Choice, Control, Entry, Slider, Switch, printable
 from coldcab.instruments.drawing import style, svg
+from coldcab.words import _
 
 
 class Instrument:
@@ -39,7 +40,7 @@ class Instrument:
     def __init__(self, *, system: str | None = None, fixed: bool = False, **settings: object) -> None:
         system = learner.units() if system is None else system
         if system not in ("us", "si"):
-            raise ValueError(f"system is {str(system)[:20]!r}; it must be us or si.")
+            raise ValueError(_("system is {value!r}; it must be us or si.").format(value=str(system)[:20]))
         self.system = system
         self.fixed = fixed  # no controls
         self._settings: dict[str, Any] = {control.name: control.first for control in self.controls}
@@ -205,9 +206,10 @@ class Instrument:
         if pressure <= 0.0:
             left = units.convert(self.atmosphere, "pressure", "inHg absolute")
             raise ValueError(
-                f"at this altitude the air presses with {left:.1f} inHg, so no gauge can show a deeper vacuum "
-                f"than that; {-units.convert(gauge, 'pressure difference', 'inHg'):.1f} inHg vacuum is "
-                "impossible here."
+                _(
+                    "at this altitude the air presses with {left:.1f} inHg, so no gauge can show a deeper "
+                    "vacuum than that; {gauge:.1f} inHg vacuum is impossible here."
+                ).format(left=left, gauge=-units.convert(gauge, "pressure difference", "inHg"))
             )
         return pressure
 
@@ -218,7 +220,11 @@ class Instrument:
             # The altitude first: it gives a gauge reading its meaning.
             for name in sorted(settings, key=lambda name: name != "altitude"):
                 if name not in known:
-                    raise ValueError(f"{self.title} has no setting {name!r}; it has {', '.join(known)}.")
+                    raise ValueError(
+                        _("{title} has no setting {name!r}; it has {known}.").format(
+                            title=self.title, name=name, known=", ".join(known)
+                        )
+                    )
                 value = known[name].read(settings[name], self.system, self.atmosphere)
                 self._settings[name] = value
         except ValueError:
@@ -256,7 +262,7 @@ class Instrument:
                 parts.append(f"{control.label}: {'on' if value else 'off'}")
             elif isinstance(control, Choice | Entry):
                 parts.append(f"{control.label} {value}")
-        return f"Set to {', '.join(parts)}." if parts else ""
+        return _("Set to {parts}.").format(parts=", ".join(parts)) if parts else ""
 
 
 def _capital(sentence: str) -> str:

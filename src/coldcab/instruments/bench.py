@@ -14,16 +14,17 @@ from coldcab.instruments.drawing.rows import ROW, rows
 from coldcab.instruments.hands_on import NO_TEST, TESTS, outcome
 from coldcab.instruments.machine_view import AVERAGED, CONTROLS, MACHINES, NO_VALUE, STATUS, MachineView
 from coldcab.machine.readings import LOW_PRESSURE, OFF, RUNNING, THERMOSTAT, read
+from coldcab.words import _
 
 RADIUS = 132.0
 SIDES = ("low", "high")
 ALONE = {
-    "low": "Low side {gauge}; {refrigerant} saturated at {at}.",
-    "high": "High side {gauge}; {refrigerant} saturated at {at}.",
+    "low": _("Low side {gauge}; {refrigerant} saturated at {at}."),
+    "high": _("High side {gauge}; {refrigerant} saturated at {at}."),
 }
 BESIDE_HEALTHY = {
-    "low": "Low side {gauge}, the healthy machine {healthy}; {refrigerant} saturated at {at}.",
-    "high": "High side {gauge}, the healthy machine {healthy}; {refrigerant} saturated at {at}.",
+    "low": _("Low side {gauge}, the healthy machine {healthy}; {refrigerant} saturated at {at}."),
+    "high": _("High side {gauge}, the healthy machine {healthy}; {refrigerant} saturated at {at}."),
 }
 CIRCUIT_TOP = 372.0
 THERMOMETERS_TOP = CIRCUIT_TOP + circuit.HEIGHT + 18
@@ -32,21 +33,21 @@ COLUMNS = (20.0, 318.0, 580.0)
 
 # Name in the readings, words, kind of unit, what counts as a change (SI).
 WORKED_OUT = (
-    ("superheat_measured", "superheat, by gauge and clip", "temperature difference"),
-    ("superheat", "superheat as it truly is", "temperature difference"),
-    ("subcooling_measured", "subcooling, by gauge and clip", "temperature difference"),
-    ("subcooling", "subcooling as it truly is", "temperature difference"),
-    ("clutch_duty", "clutch engaged, share of time", "share"),
+    ("superheat_measured", _("superheat, by gauge and clip"), "temperature difference"),
+    ("superheat", _("superheat as it truly is"), "temperature difference"),
+    ("subcooling_measured", _("subcooling, by gauge and clip"), "temperature difference"),
+    ("subcooling", _("subcooling as it truly is"), "temperature difference"),
+    ("clutch_duty", _("clutch engaged, share of time"), "share"),
     ("capacity", "cooling capacity", "power"),
-    ("power", "power at the belt", "belt power"),
-    ("condensate", "water from the coil", "water"),
-    ("standing_pressure", "both gauges after a night's rest", "gauge"),
+    ("power", _("power at the belt"), "belt power"),
+    ("condensate", _("water from the coil"), "water"),
+    ("standing_pressure", _("both gauges after a night's rest"), "gauge"),
 )
 BY_HAND = Choice("by_hand", "try by hand", (NO_TEST, *TESTS), NO_TEST)
-SHOP_INSTRUMENTS = Switch("shop_instruments", "instruments as in a shop, not exact", False, folded=True)
+SHOP_INSTRUMENTS = Switch("shop_instruments", _("instruments as in a shop, not exact"), False, folded=True)
 SCATTER_SEED = 1  # one set of instruments: their errors stay as they are while the machine is moved
 BY_HAND_HEIGHT = 88
-RESOLVED = {name: QUANTITIES[name].resolved for name, *_ in WORKED_OUT}
+RESOLVED = {name: QUANTITIES[name].resolved for name, *__ in WORKED_OUT}
 
 
 class Bench(MachineView):
@@ -140,7 +141,7 @@ class Bench(MachineView):
         if status == OFF:
             said += f" Why: {readings['reason']}."
         if status in AVERAGED:
-            said += " The readings are means over its cycle."
+            said += _(" The readings are means over its cycle.")
         for fault in self.faults if self._given is None else ():
             if fault.severity:
                 said += f" {fault.name.capitalize()}: {catalogue[fault.name].meaning}"
@@ -160,13 +161,13 @@ class Bench(MachineView):
                 )
             )
         if readings["status"] == LOW_PRESSURE:
-            said.append(f"The low needle swings: {' to '.join(self._swing(readings))}.")
+            said.append(_("The low needle swings: {swing}.").format(swing=" to ".join(self._swing(readings))))
         said.append(glass.in_words(readings["glass"], readings["glass_void"]))
         said.append(circuit.states_in_words(readings))
         said.append(thermometers.in_words(readings, self.system))
         worked_out = ", ".join(f"{words} {self._in_words(readings, name, kind)}" for name, words, kind in WORKED_OUT)
-        said.append(f"Worked out: {worked_out}.")
-        said.append(f"In the circuit: {self.words(readings['charge'], 'mass')}.")
+        said.append(_("Worked out: {worked_out}.").format(worked_out=worked_out))
+        said.append(_("In the circuit: {charge}.").format(charge=self.words(readings["charge"], "mass")))
         if readings["by_hand"]:
             said.append(readings["by_hand"])
         return " ".join(said)
@@ -216,7 +217,13 @@ class Bench(MachineView):
             share = readings["charge"] / self.right_charge
             words = f"charge {self.words(readings['charge'], 'mass')}"
             drawn += svg.text(420, 281, words, size=style.TICK, anchor="middle")
-            drawn += svg.text(420, 301, f"{100 * share:.0f} % of the right one", size=style.TICK, anchor="middle")
+            drawn += svg.text(
+                420,
+                301,
+                _("{share:.0f} % of the right one").format(share=100 * share),
+                size=style.TICK,
+                anchor="middle",
+            )
         if readings["coil_frost"]:
             drawn += svg.text(420, 323, "fins below freezing", size=style.TICK, anchor="middle", bold=True)
         if readings["status"] == LOW_PRESSURE:
@@ -240,7 +247,7 @@ class Bench(MachineView):
     def _hand(self, readings: Mapping[str, Any]) -> str:
         top = self.height - BY_HAND_HEIGHT
         drawn = svg.line(20, top, style.WIDTH - 20, top, stroke=style.RULE)
-        said = readings["by_hand"] or "Nothing is being tried by hand. Choose a test above."
+        said = readings["by_hand"] or _("Nothing is being tried by hand. Choose a test above.")
         return drawn + svg.paragraph(20, top + 24, said, style.WIDTH - 40)
 
     def _in_words(self, readings: Mapping[str, Any], name: str, kind: str) -> str:

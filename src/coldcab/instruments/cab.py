@@ -17,6 +17,7 @@ from coldcab.machine.cab import FULL_SUN
 from coldcab.machine.cab_balance import load_of
 from coldcab.machine.effects import gather
 from coldcab.machine.readings import OFF
+from coldcab.words import _
 
 SENSIBLE_PARTS = ("sun", "walls", "engine", "occupants", "leaks", "fresh", "blower", "heater")
 WATER_PARTS = {"occupants": "occupants_water", "leaks": "leaks_water", "fresh": "fresh_water"}
@@ -40,21 +41,21 @@ LEAST_SHOWN = 5.0  # W; less is no bar
 
 # Name in the readings, words, kind, what counts as a change (SI).
 LINES = (
-    ("vent", "air at the vents", "temperature"),
-    ("cab", "air in the cab", "temperature"),
-    ("cab_relative_humidity", "humidity in the cab", "share"),
-    ("return_air", "air before the coil", "temperature"),
-    ("capacity", "heat that the coil takes", "power"),
-    ("latent", "of it, to make water", "power"),
-    ("condensate", "water from the coil", "water"),
+    ("vent", _("air at the vents"), "temperature"),
+    ("cab", _("air in the cab"), "temperature"),
+    ("cab_relative_humidity", _("humidity in the cab"), "share"),
+    ("return_air", _("air before the coil"), "temperature"),
+    ("capacity", _("heat that the coil takes"), "power"),
+    ("latent", _("of it, to make water"), "power"),
+    ("condensate", _("water from the coil"), "water"),
     ("low_gauge", "low side", "gauge"),
     ("high_gauge", "high side", "gauge"),
 )
 
-AT_REST = "{status}. {meaning} Why: {reason}. The cab would come to {cab}."
-RUNS = (
-    "{status}. The vents blow {vent} and the cab comes to {cab}. The largest part of the load is {part}, {largest}. "
-    "The coil takes {capacity}, {water:.0f} % of it to make water."
+AT_REST = _("{status}. {meaning} Why: {reason}. The cab would come to {cab}.")
+RUNS = _(
+    "{status}. The vents blow {vent} and the cab comes to {cab}. The largest part of the "
+    "load is {part}, {largest}. The coil takes {capacity}, {water:.0f} % of it to make water."
 )
 
 
@@ -72,19 +73,19 @@ class CabView(MachineView):
     `latent` (W that the coil spends on water). The healthy machine has its heater shut, its filter and condenser clean.
     """
 
-    title = "The cab on a hot day"
+    title = _("The cab on a hot day")
     height = int(SHEET_TOP + len(LINES) * ROW + 2)
     word_lines = 4
     words_above = True
     stamp = (190.0, 215.0)
-    drawer = "Engine, refrigerant, charge, altitude"
+    drawer = _("Engine, refrigerant, charge, altitude")
     controls = (
         *pick("machine", "ambient"),
         replace(pick("humidity")[0], folded=False),
-        _percent("sun", "sun, of full sun", 110.0, 100.0),
+        _percent("sun", _("sun, of full sun"), 110.0, 100.0),
         *pick("blower"),
         _percent("fresh_air", "fresh air", 100.0, 0.0),
-        Slider("occupants", "people in the cab", "ratio", 0.0, 4.0, 1.0, 1.0, "", "", 1.0, 0),
+        Slider("occupants", _("people in the cab"), "ratio", 0.0, 4.0, 1.0, 1.0, "", "", 1.0, 0),
         _percent("heater", "heater valve open", 100.0, 0.0, 1.0),
         _percent("filter", "cab filter blocked", 100.0, 0.0),
         _percent("condenser", "condenser blocked", 100.0, 0.0),
@@ -132,8 +133,8 @@ class CabView(MachineView):
 
     def face(self) -> str:
         drawn = svg.text(style.MARGIN, 30, "The cab", bold=True)
-        x, y, _, row = BARS
-        drawn += svg.text(x, 30, "What the coil has to carry away", bold=True)
+        x, y, __, row = BARS
+        drawn += svg.text(x, 30, _("What the coil has to carry away"), bold=True)
         for place, part in enumerate(SENSIBLE_PARTS):
             drawn += svg.text(x, y + row * place, LABELS[part])
         bottom = y + row * len(SENSIBLE_PARTS)
@@ -142,7 +143,7 @@ class CabView(MachineView):
         drawn += svg.box(x, key - 12, 22, 12, fill=style.INK) + svg.text(x + 30, key, "warms (sensible)")
         drawn += svg.box(x + 190, key - 12, 22, 12, fill=style.LIQUID, stroke=style.INK)
         drawn += svg.text(x + 220, key, "brings water (latent)")
-        heads = ("now", "clean, heater shut, same day")
+        heads = ("now", _("clean, heater shut, same day"))
         drawn += "".join(
             svg.text(left, SHEET_TOP - ROW, head, size=style.TICK, color=style.SOFT)
             for left, head in zip(COLUMNS[1:], heads, strict=True)
@@ -174,7 +175,11 @@ class CabView(MachineView):
         load, healthy = readings["load"], readings["healthy"]
         parts = ", ".join(
             f"{LABELS[part]} {self.words(getattr(load, part), 'power')}"
-            + (f" and {self.words(getattr(load, WATER_PARTS[part]), 'power')} as water" if part in WATER_PARTS else "")
+            + (
+                _(" and {getattr} as water").format(getattr=self.words(getattr(load, WATER_PARTS[part]), "power"))
+                if part in WATER_PARTS
+                else ""
+            )
             for part in SENSIBLE_PARTS
         )
         rows = ", ".join(
@@ -182,7 +187,9 @@ class CabView(MachineView):
             + (f" (clean: {self.value_words(healthy[name], kind)})" if healthy else "")
             for name, words, kind in LINES
         )
-        return f"{self.summary(readings)} Load: {parts}; in all {self.words(load.total, 'power')}. Readings: {rows}."
+        return _("{summary} Load: {parts}; in all {total}. Readings: {rows}.").format(
+            summary=self.summary(readings), parts=parts, total=self.words(load.total, "power"), rows=rows
+        )
 
     def _bars(self, readings: Mapping[str, Any]) -> str:
         load = readings["load"]
@@ -250,7 +257,7 @@ class CabView(MachineView):
             drawn += svg.path([(154, 112), (150, 120), (158, 120)], closed=True, fill=style.LIQUID, stroke=style.INK)
             drawn += svg.circle(154, 121, 4, fill=style.LIQUID, stroke=style.INK)
         frost = readings["coil_frost"]
-        words = "coil: fins below freezing" if frost else "coil"
+        words = _("coil: fins below freezing") if frost else "coil"
         return drawn + svg.text(226, 62, words, size=style.TICK, anchor="middle", bold=bool(frost))
 
     def _degrees(self, name: str, readings: Mapping[str, Any]) -> str:

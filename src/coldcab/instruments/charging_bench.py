@@ -20,12 +20,13 @@ from coldcab.machine import charge_range
 from coldcab.machine.readings import OFF
 from coldcab.service.cans import CanPlan, can_heel, can_plan
 from coldcab.service.charging import ChargeCurve, charge_curve
+from coldcab.words import _
 
 PLOT_LEFT, PLOT_WIDTH = 90.0, 420.0
 PLOTS = ((424.0, 120.0), (592.0, 120.0))  # top and height of head and vent
 SHEET_LEFT, SHEET_TOP = 540.0, 434.0
 POINTS = 28  # of the curve that is drawn
-TRACKS = (("high_gauge", "high side", ("psi", "kPa")), ("vent", "air at the vent", ("F", "C")))
+TRACKS = (("high_gauge", "high side", ("psi", "kPa")), ("vent", _("air at the vent"), ("F", "C")))
 NUMBERS = (
     ("vent", "vent", "temperature"),
     ("superheat_measured", "superheat", "temperature difference"),
@@ -51,12 +52,12 @@ class ChargingBench(Bench):
     height = 760
     word_lines = 4
     stamp = (420.0, 96.0)
-    drawer = "Humidity, altitude and doors"
+    drawer = _("Humidity, altitude and doors")
     controls = (
         *pick("machine", "refrigerant"),
         Slider("weighed", "weighed in", "mass", 2.0, 120.0, 1.0, 16.0, "oz", "g", 20.0, decimals=1),
         *pick("engine_speed", "ambient"),
-        Switch("whole_curve", "show the whole curve", False),
+        Switch("whole_curve", _("show the whole curve"), False),
         *pick("blower", "humidity", "altitude", "doors"),
     )
     face_settings = ("refrigerant",)
@@ -82,8 +83,11 @@ class ChargingBench(Bench):
         low, high = charge_range(MACHINES[self.setting("machine")], self.setting("refrigerant"))
         if not low <= self._settings["weighed"] <= high:
             raise ValueError(
-                f"this machine can be run with {self.words(low, 'mass')} to {self.words(high, 'mass')} of "
-                f"{self.setting('refrigerant')}; weigh in an amount between them."
+                _(
+                    "this machine can be run with {low} to {high} of {refrigerant}; weigh in an amount between them."
+                ).format(
+                    low=self.words(low, "mass"), high=self.words(high, "mass"), refrigerant=self.setting("refrigerant")
+                )
             )
 
     def _cans(self, readings: Mapping[str, Any]) -> CanPlan:
@@ -111,7 +115,7 @@ class ChargingBench(Bench):
     def face(self) -> str:
         us = self.system == "us"
         drawn = self._gauge_faces() + svg.line(20, 364, style.WIDTH - 20, 364, stroke=style.RULE)
-        for (top, height), (_, words, pair) in zip(PLOTS, TRACKS, strict=True):
+        for (top, height), (__, words, pair) in zip(PLOTS, TRACKS, strict=True):
             unit = pair[0] if us else pair[1]
             shown = {"psi": "psig", "kPa": "kPa gauge"}.get(unit, unit)
             drawn += svg.box(PLOT_LEFT, top, PLOT_WIDTH, height, fill=style.PAPER, stroke=style.RULE)
@@ -152,7 +156,7 @@ class ChargingBench(Bench):
         seen = slice(None) if whole else curve.charge < now
         sign = style.REFRIGERANT[self.setting("refrigerant")]
         drawn = ""
-        for (top, height), (name, _, pair) in zip(PLOTS, TRACKS, strict=True):
+        for (top, height), (name, __, pair) in zip(PLOTS, TRACKS, strict=True):
             values = self._in_unit(name, getattr(curve.readings, name), pair)
             here = float(self._in_unit(name, np.asarray(readings[name]), pair))
             bottom, high, lines = _scale(np.append(values, here))
@@ -227,7 +231,9 @@ class ChargingBench(Bench):
     def _can_words(self, plan: CanPlan) -> tuple[str, ...]:
         heel, last = (self._scale(mass) for mass in (plan.heel, plan.from_last))
         cans = "1 opened" if plan.cans == 1 else f"{plan.cans} opened"
-        return f"{cans}, the last is {last} lighter", f"vapor left in each: {heel}"
+        return _("{cans}, the last is {last} lighter").format(cans=cans, last=last), _(
+            "vapor left in each: {heel}"
+        ).format(heel=heel)
 
     def _scale(self, mass: float) -> str:
         """A mass as a charging scale shows it: a tenth of an ounce, or a gram."""
@@ -247,25 +253,32 @@ class ChargingBench(Bench):
         if status == OFF:
             said.append(f"Why: {readings['reason']}.")
         if status in AVERAGED:
-            said.append("The readings are means over its cycle.")
+            said.append(_("The readings are means over its cycle."))
         return " ".join(said)
 
     def details(self, readings: Mapping[str, Any]) -> str:
-        said = [self.summary(readings), f"Weighed in: {self.words(self._settings['weighed'], 'mass')}."]
+        said = [
+            self.summary(readings),
+            _("Weighed in: {weighed}.").format(weighed=self.words(self._settings["weighed"], "mass")),
+        ]
         for side in SIDES:
             gauge = gauge_words(readings[f"{side}_gauge"], self.system)
             saturated = self.words(self._saturation(readings, side), "temperature")
-            said.append(f"{side.capitalize()} side {gauge}, saturated at {saturated}.")
+            said.append(
+                _("{side} side {gauge}, saturated at {saturated}.").format(
+                    side=side.capitalize(), gauge=gauge, saturated=saturated
+                )
+            )
         numbers = ", ".join(f"{words} {self._number(readings, name, kind)}" for name, words, kind in NUMBERS)
-        said.append(f"Read and worked out: {numbers}.")
-        said.append(f"12 oz cans: {', '.join(self._can_words(readings['cans']))}.")
+        said.append(_("Read and worked out: {numbers}.").format(numbers=numbers))
+        said.append(_("12 oz cans: {cans}.").format(cans=", ".join(self._can_words(readings["cans"]))))
         if self._settings["whole_curve"]:
             marks = [
                 f"{words} at {self.words(getattr(self.curve.marks, name), 'mass')}"
-                for name, words, _ in MARKS
+                for name, words, __ in MARKS
                 if getattr(self.curve.marks, name) == getattr(self.curve.marks, name)
             ]
-            said.append(f"The curve: {', '.join(marks)}.")
+            said.append(_("The curve: {marks}.").format(marks=", ".join(marks)))
         return " ".join(said)
 
 

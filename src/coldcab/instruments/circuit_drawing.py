@@ -8,6 +8,7 @@ from typing import Any
 from coldcab.instruments.controls import gauge_words
 from coldcab.instruments.drawing import circuit, glass
 from coldcab.instruments.machine_view import STATUS, MachineView, pick
+from coldcab.words import _
 
 
 class CircuitDrawing(MachineView):
@@ -33,7 +34,9 @@ class CircuitDrawing(MachineView):
 
     def summary(self, readings: Mapping[str, Any]) -> str:
         low, high = (gauge_words(readings[f"{side}_gauge"], self.system) for side in ("low", "high"))
-        status = f"{readings['status'].capitalize()}: low side {low}, high side {high}, glass {readings['glass']}."
+        status = _("{status}: low side {low}, high side {high}, glass {glass}.").format(
+            status=readings["status"].capitalize(), low=low, high=high, glass=readings["glass"]
+        )
         return f"{status} {STATUS[readings['status']]}"
 
     def details(self, readings: Mapping[str, Any]) -> str:

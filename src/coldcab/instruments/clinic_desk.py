@@ -10,6 +10,7 @@ from coldcab.instruments.controls import Entry
 from coldcab.instruments.drawing import style, svg
 from coldcab.instruments.path_desk import PathDesk, measurement_choice, result_words
 from coldcab.scenario import clinic
+from coldcab.words import _
 
 TOP, ROW = 118.0, 41.0
 LINES = 7
@@ -33,7 +34,7 @@ class ClinicDesk(PathDesk):
     word_lines = 3
     prices = clinic.PRICES
     fresh = ("ticket",)
-    controls = (Entry("ticket", "ticket, from your sheet", "P1"), measurement_choice(clinic.PRICES))
+    controls = (Entry("ticket", _("ticket, from your sheet"), "P1"), measurement_choice(clinic.PRICES))
 
     def calculate(self) -> dict[str, Any]:
         one = clinic.ticket(self.settings["ticket"])
@@ -63,7 +64,7 @@ class ClinicDesk(PathDesk):
     def _rows(self, readings: Mapping[str, Any]) -> str:
         path, drawn, spent = readings["path"], "", 0.0
         if not path:
-            words = "Nothing measured yet. Each measurement costs its minutes, and none is given back."
+            words = _("Nothing measured yet. Each measurement costs its minutes, and none is given back.")
             return svg.paragraph(style.MARGIN, TOP + 8, words, 400, size=style.TICK, color=style.SOFT)
         hidden = max(len(path) - LINES, 0)
         for place, name in enumerate(path):
@@ -81,7 +82,13 @@ class ClinicDesk(PathDesk):
 
     def _cost(self, readings: Mapping[str, Any]) -> str:
         y, spent, budget = FOOT + 30, readings["minutes"], readings["budget"]
-        drawn = svg.text(style.MARGIN, y, f"{spent:g} of {budget:g} minutes", size=style.STRONG, bold=True)
+        drawn = svg.text(
+            style.MARGIN,
+            y,
+            _("{spent:g} of {budget:g} minutes").format(spent=spent, budget=budget),
+            size=style.STRONG,
+            bold=True,
+        )
         drawn += svg.box(BAR, y - 15, WIDE, 18, fill=style.PAPER, stroke=style.RULE)
         share = min(spent / budget, 1.0)
         over = spent > budget
@@ -91,15 +98,17 @@ class ClinicDesk(PathDesk):
         return drawn + svg.paragraph(style.MARGIN, y + 30, self._for_the_sheet(readings), LAST - 20, size=14)
 
     def _for_the_sheet(self, readings: Mapping[str, Any]) -> str:
-        return f"For the sheet: {', '.join(readings['path']) or 'nothing yet'}"
+        return _("For the sheet: {path}").format(path=", ".join(readings["path"]) or "nothing yet")
 
     def _result(self, name: str, values: Mapping[str, Any]) -> str:
         return result_words(measurements[name], values, self.system)
 
     def summary(self, readings: Mapping[str, Any]) -> str:
-        spent = f"{readings['minutes']:g} of {readings['budget']:g} minutes spent on ticket {readings['ticket']}."
+        spent = _("{minutes:g} of {budget:g} minutes spent on ticket {ticket}.").format(
+            minutes=readings["minutes"], budget=readings["budget"], ticket=readings["ticket"]
+        )
         if not readings["path"]:
-            return f"{spent} Choose the first measurement."
+            return _("{spent} Choose the first measurement.").format(spent=spent)
         last = readings["path"][-1]
         caution = f" Caution: {measurements[last].caution}" if measurements[last].caution else ""
         return f"{spent} Last: {measurements[last].words}.{caution}"

@@ -26,6 +26,7 @@ from coldcab.service.clutch import (
     torque_margin,
 )
 from coldcab.service.controls import CYCLES, FIN_SWITCH, HIGH_SWITCH, LOW_SWITCH, OPEN, SwitchState
+from coldcab.words import _
 
 CIRCUIT = Circuit()
 SECRETS = ("bad", "resistance", "second_bad", "second_resistance", "open_lead", "shorted", "every_voltage")
@@ -33,8 +34,8 @@ FUSE = 7.5  # A [invented]
 NAMES = tuple(link.name for link in LINKS)
 NONE, COIL, BATTERY, FEED_SIDE, GROUND_SIDE = "none", "coil", "battery", "whole feed side", "whole ground side"
 COMMON_FAULTS = (
-    NO_FAULT, "charge low", "charge high", "condenser blocked", "condenser fan slow", "air in the circuit",
-    "low evaporator air", "high-pressure switch opens early", "low-pressure switch opens early",
+    NO_FAULT, "charge low", "charge high", "condenser blocked", "condenser fan slow", _("air in the circuit"),
+    "low evaporator air", _("high-pressure switch opens early"), _("low-pressure switch opens early"),
     "thermostat opens early",
 )  # fmt: skip
 BRIDGES: Mapping[str, Mapping[str, float]] = {
@@ -78,12 +79,12 @@ class ClutchCircuit(MachineView):
     word_lines = 3
     words_above = True
     stamp = (420.0, 300.0)
-    drawer = "Coil, gap and a second bad part"
+    drawer = _("Coil, gap and a second bad part")
     controls = (
         Choice("meter", "voltmeter across", (BATTERY, COIL, FEED_SIDE, GROUND_SIDE, *NAMES), BATTERY),
         Choice("bad", "bad connection at", (NONE, *NAMES), NONE),
         Slider("resistance", "its added resistance", "resistance", 0.0, 6.0, 0.05, 1.0, "ohm", "ohm", 0.05, 2),
-        Choice("fault", "fault of the machine", COMMON_FAULTS, NO_FAULT),
+        Choice("fault", _("fault of the machine"), COMMON_FAULTS, NO_FAULT),
         *pick("severity", "charge", "ambient"),
         Slider("battery", "battery voltage", "voltage", 9.0, 15.0, 0.1, 13.8, "V", "V", 0.1, 1),
         Choice("bridge", "wire across a switch", (NONE, *BRIDGES), NONE),
@@ -94,8 +95,9 @@ class ClutchCircuit(MachineView):
         Choice("second_bad", "second bad connection", (NONE, *NAMES), NONE, folded=True),
         Slider("second_resistance", "its added resistance", "resistance", 0.0, 6.0, 0.05, 1.0, "ohm", "ohm", 0.05, 2,
                folded=True),
-        Choice("open_lead", "part that is open", (NONE, *NAMES), NONE, folded=True),
-        Slider("shorted", "turns of the coil shorted", "fraction", 0.0, 80.0, 1.0, 0.0, "%", "%", 1.0, 0, folded=True),
+        Choice("open_lead", _("part that is open"), (NONE, *NAMES), NONE, folded=True),
+        Slider("shorted", _("turns of the coil shorted"), "fraction", 0.0, 80.0, 1.0, 0.0, "%", "%", 1.0, 0,
+               folded=True),
         *pick("machine"),
     )  # fmt: skip
 
@@ -274,7 +276,7 @@ class ClutchCircuit(MachineView):
         lines = (
             ("current", f"{circuit.current:.2f} A"),
             (f"{FUSE:g} A fuse", readings["fuse"]),
-            ("heat in the coil", f"{circuit.coil_heat:.0f} W"),
+            (_("heat in the coil"), f"{circuit.coil_heat:.0f} W"),
             ("plate", self._plate(readings)),
         )
         drawn = ""
@@ -321,49 +323,72 @@ class ClutchCircuit(MachineView):
         """What stands still and why, without naming the bad connection: the meter finds that."""
         bridge = self._settings["bridge"]
         if bridge != NONE:
-            return (
-                f"A wire across the {bridge} takes away what protects {switches.PROTECTS[bridge]}. "
-                "It mends nothing: use it for seconds, for a test, with eyes on the gauges, as the manual allows."
-            )
+            return _(
+                "A wire across the {bridge} takes away what protects {protects}. It mends nothing: use "
+                "it for seconds, for a test, with eyes on the gauges, as the manual allows."
+            ).format(bridge=bridge, protects=switches.PROTECTS[bridge])
         for one in readings["switches"]:
             if one.state in (OPEN, CYCLES):
-                return f"The {one.name} protects {one.protects}. Find out what drove it past its set point."
+                return _("The {name} protects {protects}. Find out what drove it past its set point.").format(
+                    name=one.name, protects=one.protects
+                )
         circuit = readings["circuit"]
         lost = float(circuit.feed_drop + circuit.ground_drop)
         if circuit.current > 0.0 and lost > MOST_IN_ALL:
-            return f"{lost:.1f} V are lost before and behind the coil. Follow the meter, feed side and ground side."
+            return _(
+                "{lost:.1f} V are lost before and behind the coil. Follow the meter, feed side and ground side."
+            ).format(lost=lost)
         if circuit.current == 0.0:
-            return "No current: the circuit is open somewhere. The whole battery voltage stands across the open part."
+            return _(
+                "No current: the circuit is open somewhere. The whole battery voltage stands across the open part."
+            )
         if not readings["engaged"]:
-            return "Current flows, but too little to draw the plate across this gap."
-        return "All switches are closed and little voltage is lost on the way."
+            return _("Current flows, but too little to draw the plate across this gap.")
+        return _("All switches are closed and little voltage is lost on the way.")
 
     def summary(self, readings: Mapping[str, Any]) -> str:
         circuit, status = readings["circuit"], readings["status"]
-        meter = f"The voltmeter across {_with_the(self._settings['meter'])} shows {_volts(readings['meter'])}."
+        meter = _("The voltmeter across {meter} shows {meter_2}.").format(
+            meter=_with_the(self._settings["meter"]), meter_2=_volts(readings["meter"])
+        )
         plate = {
-            "engaged": "The plate is drawn in and holds.",
-            "slips": "The plate is drawn in but slips: too little pull for this load, and the heat will ruin it.",
-            "not engaged": "The clutch is not engaged.",
+            "engaged": _("The plate is drawn in and holds."),
+            "slips": _("The plate is drawn in but slips: too little pull for this load, and the heat will ruin it."),
+            "not engaged": _("The clutch is not engaged."),
         }[self._plate(readings)]
-        said = f"{meter} {circuit.current:.2f} A flow through the coil. {plate} Machine: {status}."
+        said = _("{meter} {current:.2f} A flow through the coil. {plate} Machine: {status}.").format(
+            meter=meter, current=circuit.current, plate=plate, status=status
+        )
         if status == RELIEF:
-            said += " The relief valve has blown off: on a real machine, stop and keep away."
+            said += _(" The relief valve has blown off: on a real machine, stop and keep away.")
         return said
 
     def details(self, readings: Mapping[str, Any]) -> str:
         said = [self.summary(readings)]
         if self._settings["every_voltage"]:
             drops = [f"{one.link.name} {float(one.drop):.2f} V" for one in readings["circuit"].drops]
-            said.append(f"Voltages: {', '.join(drops)}, coil {readings['circuit'].coil_voltage:.2f} V.")
+            said.append(
+                _("Voltages: {drops}, coil {coil_voltage:.2f} V.").format(
+                    drops=", ".join(drops), coil_voltage=readings["circuit"].coil_voltage
+                )
+            )
         for one in readings["switches"]:
             said.append(
-                f"{one.name.capitalize()}: {self._felt(one, one.value)}, opens at {self._felt(one, one.opens_at)}, "
-                f"closes again at {self._felt(one, one.closes_at)}, {one.state}."
+                _("{name}: {one}, opens at {one_2}, closes again at {one_3}, {state}.").format(
+                    name=one.name.capitalize(),
+                    one=self._felt(one, one.value),
+                    one_2=self._felt(one, one.opens_at),
+                    one_3=self._felt(one, one.closes_at),
+                    state=one.state,
+                )
             )
         for side in LOW_HIGH:
             said.append(f"{side.capitalize()} side {gauge_words(readings[f'{side}_gauge'], self.system)}.")
-        said.append(f"A {FUSE:g} A fuse {readings['fuse']}. Heat in the coil {readings['circuit'].coil_heat:.0f} W.")
+        said.append(
+            _("A {fuse:g} A fuse {fuse_2}. Heat in the coil {coil_heat:.0f} W.").format(
+                fuse=FUSE, fuse_2=readings["fuse"], coil_heat=readings["circuit"].coil_heat
+            )
+        )
         said.append(self._advice(readings))
         return " ".join(said)
 

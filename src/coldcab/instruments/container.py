@@ -14,6 +14,7 @@ from coldcab.instruments.controls import Choice, Slider, altitude_slider, gauge_
 from coldcab.instruments.drawing import style, svg
 from coldcab.instruments.drawing.cylinder import Cylinder
 from coldcab.instruments.drawing.dial import compound
+from coldcab.words import _
 
 CYLINDER = Cylinder(40.0, 74.0, 150.0, 326.0)
 PLOT = (586.0, 70.0, 230.0, 250.0)  # the curve: x, y, width, height
@@ -93,7 +94,7 @@ class ClosedContainer(Instrument):
         drawn += CYLINDER.neck() + self.dial.face(self.system)
         drawn += svg.text(384, 262, "psig" if us else "kPa gauge", size=style.TICK, anchor="middle", bold=True)
         px, py, wide, high = PLOT
-        drawn += svg.text(px + wide, 30, "Gauge reading against charge left", bold=True, anchor="end")
+        drawn += svg.text(px + wide, 30, _("Gauge reading against charge left"), bold=True, anchor="end")
         drawn += svg.box(px, py, wide, high, fill=style.PAPER, stroke=style.RULE)
         ticks = "".join(
             svg.text(px + wide * (1 - share / 100), py + high + 18, f"{share:g} %", size=style.TICK)
@@ -120,35 +121,49 @@ class ClosedContainer(Instrument):
             drawn += svg.marker("diamond", 258, 366, 6, fill=style.AIR)
             drawn += svg.text(272, 372, f"air: {air:.{decimals}f} {unit}", color=style.AIR, bold=True)
         level = 100 * readings["liquid_level"]
-        empty = "no liquid, only gas" if readings["absolute"] > 0 else "empty"
-        return drawn + svg.text(250, 400, f"liquid fills {level:.0f} % of the space" if level > 0 else empty)
+        empty = _("no liquid, only gas") if readings["absolute"] > 0 else "empty"
+        return drawn + svg.text(
+            250, 400, _("liquid fills {level:.0f} % of the space").format(level=level) if level > 0 else empty
+        )
 
     def summary(self, readings: Mapping[str, Any]) -> str:
         name = self.settings["refrigerant"]
         gauge = gauge_words(readings["gauge"], self.system)
         table = gauge_words(readings["table"] - self.atmosphere, self.system)
         said = [
-            f"At {self.words(readings['temperature'], 'temperature')} the table gives {table} for {name}; "
-            f"the gauge shows {gauge} with {100 * self.settings['charge']:.0f} % of the charge left."
+            _(
+                "At {temperature} the table gives {table} for {name}; the gauge shows {gauge} with "
+                "{charge:.0f} % of the charge left."
+            ).format(
+                temperature=self.words(readings["temperature"], "temperature"),
+                table=table,
+                name=name,
+                gauge=gauge,
+                charge=100 * self.settings["charge"],
+            )
         ]
         air = readings["air_pressure"]
         if readings["liquid_level"] > 0:
             if air > 0:
                 said.append(
-                    f"The gauge is {self.words(air, 'pressure difference')} above the table: that is the air, "
-                    "whose pressure adds to that of the refrigerant."
+                    _(
+                        "The gauge is {air} above the table: that is the air, whose pressure adds to that of the "
+                        "refrigerant."
+                    ).format(air=self.words(air, "pressure difference"))
                 )
             else:
                 said.append(
-                    "Liquid is left, so the temperature alone sets the pressure. The gauge starts to fall when "
-                    f"the last liquid is gone, at {100 * readings['last_liquid']:.1f} % of the charge."
+                    _(
+                        "Liquid is left, so the temperature alone sets the pressure. The gauge starts to fall "
+                        "when the last liquid is gone, at {last_liquid:.1f} % of the charge."
+                    ).format(last_liquid=100 * readings["last_liquid"])
                 )
         elif readings["refrigerant_pressure"] == 0:
-            said.append("No refrigerant is left.")
+            said.append(_("No refrigerant is left."))
         else:
-            said.append("No liquid is left, so now the pressure falls with the charge.")
+            said.append(_("No liquid is left, so now the pressure falls with the charge."))
         if air > 0 and readings["liquid_level"] == 0:
-            said.append(f"Air makes {self.words(air, 'pressure difference')} of it.")
+            said.append(_("Air makes {air} of it.").format(air=self.words(air, "pressure difference")))
         return " ".join(said)
 
     def _inside(self, share: Any, temperature: float | None = None) -> refrigerants.Container:
@@ -197,7 +212,7 @@ class ClosedContainer(Instrument):
 
         drawn = ""
         for value in (0.0, top / 2, top):
-            _, py = place(0.0, value)
+            __, py = place(0.0, value)
             drawn += svg.line(x, py, x + width, py, stroke=style.RULE)
             drawn += svg.text(x - 6, py + 5, f"{value:g}", size=style.TICK, anchor="end", color=style.SOFT)
         drawn += svg.text(

@@ -7,6 +7,7 @@ import re
 from dataclasses import dataclass
 
 from coldcab import units
+from coldcab.words import _
 
 _BARE = re.compile(r"\s*[-+−]?[\d.,]+\s*")
 
@@ -95,8 +96,12 @@ class Slider:
         slack = 1e-9 * (high - low)
         if not low - slack <= value <= high + slack:
             raise ValueError(
-                f"{self.label}: {self.words(value, system)} is outside this instrument, which goes from "
-                f"{self.words(low, system)} to {self.words(high, system)}."
+                _("{label}: {words} is outside this instrument, which goes from {low} to {high}.").format(
+                    label=self.label,
+                    words=self.words(value, system),
+                    low=self.words(low, system),
+                    high=self.words(high, system),
+                )
             )
 
 
@@ -147,7 +152,11 @@ class Choice:
     def read(self, given: object, system: str, atmosphere: float, *, typed: bool = False) -> str:
         if given not in self.options:
             shown = str(given)[:30]
-            raise ValueError(f"{self.label}: {shown!r} is not one of {', '.join(self.options)}.")
+            raise ValueError(
+                _("{label}: {shown!r} is not one of {options}.").format(
+                    label=self.label, shown=shown, options=", ".join(self.options)
+                )
+            )
         return str(given)
 
 
@@ -162,7 +171,11 @@ class Switch:
 
     def read(self, given: object, system: str, atmosphere: float, *, typed: bool = False) -> bool:
         if not isinstance(given, bool):
-            raise ValueError(f"{self.label}: it is on or off (True or False), not {str(given)[:30]!r}.")
+            raise ValueError(
+                _("{label}: it is on or off (True or False), not {value!r}.").format(
+                    label=self.label, value=str(given)[:30]
+                )
+            )
         return given
 
 
@@ -177,7 +190,11 @@ class Entry:
 
     def read(self, given: object, system: str, atmosphere: float, *, typed: bool = False) -> str:
         if not isinstance(given, str):
-            raise ValueError(f"{self.label}: write a number with its unit, for example {self.first}.")
+            raise ValueError(
+                _("{label}: write a number with its unit, for example {first}.").format(
+                    label=self.label, first=self.first
+                )
+            )
         return printable(given)[:LONGEST_ENTRY]
 
 
@@ -229,7 +246,7 @@ def _one_number(given: object, label: str) -> float:
     try:
         value = float(given)  # type: ignore[arg-type]
     except (TypeError, ValueError):
-        raise ValueError(f"{label}: {str(given)[:30]!r} is not a number.") from None
+        raise ValueError(_("{label}: {value!r} is not a number.").format(label=label, value=str(given)[:30])) from None
     if not math.isfinite(value):
-        raise ValueError(f"{label}: it must be a finite number, not {value}.")
+        raise ValueError(_("{label}: it must be a finite number, not {value}.").format(label=label, value=value))
     return value

@@ -17,6 +17,7 @@ from coldcab.machine.effects import gather
 from coldcab.machine.readings import FLOOD_BACK, OFF
 from coldcab.machine.valve import BULB_MOUNTINGS
 from coldcab.machine.valve_forces import at_valve
+from coldcab.words import _
 
 SHEET_TOP = valve_section.HEIGHT + 54
 COLUMNS = (20.0, 330.0, 590.0)
@@ -25,16 +26,16 @@ CLEAR = 0.03  # vapor share of the volume below which the liquid before the valv
 
 # Name in the readings, words, kind.
 LINES = (
-    ("superheat", "superheat at the coil, as it is", "superheat"),
-    ("superheat_measured", "gauge at compressor, clip at coil", "superheat"),
-    ("superheat_at_compressor", "gauge and clip at the compressor", "superheat"),
-    ("subcooling_measured", "subcooling, by gauge and clip", "superheat"),
+    ("superheat", _("superheat at the coil, as it is"), "superheat"),
+    ("superheat_measured", _("gauge at compressor, clip at coil"), "superheat"),
+    ("superheat_at_compressor", _("gauge and clip at the compressor"), "superheat"),
+    ("subcooling_measured", _("subcooling, by gauge and clip"), "superheat"),
     ("low_gauge", "low side", "gauge"),
     ("high_gauge", "high side", "gauge"),
-    ("suction_drop", "pressure lost in the suction hose", "pressure loss"),
+    ("suction_drop", _("pressure lost in the suction hose"), "pressure loss"),
     ("opening", "valve open", "share"),
-    ("inlet_void", "vapor at the valve, by volume", "share"),
-    ("vent", "air at the vents", "temperature"),
+    ("inlet_void", _("vapor at the valve, by volume"), "share"),
+    ("vent", _("air at the vents"), "temperature"),
     ("capacity", "cooling capacity", "power"),
 )
 
@@ -53,12 +54,12 @@ class ValveAtWork(MachineView):
     (gauge and clip both there, K), `suction_drop` (Pa), `inlet_void` (vapor share before the valve).
     """
 
-    title = "The valve at work"
+    title = _("The valve at work")
     height = int(SHEET_TOP + len(LINES) * ROW + 2)
     word_lines = 5
     words_above = True
     stamp = (640.0, 250.0)
-    drawer = "Refrigerant, humidity, altitude, doors"
+    drawer = _("Refrigerant, humidity, altitude, doors")
     controls = (
         *pick("machine"),
         Choice("bulb", "bulb", tuple(BULB_MOUNTINGS), next(iter(BULB_MOUNTINGS))),
@@ -86,7 +87,9 @@ class ValveAtWork(MachineView):
     def calculate(self) -> dict[str, Any]:
         readings = super().calculate()
         if readings["status"] == OFF:
-            raise ValueError(f"the compressor stands still, because {readings['reason']}; move a lever back.")
+            raise ValueError(
+                _("the compressor stands still, because {reason}; move a lever back.").format(reason=readings["reason"])
+            )
         machine, conditions = MACHINES[self.settings["machine"]], self.conditions
         found = at_valve(machine, conditions, self._run, self.effects)
         healthy = readings["healthy"]
@@ -97,7 +100,7 @@ class ValveAtWork(MachineView):
         return {**readings, **_more(readings, found), "at_valve": found, "healthy": healthy}
 
     def face(self) -> str:
-        drawn = glass.ANIMATION + svg.text(style.MARGIN, 28, "Expansion valve of a running machine", bold=True)
+        drawn = glass.ANIMATION + svg.text(style.MARGIN, 28, _("Expansion valve of a running machine"), bold=True)
         drawn += valve_section.still()
         drawn += svg.text(20, 296, "glass, behind", size=style.TICK) + svg.text(20, 312, "the drier", size=style.TICK)
         heads = ("now", "healthy, same day")
@@ -121,17 +124,22 @@ class ValveAtWork(MachineView):
         status, forces = readings["status"], readings["at_valve"].forces
         said = [f"{status.capitalize()}. {STATUS[status]}" if status == FLOOD_BACK else f"{status.capitalize()}."]
         said.append(
-            f"The bulb feels {self.words(forces.bulb_temperature, 'temperature')}. {pin_words(forces.opening)} "
-            f"Superheat at the coil is {self.words(max(readings['superheat'], 0.0), 'temperature difference')}."
+            _("The bulb feels {bulb_temperature}. {opening} Superheat at the coil is {superheat}.").format(
+                bulb_temperature=self.words(forces.bulb_temperature, "temperature"),
+                opening=pin_words(forces.opening),
+                superheat=self.words(max(readings["superheat"], 0.0), "temperature difference"),
+            )
         )
         look, before = readings["glass"], readings["inlet_void"]
         if look == "clear" and before > CLEAR:
             said.append(
-                f"The glass is clear, yet {100 * before:.0f} % of the volume that reaches the valve is vapor: the "
-                "glass shows its own place only."
+                _(
+                    "The glass is clear, yet {before:.0f} % of the volume that reaches the valve is vapor: "
+                    "the glass shows its own place only."
+                ).format(before=100 * before)
             )
         else:
-            said.append(f"The glass: {glass.SHORT[look]}.")
+            said.append(_("The glass: {short}.").format(short=glass.SHORT[look]))
         return " ".join(said)
 
     def details(self, readings: Mapping[str, Any]) -> str:
@@ -142,7 +150,9 @@ class ValveAtWork(MachineView):
             for name, words, kind in LINES
         )
         forces = ", ".join(bar_words(readings["at_valve"].forces, readings["atmosphere"], self.system))
-        return f"{self.summary(readings)} Forces: {forces}. Readings: {rows}."
+        return _("{summary} Forces: {forces}. Readings: {rows}.").format(
+            summary=self.summary(readings), forces=forces, rows=rows
+        )
 
 
 def _more(readings: Mapping[str, Any], found: Any) -> dict[str, float]:

@@ -17,23 +17,24 @@ from coldcab.instruments.controls import (
 )
 from coldcab.instruments.drawing import style, svg
 from coldcab.instruments.drawing.dial import HEADS, manifold
+from coldcab.words import _
 
 LOW_RANGE = (-14.24, 150.0)  # psi from the air pressure; the low end is 29 inHg vacuum
 HIGH_RANGE = (0.0, 475.0)
 BOTH = "R-12 and R-134a"
 SIDES = ("low", "high")
 SATURATED = {
-    ("low", 1): "Low side {gauge}, which is {absolute}: {first} boils at {at}.",
-    ("low", 2): "Low side {gauge}, which is {absolute}: {first} boils at {at} and {second} boils at {second_at}.",
-    ("high", 1): "High side {gauge}, which is {absolute}: {first} condenses at {at}.",
+    ("low", 1): _("Low side {gauge}, which is {absolute}: {first} boils at {at}."),
+    ("low", 2): _("Low side {gauge}, which is {absolute}: {first} boils at {at} and {second} boils at {second_at}."),
+    ("high", 1): _("High side {gauge}, which is {absolute}: {first} condenses at {at}."),
     (
         "high",
         2,
-    ): "High side {gauge}, which is {absolute}: {first} condenses at {at} and {second} condenses at {second_at}.",
+    ): _("High side {gauge}, which is {absolute}: {first} condenses at {at} and {second} condenses at {second_at}."),
 }
 """By side and how many refrigerants have their scale on it."""
-AIR_AS_AT = "Air pressure as at {place}."
-THIN_NEEDLES = "The thin dashed needles show {low} and {high}."
+AIR_AS_AT = _("Air pressure as at {place}.")
+THIN_NEEDLES = _("The thin dashed needles show {low} and {high}.")
 
 
 class GaugePair(Instrument):
@@ -48,7 +49,7 @@ class GaugePair(Instrument):
     refrigerant a saturation temperature such as `low R-134a`.
     """
 
-    title = "Low-side and high-side gauge"
+    title = _("Low-side and high-side gauge")
     height = 490
     word_lines = 5
     stamp = (420.0, 250.0)
@@ -99,7 +100,7 @@ class GaugePair(Instrument):
         drawn = ""
         for side, gauge in self.dials.items():
             drawn += gauge.face(self.system, self.names)
-            words = "kPa gauge" if not us else "psig, vacuum in inHg" if side == "low" else "psig"
+            words = "kPa gauge" if not us else _("psig, vacuum in inHg") if side == "low" else "psig"
             drawn += svg.text(gauge.x, gauge.y + 156, words, size=style.TICK, anchor="middle")
             drawn += svg.box(gauge.x - 190, 402, 380, 78, rx=6, fill=style.PAPER, stroke=gauge.color, stroke_width=2)
             drawn += svg.text(gauge.x - 178, 426, HEADS[side], bold=True, color=gauge.color, size=style.TICK)
@@ -127,7 +128,9 @@ class GaugePair(Instrument):
                 sign = style.REFRIGERANT[name]
                 y = 451 + 21 * row
                 drawn += svg.marker(sign.shape, left + 6, y - 5, 5, fill=sign.color)
-                shown = f"{name} saturated at {self.words(readings[f'{side} {name}'], 'temperature')}"
+                shown = _("{name} saturated at {side}").format(
+                    name=name, side=self.words(readings[f"{side} {name}"], "temperature")
+                )
                 drawn += svg.text(left + 20, y, shown)
         return drawn
 

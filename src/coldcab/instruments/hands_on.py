@@ -7,6 +7,7 @@ from typing import Any
 
 from coldcab.faults import measurements
 from coldcab.instruments.controls import gauge_words
+from coldcab.words import _
 
 NO_TEST = "none"
 Write = Callable[[float, str], str]
@@ -29,7 +30,7 @@ def _share(template: str, name: str) -> Outcome:
 
 def _heater_pinched(seen: Mapping[str, Any], system: str, write: Write) -> str:
     before, after = seen["vent"], seen["vent"] + seen["vent_heater_pinched"]
-    return "vent {before} before, {after} with it".format(
+    return _("vent {before} before, {after} with it").format(
         before=write(before, "temperature"), after=write(after, "temperature")
     )
 
@@ -40,31 +41,31 @@ def _other_speed(seen: Mapping[str, Any], system: str, write: Write) -> str:
 
 
 def _thermostat(seen: Mapping[str, Any], system: str, write: Write) -> str:
-    return "it opens at {at}".format(at=write(seen["thermostat_opens_at"], "temperature"))
+    return _("it opens at {at}").format(at=write(seen["thermostat_opens_at"], "temperature"))
 
 
 def _switches(seen: Mapping[str, Any], system: str, write: Write) -> str:
     high, low = (gauge_words(seen[f"{side}_switch_opens_at"], system) for side in ("high", "low"))
-    return f"the high one opens at {high}, the low one at {low}"
+    return _("the high one opens at {high}, the low one at {low}").format(high=high, low=low)
 
 
-SIDES = {"low": "low side {before} before, {after} with it", "high": "high side {before} before, {after} with it"}
+SIDES = {"low": _("low side {before} before, {after} with it"), "high": _("high side {before} before, {after} with it")}
 _OUTCOME: dict[str, Outcome] = {
     "bulb warmed": _gauges(SIDES["low"], "low", "low_gauge_bulb_warmed"),
     "bulb re-seated": _gauges(SIDES["low"], "low", "low_gauge_bulb_reseated"),
     "valve warmed": _gauges(SIDES["low"], "low", "low_gauge_valve_warmed"),
     "heater pinched": _heater_pinched,
     "other speed": _other_speed,
-    "hub speed": _share("the hub turns {share:.0f} % slower than the pulley", "hub_slip"),
-    "fan": _share("the fan turns at {share:.0f} % of its proper speed", "fan_share"),
-    "identifier": _share("{share:.0f} % of it is the other refrigerant", "foreign_share"),
+    "hub speed": _share(_("the hub turns {share:.0f} % slower than the pulley"), "hub_slip"),
+    "fan": _share(_("the fan turns at {share:.0f} % of its proper speed"), "fan_share"),
+    "identifier": _share(_("{share:.0f} % of it is the other refrigerant"), "foreign_share"),
     "thermostat": _thermostat,
     "switches": _switches,
 }
 """Name of the measurement, and how its outcome is written from all that could be observed."""
 
-SEEN = "{test} ({minutes:.0f} min): {outcome}."
-SEEN_WITH_CAUTION = "{test} ({minutes:.0f} min): {outcome}. Caution: {caution}"
+SEEN = _("{test} ({minutes:.0f} min): {outcome}.")
+SEEN_WITH_CAUTION = _("{test} ({minutes:.0f} min): {outcome}. Caution: {caution}")
 
 TESTS = {measurements[name].words: name for name in _OUTCOME}
 """Tests by hand, as the learner chooses them, and the measurement that each is."""

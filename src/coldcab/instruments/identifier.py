@@ -9,8 +9,9 @@ from coldcab.instruments.base import Instrument
 from coldcab.instruments.controls import Choice, Control, Slider
 from coldcab.instruments.drawing import style, svg
 from coldcab.service import identification
+from coldcab.words import _
 
-OWN = "one of your own"
+OWN = _("one of your own")
 SAMPLES: dict[str, dict[str, float]] = {
     "Unit 31, the combine": {"R-12": 0.995, "R-134a": 0.005},
     "Unit 12, the orchard sprayer": {"R-12": 0.78, "R-134a": 0.22},
@@ -33,16 +34,16 @@ LOOKS = {
     "air": style.AIR,
 }
 
-SHOWS = "It shows {shares}: {name}."
-RECOVER_WITH = "Recover with {machine}; cylinder: {container}."
+SHOWS = _("It shows {shares}: {name}.")
+RECOVER_WITH = _("Recover with {machine}; cylinder: {container}.")
 PERMITS = {
-    (True, True): "It may be recycled in the shop and may go back into a machine after that.",
-    (True, False): "It may be recycled in the shop and may not go back into a machine.",
-    (False, True): "It may not be recycled in the shop and may go back into a machine after that.",
-    (False, False): "It may not be recycled in the shop and may not go back into a machine.",
+    (True, True): _("It may be recycled in the shop and may go back into a machine after that."),
+    (True, False): _("It may be recycled in the shop and may not go back into a machine."),
+    (False, True): _("It may not be recycled in the shop and may go back into a machine after that."),
+    (False, False): _("It may not be recycled in the shop and may not go back into a machine."),
 }
 """By whether it may be recycled where it was found, and go back into a machine."""
-SOURCE = "Source: {citation}."
+SOURCE = _("Source: {citation}.")
 
 
 class Identifier(Instrument):
@@ -85,13 +86,13 @@ class Identifier(Instrument):
         }
 
     def face(self) -> str:
-        drawn = svg.text(style.MARGIN, 30, "Identifier, shares by mass", bold=True)
+        drawn = svg.text(style.MARGIN, 30, _("Identifier, shares by mass"), bold=True)
         for place, name in enumerate((*identification.PARTS, "not known")):
             y = TOP + STEP * place
             drawn += svg.text(LEFT - 10, y + 14, name, anchor="end", bold=True)
             drawn += svg.box(LEFT, y, WIDE, BAR, fill=style.PAPER, stroke=style.RULE)
-        drawn += svg.text(style.MARGIN, 346, "Samples are invented.", size=style.TICK, color=style.SOFT)
-        return drawn + svg.text(CARD, 30, "What was found, and what it permits", bold=True)
+        drawn += svg.text(style.MARGIN, 346, _("Samples are invented."), size=style.TICK, color=style.SOFT)
+        return drawn + svg.text(CARD, 30, _("What was found, and what it permits"), bold=True)
 
     def moving(self, readings: Mapping[str, Any]) -> str:
         drawn = ""
@@ -108,7 +109,7 @@ class Identifier(Instrument):
         for head, words in (
             ("Recover with", readings["recover_with"]),
             ("Cylinder", readings["container"]),
-            ("Recycle in the shop", "yes" if good else "no"),
+            (_("Recycle in the shop"), "yes" if good else "no"),
             ("Back into a machine", "yes, once recycled" if readings["may_return"] else "no"),
         ):
             drawn += svg.text(CARD, y, head, bold=True, size=style.TICK, color=style.SOFT)

@@ -19,22 +19,32 @@ from coldcab.machine import Conditions, Readings, charge_range, nominal_charge, 
 from coldcab.machine.effects import HEALTHY, Effects, gather
 from coldcab.machine.fleet import FLEET
 from coldcab.machine.readings import FLOOD_BACK, HIGH_PRESSURE, LOW_PRESSURE, OFF, RELIEF, RUNNING, THERMOSTAT
+from coldcab.words import _
 
 MACHINES = {machine.name: machine for machine in FLEET.values()}
 NO_FAULT = "none"
-DOORS_OPEN, DOORS_SHUT = "open, as for a test", "shut, cab cooled down"
+DOORS_OPEN, DOORS_SHUT = _("open, as for a test"), _("shut, cab cooled down")
 
 STATUS = {
-    RUNNING: "The compressor runs without a break; the readings stand still.",
-    HIGH_PRESSURE: "The high-pressure switch stops the clutch, again and again, before a hose bursts. "
-    "Find out why the head is high.",
-    RELIEF: "The relief valve has blown off refrigerant. On a real machine: stop, and keep away from the relief valve.",
-    LOW_PRESSURE: "The low-pressure switch stops the clutch, again and again: too little refrigerant boils in the "
-    "evaporator.",
-    THERMOSTAT: "The thermostat rests the clutch because the fins are cold enough. On a mild day or in a cool cab this "
-    "is how it should be.",
-    FLOOD_BACK: "Liquid reaches the compressor. It washes oil away and can break the valves: on a real machine, stop.",
-    OFF: "The compressor stands still, so both sides have come to one pressure.",
+    RUNNING: _("The compressor runs without a break; the readings stand still."),
+    HIGH_PRESSURE: _(
+        "The high-pressure switch stops the clutch, again and again, before a hose bursts. Find "
+        "out why the head is high."
+    ),
+    RELIEF: _(
+        "The relief valve has blown off refrigerant. On a real machine: stop, and keep away from the relief valve."
+    ),
+    LOW_PRESSURE: _(
+        "The low-pressure switch stops the clutch, again and again: too little refrigerant boils in the evaporator."
+    ),
+    THERMOSTAT: _(
+        "The thermostat rests the clutch because the fins are cold enough. On a mild day or in a "
+        "cool cab this is how it should be."
+    ),
+    FLOOD_BACK: _(
+        "Liquid reaches the compressor. It washes oil away and can break the valves: on a real machine, stop."
+    ),
+    OFF: _("The compressor stands still, so both sides have come to one pressure."),
 }
 """What each status means, in a sentence or two."""
 
@@ -47,8 +57,8 @@ OWN_UNITS = {
 }
 """Kinds written with units and decimals of their own, so that a small number does not wander to another unit."""
 
-DAY = "{refrigerant}, {charge} in the circuit, {ambient} outside, {status}."
-DAY_OF_A_MACHINE = "{machine}: {refrigerant}, {charge} in the circuit, {ambient} outside, {status}."
+DAY = _("{refrigerant}, {charge} in the circuit, {ambient} outside, {status}.")
+DAY_OF_A_MACHINE = _("{machine}: {refrigerant}, {charge} in the circuit, {ambient} outside, {status}.")
 
 AVERAGED = (HIGH_PRESSURE, LOW_PRESSURE, THERMOSTAT)
 
@@ -115,7 +125,7 @@ class MachineView(Instrument):
     """
 
     controls = tuple(CONTROLS.values())
-    drawer = "Weather, doors and a second fault"
+    drawer = _("Weather, doors and a second fault")
 
     def __init__(self, *, readings: Readings | None = None, healthy: Readings | None = None, **settings: Any) -> None:
         self._given = readings
@@ -179,7 +189,7 @@ class MachineView(Instrument):
             self._simulate()
         run = self._run if self._given is None else self._given
         if not run.solved:
-            raise ValueError(f"the machine comes to no steady state, because {run.reason}.")
+            raise ValueError(_("the machine comes to no steady state, because {reason}.").format(reason=run.reason))
         return {**vars(run), "healthy": vars(self._healthy) if self._healthy and self._healthy.solved else {}}
 
     def _simulate(self) -> None:
@@ -189,8 +199,9 @@ class MachineView(Instrument):
         for fault in self.faults:
             if not fault.entry.fits(refrigerant):
                 raise ValueError(
-                    f"{fault.name} can be shown with {' or '.join(fault.entry.only)} only; "
-                    "choose that refrigerant or another fault."
+                    _("{name} can be shown with {only} only; choose that refrigerant or another fault.").format(
+                        name=fault.name, only=" or ".join(fault.entry.only)
+                    )
                 )
         self._check_charge()
         day = machine.name, refrigerant, conditions
@@ -220,8 +231,10 @@ class MachineView(Instrument):
         left = self.setting("charge") * self.right_charge * self.effects.charge
         if not low <= left <= high:
             raise ValueError(
-                f"charge and fault together make {self.words(left, 'mass')}, and this machine can be run with "
-                f"{self.words(low, 'mass')} to {self.words(high, 'mass')}; move one of the two levers."
+                _(
+                    "charge and fault together make {left}, and this machine can be run with {low} to "
+                    "{high}; move one of the two levers."
+                ).format(left=self.words(left, "mass"), low=self.words(low, "mass"), high=self.words(high, "mass"))
             )
 
     # What is set ---------------------------------------------------------------------------------------------
@@ -257,8 +270,13 @@ class MachineView(Instrument):
         low, high = CONTROLS["charge"].limits
         if not low * right <= mass <= high * right:
             raise ValueError(
-                f"charge: {self.words(mass, 'mass')} is outside this instrument, which goes from "
-                f"{self.words(low * right, 'mass')} to {self.words(high * right, 'mass')} for this machine."
+                _(
+                    "charge: {mass} is outside this instrument, which goes from {low} to {high} for this machine."
+                ).format(
+                    mass=self.words(mass, "mass"),
+                    low=self.words(low * right, "mass"),
+                    high=self.words(high * right, "mass"),
+                )
             )
         return f"{100.0 * mass / right:.10f} %"
 

@@ -19,18 +19,19 @@ from coldcab.machine.transients.evacuation import GAS_CONSTANT
 from coldcab.service import leak_test
 from coldcab.service.drying import CIRCUIT_VOLUME
 from coldcab.service.leak_test import NITROGEN_MOLAR_MASS
+from coldcab.words import _
 
 SIDE = 356.0
 BAR = (356.0, 306.0, 440.0)  # x, y and width of the line that weighs the fall
 SAMPLES = 9
 
-FROM_TO = "From {start} at {before} to {shown} at {now} in {hours:g} h. A tight circuit would show {expected} now."
+FROM_TO = _("From {start} at {before} to {shown} at {now} in {hours:g} h. A tight circuit would show {expected} now.")
 VERDICTS = {
-    leak_test.LEAKING: "The rest is a leak: {lost} of nitrogen at this pressure.",
-    leak_test.TIGHT: "It is tight as far as this test sees: a leak below {smallest} stays hidden.",
+    leak_test.LEAKING: _("The rest is a leak: {lost} of nitrogen at this pressure."),
+    leak_test.TIGHT: _("It is tight as far as this test sees: a leak below {smallest} stays hidden."),
 }
-AT_THE_EDGE = "The rest lies at the edge of what is read: wait longer, or read better."
-IN_DOUBT = "Not explained: {unexplained}, in doubt by {doubt}. Smallest leak seen: {smallest}."
+AT_THE_EDGE = _("The rest lies at the edge of what is read: wait longer, or read better.")
+IN_DOUBT = _("Not explained: {unexplained}, in doubt by {doubt}. Smallest leak seen: {smallest}.")
 
 
 class NitrogenTest(Instrument):
@@ -43,19 +44,20 @@ class NitrogenTest(Instrument):
     `StandingTest`), `smallest` (kg/s of nitrogen that this test sees), `change` (of the reading).
     """
 
-    title = "The nitrogen test and the weather"
+    title = _("The nitrogen test and the weather")
     height = 400
     word_lines = 4
     stamp = (170.0, 190.0)
-    drawer = "Gauge, thermometer and altitude"
+    drawer = _("Gauge, thermometer and altitude")
     controls = (
-        gauge_slider("start", "gauge at the start", 50.0, 300.0, 150.0),
-        Slider("before", "circuit at the start", "temperature", 0.0, 120.0, 1.0, 90.0, "F", "C", 0.5),
+        gauge_slider("start", _("gauge at the start"), 50.0, 300.0, 150.0),
+        Slider("before", _("circuit at the start"), "temperature", 0.0, 120.0, 1.0, 90.0, "F", "C", 0.5),
         Slider("now", "circuit now", "temperature", 0.0, 120.0, 1.0, 90.0, "F", "C", 0.5),
         Slider("hours", "stood for", "time", 0.5, 48.0, 0.5, 12.0, "h", "h", 0.5),
         Slider("leak", "leak of nitrogen", "mass flow", 0.0, 100.0, 1.0, 0.0, "oz/year", "g/year", 20.0),
         Slider(
-            "division", "gauge is read to", "pressure difference", 0.1, 10.0, 0.1, 1.0, "psi", "kPa", 1.0, folded=True
+            "division", _("gauge is read to"), "pressure difference", 0.1, 10.0, 0.1, 1.0, "psi", "kPa", 1.0,
+            folded=True,
         ),
         Slider(
             "thermometer", "temperature known to", "temperature difference", 0.0, 10.0, 0.5, 1.0, "F", "K", 0.5,
@@ -108,9 +110,9 @@ class NitrogenTest(Instrument):
         drawn += self.dial.face(self.system)
         drawn += svg.text(170, 296, "psig" if us else "kPa gauge", size=style.TICK, anchor="middle", bold=True)
         drawn += svg.text(
-            170, 366, "dashed: a tight circuit, today", size=style.TICK, anchor="middle", color=style.SOFT
+            170, 366, _("dashed: a tight circuit, today"), size=style.TICK, anchor="middle", color=style.SOFT
         )
-        return drawn + svg.text(SIDE, 30, "What the temperature explains, and what not", bold=True)
+        return drawn + svg.text(SIDE, 30, _("What the temperature explains, and what not"), bold=True)
 
     def moving(self, readings: Mapping[str, Any]) -> str:
         found = readings["test"]
@@ -137,7 +139,7 @@ class NitrogenTest(Instrument):
         def at(value: float) -> float:
             return middle + 0.5 * width * value / reach
 
-        drawn = svg.text(x, y - 30, "fall that the temperature does not explain", size=style.TICK, color=style.SOFT)
+        drawn = svg.text(x, y - 30, _("fall that the temperature does not explain"), size=style.TICK, color=style.SOFT)
         drawn += svg.box(at(-doubt), y - 12, at(doubt) - at(-doubt), 24, fill=style.VAPOR, stroke=style.INK)
         drawn += svg.line(x, y, x + width, y, stroke=style.INK, stroke_width=style.THIN)
         drawn += svg.line(middle, y - 16, middle, y + 16, stroke=style.SOFT)
@@ -146,7 +148,7 @@ class NitrogenTest(Instrument):
         drawn += svg.text(x, y + 36, "rise", size=style.TICK, color=style.SOFT)
         drawn += svg.text(x + width, y + 36, "fall", size=style.TICK, anchor="end", color=style.SOFT)
         drawn += svg.text(
-            middle, y + 62, "box: what gauge and thermometer can pretend", size=style.TICK, anchor="middle"
+            middle, y + 62, _("box: what gauge and thermometer can pretend"), size=style.TICK, anchor="middle"
         )
         return drawn
 

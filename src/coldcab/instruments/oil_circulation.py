@@ -17,6 +17,7 @@ from coldcab.instruments.machine_view import MACHINES, STATUS, MachineView, pick
 from coldcab.machine import simulate_many
 from coldcab.machine.effects import HEALTHY, Effects, gather
 from coldcab.machine.readings import RUNNING
+from coldcab.words import _
 
 PLOT = (90.0, 66.0, 560.0, 240.0)  # x, y, width, height
 SHARES = np.linspace(0.0, 3.0, 13)  # of the machine's own oil
@@ -48,8 +49,8 @@ class OilCirculation(MachineView):
     drawer = ""
     controls = (
         *pick("machine", "refrigerant"),
-        Slider("oil", "oil in the circuit", "fraction", 10.0, 300.0, 5.0, 100.0, "%", "%", 5.0, decimals=0),
-        Slider("lying", "oil lying in the coil", "fraction", 0.0, 100.0, 5.0, 0.0, "%", "%", 5.0, decimals=0),
+        Slider("oil", _("oil in the circuit"), "fraction", 10.0, 300.0, 5.0, 100.0, "%", "%", 5.0, decimals=0),
+        Slider("lying", _("oil lying in the coil"), "fraction", 0.0, 100.0, 5.0, 0.0, "%", "%", 5.0, decimals=0),
         *pick("charge", "engine_speed", "ambient", "blower"),
     )
 
@@ -77,7 +78,7 @@ class OilCirculation(MachineView):
         circulation = machine.oil_share * share
         right, curve = self._curve()
         if not right > 0.0:
-            raise ValueError("on this day the machine with the right oil does not cool; make it warmer.")
+            raise ValueError(_("on this day the machine with the right oil does not cool; make it warmer."))
         return {
             **readings,
             "oil_volume": oil.volume(machine.oil * share, CIRCUIT_OIL[refrigerant]),
@@ -109,23 +110,25 @@ class OilCirculation(MachineView):
     def face(self) -> str:
         x, y, width, height = PLOT
         drawn = svg.box(x, y, width, height, fill=style.PAPER, stroke=style.INK)
-        drawn += svg.text(x, 34, "Cooling of the evaporator over the oil in the circuit", bold=True)
+        drawn += svg.text(x, 34, _("Cooling of the evaporator over the oil in the circuit"), bold=True)
         lines, words = "", ""
         for change in (-0.2, -0.1, 0.0):
-            _, py = _at(0.0, change)
+            __, py = _at(0.0, change)
             lines += svg.line(x, py, x + width, py)
             words += svg.text(
                 x - 8, py + 5, f"{100 * change:+.0f} %".replace("-", "−").replace("+0", "0"), anchor="end"
             )
         for share in (0, 1, 2, 3):
-            px, _ = _at(share, 0.0)
+            px, __ = _at(share, 0.0)
             lines += svg.line(px, y, px, y + height)
             words += svg.text(px, y + height + 20, f"{100 * share} %", anchor="middle")
-        words += svg.text(x + width / 2, y + height + 40, "oil in the circuit, of what belongs in it", anchor="middle")
+        words += svg.text(
+            x + width / 2, y + height + 40, _("oil in the circuit, of what belongs in it"), anchor="middle"
+        )
         drawn += svg.group(lines, stroke=style.RULE, stroke_width=0.6)
         drawn += svg.group(words, font_size=style.TICK, fill=style.SOFT)
         # Below half of the right oil: where the warning begins is a judgement, no source.
-        px, _ = _at(0.5, 0.0)
+        px, __ = _at(0.5, 0.0)
         hungry = svg.box(x, y, px - x, height, fill="none", stroke=style.HIGH, stroke_dasharray="5 4")
         for row, words in enumerate(("compressor", "starves")):
             hungry += svg.text(
@@ -167,28 +170,39 @@ class OilCirculation(MachineView):
         return [
             ("evaporator cooling", f"{self.words(readings['capacity'], 'power')}, {change}"),
             ("vent", self.words(readings["vent"], "temperature")),
-            ("oil in what flows", f"{100 * readings['circulation']:.1f} % by mass"),
-            ("oil in the last tenth of the liquid", f"{100 * readings['last_liquid']:.0f} % by mass"),
+            (_("oil in what flows"), f"{100 * readings['circulation']:.1f} % by mass"),
+            (_("oil in the last tenth of the liquid"), f"{100 * readings['last_liquid']:.0f} % by mass"),
         ]
 
     def summary(self, readings: Mapping[str, Any]) -> str:
         share = self._settings["oil"]
         said = [
-            f"{self._volume(readings['oil_volume'])} of oil, {100 * share:.0f} % of what belongs in the circuit: the "
-            f"evaporator cools with {self.words(readings['capacity'], 'power')}."
+            _(
+                "{oil_volume} of oil, {share:.0f} % of what belongs in the circuit: the evaporator cools "
+                "with {capacity}."
+            ).format(
+                oil_volume=self._volume(readings["oil_volume"]),
+                share=100 * share,
+                capacity=self.words(readings["capacity"], "power"),
+            )
         ]
         if self._settings["lying"] > 0.0 or share > 1.025:
             said.append(
-                f"That is {-100 * readings['change']:.1f} % less than with the right oil and a clean coil. Oil hinders "
-                "boiling, and the last refrigerant stays dissolved in it. Too much oil can also break a compressor."
+                _(
+                    "That is {change:.1f} % less than with the right oil and a clean coil. Oil hinders "
+                    "boiling, and the last refrigerant stays dissolved in it. Too much oil can also break a "
+                    "compressor."
+                ).format(change=-100 * readings["change"])
             )
         elif share < 0.975:
             said.append(
-                "Less oil on the way lets the coil cool a little better. The compressor pays for it: it runs short of "
-                "oil, and no reading here shows the wear."
+                _(
+                    "Less oil on the way lets the coil cool a little better. The compressor pays for it: it "
+                    "runs short of oil, and no reading here shows the wear."
+                )
             )
         else:
-            said.append("This is the amount of the invented data sheet.")
+            said.append(_("This is the amount of the invented data sheet."))
         if readings["status"] != RUNNING:
             said.append(STATUS[readings["status"]])
         return " ".join(said)

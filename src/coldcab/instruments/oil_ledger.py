@@ -12,6 +12,7 @@ from coldcab.instruments.drawing import style, svg
 from coldcab.instruments.drawing.fills import stacked
 from coldcab.instruments.drawing.rows import ROW
 from coldcab.oil.ledger import KINDS, WHOLE_CIRCUIT
+from coldcab.words import _
 
 # Parts on the drawing: x, y, width, height of the box that stands for what a part can hold (m3).
 PLACES = {
@@ -30,7 +31,7 @@ BAR = 92.0
 GAP_BETWEEN = 40.0
 LIST_TOP = 422.0
 MOST_LINES = 9
-JOBS = ("seal leak, drier changed", "compressor swapped, no flush", "rebuild, all flushed")
+JOBS = (_("seal leak, drier changed"), _("compressor swapped, no flush"), "rebuild, all flushed")
 MEASURED = 0.1  # fl oz that a measuring cup is read to
 GUESSED = 1.0  # fl oz that a guess is worth, at best
 SHEET_DOUBT = 0.5  # fl oz between machines of one data sheet
@@ -59,7 +60,7 @@ class OilLedger(Instrument):
     height = int(LIST_TOP + ROW * MOST_LINES + 20)
     word_lines = 5
     stamp = (270.0, 150.0)
-    drawer = "What was found at the end"
+    drawer = _("What was found at the end")
     controls = (
         Choice("job", "job", JOBS, JOBS[1]),
         _ounces("required", "data sheet", 16.0, 8.0),
@@ -69,8 +70,8 @@ class OilLedger(Instrument):
         _ounces("brought", "new compressor", 12.0, 4.0),
         _ounces("drier", "old drier", 4.0, 0.7),
         _ounces("added", "put in", 16.0, 0.0),
-        Switch("measured", "measured with a cup, not guessed", True),
-        Switch("check", "the oil was drained and counted at the end", False, folded=True),
+        Switch("measured", _("measured with a cup, not guessed"), True),
+        Switch("check", _("the oil was drained and counted at the end"), False, folded=True),
         _ounces("counted", "found inside", 24.0, 8.0, folded=True),
     )
 
@@ -122,14 +123,14 @@ class OilLedger(Instrument):
         sheet_doubt = SHEET_DOUBT * OUNCE
         books = oil.Ledger("PAG", required=given["required"])
         if job == JOBS[2]:
-            books = books.enter("in", "nothing: every part flushed or new", 0.0, 0.2 * OUNCE)
-            books = books.enter("added", "came with the new compressor", given["brought"], doubt, part="compressor")
+            books = books.enter("in", _("nothing: every part flushed or new"), 0.0, 0.2 * OUNCE)
+            books = books.enter("added", _("came with the new compressor"), given["brought"], doubt, part="compressor")
         else:
-            books = books.enter("in", "data sheet of the machine", given["required"], sheet_doubt)
-            books = books.enter("out", "came out with the recovered gas", given["recovered"], doubt)
+            books = books.enter("in", _("data sheet of the machine"), given["required"], sheet_doubt)
+            books = books.enter("out", _("came out with the recovered gas"), given["recovered"], doubt)
             if job == JOBS[0]:
                 # Nobody can measure what a leak has carried off.
-                books = books.enter("out", "lost at the leak, judged", given["leaked"], GUESSED * OUNCE)
+                books = books.enter("out", _("lost at the leak, judged"), given["leaked"], GUESSED * OUNCE)
             if job == JOBS[1]:
                 books = books.replaced(
                     "compressor",
@@ -140,17 +141,17 @@ class OilLedger(Instrument):
                 )
             books = books.replaced("receiver-drier", given["drier"], 0.0, removed_uncertainty=doubt)
         if given["added"] > 0.0:
-            books = books.enter("added", "put in with the measuring cup", given["added"], MEASURED * OUNCE)
+            books = books.enter("added", _("put in with the measuring cup"), given["added"], MEASURED * OUNCE)
         if given["check"]:
-            books = books.enter("kept", "drained and counted at the end", given["counted"], MEASURED * OUNCE)
+            books = books.enter("kept", _("drained and counted at the end"), given["counted"], MEASURED * OUNCE)
         return books
 
     # Drawing ----------------------------------------------------------------------------------------------------
 
     def face(self) -> str:
-        drawn = svg.text(style.MARGIN, 28, "Oil in the circuit", bold=True)
+        drawn = svg.text(style.MARGIN, 28, _("Oil in the circuit"), bold=True)
         drawn += svg.path(ROUTE, closed=True, stroke=style.METAL, stroke_width=8)
-        x, top, _ = BALANCE
+        x, top, __ = BALANCE
         drawn += svg.text(x, 28, "The balance", bold=True)
         drawn += svg.text(x + BAR / 2, top - 8, "came", size=style.TICK, anchor="middle", color=style.SOFT)
         drawn += svg.text(
@@ -178,7 +179,7 @@ class OilLedger(Instrument):
             drawn += svg.box(
                 x, y, width, height, rx=3, fill="none", stroke=style.INK, stroke_width=2, stroke_dasharray=dash
             )
-            words = "not told by part" if part == WHOLE_CIRCUIT else part
+            words = _("not told by part") if part == WHOLE_CIRCUIT else part
             drawn += svg.text(x + width / 2, y - 7, words, size=style.TICK, anchor="middle", halo=True)
             if part in contents or part == WHOLE_CIRCUIT:
                 shown = self._short(there)
@@ -234,7 +235,7 @@ class OilLedger(Instrument):
         )
 
     def _column(self, x: float, scale: float, pieces: tuple[tuple[str, float, str], ...]) -> str:
-        _, top, height = BALANCE
+        __, top, height = BALANCE
         looks = {
             "solid": {"fill": style.LIQUID},
             "open": {"fill": style.VAPOR},
@@ -279,7 +280,9 @@ class OilLedger(Instrument):
             )
         left = len(ledger.entries) - len(lines)
         if left:
-            drawn += svg.text(130, LIST_TOP + ROW * MOST_LINES, f"and {left} more lines", size=style.TICK)
+            drawn += svg.text(
+                130, LIST_TOP + ROW * MOST_LINES, _("and {left} more lines").format(left=left), size=style.TICK
+            )
         return drawn
 
     # Words ------------------------------------------------------------------------------------------------------
@@ -290,8 +293,13 @@ class OilLedger(Instrument):
     def details(self, readings: Mapping[str, Any]) -> str:
         ledger = readings["ledger"]
         lines = "; ".join(
-            f"{KINDS[entry.kind]}: {entry.what}, {self._short(entry.volume)} give or take "
-            f"{self._short(entry.uncertainty)}" + ("" if entry.part == WHOLE_CIRCUIT else f", {entry.part}")
+            _("{kinds}: {what}, {volume} give or take {uncertainty}").format(
+                kinds=KINDS[entry.kind],
+                what=entry.what,
+                volume=self._short(entry.volume),
+                uncertainty=self._short(entry.uncertainty),
+            )
+            + ("" if entry.part == WHOLE_CIRCUIT else f", {entry.part}")
             for entry in ledger.entries
         )
         return f"{self.summary(readings)} Lines: {lines}."

@@ -13,6 +13,7 @@ from coldcab.instruments.controls import Choice, Slider
 from coldcab.instruments.drawing import style, svg
 from coldcab.instruments.drawing.fills import filled
 from coldcab.oil.moisture import DOUBT_FACTOR, USUAL_LIMIT
+from coldcab.words import _
 
 PLOT = (90.0, 66.0, 500.0, 250.0)  # x, y, width, height
 LONGEST = 200.0  # hours
@@ -21,15 +22,16 @@ TOPS = (100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0, 10_000.0, 20_000.0)  # ppm
 CAN = (650.0, 66.0, 150.0, 250.0)
 DEEPEST = 0.2  # m, a full can on the drawing
 
-WETTER_THAN_USUAL = (
-    "After {hours:.0f} h at {humidity:.0f} % humidity the {oil} holds {content} of water, {times:.3g} times the usual "
-    "limit of {limit}. This is good to a factor of two: {low} to {high}."
+WETTER_THAN_USUAL = _(
+    "After {hours:.0f} h at {humidity:.0f} % humidity the {oil} holds {content} of water, "
+    "{times:.3g} times the usual limit of {limit}. This is good to a factor of two: {low} to "
+    "{high}."
 )
-WITHIN_THE_USUAL = (
-    "After {hours:.0f} h at {humidity:.0f} % humidity the {oil} holds {content} of water, no more than the usual limit "
-    "of {limit}. This is good to a factor of two: {low} to {high}."
+WITHIN_THE_USUAL = _(
+    "After {hours:.0f} h at {humidity:.0f} % humidity the {oil} holds {content} of water, no "
+    "more than the usual limit of {limit}. This is good to a factor of two: {low} to {high}."
 )
-IN_THE_END = "In the end it would come to {balance}."
+IN_THE_END = _("In the end it would come to {balance}.")
 
 
 class OpenCan(Instrument):
@@ -40,7 +42,7 @@ class OpenCan(Instrument):
     `coldcab.oil.moisture.USUAL_LIMIT`), `balance` (kg/kg that it would reach in the end), `curve` (at `TIMES`).
     """
 
-    title = "An open can of oil"
+    title = _("An open can of oil")
     height = 396
     word_lines = 4
     stamp = (340.0, 190.0)
@@ -48,7 +50,7 @@ class OpenCan(Instrument):
         Choice("oil", "oil", ("PAG", "POE", "mineral oil"), "PAG"),
         Slider("hours", "open for", "time", 0.0, LONGEST, 1.0, 24.0, "h", "h", 1.0, decimals=0),
         Slider("humidity", "relative humidity", "fraction", 5.0, 100.0, 5.0, 50.0, "%", "%", 5.0, decimals=0),
-        Slider("depth", "depth of the oil", "length", 0.5, 8.0, 0.5, 4.0, "in", "mm", 10.0),
+        Slider("depth", _("depth of the oil"), "length", 0.5, 8.0, 0.5, 4.0, "in", "mm", 10.0),
     )
 
     def calculate(self) -> dict[str, Any]:
@@ -64,7 +66,7 @@ class OpenCan(Instrument):
 
     def face(self) -> str:
         x, y, width, height = PLOT
-        drawn = svg.text(x, 34, "Water in the oil over the time that the can stands open", bold=True)
+        drawn = svg.text(x, 34, _("Water in the oil over the time that the can stands open"), bold=True)
         drawn += svg.box(x, y, width, height, fill=style.PAPER, stroke=style.INK)
         words = "".join(
             svg.text(x + width * hours / LONGEST, y + height + 20, f"{hours} h", anchor="middle")
@@ -82,11 +84,11 @@ class OpenCan(Instrument):
 
         drawn = ""
         for value in (0.0, top / 2, top):
-            _, py = place(0.0, value)
+            __, py = place(0.0, value)
             drawn += svg.line(x, py, x + width, py, stroke=style.RULE)
             drawn += svg.text(x - 8, py + 5, f"{value:,.0f}", size=style.TICK, anchor="end", color=style.SOFT)
         drawn += svg.text(x - 8, y - 12, "ppm", size=style.TICK, anchor="end", color=style.SOFT, bold=True)
-        _, limit = place(0.0, USUAL_LIMIT * 1e6)
+        __, limit = place(0.0, USUAL_LIMIT * 1e6)
         drawn += svg.line(x, limit, x + width, limit, stroke=style.HIGH, stroke_dasharray="6 4")
         drawn += svg.text(
             x + width - 6,

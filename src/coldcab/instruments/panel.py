@@ -8,6 +8,7 @@ import ipywidgets as widgets
 
 from coldcab.instruments.controls import Choice, Slider, Switch
 from coldcab.instruments.drawing import style
+from coldcab.words import _
 
 if TYPE_CHECKING:
     from coldcab.instruments.base import Instrument
@@ -59,7 +60,7 @@ class Panel:
         button = widgets.ToggleButton(
             description=self.instrument.drawer,
             icon="caret-right",
-            tooltip=f"{self.instrument.drawer}: open or shut",
+            tooltip=_("{drawer}: open or shut").format(drawer=self.instrument.drawer),
             layout=widgets.Layout(width="100%", margin="4px 0"),
         )
 
@@ -102,14 +103,14 @@ class Panel:
             step=step,
             readout=False,
             description=label,
-            tooltip=f"{label}: arrow keys move it by {step:g}",
+            tooltip=_("{label}: arrow keys move it by {step:g}").format(label=label, step=step),
             style=_LABEL,
             layout=widgets.Layout(flex="1 1 auto", width="auto", min_width="0"),
         )
         box = widgets.Text(
             value=control.words(value, system),
             continuous_update=False,
-            tooltip=f"{label}: type a number or a number with a unit",
+            tooltip=_("{label}: type a number or a number with a unit").format(label=label),
             layout=widgets.Layout(width="128px", flex="0 0 auto"),
         )
         slider.observe(lambda change: self._slid(control, change["new"]), "value")
@@ -159,7 +160,7 @@ class Panel:
         value = self.instrument.settings[control.name]
         if isinstance(control, Slider):
             system = self.instrument.system
-            low, high, _ = control.travel(system)
+            low, high, __ = control.travel(system)
             self._hush(self._movers[control.name], min(max(control.in_unit(value, system), low), high))
             self._hush(self._boxes[control.name], control.words(value, system))
         else:

@@ -10,13 +10,14 @@ from coldcab import units
 from coldcab.faults import Measurement, measurements, observables
 from coldcab.instruments.base import Instrument
 from coldcab.instruments.controls import Choice, Control, gauge_words, printable
+from coldcab.words import _
 
 AGAIN = "start again"
 
 SHORT = {
     "low_gauge": "low",
     "high_gauge": "high",
-    "return_air": "air to the coil",
+    "return_air": _("air to the coil"),
     "suction_line_at_evaporator": "suction line",
     "evaporator_inlet": "line",
     "suction_line_at_compressor": "suction line",
@@ -94,7 +95,7 @@ class MeasurementChoice(Choice):
         return Choice.read(self, given, system, atmosphere)
 
 
-def measurement_choice(prices: Mapping[str, float], *, idle: str = "choose the next one") -> MeasurementChoice:
+def measurement_choice(prices: Mapping[str, float], *, idle: str = _("choose the next one")) -> MeasurementChoice:
     """Return the control that takes a measurement; ``prices`` are the minutes by name, in the order of the list."""
     options = (idle, AGAIN, *(f"{name} ({minutes:g} min)" for name, minutes in prices.items()))
     return MeasurementChoice("measure", "take a measurement", options, idle)
@@ -163,10 +164,10 @@ class PathDesk(Instrument):
         if option == AGAIN:
             self._path = ()
         elif name in self._path:
-            return (
-                f"{name.capitalize()}: already taken. The same instrument on the same machine tells the same again; it "
+            return _(
+                "{name}: already taken. The same instrument on the same machine tells the same again; it "
                 "is no second piece of evidence. Choose one of another kind."
-            )
+            ).format(name=name.capitalize())
         elif option != self._measure.first:
             self._path += (name,)
         return ""

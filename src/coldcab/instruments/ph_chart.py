@@ -15,6 +15,7 @@ from coldcab.instruments.base import Instrument
 from coldcab.instruments.controls import Choice, Slider, Switch
 from coldcab.instruments.drawing import style, svg
 from coldcab.instruments.drawing.rows import rows
+from coldcab.words import _
 
 PLOT = (112.0, 56.0, 600.0, 350.0)  # x, y, width, height
 ENTHALPY = (130e3, 510e3)  # J/kg
@@ -23,7 +24,7 @@ TABLE_TOP = 478.0
 TEMPERATURES = (-20.0, 0.0, 20.0, 40.0, 60.0, 80.0, 100.0, 120.0, 140.0, 160.0, 180.0, 200.0)  # F
 CELSIUS = (-30.0, -20.0, -10.0, 0.0, 10.0, 20.0, 30.0, 40.0, 50.0, 60.0, 70.0, 80.0, 90.0)
 OTHER = {"R-134a": "R-12", "R-12": "R-134a"}
-REFERENCE = "Enthalpy counts from 200 kJ/kg for saturated liquid at 0 C (32 F)."
+REFERENCE = _("Enthalpy counts from 200 kJ/kg for saturated liquid at 0 C (32 F).")
 
 
 class PressureEnthalpyChart(Instrument):
@@ -35,15 +36,15 @@ class PressureEnthalpyChart(Instrument):
     Readings: under each refrigerant's name a `coldcab.cycle.Cycle` in SI.
     """
 
-    title = "The loop on the pressure-enthalpy chart"
+    title = _("The loop on the pressure-enthalpy chart")
     height = 716
     word_lines = 4
     stamp = (412.0, 230.0)
-    drawer = "The compressor: displacement, speed, volumetric efficiency"
+    drawer = _("The compressor: displacement, speed, volumetric efficiency")
     face_settings = ("refrigerant", "compare")
     controls = (
         Choice("refrigerant", "refrigerant", ("R-134a", "R-12"), "R-134a"),
-        Switch("compare", "show the other refrigerant too", True),
+        Switch("compare", _("show the other refrigerant too"), True),
         Slider("evaporating", "evaporating at", "temperature", -20.0, 60.0, 1.0, 35.0, "F", "C", 0.5),
         Slider("condensing", "condensing at", "temperature", 80.0, 180.0, 1.0, 130.0, "F", "C", 0.5),
         Slider("superheat", "superheat", "temperature difference", 0.0, 50.0, 1.0, 10.0, "F", "K", 0.5),
@@ -121,26 +122,32 @@ class PressureEnthalpyChart(Instrument):
         for place, name in reversed(list(enumerate(self.names))):
             drawn += self._loop(name, readings[name], first=place == 0)
         named = [self._numbers(readings[name]) for name in self.names]
-        lines = [[label, *(column[row][1] for column in named)] for row, (label, _) in enumerate(named[0])]
+        lines = [[label, *(column[row][1] for column in named)] for row, (label, __) in enumerate(named[0])]
         return drawn + rows(TABLE_TOP + 25, (20.0, 256.0, 556.0), lines)
 
     def summary(self, readings: Mapping[str, Any]) -> str:
         name = self.names[0]
         loop = readings[name]
         low, high = (self.words(self.settings[side], "temperature") for side in ("evaporating", "condensing"))
-        said = (
-            f"{name}, evaporating at {low} and condensing at {high}: each "
-            f"{'pound' if self.system == 'us' else 'kilogram'} takes up "
-            f"{self.words(loop.refrigerating_effect, 'specific energy')} in the evaporator and costs "
-            f"{self.words(loop.compressor_work, 'specific energy')} of work, so the COP is {loop.cop:.2f}. "
-            f"Discharge {self.words(loop.discharge_temperature, 'temperature')}, capacity "
-            f"{self.words(loop.capacity, 'power')}."
+        said = _(
+            "{name}, evaporating at {low} and condensing at {high}: each {value} takes up "
+            "{refrigerating_effect} in the evaporator and costs {compressor_work} of work, so the "
+            "COP is {cop:.2f}. Discharge {discharge_temperature}, capacity {capacity}."
+        ).format(
+            name=name,
+            low=low,
+            high=high,
+            value="pound" if self.system == "us" else "kilogram",
+            refrigerating_effect=self.words(loop.refrigerating_effect, "specific energy"),
+            compressor_work=self.words(loop.compressor_work, "specific energy"),
+            cop=loop.cop,
+            discharge_temperature=self.words(loop.discharge_temperature, "temperature"),
+            capacity=self.words(loop.capacity, "power"),
         )
         if len(self.names) == 2:
             other = readings[self.names[1]]
-            said += (
-                f" {self.names[1]} at the same temperatures: COP {other.cop:.2f}, capacity "
-                f"{self.words(other.capacity, 'power')}."
+            said += _(" {names} at the same temperatures: COP {cop:.2f}, capacity {capacity}.").format(
+                names=self.names[1], cop=other.cop, capacity=self.words(other.capacity, "power")
             )
         return said
 
@@ -244,7 +251,7 @@ class PressureEnthalpyChart(Instrument):
                 pressure = units.from_unit(value, "pressure", name)
                 if not PRESSURE[0] <= pressure <= PRESSURE[1]:
                     continue
-                _, py = _at(ENTHALPY[0], pressure)
+                __, py = _at(ENTHALPY[0], pressure)
                 if column == 0:
                     lines += svg.line(x, py, x + width, py)
                 words += svg.text(right, py + 5, f"{value:g}", anchor="end")
@@ -255,7 +262,7 @@ class PressureEnthalpyChart(Instrument):
             low, high = (units.convert(value, "specific energy", unit) for value in ENTHALPY)
             at = y + height + 20 if row == 0 else y - 8
             for value in svg.stops(low, high, step):
-                px, _ = _at(units.from_unit(value, "specific energy", unit), PRESSURE[0])
+                px, __ = _at(units.from_unit(value, "specific energy", unit), PRESSURE[0])
                 if row == 0:
                     lines += svg.line(px, y, px, y + height)
                 else:
@@ -269,7 +276,7 @@ class PressureEnthalpyChart(Instrument):
 
     def _temperatures(self, name: str, x: float) -> str:
         """Saturation temperatures of one refrigerant along a pressure axis."""
-        _, y, _, height = PLOT
+        __, y, __, height = PLOT
         sign = style.REFRIGERANT[name]
         us = self.system == "us"
         warmest = refrigerants.table(name).warmest
@@ -280,7 +287,7 @@ class PressureEnthalpyChart(Instrument):
                 continue
             pressure = refrigerants.saturation_pressure(name, kelvin)
             if PRESSURE[0] <= pressure <= PRESSURE[1]:
-                _, py = _at(ENTHALPY[0], pressure)
+                __, py = _at(ENTHALPY[0], pressure)
                 drawn += svg.line(x, py, x + 7, py, stroke=sign.color, stroke_width=2)
                 drawn += svg.text(x + 11, py + 5, f"{value:g}".replace("-", "−"), size=style.TICK)
         unit = "F" if us else "C"

@@ -16,19 +16,22 @@ from coldcab.instruments.controls import (
 )
 from coldcab.instruments.drawing import style, svg
 from coldcab.instruments.drawing.dial import compound
+from coldcab.words import _
 
 NAMES = ("R-12", "R-134a")
 LOWEST, HIGHEST = -14.24, 300.0  # psi from the air pressure; the low end is 29 inHg vacuum
 BAR_LEFT, BAR_WIDTH = 462.0, 350.0
 BAR_ENDS = {"us": (20.0, 50.0, 100.0, 200.0, 320.0), "si": (140.0, 350.0, 700.0, 1400.0, 2200.0)}  # psi, kPa
 
-ABOVE_THE_AIR = (
-    "The gauge shows {gauge}. The air at {place}, {air:.1f} {unit}, plus the gauge reading makes {absolute}. At that "
-    "pressure liquid and vapor stand together at {old_at} for {old} and {new_at} for {new}."
+ABOVE_THE_AIR = _(
+    "The gauge shows {gauge}. The air at {place}, {air:.1f} {unit}, plus the gauge reading "
+    "makes {absolute}. At that pressure liquid and vapor stand together at {old_at} for "
+    "{old} and {new_at} for {new}."
 )
-BELOW_THE_AIR = (
-    "The gauge shows {gauge}. The air at {place}, {air:.1f} {unit}, less the gauge reading makes {absolute}. At that "
-    "pressure liquid and vapor stand together at {old_at} for {old} and {new_at} for {new}."
+BELOW_THE_AIR = _(
+    "The gauge shows {gauge}. The air at {place}, {air:.1f} {unit}, less the gauge reading "
+    "makes {absolute}. At that pressure liquid and vapor stand together at {old_at} for "
+    "{old} and {new_at} for {new}."
 )
 
 
@@ -39,7 +42,7 @@ class PressureAndTemperature(Instrument):
     Readings (SI): `gauge`, `atmosphere`, `absolute`, and a saturation temperature under each refrigerant's name.
     """
 
-    title = "Pressure gauge with the temperature scales of R-12 and R-134a"
+    title = _("Pressure gauge with the temperature scales of R-12 and R-134a")
     height = 470
     stamp = (640.0, 130.0)
     controls = (gauge_slider("gauge", "gauge reading", LOWEST, HIGHEST, 31.0), altitude_slider())
@@ -57,10 +60,10 @@ class PressureAndTemperature(Instrument):
     def face(self) -> str:
         us = self.system == "us"
         dial = self.dial.face(self.system, NAMES)
-        unit = "psig, vacuum in inHg" if us else "kPa gauge"
+        unit = _("psig, vacuum in inHg") if us else "kPa gauge"
         drawn = dial + svg.text(228, 412, unit, size=style.TICK, anchor="middle", bold=True)
-        drawn += svg.text(BAR_LEFT, 40, "From the gauge to absolute pressure", bold=True)
-        drawn += svg.text(BAR_LEFT, 278, "Saturation temperature at that pressure", bold=True)
+        drawn += svg.text(BAR_LEFT, 40, _("From the gauge to absolute pressure"), bold=True)
+        drawn += svg.text(BAR_LEFT, 278, _("Saturation temperature at that pressure"), bold=True)
         for place, name in enumerate(NAMES):
             sign, x = style.REFRIGERANT[name], BAR_LEFT + 182 * place
             drawn += svg.box(x, 292, 170, 104, rx=6, fill=style.PAPER, stroke=sign.color, stroke_width=2)
@@ -98,14 +101,14 @@ class PressureAndTemperature(Instrument):
 
     def _ring_words(self, readings: Mapping[str, Any]) -> str:
         if self.settings["altitude"] < 1.0:
-            return "The rings are printed for sea level. Here that is right."
+            return _("The rings are printed for sea level. Here that is right.")
         name = NAMES[1]
         printed = refrigerants.saturation_temperature(name, readings["gauge"] + units.STANDARD_ATMOSPHERE)
         over = units.convert(printed - readings[name], "temperature difference", "F" if self.system == "us" else "K")
-        return (
-            f"Rings are printed for sea level: here the {name} ring at the needle reads {over:.1f} "
-            f"{'F' if self.system == 'us' else 'K'} too warm. The pointers are right."
-        )
+        return _(
+            "Rings are printed for sea level: here the {name} ring at the needle reads {over:.1f} "
+            "{value} too warm. The pointers are right."
+        ).format(name=name, over=over, value="F" if self.system == "us" else "K")
 
     def _bars(self, readings: Mapping[str, Any]) -> str:
         """Air pressure, gauge reading and their sum, drawn to scale."""
@@ -117,19 +120,25 @@ class PressureAndTemperature(Instrument):
         scale, at = BAR_WIDTH / span, BAR_LEFT
         edges = at + air * scale, at + total * scale
         drawn = "".join(svg.line(edge, 75, edge, 214, stroke=style.SOFT, stroke_dasharray="2 3") for edge in edges)
-        drawn += svg.text(at, 68, f"air around the gauge: {air:.1f} {unit}")
+        drawn += svg.text(at, 68, _("air around the gauge: {air:.1f} {unit}").format(air=air, unit=unit))
         drawn += svg.box(at, 75, air * scale, 22, fill=style.AIR)
         if gauge >= 0:
-            drawn += svg.text(at, 122, f"plus the gauge reading: {gauge:.1f} {unit}", halo=True)
+            drawn += svg.text(
+                at, 122, _("plus the gauge reading: {gauge:.1f} {unit}").format(gauge=gauge, unit=unit), halo=True
+            )
             drawn += svg.box(edges[0], 129, gauge * scale, 22, fill=style.METAL, stroke=style.INK)
             drawn += svg.box(edges[0], 183, gauge * scale, 22, fill=style.METAL)
         else:
-            drawn += svg.text(at, 122, f"less the vacuum: {-gauge:.1f} {unit}", halo=True)
+            drawn += svg.text(
+                at, 122, _("less the vacuum: {gauge:.1f} {unit}").format(gauge=-gauge, unit=unit), halo=True
+            )
             drawn += svg.box(edges[1], 129, -gauge * scale, 22, fill="none", stroke=style.INK, stroke_dasharray="4 3")
         drawn += svg.box(at, 183, min(air, total) * scale, 22, fill=style.AIR)
         drawn += svg.box(at, 183, total * scale, 22, fill="none", stroke=style.INK, stroke_width=2)
         name = "psia" if self.system == "us" else "kPa"
-        drawn += svg.text(at, 176, f"absolute pressure: {total:.1f} {name}", bold=True, halo=True)
+        drawn += svg.text(
+            at, 176, _("absolute pressure: {total:.1f} {name}").format(total=total, name=name), bold=True, halo=True
+        )
         return drawn + self._bar_axis(span, scale)
 
     def _bar_axis(self, span: float, scale: float) -> str:

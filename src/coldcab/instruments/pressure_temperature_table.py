@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from coldcab import air, learner, refrigerants, units
 from coldcab.instruments.controls import gauge_words
 from coldcab.instruments.tables import Table
+from coldcab.words import _
 
 
 def pressure_temperature_table(
@@ -43,7 +44,7 @@ def pressure_temperature_table(
         rows.append(tuple(row))
     heads = ("temperature", *(f"{name}, {what}" for name in names for what in ("gauge", "absolute")))
     place = "sea level" if meters < 0.5 else units.show(meters, "length", system=system)
-    return Table(f"Saturation pressure; gauge readings at {place}", heads, tuple(rows))
+    return Table(_("Saturation pressure; gauge readings at {place}").format(place=place), heads, tuple(rows))
 
 
 def _si(given: float | str, kind: str, unit: str) -> float:

@@ -11,12 +11,13 @@ from coldcab.instruments.base import Instrument
 from coldcab.instruments.controls import Choice, Control, Entry
 from coldcab.instruments.drawing import style, svg
 from coldcab.instruments.drawing.rows import rows
+from coldcab.words import _
 
 TABLE, STATE, COMPRESSION, ENTHALPY = (
     "saturation table",
     "one state",
     "ideal compression",
-    "state at an enthalpy",
+    _("state at an enthalpy"),
 )
 USED = {
     TABLE: ("given",),
@@ -24,10 +25,10 @@ USED = {
     COMPRESSION: ("pressure", "temperature", "outlet_pressure"),
     ENTHALPY: ("pressure", "enthalpy"),
 }
-ABSOLUTE_ONLY = "Absolute pressures only; a gauge reading is refused."
-VALUES = "{refrigerant}, {page}: {values}."
-VALUES_AND_STATE = "{refrigerant}, {page}: {values}. State: {state}."
-REFERENCE = "Enthalpy counts from 200 kJ/kg for saturated liquid at 0 C (32 F)."
+ABSOLUTE_ONLY = _("Absolute pressures only; a gauge reading is refused.")
+VALUES = _("{refrigerant}, {page}: {values}.")
+VALUES_AND_STATE = _("{refrigerant}, {page}: {values}. State: {state}.")
+REFERENCE = _("Enthalpy counts from 200 kJ/kg for saturated liquid at 0 C (32 F).")
 
 # kind: trade unit, its digits, metric unit, its digits; digits are decimals, or figures where negative.
 _DIGITS = {
@@ -73,7 +74,7 @@ class PropertyReader(Instrument):
         asked = {name: self.settings[name] for name in USED[page]}
         rows, state = pages[page](self.settings["refrigerant"], asked)
         self._rows = rows
-        return {**{name: value for name, _, value in rows}, **({"state": state} if state else {})}
+        return {**{name: value for name, __, value in rows}, **({"state": state} if state else {})}
 
     def face(self) -> str:
         drawn = svg.text(
@@ -126,8 +127,10 @@ def absolute_pressure(text: str, label: str = "absolute pressure") -> float:
 def _refuse_gauge(read: units.Quantity, label: str) -> None:
     if read.unit == "psig" or "gauge" in read.unit or "vac" in read.unit:
         raise ValueError(
-            f"{label}: {read.text} is a gauge reading; work out the absolute pressure first, with the air pressure "
-            "of your altitude, and write it as psia, inHg abs or kPa abs."
+            _(
+                "{label}: {text} is a gauge reading; work out the absolute pressure first, with the air "
+                "pressure of your altitude, and write it as psia, inHg abs or kPa abs."
+            ).format(label=label, text=read.text)
         )
 
 
@@ -140,20 +143,21 @@ def _table(name: str, asked: Mapping[str, str]) -> tuple[list[Row], str]:
         line = refrigerants.saturation(name, temperature=read.value)
     else:
         raise ValueError(
-            f"saturation table: {read.text} is neither a pressure nor a temperature; write for example "
-            "45.7 psia or 36 F."
+            _(
+                "saturation table: {text} is neither a pressure nor a temperature; write for example 45.7 psia or 36 F."
+            ).format(text=read.text)
         )
     rows = [
         ("saturation temperature", "temperature", line.temperature),
         ("absolute pressure", "pressure", line.pressure),
-        ("enthalpy of the liquid", "specific energy", line.liquid_enthalpy),
-        ("enthalpy of the vapor", "specific energy", line.vapor_enthalpy),
+        (_("enthalpy of the liquid"), "specific energy", line.liquid_enthalpy),
+        (_("enthalpy of the vapor"), "specific energy", line.vapor_enthalpy),
         ("latent heat", "specific energy", line.vapor_enthalpy - line.liquid_enthalpy),
-        ("density of the liquid", "density", line.liquid_density),
-        ("density of the vapor", "density", line.vapor_density),
-        ("specific volume of the vapor", "specific volume", 1.0 / line.vapor_density),
-        ("entropy of the liquid", "entropy", line.liquid_entropy),
-        ("entropy of the vapor", "entropy", line.vapor_entropy),
+        (_("density of the liquid"), "density", line.liquid_density),
+        (_("density of the vapor"), "density", line.vapor_density),
+        (_("specific volume of the vapor"), "specific volume", 1.0 / line.vapor_density),
+        (_("entropy of the liquid"), "entropy", line.liquid_entropy),
+        (_("entropy of the vapor"), "entropy", line.vapor_entropy),
     ]
     return [(label, kind, float(value)) for label, kind, value in rows], ""
 
@@ -177,13 +181,15 @@ def _state(name: str, asked: Mapping[str, str]) -> tuple[list[Row], str]:
 
 
 def _compression(name: str, asked: Mapping[str, str]) -> tuple[list[Row], str]:
-    inlet, _ = _state(name, asked)
-    first = {label: value for label, _, value in inlet}
+    inlet, __ = _state(name, asked)
+    first = {label: value for label, __, value in inlet}
     outlet = absolute_pressure(asked["outlet_pressure"], "outlet absolute pressure")
     if outlet <= first["absolute pressure"]:
         raise ValueError(
-            f"outlet absolute pressure: {asked['outlet_pressure']} is not above the inlet's {asked['pressure']}; a "
-            "compressor raises the pressure."
+            _(
+                "outlet absolute pressure: {outlet_pressure} is not above the inlet's {pressure}; a "
+                "compressor raises the pressure."
+            ).format(outlet_pressure=asked["outlet_pressure"], pressure=asked["pressure"])
         )
     state = refrigerants.state(name, pressure=outlet, entropy=first["entropy"])
     rows = [
@@ -194,7 +200,7 @@ def _compression(name: str, asked: Mapping[str, str]) -> tuple[list[Row], str]:
         ("ideal work", "specific energy", float(state.enthalpy) - first["enthalpy"]),
         ("inlet density", "density", first["density"]),
     ]
-    return rows, f"{_in_words(state)} at the outlet"
+    return rows, _("{state} at the outlet").format(state=_in_words(state))
 
 
 def _at_enthalpy(name: str, asked: Mapping[str, str]) -> tuple[list[Row], str]:
@@ -206,7 +212,7 @@ def _at_enthalpy(name: str, asked: Mapping[str, str]) -> tuple[list[Row], str]:
 
 def _in_words(state: refrigerants.State) -> str:
     if state.phase == "two-phase":
-        return f"liquid and vapor, {100 * float(state.quality):.1f} % vapor by mass"
+        return _("liquid and vapor, {quality:.1f} % vapor by mass").format(quality=100 * float(state.quality))
     return str(state.phase)
 
 

@@ -13,6 +13,7 @@ from coldcab.instruments.base import Instrument
 from coldcab.instruments.controls import Slider, altitude_slider, altitude_words
 from coldcab.instruments.drawing import style, svg
 from coldcab.instruments.drawing.rows import ROW, rows
+from coldcab.words import _
 
 PLOT = (44.0, 52.0, 600.0, 360.0)  # x, y, width, height
 DRY = (units.from_unit(20.0, "temperature", "F"), units.from_unit(120.0, "temperature", "F"))
@@ -27,24 +28,24 @@ PROPERTIES = (
     ("dew_point", "dew point", "temperature"),
     ("relative_humidity", "relative humidity", "fraction"),
     ("humidity_ratio", "humidity ratio", "humidity ratio"),
-    ("enthalpy", "enthalpy, per dry air", "specific energy"),
-    ("specific_volume", "volume, per dry air", "specific volume"),
+    ("enthalpy", _("enthalpy, per dry air"), "specific energy"),
+    ("specific_volume", _("volume, per dry air"), "specific volume"),
 )
 STATES_TOP = 508.0
 HEATS_TOP = STATES_TOP + 7 * ROW + 16
 COLUMNS = (20.0, 300.0, 570.0)
 FREEZING = 273.15  # K
 
-AIR_HOLDS = "The air holds {water} of water; its dew point is {dew_point}."
-WARMS = "The surface is warmer than the air, so it warms it and no water runs off."
-DRY_COIL = (
+AIR_HOLDS = _("The air holds {water} of water; its dew point is {dew_point}.")
+WARMS = _("The surface is warmer than the air, so it warms it and no water runs off.")
+DRY_COIL = _(
     "The surface is no colder than that, so the coil stays dry and all of the heat, {heat}, goes into cooling the air."
 )
-WET_COIL = (
-    "The surface is colder, so {condensate} of water leaves the air and takes {share:.0f} % of the heat. The air "
-    "leaves at {leaving}."
+WET_COIL = _(
+    "The surface is colder, so {condensate} of water leaves the air and takes {share:.0f} % "
+    "of the heat. The air leaves at {leaving}."
 )
-FROST = "The surface is below freezing: the water stays as frost and closes the coil."
+FROST = _("The surface is below freezing: the water stays as frost and closes the coil.")
 
 
 class PsychrometricChart(Instrument):
@@ -61,10 +62,10 @@ class PsychrometricChart(Instrument):
     word_lines = 4
     words_above = True
     stamp = (340.0, 200.0)
-    drawer = "Bypassed air and altitude"
+    drawer = _("Bypassed air and altitude")
     face_settings = ("altitude",)
     controls = (
-        Slider("dry_bulb", "air before the coil", "temperature", 40.0, 120.0, 1.0, 95.0, "F", "C", 0.5),
+        Slider("dry_bulb", _("air before the coil"), "temperature", 40.0, 120.0, 1.0, 95.0, "F", "C", 0.5),
         Slider("humidity", "its relative humidity", "fraction", 5.0, 100.0, 1.0, 40.0, "%", "%", 1.0),
         Slider("surface", "coil surface", "temperature", 20.0, 80.0, 1.0, 40.0, "F", "C", 0.5),
         Slider("airflow", "air flow", "volume flow", 50.0, 600.0, 5.0, 270.0, "cfm", "m3/h", 10.0, 0),
@@ -79,7 +80,7 @@ class PsychrometricChart(Instrument):
         behind = air.coil(entering, flow, surface_temperature=given["surface"], bypass_factor=given["bypass"])
         return {
             # Wet bulb and dew point are solved for: once for the drawing, the table and the words.
-            "states": {name: (getattr(entering, name), getattr(behind.leaving, name)) for name, *_ in PROPERTIES},
+            "states": {name: (getattr(entering, name), getattr(behind.leaving, name)) for name, *__ in PROPERTIES},
             "entering": entering,
             "leaving": behind.leaving,
             "dry_air_flow": flow,
@@ -91,7 +92,12 @@ class PsychrometricChart(Instrument):
 
     def face(self) -> str:
         x, y, width, height = PLOT
-        drawn = svg.text(x, 30, f"Moist air at {altitude_words(self.settings['altitude'], self.system)}", bold=True)
+        drawn = svg.text(
+            x,
+            30,
+            _("Moist air at {altitude}").format(altitude=altitude_words(self.settings["altitude"], self.system)),
+            bold=True,
+        )
         drawn += svg.box(x, y, width, height, fill=style.PAPER, stroke=style.INK) + self._axes()
         curves, labels = "", ""
         for humidity, (temperatures, ratios) in _curves(self.atmosphere):
@@ -114,7 +120,7 @@ class PsychrometricChart(Instrument):
         drawn += _cut(curves) + svg.group(labels, font_size=style.TICK, fill=style.SOFT)
         left, up = _at(units.from_unit(34.0, "temperature", "F"), 0.0225)
         drawn += svg.text(left - 60, up, "curves: relative humidity", size=style.TICK, color=style.SOFT)
-        drawn += svg.text(left - 60, up + 19, "slanting lines: wet bulb", size=style.TICK, color=style.SOFT)
+        drawn += svg.text(left - 60, up + 19, _("slanting lines: wet bulb"), size=style.TICK, color=style.SOFT)
         for column, head in enumerate(("", "before the coil", "behind the coil")):
             if column:
                 shape, fill = (("circle", style.INK), ("square", style.AIR))[column - 1]
@@ -143,11 +149,11 @@ class PsychrometricChart(Instrument):
         )
 
     def details(self, readings: Mapping[str, Any]) -> str:
-        before = ", ".join(f"{label} {first}" for label, first, _ in self._states(readings))
-        behind = ", ".join(f"{label} {last}" for label, _, last in self._states(readings))
+        before = ", ".join(f"{label} {first}" for label, first, __ in self._states(readings))
+        behind = ", ".join(f"{label} {last}" for label, __, last in self._states(readings))
         heats = ", ".join(f"{label} {shown}" for label, shown in self._heats(readings))
-        return (
-            f"{self.summary(readings)} Before the coil: {before}. Behind it: {behind}. {heats[:1].upper()}{heats[1:]}."
+        return _("{summary} Before the coil: {before}. Behind it: {behind}. {heats}{heats_2}.").format(
+            summary=self.summary(readings), before=before, behind=behind, heats=heats[:1].upper(), heats_2=heats[1:]
         )
 
     def _states(self, readings: Mapping[str, Any]) -> list[tuple[str, str, str]]:
@@ -162,11 +168,11 @@ class PsychrometricChart(Instrument):
         share = f" = {100 * latent / total:.0f} %" if total > 1e-9 else ""
         sensible = f" = {100 * readings['sensible_heat'] / total:.0f} %" if total > 1e-9 else ""
         return [
-            ("dry air that flows", self.words(readings["dry_air_flow"], "mass flow")),
-            ("heat taken from the air", self.words(total, "power")),
-            ("sensible: it cools the air", self.words(readings["sensible_heat"], "power") + sensible),
-            ("latent: it makes water", self.words(latent, "power") + share),
-            ("water that runs off", self.words(readings["condensate_rate"], "mass flow")),
+            (_("dry air that flows"), self.words(readings["dry_air_flow"], "mass flow")),
+            (_("heat taken from the air"), self.words(total, "power")),
+            (_("sensible: it cools the air"), self.words(readings["sensible_heat"], "power") + sensible),
+            (_("latent: it makes water"), self.words(latent, "power") + share),
+            (_("water that runs off"), self.words(readings["condensate_rate"], "mass flow")),
         ]
 
     def _process(self, readings: Mapping[str, Any]) -> str:
@@ -175,7 +181,7 @@ class PsychrometricChart(Instrument):
         surface, bypass = self.settings["surface"], self.settings["bypass"]
         here = _at(entering.dry_bulb, entering.humidity_ratio)
         there = _at(leaving.dry_bulb, leaving.humidity_ratio)
-        (dew_point, _), (wet_bulb, _) = readings["states"]["dew_point"], readings["states"]["wet_bulb"]
+        (dew_point, __), (wet_bulb, __) = readings["states"]["dew_point"], readings["states"]["wet_bulb"]
         dew = _at(dew_point, entering.humidity_ratio)
         wet = _at(wet_bulb, air.humidity_ratio(wet_bulb, 1.0, entering.pressure))
         # The straight line points at the air that the surface makes: saturated there, or dry where it is no colder.
@@ -194,9 +200,9 @@ class PsychrometricChart(Instrument):
         if wet[0] - dew[0] > 26:
             names += svg.text(*_beside(wet, -10, -6), "wet bulb", anchor="end", halo=True)
         drawn = _cut(lines + svg.group(names, font_size=style.TICK))
-        x, y, width, _ = PLOT
+        x, y, width, __ = PLOT
         if here[1] < y or here[0] > x + width:
-            drawn += svg.text(x + width - 8, y + 20, "more water than this sheet shows ↑", anchor="end", halo=True)
+            drawn += svg.text(x + width - 8, y + 20, _("more water than this sheet shows ↑"), anchor="end", halo=True)
         return drawn
 
     def _axes(self) -> str:
@@ -218,7 +224,7 @@ class PsychrometricChart(Instrument):
             low, high = (units.convert(value, "humidity ratio", unit) for value in RATIO)
             left = x + width + (8 if column == 0 else 88)
             for value in svg.stops(low, high, step):
-                _, py = _at(DRY[1], units.from_unit(value, "humidity ratio", unit))
+                __, py = _at(DRY[1], units.from_unit(value, "humidity ratio", unit))
                 if column == 0:
                     lines += svg.line(x, py, x + width, py)
                 words += svg.text(left, py + 5, f"{value:g}")
@@ -240,7 +246,7 @@ def _at(dry_bulb: float, ratio: float) -> tuple[float, float]:
 
 def _beside(place: tuple[float, float], right: float, down: float) -> tuple[float, float]:
     """Where the words of a point stand, kept on the sheet."""
-    x, y, _, height = PLOT
+    x, y, __, height = PLOT
     return max(place[0] + right, x + 92), min(max(place[1] + down, y + 16), y + height - 6)
 
 

@@ -17,6 +17,7 @@ from coldcab.instruments.drawing.rows import rows
 from coldcab.instruments.drawing.time_plot import TimePlot
 from coldcab.machine.transients import MICRON
 from coldcab.service import drying, evacuation
+from coldcab.words import _
 
 MINUTES = drying.WATCHED / 60.0
 PLOT = TimePlot(96.0, 58.0, 400.0, 290.0, MINUTES, 20.0, 1e6, logarithmic=True)
@@ -35,7 +36,7 @@ class PumpDown(Instrument):
     `target_after` (s from the start; infinite beyond `MINUTES`).
     """
 
-    title = "A wet circuit on the vacuum pump"
+    title = _("A wet circuit on the vacuum pump")
     height = 420
     word_lines = 4
     stamp = (296.0, 200.0)
@@ -45,8 +46,8 @@ class PumpDown(Instrument):
         Slider("water", "water inside", "mass", 0.0, MOST_WATER, 0.5, 3.0, "g", "g", 0.5),
         Slider("temperature", "machine is at", "temperature", 40.0, 120.0, 1.0, 70.0, "F", "C", 0.5),
         Choice("hose", "hose", tuple(drying.HOSES), "3/16 in bore, 6 ft"),
-        Switch("cores", "valve cores left in", True),
-        Switch("rest", "draw the curve to its end", False),
+        Switch("cores", _("valve cores left in"), True),
+        Switch("rest", _("draw the curve to its end"), False),
         Slider("pump", "pump's speed", "volume flow", 1.0, 10.0, 0.1, 3.0, "cfm", "m3/h", 0.1, folded=True),
         replace(altitude_slider(), folded=True),
     )
@@ -88,9 +89,9 @@ class PumpDown(Instrument):
         }
 
     def face(self) -> str:
-        drawn = svg.text(PLOT.x, 30, "Pressure in the machine, micron", bold=True)
+        drawn = svg.text(PLOT.x, 30, _("Pressure in the machine, micron"), bold=True)
         drawn += PLOT.frame() + PLOT.value_scale((100.0, 1e3, 1e4, 1e5, 1e6))
-        drawn += PLOT.time_scale(15.0, "minutes with the pump on")
+        drawn += PLOT.time_scale(15.0, _("minutes with the pump on"))
         drawn += svg.text(SIDE, 30, "Gauges and water", bold=True)
         x, y, width, height = GLASS
         return drawn + svg.box(x, y, width, height, fill=style.PAPER, stroke=style.INK, stroke_width=style.THIN)
@@ -99,7 +100,7 @@ class PumpDown(Instrument):
         series, now = self.pumped.series, self.settings["minutes"] / 60.0
         minutes, micron = series.time / 60.0, series.pressure / MICRON
         here = readings["pressure"] / MICRON
-        drawn = PLOT.level(readings["boils_below"] / MICRON, "water boils below this, here")
+        drawn = PLOT.level(readings["boils_below"] / MICRON, _("water boils below this, here"))
         drawn += PLOT.level(evacuation.DEEP_TARGET / MICRON, "500 micron", dash="8 4", below=True)
         seen = minutes < now
         if self.settings["rest"]:
@@ -153,29 +154,36 @@ class PumpDown(Instrument):
     def summary(self, readings: Mapping[str, Any]) -> str:
         minutes = self.settings["minutes"] / 60.0
         said = [
-            f"After {minutes:.1f} min the micron gauge shows {micron_words(readings['pressure'])}, the vacuum gauge "
-            f"{self._vacuum(readings)}."
+            _("After {minutes:.1f} min the micron gauge shows {pressure}, the vacuum gauge {vacuum}.").format(
+                minutes=minutes, pressure=micron_words(readings["pressure"]), vacuum=self._vacuum(readings)
+            )
         ]
         if self.settings["water"] == 0:
-            said.append("There is no water inside; only air has to leave.")
+            said.append(_("There is no water inside; only air has to leave."))
         elif readings["water_left"] < 1e-6:
-            said.append("The water is gone.")
+            said.append(_("The water is gone."))
         else:
-            left = f"{1e3 * readings['water_left']:.1f} g of water is left, at {self._water_words(readings)}."
+            left = _("{water_left:.1f} g of water is left, at {water_words}.").format(
+                water_left=1000.0 * readings["water_left"], water_words=self._water_words(readings)
+            )
             said.append(left)
             if readings["ice"] > 0.02:
-                said.append("It has frozen: evaporating took its heat. Ice leaves slowly; warm the machine.")
+                said.append(_("It has frozen: evaporating took its heat. Ice leaves slowly; warm the machine."))
             elif readings["pressure"] > readings["boils_below"]:
-                said.append("It does not boil yet: the pressure is above the dotted line.")
+                said.append(_("It does not boil yet: the pressure is above the dotted line."))
             else:
-                said.append("It boils and holds the pressure up; the gauge waits for it.")
+                said.append(_("It boils and holds the pressure up; the gauge waits for it."))
         return " ".join(said)
 
     def details(self, readings: Mapping[str, Any]) -> str:
-        return (
-            f"{self.summary(readings)} Water boils below {micron_words(readings['boils_below'])} at the machine's "
-            f"temperature. Dry after {self._after(readings['dry_after'])}, 500 micron after "
-            f"{self._after(readings['target_after'])}."
+        return _(
+            "{summary} Water boils below {boils_below} at the machine's temperature. Dry after "
+            "{dry_after}, 500 micron after {target_after}."
+        ).format(
+            summary=self.summary(readings),
+            boils_below=micron_words(readings["boils_below"]),
+            dry_after=self._after(readings["dry_after"]),
+            target_after=self._after(readings["target_after"]),
         )
 
 

@@ -17,6 +17,7 @@ from coldcab.instruments.drawing.cylinder import Cylinder
 from coldcab.instruments.drawing.rows import ROW, rows
 from coldcab.service import recovery
 from coldcab.service.checks import ServiceError
+from coldcab.words import _
 
 CYLINDER = Cylinder(40.0, 60.0, 150.0, 236.0)
 PLOT = (640.0, 70.0, 170.0, 236.0)  # level over temperature: x, y, width, height
@@ -65,8 +66,9 @@ class RecoveryCylinder(Instrument):
         net = given["scale"] - given["tare"]
         if net < 0:
             raise ValueError(
-                f"the scale shows {self.words(given['scale'], 'mass')}, less than the empty cylinder's "
-                f"{self.words(given['tare'], 'mass')}; read the tare stamp TW again."
+                _(
+                    "the scale shows {scale}, less than the empty cylinder's {tare}; read the tare stamp TW again."
+                ).format(scale=self.words(given["scale"], "mass"), tare=self.words(given["tare"], "mass"))
             )
         fill = recovery.allowed_fill(
             given["refrigerant"],
@@ -98,20 +100,26 @@ class RecoveryCylinder(Instrument):
             )
         except ServiceError:
             raise ValueError(
-                f"{self.words(net, 'mass')} of {self.settings['refrigerant']} cannot be in a cylinder of "
-                f"{self.words(capacity, 'mass')} water capacity, however cold; read the stamps and the scale again."
+                _(
+                    "{net} of {refrigerant} cannot be in a cylinder of {capacity} water capacity, however "
+                    "cold; read the stamps and the scale again."
+                ).format(
+                    net=self.words(net, "mass"),
+                    refrigerant=self.settings["refrigerant"],
+                    capacity=self.words(capacity, "mass"),
+                )
             ) from None
 
     # Drawing -------------------------------------------------------------------------------------------------
 
     def face(self) -> str:
         x, y, width, height = astuple(CYLINDER)
-        drawn = svg.text(style.MARGIN, 30, "Recovery cylinder on its scale", bold=True)
+        drawn = svg.text(style.MARGIN, 30, _("Recovery cylinder on its scale"), bold=True)
         drawn += CYLINDER.neck()
         drawn += svg.box(x - 16, y + height + 4, width + 32, 10, fill=style.METAL, stroke=style.INK)
         drawn += svg.box(x + 10, y + height + 14, width - 20, 34, rx=5, fill=style.PAPER, stroke=style.INK)
         px, py, wide, high = PLOT
-        drawn += svg.text(px + wide, 30, "Liquid level against warmth", bold=True, anchor="end")
+        drawn += svg.text(px + wide, 30, _("Liquid level against warmth"), bold=True, anchor="end")
         drawn += svg.box(px, py, wide, high, fill=style.PAPER, stroke=style.RULE)
         for share in (0, 50, 100):
             at = py + high * (1 - share / 100)
@@ -145,16 +153,16 @@ class RecoveryCylinder(Instrument):
     def _sheet(self, readings: Mapping[str, Any]) -> str:
         full = readings["full_temperature"]
         lines = [
-            ("net, scale less tare", self._mass(readings["net"])),
+            (_("net, scale less tare"), self._mass(readings["net"])),
             ("may hold, net", self._mass(readings["allowed"])),
-            ("stop when the scale shows", self._mass(readings["gross"])),
+            (_("stop when the scale shows"), self._mass(readings["gross"])),
             ("over the limit" if readings["over"] > 0 else "room left", self._mass(abs(readings["over"]))),
             ("gauge", self._gauge(readings)),
             ("liquid-full at", f"above {self._hottest()}" if math.isinf(full) else self._warmth(full)),
         ]
         drawn = rows(84.0, COLUMNS, lines, left=COLUMNS[0], right=580.0)
         y = 84.0 + ROW * len(lines) + 10
-        drawn += svg.text(COLUMNS[0], y, "Rules for this cylinder, net:", bold=True, size=style.TICK)
+        drawn += svg.text(COLUMNS[0], y, _("Rules for this cylinder, net:"), bold=True, size=style.TICK)
         for limit in readings["limits"]:
             y += 19
             strict = limit.rule == readings["rule"]
@@ -191,31 +199,49 @@ class RecoveryCylinder(Instrument):
     def summary(self, readings: Mapping[str, Any]) -> str:
         name = self.settings["refrigerant"]
         said = [
-            f"{self._mass(readings['net'])} of {name} in the cylinder; it may hold {self._mass(readings['allowed'])}."
+            _("{net} of {name} in the cylinder; it may hold {allowed}.").format(
+                net=self._mass(readings["net"]), name=name, allowed=self._mass(readings["allowed"])
+            )
         ]
         if readings["over"] == 0.0:
-            said.append("That is the limit: stop.")
+            said.append(_("That is the limit: stop."))
         if readings["over"] > 0:
-            said.append(f"That is {self._mass(readings['over'])} too much: stop, and take some out.")
+            said.append(
+                _("That is {over} too much: stop, and take some out.").format(over=self._mass(readings["over"]))
+            )
         if readings["full"]:
             said.append(
-                "Liquid fills the whole cylinder. With every further degree the pressure leaps, and the relief device "
-                "or the steel gives way. On a real cylinder: keep away and call for help."
+                _(
+                    "Liquid fills the whole cylinder. With every further degree the pressure leaps, and the "
+                    "relief device or the steel gives way. On a real cylinder: keep away and call for help."
+                )
             )
             return " ".join(said)
         warmth = self._warmth(self.settings["temperature"])
-        said.append(f"At {warmth} the liquid takes {100 * readings['liquid_share']:.0f} % of the space.")
+        said.append(
+            _("At {warmth} the liquid takes {liquid_share:.0f} % of the space.").format(
+                warmth=warmth, liquid_share=100 * readings["liquid_share"]
+            )
+        )
         full = readings["full_temperature"]
         if math.isinf(full):
-            said.append(f"It swells as it warms, but below {self._hottest()} it does not fill the cylinder.")
+            said.append(
+                _("It swells as it warms, but below {hottest} it does not fill the cylinder.").format(
+                    hottest=self._hottest()
+                )
+            )
         else:
-            said.append(f"It swells as it warms and would fill the cylinder at {self._warmth(full)}.")
+            said.append(
+                _("It swells as it warms and would fill the cylinder at {full}.").format(full=self._warmth(full))
+            )
         return " ".join(said)
 
     def details(self, readings: Mapping[str, Any]) -> str:
         rules = "; ".join(f"{limit.rule}: {self._mass(limit.mass)} ({limit.citation})" for limit in readings["limits"])
         said = self.summary(readings)
-        return f"{said} Gauge: {self._gauge(readings)}. Stop at {self._mass(readings['gross'])} on the scale. {rules}."
+        return _("{said} Gauge: {gauge}. Stop at {gross} on the scale. {rules}.").format(
+            said=said, gauge=self._gauge(readings), gross=self._mass(readings["gross"]), rules=rules
+        )
 
     def _mass(self, value: float) -> str:
         unit = "lb" if self.system == "us" else "kg"
@@ -233,11 +259,11 @@ class RecoveryCylinder(Instrument):
 
 
 SHORT = (
-    ("liquid fills", "80 % of the space at 70 F"),
+    ("liquid fills", _("80 % of the space at 70 F")),
     ("0.80 x water", "0.80 x WC x SG at 77 F"),
-    ("60 %", "60 % of the gross rating"),
-    ("filling density", "filling density, for transport"),
-    ("not liquid full", "not full at 131 F, for transport"),
+    ("60 %", _("60 % of the gross rating")),
+    ("filling density", _("filling density, for transport")),
+    ("not liquid full", _("not full at 131 F, for transport")),
 )
 """Start of each rule of `recovery.allowed_fill` and a form that fits the drawing."""
 

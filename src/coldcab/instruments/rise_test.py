@@ -19,6 +19,7 @@ from coldcab.machine.transients.evacuation import AIR_MOLAR_MASS, GAS_CONSTANT
 from coldcab.service import rise_test
 from coldcab.service.drying import CIRCUIT_VOLUME
 from coldcab.service.evacuation import boiling_pressure
+from coldcab.words import _
 
 MINUTES = 60.0
 EVERY = 30.0  # s between readings
@@ -59,7 +60,7 @@ class RiseTest(Instrument):
     `RiseVerdict`), `temperature` (K).
     """
 
-    title = "The vacuum after the pump is shut off"
+    title = _("The vacuum after the pump is shut off")
     height = 400
     word_lines = 4
     stamp = (300.0, 200.0)
@@ -69,7 +70,7 @@ class RiseTest(Instrument):
         Slider("leak", "leak of air", "mass flow", 0.0, 60.0, 0.5, 0.0, "oz/year", "g/year", 10.0),
         Slider("water", "water inside", "mass", 0.0, 5.0, 0.1, 0.0, "g", "g", 0.1),
         Slider("temperature", "machine is at", "temperature", 40.0, 110.0, 1.0, 70.0, "F", "C", 0.5),
-        Switch("judged", "show what the fit says", False),
+        Switch("judged", _("show what the fit says"), False),
     )
 
     def __init__(self, **settings: object) -> None:
@@ -126,9 +127,9 @@ class RiseTest(Instrument):
         return times[seen], shown[seen]
 
     def face(self) -> str:
-        drawn = svg.text(96, 30, "Micron gauge, pump shut off", bold=True)
+        drawn = svg.text(96, 30, _("Micron gauge, pump shut off"), bold=True)
         drawn += TimePlot(96.0, 58.0, 410.0, 270.0, MINUTES, 0.0, 1.0).frame()
-        return drawn + svg.text(SIDE, 30, "What the readings say", bold=True)
+        return drawn + svg.text(SIDE, 30, _("What the readings say"), bold=True)
 
     def moving(self, readings: Mapping[str, Any]) -> str:
         times, shown = self._seen()
@@ -136,14 +137,14 @@ class RiseTest(Instrument):
         top = round_top(max(1.15 * float(micron.max()), 500.0))
         plot = TimePlot(96.0, 58.0, 410.0, 270.0, round_top(float(times[-1]) / 60.0, (1, 2, 3, 4, 5, 6)), 0.0, top)
         drawn = plot.value_scale(svg.stops(0.0, top, top / 5.0))
-        drawn += plot.time_scale(plot.minutes / 5.0, "minutes since the pump was shut off")
-        drawn += plot.level(readings["boils_below"] / MICRON, "water lifts it no higher", left=True)
+        drawn += plot.time_scale(plot.minutes / 5.0, _("minutes since the pump was shut off"))
+        drawn += plot.level(readings["boils_below"] / MICRON, _("water lifts it no higher"), left=True)
         drawn += plot.dots(times / 60.0, micron)
         if self.settings["judged"]:
             return drawn + self._beliefs(readings["verdict"])
-        drawn += svg.text(SIDE, 66, "Straight, bent, flat, or both?", bold=True)
+        drawn += svg.text(SIDE, 66, _("Straight, bent, flat, or both?"), bold=True)
         return drawn + svg.paragraph(
-            SIDE, 96, "Say it first. Then let the fit speak.", style.WIDTH - SIDE - 20, color=style.SOFT
+            SIDE, 96, _("Say it first. Then let the fit speak."), style.WIDTH - SIDE - 20, color=style.SOFT
         )
 
     def _beliefs(self, found: rise_test.RiseVerdict) -> str:
@@ -161,17 +162,19 @@ class RiseTest(Instrument):
 
     def summary(self, readings: Mapping[str, Any]) -> str:
         minutes = self.settings["minutes"] / 60.0
-        said = (
-            f"At {self.words(readings['temperature'], 'temperature')} the gauge went from "
-            f"{micron_words(readings['start'])} to {micron_words(readings['end'])} in {minutes:.0f} min. "
+        said = _("At {temperature} the gauge went from {start} to {end} in {minutes:.0f} min. ").format(
+            temperature=self.words(readings["temperature"], "temperature"),
+            start=micron_words(readings["start"]),
+            end=micron_words(readings["end"]),
+            minutes=minutes,
         )
         if not self.settings["judged"]:
-            return said + "Look at the shape before you look at the number."
+            return said + _("Look at the shape before you look at the number.")
         found = readings["verdict"]
-        said += f"The fit says: {found.verdict}. {found.reason}"
+        said += _("The fit says: {verdict}. {reason}").format(verdict=found.verdict, reason=found.reason)
         if found.verdict in (rise_test.LEAK, rise_test.BOTH):
             mass = found.leak(CIRCUIT_VOLUME) * AIR_MOLAR_MASS / (GAS_CONSTANT * readings["temperature"])
-            said += f" The line makes {units.show(mass, 'mass flow', system=self.system)} of air."
+            said += _(" The line makes {mass} of air.").format(mass=units.show(mass, "mass flow", system=self.system))
         return said
 
     def details(self, readings: Mapping[str, Any]) -> str:
@@ -181,7 +184,9 @@ class RiseTest(Instrument):
             for t in np.linspace(0.0, times[-1], 5)
         )
         highest = micron_words(readings["boils_below"])
-        said = f"{self.summary(readings)} Readings: {marks}. Water alone can lift it to {highest}."
+        said = _("{summary} Readings: {marks}. Water alone can lift it to {highest}.").format(
+            summary=self.summary(readings), marks=marks, highest=highest
+        )
         if self.settings["judged"]:
             shares = readings["verdict"].beliefs
             said += f" Beliefs: {', '.join(f'{name} {100 * shares[name]:.0f} %' for name in rise_test.CLASSES)}."

@@ -8,6 +8,7 @@ from typing import Any
 from coldcab.instruments.drawing import glass, style, svg
 from coldcab.instruments.machine_view import MachineView, pick
 from coldcab.machine.readings import OFF
+from coldcab.words import _
 
 
 class SightGlass(MachineView):
@@ -26,7 +27,7 @@ class SightGlass(MachineView):
     def face(self) -> str:
         drawn = svg.line(20, 150, 440, 150, stroke=style.INK, stroke_width=64)
         drawn += svg.line(20, 150, 440, 150, stroke=style.METAL, stroke_width=60)
-        return glass.ANIMATION + drawn + svg.text(style.MARGIN, 30, "Sight glass in the liquid line", bold=True)
+        return glass.ANIMATION + drawn + svg.text(style.MARGIN, 30, _("Sight glass in the liquid line"), bold=True)
 
     def moving(self, readings: Mapping[str, Any]) -> str:
         look, void = readings["glass"], readings["glass_void"]

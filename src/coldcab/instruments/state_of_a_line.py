@@ -16,16 +16,19 @@ from coldcab.instruments.controls import (
     gauge_words,
 )
 from coldcab.instruments.drawing import style, svg
+from coldcab.words import _
 
 BAND = 1.0 / 1.8
 """K. A clamp-on thermometer is good for about 1 F (common practice, no source): within it, saturated."""
 
-SATURATED_AT = "{gauge} is {absolute}; there {refrigerant} is saturated at {at}."
+SATURATED_AT = _("{gauge} is {absolute}; there {refrigerant} is saturated at {at}.")
 STATES = {
-    "saturated": "The line is at {line}: saturated, within what the instruments can tell. Gauge and thermometer cannot "
-    "say how much of it is liquid.",
-    "superheated": "The line is at {line}, {amount} warmer: superheated vapor, no liquid is left.",
-    "subcooled": "The line is at {line}, {amount} colder: subcooled liquid, no vapor is left.",
+    "saturated": _(
+        "The line is at {line}: saturated, within what the instruments can tell. Gauge and "
+        "thermometer cannot say how much of it is liquid."
+    ),
+    "superheated": _("The line is at {line}, {amount} warmer: superheated vapor, no liquid is left."),
+    "subcooled": _("The line is at {line}, {amount} colder: subcooled liquid, no vapor is left."),
 }
 SHOWN = (-60.0, 90.0)  # F below and above saturation on the strip
 PIPE = (40.0, 62.0, 760.0, 120.0)  # x, y, width, height
@@ -47,7 +50,7 @@ class StateOfALine(Instrument):
     colder) and `state`: "superheated", "saturated" or "subcooled".
     """
 
-    title = "What is in this line"
+    title = _("What is in this line")
     height = 400
     word_lines = 4
     stamp = (420.0, 122.0)
@@ -74,7 +77,7 @@ class StateOfALine(Instrument):
 
     def face(self) -> str:
         unit = "F" if self.system == "us" else "K"
-        drawn = svg.text(style.MARGIN, 34, "The line, cut open", bold=True)
+        drawn = svg.text(style.MARGIN, 34, _("The line, cut open"), bold=True)
         drawn += svg.line(STRIP_LEFT, STRIP_Y, STRIP_RIGHT, STRIP_Y, stroke=style.INK, stroke_width=style.LINE)
         ticks = ""
         for value in svg.stops(*(self._span()), 10.0):
@@ -85,7 +88,7 @@ class StateOfALine(Instrument):
                 ticks += svg.text(x, STRIP_Y + 25, f"{sign}{abs(value):g}", size=style.TICK, anchor="middle")
         zero = self._place(0.0)
         drawn += ticks
-        words = f"{unit} colder or warmer than saturation"
+        words = _("{unit} colder or warmer than saturation").format(unit=unit)
         drawn += svg.text(STRIP_RIGHT, STRIP_Y + 46, words, size=style.TICK, anchor="end", color=style.SOFT)
         drawn += svg.text(STRIP_LEFT, 254, "subcooled liquid", size=style.TICK, bold=True)
         drawn += svg.text(STRIP_RIGHT, 254, "superheated vapor", size=style.TICK, bold=True, anchor="end")
@@ -94,7 +97,7 @@ class StateOfALine(Instrument):
     def moving(self, readings: Mapping[str, Any]) -> str:
         state, above = readings["state"], readings["above_saturation"]
         right = PIPE[0] + PIPE[2]
-        what = {"superheated": "superheated vapor", "saturated": "saturated: liquid and vapor together"}
+        what = {"superheated": "superheated vapor", "saturated": _("saturated: liquid and vapor together")}
         shown = what.get(state, "subcooled liquid")
         drawn = self._pipe(state) + svg.text(right, 34, shown, size=style.STRONG, bold=True, anchor="end")
         zero = self._place(0.0)
@@ -126,7 +129,7 @@ class StateOfALine(Instrument):
 
     def _amount(self, readings: Mapping[str, Any]) -> str:
         if readings["state"] == "saturated":
-            return "saturated, within what the instruments can tell"
+            return _("saturated, within what the instruments can tell")
         amount = self.words(abs(readings["above_saturation"]), "temperature difference")
         return f"{'superheat' if readings['state'] == 'superheated' else 'subcooling'} {amount}"
 

@@ -16,6 +16,7 @@ from coldcab.instruments.machine_view import CONTROLS
 from coldcab.instruments.path_desk import PathDesk, measurement_choice, result_words
 from coldcab.machine.fleet import FLEET
 from coldcab.scenario import complaints
+from coldcab.words import _
 
 DAYS = {"85 F (29 C)": 85.0, "95 F (35 C)": 95.0, "105 F (41 C)": 105.0}
 ENGINE_RPM = 1500.0
@@ -55,8 +56,8 @@ class SuspectsBoard(PathDesk):
     controls = (
         Choice("complaint", "complaint, page", tuple(str(one + 1) for one in range(complaints.MANY)), "3"),
         measurement_choice(PathDesk.prices),
-        Switch("advise", "say what to measure next", False),
-        Switch("reveal", "show what it was", False),
+        Switch("advise", _("say what to measure next"), False),
+        Switch("reveal", _("show what it was"), False),
         replace(CONTROLS["machine"], folded=True),
         Choice("day", "day, doors open", tuple(DAYS), "95 F (35 C)", folded=True),
     )
@@ -99,12 +100,19 @@ class SuspectsBoard(PathDesk):
         return drawn + svg.line(style.MARGIN, FOOT, LAST, FOOT, stroke=style.RULE)
 
     def moving(self, readings: Mapping[str, Any]) -> str:
-        head = svg.text(style.MARGIN, 34, f"Suspects, page {self.settings['complaint']} of the book", bold=True)
+        head = svg.text(
+            style.MARGIN,
+            34,
+            _("Suspects, page {complaint} of the book").format(complaint=self.settings["complaint"]),
+            bold=True,
+        )
         return head + self._bars(readings) + self._path_drawn(readings) + self._below(readings)
 
     def _settings_in_words(self) -> str:
         given = self.settings
-        return f"Page {given['complaint']} of the complaint book: {given['machine']}, {given['day']}."
+        return _("Page {complaint} of the complaint book: {machine}, {day}.").format(
+            complaint=given["complaint"], machine=given["machine"], day=given["day"]
+        )
 
     def _bars(self, readings: Mapping[str, Any]) -> str:
         drawn, truth = "", self._truth(readings) if self.settings["reveal"] else ""
@@ -124,9 +132,9 @@ class SuspectsBoard(PathDesk):
     def _path_drawn(self, readings: Mapping[str, Any]) -> str:
         path, drawn, spent = readings["path"], "", 0.0
         if not path:
-            words = (
-                "Nothing measured yet: the bars are base rates, how usual each fault is. The first measurement takes a "
-                "second: many machines with known faults are run."
+            words = _(
+                "Nothing measured yet: the bars are base rates, how usual each fault is. The first "
+                "measurement takes a second: many machines with known faults are run."
             )
             return svg.paragraph(PATH, TOP + 8, words, LAST - PATH, size=style.TICK, color=style.SOFT)
         hidden = max(len(path) - LINES, 0)
@@ -147,16 +155,20 @@ class SuspectsBoard(PathDesk):
     def _below(self, readings: Mapping[str, Any]) -> str:
         y = FOOT + 28
         drawn = svg.text(style.MARGIN, y, f"{readings['minutes']:g} minutes", size=style.STRONG, bold=True)
-        drawn += svg.text(style.MARGIN, y + 24, f"doubt left: {readings['bits']:.1f} bits", size=style.TICK)
+        drawn += svg.text(
+            style.MARGIN, y + 24, _("doubt left: {bits:.1f} bits").format(bits=readings["bits"]), size=style.TICK
+        )
         if self.settings["reveal"]:
-            drawn += svg.text(style.MARGIN, y + 50, "It was:", size=style.TICK, color=style.SOFT)
+            drawn += svg.text(style.MARGIN, y + 50, _("It was:"), size=style.TICK, color=style.SOFT)
             drawn += svg.paragraph(style.MARGIN, y + 70, self._truth_words(readings), 180, size=style.TICK)
         if not readings["advice"]:
-            words = "Tick “say what to measure next” for the measurement that should tell most in a minute."
+            words = _("Tick “say what to measure next” for the measurement that should tell most in a minute.")
             return drawn + svg.paragraph(236, y - 3, words, LAST - 236, size=style.TICK, color=style.SOFT)
         for place, one in enumerate(readings["advice"][:ADVICE]):
             words = f"{place + 1} · {one.measurement.name}, {one.minutes:g} min"
-            worth = f"{one.bits:.2f} bit, {one.bits_per_minute:.3f} a minute"
+            worth = _("{bits:.2f} bit, {bits_per_minute:.3f} a minute").format(
+                bits=one.bits, bits_per_minute=one.bits_per_minute
+            )
             drawn += svg.text(236, y - 3 + 22 * place, words, size=style.TICK, bold=place == 0)
             drawn += svg.text(LAST, y - 3 + 22 * place, worth, size=14, anchor="end", color=style.SOFT)
         return drawn + svg.paragraph(236, y + 65, readings["advice"][0].reason, LAST - 236, size=14)
@@ -165,28 +177,42 @@ class SuspectsBoard(PathDesk):
 
     def summary(self, readings: Mapping[str, Any]) -> str:
         name, chance = _ranked(readings)[0]
-        spent = f"{readings['minutes']:g} minutes spent."
+        spent = _("{minutes:g} minutes spent.").format(minutes=readings["minutes"])
         if not readings["path"]:
-            return f"{spent} Before any measurement {name} is the most usual cause, {_percent(chance)}. Choose one."
+            return _("{spent} Before any measurement {name} is the most usual cause, {chance}. Choose one.").format(
+                spent=spent, name=name, chance=_percent(chance)
+            )
         said = f"{spent} Likeliest: {name}, {_percent(chance)}."
         if readings["strange"]:
             return f"{said} {readings['strange']}"
         if chance < SURE:
-            return f"{said} That is not enough to open anything. Take a measurement that tells the first two apart."
+            return _(
+                "{said} That is not enough to open anything. Take a measurement that tells the first two apart."
+            ).format(said=said)
         if name == HEALTHY:
-            return f"{said} Nothing in the circuit asks for a repair: look at doors, sun and what the driver expects."
+            return _(
+                "{said} Nothing in the circuit asks for a repair: look at doors, sun and what the driver expects."
+            ).format(said=said)
         one = catalogue[name]
-        return f"{said} Confirm before you replace: {one.test}" + (f" Caution: {one.caution}" if one.caution else "")
+        return _("{said} Confirm before you replace: {test}").format(said=said, test=one.test) + (
+            f" Caution: {one.caution}" if one.caution else ""
+        )
 
     def details(self, readings: Mapping[str, Any]) -> str:
         chances = ", ".join(f"{name} {_percent(chance)}" for name, chance in _ranked(readings)[:ROWS])
         path = "; ".join(f"{name} ({self._result(name, readings)})" for name in readings["path"])
-        said = [self.summary(readings), f"Probabilities: {chances}. Doubt left {readings['bits']:.1f} bits."]
+        said = [
+            self.summary(readings),
+            _("Probabilities: {chances}. Doubt left {bits:.1f} bits.").format(chances=chances, bits=readings["bits"]),
+        ]
         if path:
             said.append(f"Measured: {path}.")
-        said += [f"Next best: {one.measurement.words}. {one.reason}" for one in readings["advice"][:1]]
+        said += [
+            _("Next best: {words}. {reason}").format(words=one.measurement.words, reason=one.reason)
+            for one in readings["advice"][:1]
+        ]
         if self.settings["reveal"]:
-            said.append(f"It was {self._truth_words(readings)}.")
+            said.append(_("It was {truth_words}.").format(truth_words=self._truth_words(readings)))
         return " ".join(said)
 
     def _truth(self, readings: Mapping[str, Any]) -> str:

@@ -7,8 +7,9 @@ from typing import Any
 
 from coldcab.instruments.drawing import thermometers
 from coldcab.instruments.machine_view import MachineView, pick
+from coldcab.words import _
 
-DIFFERENT = "Clearly different: {names}."
+DIFFERENT = _("Clearly different: {names}.")
 
 
 class Thermometers(MachineView):
@@ -33,13 +34,13 @@ class Thermometers(MachineView):
         healthy = readings["healthy"]
         moved = [
             thermometers.FULL_NAMES[name]
-            for name, *_ in thermometers.PLACES
+            for name, *__ in thermometers.PLACES
             if thermometers.changed(readings, healthy, name)
         ]
         sentences = [self.day_words(readings)]
         if healthy:
-            differ = DIFFERENT.format(names=", ".join(moved)) if moved else "No thermometer differs clearly."
-            sentences = ["The open marks are the healthy machine on the same day.", differ, *sentences]
+            differ = DIFFERENT.format(names=", ".join(moved)) if moved else _("No thermometer differs clearly.")
+            sentences = [_("The open marks are the healthy machine on the same day."), differ, *sentences]
         return " ".join(sentences)
 
     def details(self, readings: Mapping[str, Any]) -> str:

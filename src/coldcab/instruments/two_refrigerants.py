@@ -15,6 +15,7 @@ from coldcab.instruments.drawing.rows import ROW, rows
 from coldcab.instruments.machine_view import MACHINES, pick
 from coldcab.machine import Conditions
 from coldcab.service import comparison
+from coldcab.words import _
 
 OLD, NEW = "R-12", "R-134a"
 RADIUS = 132.0
@@ -34,7 +35,7 @@ class TwoRefrigerants(Instrument):
     (K), `margin` (Pa to the high-pressure switch), and `ratios` of new over old.
     """
 
-    title = "One machine, two refrigerants"
+    title = _("One machine, two refrigerants")
     height = int(SHEET_TOP + ROW * 8 + 16)
     word_lines = 5
     stamp = (420.0, 142.0)
@@ -88,8 +89,8 @@ class TwoRefrigerants(Instrument):
         drawn += svg.text(350, 123, f"{NEW}, thick needle")
         drawn += svg.line(304, 146, 340, 146, stroke=style.SOFT, stroke_width=2, stroke_dasharray="6 4")
         drawn += svg.text(350, 151, f"{OLD}, dashed")
-        drawn += svg.text(420, 186, "same hardware, same day,", size=style.TICK, anchor="middle", color=style.SOFT)
-        drawn += svg.text(420, 205, "each with its own charge", size=style.TICK, anchor="middle", color=style.SOFT)
+        drawn += svg.text(420, 186, _("same hardware, same day,"), size=style.TICK, anchor="middle", color=style.SOFT)
+        drawn += svg.text(420, 205, _("each with its own charge"), size=style.TICK, anchor="middle", color=style.SOFT)
         for x, head in zip(COLUMNS[1:], (OLD, NEW, "change"), strict=True):
             drawn += svg.text(x, SHEET_TOP - 26, head, bold=True, size=style.TICK, color=style.SOFT)
         return drawn
@@ -124,14 +125,14 @@ class TwoRefrigerants(Instrument):
                 )
                 for side in SIDES
             ),
-            ("left to the high-pressure switch", *(self._difference(one, sign="") for one in margin.values()), ""),
+            (_("left to the high-pressure switch"), *(self._difference(one, sign="") for one in margin.values()), ""),
             (
                 "compression ratio",
                 *(f"{run['compression_ratio']:.2f}" for run in (old, new)),
                 _share(ratios["compression_ratio"]),
             ),
             ("cooling capacity", *(self._power(run["capacity"]) for run in (old, new)), _share(ratios["capacity"])),
-            ("power at the belt", *(self._belt(run["power"]) for run in (old, new)), _share(ratios["power"])),
+            (_("power at the belt"), *(self._belt(run["power"]) for run in (old, new)), _share(ratios["power"])),
             ("discharge line", *(self._warmth(run["discharge_line"]) for run in (old, new)),
              self._kelvins(new["discharge_line"] - old["discharge_line"])),
             ("vent", *(self._warmth(run["vent"]) for run in (old, new)), self._kelvins(readings["vent_rise"])),
@@ -142,20 +143,36 @@ class TwoRefrigerants(Instrument):
     def summary(self, readings: Mapping[str, Any]) -> str:
         old, new = readings["old"], readings["new"]
         said = [
-            f"On this day the high side stands at {gauge_words(old['high_gauge'], self.system)} with {OLD} and at "
-            f"{gauge_words(new['high_gauge'], self.system)} with {NEW}."
+            _("On this day the high side stands at {high_gauge} with {old} and at {high_gauge_2} with {new}.").format(
+                high_gauge=gauge_words(old["high_gauge"], self.system),
+                old=OLD,
+                high_gauge_2=gauge_words(new["high_gauge"], self.system),
+                new=NEW,
+            )
         ]
         if new["status"] == "high-pressure cut-out":
             said.append(
-                f"With {NEW} the high-pressure switch stops the clutch again and again. Clean the condenser, mend fan "
-                "and shroud, or do not convert."
+                _(
+                    "With {new} the high-pressure switch stops the clutch again and again. Clean the "
+                    "condenser, mend fan and shroud, or do not convert."
+                ).format(new=NEW)
             )
         else:
-            said.append(f"{self._difference(readings['margin'], sign='')} are left to the high-pressure switch.")
+            said.append(
+                _("{margin} are left to the high-pressure switch.").format(
+                    margin=self._difference(readings["margin"], sign="")
+                )
+            )
         said.append(
-            f"Cooling changes by {_share(readings['ratios']['capacity'])}, the vent by "
-            f"{self._kelvins(readings['vent_rise'])}, and {NEW} needs {100 * new['charge'] / old['charge']:.0f} % of "
-            "the old charge."
+            _(
+                "Cooling changes by {capacity}, the vent by {vent_rise}, and {new} needs {charge:.0f} % "
+                "of the old charge."
+            ).format(
+                capacity=_share(readings["ratios"]["capacity"]),
+                vent_rise=self._kelvins(readings["vent_rise"]),
+                new=NEW,
+                charge=100 * new["charge"] / old["charge"],
+            )
         )
         return " ".join(said)
 

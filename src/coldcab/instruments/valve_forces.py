@@ -16,6 +16,7 @@ from coldcab.machine import Effects
 from coldcab.machine.fleet import FLEET
 from coldcab.machine.valve import BULB_MOUNTINGS
 from coldcab.machine.valve_forces import ValveForces, static_superheat, valve_forces
+from coldcab.words import _
 
 VALVE = FLEET[31].valve  # the combine's; its springs and sizes are invented
 SPRING = units.convert(VALVE.spring, "pressure difference", "psi")
@@ -35,21 +36,23 @@ class ValveByHand(Instrument):
     `static_superheat` (NaN where the bulb's charge cannot open the valve).
     """
 
-    title = "The three forces at the valve"
+    title = _("The three forces at the valve")
     height = int(SHEET_TOP + 6 * ROW)
     word_lines = 4
     stamp = (640.0, 250.0)
-    drawer = "Air around the bulb, altitude"
+    drawer = _("Air around the bulb, altitude")
     controls = (
-        Slider("line", "line at the bulb", "temperature", 0.0, 90.0, 0.5, 45.0, "F", "C", 0.2),
-        gauge_slider("low_side", "low side at the coil", -14.0, 70.0, 30.0),
+        Slider("line", _("line at the bulb"), "temperature", 0.0, 90.0, 0.5, 45.0, "F", "C", 0.2),
+        gauge_slider("low_side", _("low side at the coil"), -14.0, 70.0, 30.0),
         Slider("spring", "spring", "pressure difference", 1.0, 20.0, 0.1, SPRING, "psi", "kPa", 1.0),
         Choice("bulb", "bulb", tuple(BULB_MOUNTINGS), next(iter(BULB_MOUNTINGS))),
         Choice("refrigerant", "refrigerant", ("R-134a", "R-12"), "R-134a"),
         Choice("bulb_charge", "bulb filled with", ("R-134a", "R-12"), "R-134a"),
         Choice("equaliser", "equaliser", (INTERNAL, EXTERNAL), INTERNAL),
-        Slider("coil_drop", "loss in the coil", "pressure difference", 0.0, 15.0, 0.1, 1.0, "psi", "kPa", 1.0),
-        Slider("surroundings", "air around the bulb", "temperature", 32.0, 160.0, 1.0, 115.0, "F", "C", 0.5, 1, True),
+        Slider("coil_drop", _("loss in the coil"), "pressure difference", 0.0, 15.0, 0.1, 1.0, "psi", "kPa", 1.0),
+        Slider(
+            "surroundings", _("air around the bulb"), "temperature", 32.0, 160.0, 1.0, 115.0, "F", "C", 0.5, 1, True
+        ),
         replace(altitude_slider(), folded=True),
     )
 
@@ -90,21 +93,29 @@ class ValveByHand(Instrument):
     def summary(self, readings: Mapping[str, Any]) -> str:
         forces, superheat = readings["forces"], readings["superheat"]
         if superheat < 0.0:
-            return (
-                f"The suction line is {self.words(-superheat, 'temperature difference')} colder than saturation: that "
-                "cannot stay so, because liquid in the line would be at saturation. Check both readings."
-            )
+            return _(
+                "The suction line is {superheat} colder than saturation: that cannot stay so, because "
+                "liquid in the line would be at saturation. Check both readings."
+            ).format(superheat=self.words(-superheat, "temperature difference"))
         bulb, below = (
             gauge_words(one - self.atmosphere, self.system)
             for one in (forces.bulb_pressure, forces.evaporator_pressure)
         )
         spring = self.words(forces.spring, "pressure difference")
-        said = f"Superheat {self.words(superheat, 'temperature difference')}. The bulb opens with {bulb}; the "
-        said += f"evaporator with {below} and the spring with {spring} close. {pin_words(forces.opening)}"
+        said = _("Superheat {superheat}. The bulb opens with {bulb}; the ").format(
+            superheat=self.words(superheat, "temperature difference"), bulb=bulb
+        )
+        said += _("evaporator with {below} and the spring with {spring} close. {opening}").format(
+            below=below, spring=spring, opening=pin_words(forces.opening)
+        )
         opens = readings["static_superheat"]
         if math.isnan(opens):
-            return f"{said} All of the bulb's liquid has boiled at this low side: the valve stays shut."
-        return f"{said} It begins to open at {self.words(opens, 'temperature difference')} of superheat."
+            return _("{said} All of the bulb's liquid has boiled at this low side: the valve stays shut.").format(
+                said=said
+            )
+        return _("{said} It begins to open at {opens} of superheat.").format(
+            said=said, opens=self.words(opens, "temperature difference")
+        )
 
     def details(self, readings: Mapping[str, Any]) -> str:
         rows = ", ".join(f"{label} {shown}" for label, shown in self._lines(readings))
@@ -115,15 +126,15 @@ class ValveByHand(Instrument):
         opens = readings["static_superheat"]
         return [
             (f"saturation of {self.settings['refrigerant']}", self.words(readings["saturation"], "temperature")),
-            ("superheat at the coil's outlet", self.words(readings["superheat"], "temperature difference")),
+            (_("superheat at the coil's outlet"), self.words(readings["superheat"], "temperature difference")),
             ("the bulb feels", self.words(forces.bulb_temperature, "temperature")),
             (
-                "the valve begins to open at",
-                "no superheat: bulb charge used up"
+                _("the valve begins to open at"),
+                _("no superheat: bulb charge used up")
                 if math.isnan(opens)
                 else f"{self.words(opens, 'temperature difference')} of superheat",
             ),
-            ("left to lift the pin", self.words(forces.lifting, "pressure difference")),
+            (_("left to lift the pin"), self.words(forces.lifting, "pressure difference")),
             ("valve open", f"{100 * min(max(forces.opening, 0.0), 1.0):.0f} %"),
         ]
 
@@ -136,14 +147,18 @@ def bar_words(forces: ValveForces, atmosphere: float, system: str) -> tuple[str,
         f"{units.convert(one, 'pressure difference', unit):.{decimals}f} {unit}"
         for one in (forces.spring, forces.lifting)
     )
-    left = f"{left} left to open" if forces.lifting > 0 else f"{left.replace('-', '')} short of opening"
+    left = (
+        _("{left} left to open").format(left=left)
+        if forces.lifting > 0
+        else _("{left} short of opening").format(left=left.replace("-", ""))
+    )
     return f"bulb {bulb}", f"evaporator {below}", f"spring {spring}", left
 
 
 def pin_words(opening: float) -> str:
     """Where the pin stands, in a sentence."""
     if opening < SHUT:
-        return "The valve is shut."
+        return _("The valve is shut.")
     if opening > FULL:
-        return "The valve stands fully open."
-    return f"The valve stands {100 * opening:.0f} % open."
+        return _("The valve stands fully open.")
+    return _("The valve stands {opening:.0f} % open.").format(opening=100 * opening)

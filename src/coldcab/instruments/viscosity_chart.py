@@ -12,6 +12,7 @@ from coldcab.instruments.controls import Choice, Slider
 from coldcab.instruments.drawing import style, svg
 from coldcab.instruments.drawing.rows import rows
 from coldcab.oil.samples import SAMPLES, sample_named
+from coldcab.words import _
 
 PLOT = (78.0, 66.0, 660.0, 380.0)  # x, y, width, height
 TEMPERATURES = (253.15, 393.15)  # K, -20 to 120 C
@@ -42,7 +43,7 @@ class ViscosityChart(Instrument):
     controls = (
         Choice("first", "first oil", tuple(SAMPLES), "PAG 46"),
         Choice("second", "second oil", tuple(SAMPLES), "PAG 150"),
-        Slider("share", "share of the second", "fraction", 0.0, 100.0, 1.0, 50.0, "%", "%", 1.0, decimals=0),
+        Slider("share", _("share of the second"), "fraction", 0.0, 100.0, 1.0, 50.0, "%", "%", 1.0, decimals=0),
         Slider("temperature", "oil temperature", "temperature", -4.0, 248.0, 1.0, 176.0, "F", "C", 0.5),
     )
 
@@ -50,8 +51,10 @@ class ViscosityChart(Instrument):
         first, second = (sample_named(self.settings[name]) for name in ("first", "second"))
         if first.oil != second.oil:
             raise ValueError(
-                f"{first.oil} and {second.oil} do not make a grade: what is left of one in the other is a residue, "
-                "and no blend makes it right; choose two oils of one type."
+                _(
+                    "{oil} and {oil_2} do not make a grade: what is left of one in the other is a residue, "
+                    "and no blend makes it right; choose two oils of one type."
+                ).format(oil=first.oil, oil_2=second.oil)
             )
         share = self.settings["share"]
         points = tuple(
@@ -82,13 +85,13 @@ class ViscosityChart(Instrument):
         drawn = svg.box(x, y, width, height, fill=style.PAPER, stroke=style.INK)
         lines, words = "", ""
         for value in (5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000):
-            _, py = place_on_chart(AT_40, value * 1e-6)
+            __, py = place_on_chart(AT_40, value * 1e-6)
             lines += svg.line(x, py, x + width, py)
             words += svg.text(x - 8, py + 5, f"{value:,}", anchor="end")
         us = self.system == "us"
         for value in (0, 50, 100, 150, 200) if us else (-20, 0, 20, 40, 60, 80, 100, 120):
             kelvin = units.from_unit(value, "temperature", "F" if us else "C")
-            px, _ = place_on_chart(kelvin, VISCOSITIES[0])
+            px, __ = place_on_chart(kelvin, VISCOSITIES[0])
             lines += svg.line(px, y, px, y + height)
             words += svg.text(px, y + height + 20, f"{value:g}".replace("-", "−"), anchor="middle")
         words += svg.text(x + width, y + height + 20, "F" if us else "C", anchor="end", bold=True)
@@ -96,7 +99,7 @@ class ViscosityChart(Instrument):
         drawn += svg.group(lines, stroke=style.RULE, stroke_width=0.6)
         drawn += svg.group(words, font_size=style.TICK, fill=style.SOFT)
         # The grades stand at 40 C; each is a band with a gap to the next.
-        px, _ = place_on_chart(AT_40, 1e-4)
+        px, __ = place_on_chart(AT_40, 1e-4)
         bands, names = "", ""
         for grade in GRADES:
             low, high = oil.grade_limits(grade)
@@ -106,12 +109,12 @@ class ViscosityChart(Instrument):
             names += svg.line(px + 9, 0.5 * (top + bottom), x + width + 8, 0.5 * (top + bottom), stroke=style.RULE)
         drawn += svg.group(bands, fill=style.METAL, stroke=style.INK, stroke_width=1)
         drawn += svg.group(names, font_size=style.TICK, fill=style.SOFT)
-        drawn += svg.text(x, 30, "Kinematic viscosity over temperature, oil without refrigerant", bold=True)
+        drawn += svg.text(x, 30, _("Kinematic viscosity over temperature, oil without refrigerant"), bold=True)
         return drawn + svg.text(px, y - 10, "40 C (104 F)", size=style.TICK, anchor="middle", color=style.SOFT)
 
     def moving(self, readings: Mapping[str, Any]) -> str:
         x, y, width, height = PLOT
-        here, _ = place_on_chart(readings["temperature"], VISCOSITIES[0])
+        here, __ = place_on_chart(readings["temperature"], VISCOSITIES[0])
         marks, drawn = "", svg.line(here, y, here, y + height, stroke=style.SOFT, stroke_dasharray="3 4")
         signs = {"first": FIRST_SIGN, "second": SECOND_SIGN, "blend": BLEND_SIGN}
         for name, sign in signs.items():
@@ -133,7 +136,11 @@ class ViscosityChart(Instrument):
         drawn = svg.marker(
             "triangle", COLUMNS[0] + 6, TABLE_TOP + 90, 6, fill=style.PAPER, stroke=style.HIGH, stroke_width=2
         )
-        drawn += svg.text(COLUMNS[0] + 20, TABLE_TOP + 95, f"not the blend: the mean of both, {_cst(readings['mean'])}")
+        drawn += svg.text(
+            COLUMNS[0] + 20,
+            TABLE_TOP + 95,
+            _("not the blend: the mean of both, {mean}").format(mean=_cst(readings["mean"])),
+        )
         for column, (name, sign) in zip(
             COLUMNS[1:], (("first", FIRST_SIGN), ("second", SECOND_SIGN), ("blend", BLEND_SIGN)), strict=True
         ):
@@ -167,23 +174,31 @@ class ViscosityChart(Instrument):
 
     def details(self, readings: Mapping[str, Any]) -> str:
         both = ", ".join(
-            f"{self.settings[name]} {_cst(readings[f'{name} at 40 C'])} at 40 C and {_cst(readings[name])} at "
-            f"{self._warm(readings)}"
+            _("{settings} {name} at 40 C and {name_2} at {warm}").format(
+                settings=self.settings[name],
+                name=_cst(readings[f"{name} at 40 C"]),
+                name_2=_cst(readings[name]),
+                warm=self._warm(readings),
+            )
             for name in ("first", "second")
         )
-        return f"{self.summary(readings)} {both}. Viscosity index of the blend {readings['index']:.0f}."
+        return _("{summary} {both}. Viscosity index of the blend {index:.0f}.").format(
+            summary=self.summary(readings), both=both, index=readings["index"]
+        )
 
     def _warm(self, readings: Mapping[str, Any]) -> str:
         unit = "F" if self.system == "us" else "C"
         return f"{units.convert(readings['temperature'], 'temperature', unit):.0f} {unit}"
 
 
-OF_A_GRADE = "{share:.0f} % {second} in {first} by volume: {at_40} at 40 C, ISO VG {grade}. At {warm} it is {at_warm}."
-BETWEEN_GRADES = (
-    "{share:.0f} % {second} in {first} by volume: {at_40} at 40 C, no ISO grade; it lies between two. At {warm} it is "
-    "{at_warm}."
+OF_A_GRADE = _(
+    "{share:.0f} % {second} in {first} by volume: {at_40} at 40 C, ISO VG {grade}. At {warm} it is {at_warm}."
 )
-MEAN = "The mean of the two numbers would be {mean}, {gap:.0f} % too much."
+BETWEEN_GRADES = _(
+    "{share:.0f} % {second} in {first} by volume: {at_40} at 40 C, no ISO grade; it lies "
+    "between two. At {warm} it is {at_warm}."
+)
+MEAN = _("The mean of the two numbers would be {mean}, {gap:.0f} % too much.")
 
 
 def _cst(value: float) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from coldcab import refrigerants, units
 from coldcab.job.description import Job
 from coldcab.job.model import model_machine, refrigerant_of
+from coldcab.words import _
 
 LARGEST_SHARE = 1.02
 """Of the data sheet's charge: more than this cannot have been recovered from the machine alone."""
@@ -18,23 +19,23 @@ def contradictions(job: Job) -> tuple[str, ...]:
 def _mixture_is_not_topped_up(job: Job) -> str:
     mixed = job["work.inside"] == "mixture"
     if not mixed and "mixed refrigerant" in (job["work.findings"] or ()) and job["work.inside"] in ("R-12", "R-134a"):
-        template = "Findings say mixed refrigerant, the identifier says {name}; identify again."
+        template = _("Findings say mixed refrigerant, the identifier says {name}; identify again.")
         return template.format(name=job["work.inside"])
     return ""
 
 
 def _nothing_inside_but_recovered(job: Job) -> str:
     if job["work.inside"] == "nothing" and (job["work.recovered"] or 0.0) > 0.05:
-        return "The identifier found nothing, but a mass was recovered; weigh and identify again."
+        return _("The identifier found nothing, but a mass was recovered; weigh and identify again.")
     return ""
 
 
 def _more_recovered_than_charge(job: Job) -> str:
     charge, found = job["machine.charge"], job["work.recovered"]
     if charge and found and found > LARGEST_SHARE * charge:
-        template = (
-            "More was recovered ({found}) than the data sheet holds ({charge}): it was overcharged, or the scale or "
-            "the sheet is wrong."
+        template = _(
+            "More was recovered ({found}) than the data sheet holds ({charge}): it was overcharged, "
+            "or the scale or the sheet is wrong."
         )
         return template.format(found=units.show(found, "mass"), charge=units.show(charge, "mass"))
     return ""
@@ -42,7 +43,7 @@ def _more_recovered_than_charge(job: Job) -> str:
 
 def _mineral_oil_with_r134a(job: Job) -> str:
     if refrigerant_of(job) == "R-134a" and job["work.new_oil"] == "mineral":
-        return "Mineral oil does not mix with R-134a, so it does not come back to the compressor; choose PAG or POE."
+        return _("Mineral oil does not mix with R-134a, so it does not come back to the compressor; choose PAG or POE.")
     return ""
 
 
@@ -50,24 +51,24 @@ def _failed_compressor_stays(job: Job) -> str:
     failed = job["work.complaint"] == "compressor failed" or "metal debris" in (job["work.findings"] or ())
     replaced = job["work.replaced"]
     if failed and replaced is not None and "compressor" not in replaced:
-        return "The compressor failed or shed metal, but it is not among the replaced parts."
+        return _("The compressor failed or shed metal, but it is not among the replaced parts.")
     return ""
 
 
 def _opened_without_a_drier(job: Job) -> str:
     replaced = job["work.replaced"]
     if replaced and "receiver-drier" not in replaced and "accumulator" not in replaced:
-        return "The circuit is opened, but the drier is not among the replaced parts: its desiccant has met the air."
+        return _("The circuit is opened, but the drier is not among the replaced parts: its desiccant has met the air.")
     return ""
 
 
 def _rinsed_what_must_not_be(job: Job) -> str:
     wrong = [part for part in job["work.rinsed"] or () if part in ("compressor", "receiver-drier", "accumulator")]
     if wrong:
-        template = "{parts} must not be rinsed; a drier is replaced, a compressor is drained."
+        template = _("{parts} must not be rinsed; a drier is replaced, a compressor is drained.")
         return template.format(parts=" and ".join(wrong).capitalize())
     if "condenser" in (job["work.rinsed"] or ()) and job["machine.condenser"] == "parallel flow":
-        return (
+        return _(
             "A parallel-flow condenser cannot be rinsed clean: solvent takes the open paths. Replace it after debris."
         )
     return ""
@@ -76,14 +77,14 @@ def _rinsed_what_must_not_be(job: Job) -> str:
 def _brought_more_than_total(job: Job) -> str:
     total, brought = job["machine.oil"], job["work.brought"]
     if total and brought and brought > total:
-        return "The new compressor brought more oil than the whole circuit needs; drain it before you fit it."
+        return _("The new compressor brought more oil than the whole circuit needs; drain it before you fit it.")
     return ""
 
 
 def _drained_more_than_total(job: Job) -> str:
     total, drained = job["machine.oil"], job["work.drained"]
     if total and drained and drained > total:
-        return "More oil was drained from the old compressor than the data sheet has for the whole circuit."
+        return _("More oil was drained from the old compressor than the data sheet has for the whole circuit.")
     return ""
 
 
@@ -92,9 +93,9 @@ def _charge_beyond_the_machine(job: Job) -> str:
     if charge:
         room = model_machine(job).charge
         if not 0.3 * room <= charge <= 3.0 * room:
-            template = (
-                "A charge of {charge} is far from what such a machine holds ({room} on the model's data sheet); check "
-                "the unit, or choose another machine it is like."
+            template = _(
+                "A charge of {charge} is far from what such a machine holds ({room} on the model's data "
+                "sheet); check the unit, or choose another machine it is like."
             )
             return template.format(charge=units.show(charge, "mass"), room=units.show(room, "mass"))
     return ""
@@ -102,13 +103,15 @@ def _charge_beyond_the_machine(job: Job) -> str:
 
 def _built_for_the_new_one_with_the_old_inside(job: Job) -> str:
     if job["machine.original_refrigerant"] == "R-134a" and job["work.inside"] == "R-12":
-        return "It was built for R-134a but holds R-12: somebody mixed up a cylinder, or the data sheet is another's."
+        return _(
+            "It was built for R-134a but holds R-12: somebody mixed up a cylinder, or the data sheet is another's."
+        )
     return ""
 
 
 def _backwards(job: Job) -> str:
     if job["machine.original_refrigerant"] == "R-134a" and refrigerant_of(job) == "R-12":
-        return "A machine built for R-134a is not changed to R-12."
+        return _("A machine built for R-134a is not changed to R-12.")
     return ""
 
 
@@ -118,7 +121,7 @@ def _cylinder_smaller_than_charge(job: Job) -> str:
     if capacity and charge:
         liquid = refrigerants.saturation(name, temperature=294.26).liquid_density
         if 0.8 * capacity / 999.0 * liquid < charge:
-            return "The recovery cylinder is too small for the whole charge; have a second one ready."
+            return _("The recovery cylinder is too small for the whole charge; have a second one ready.")
     return ""
 
 

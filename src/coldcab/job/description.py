@@ -14,6 +14,7 @@ from typing import Any
 from coldcab import units
 from coldcab.job.questions import CHOICE, LIST, NO, NUMBER, QUESTIONS, SECTIONS, TEXT, YES, YES_NO, Question
 from coldcab.quantities import ColdcabError
+from coldcab.words import _
 
 LONGEST_TEXT = 120
 LARGEST_FILE = 100_000
@@ -76,8 +77,12 @@ def known_question(key: str) -> Question:
     if key in QUESTIONS:
         return QUESTIONS[key]
     near = difflib.get_close_matches(str(key), QUESTIONS, n=1, cutoff=0.5)
-    hint = f"; did you mean {near[0]}?" if near else f"; the parts of a job are {', '.join(SECTIONS)}."
-    raise JobError(f"A job has no entry {str(key)[:60]!r}{hint}")
+    hint = (
+        _("; did you mean {near}?").format(near=near[0])
+        if near
+        else _("; the parts of a job are {sections}.").format(sections=", ".join(SECTIONS))
+    )
+    raise JobError(_("A job has no entry {value!r}{hint}").format(value=str(key)[:60], hint=hint))
 
 
 def read_answer(question: Question, text: Any) -> Any:
@@ -96,9 +101,13 @@ def read_answer(question: Question, text: Any) -> Any:
         text = ", ".join(str(one) for one in text)
     text = str(text).strip()
     if len(text) > LONGEST_TEXT:
-        raise JobError(f"{question.key} is longer than {LONGEST_TEXT} letters; write it shorter.")
+        raise JobError(
+            _("{key} is longer than {longest_text} letters; write it shorter.").format(
+                key=question.key, longest_text=LONGEST_TEXT
+            )
+        )
     if not text.isprintable():
-        raise JobError(f"{question.key} holds characters that no keyboard types; write it again.")
+        raise JobError(_("{key} holds characters that no keyboard types; write it again.").format(key=question.key))
     if question.kind == TEXT:
         return text
     if question.kind == CHOICE:
@@ -114,10 +123,16 @@ def read_answer(question: Question, text: Any) -> Any:
         value = units.parse(text, question.kind).value
     except units.UnitError as error:
         wrong = str(error).split(", for example")[0].rstrip(".")
-        raise JobError(f"{question.key}: {wrong}. For example {question.example}.") from None
+        raise JobError(
+            _("{key}: {wrong}. For example {example}.").format(key=question.key, wrong=wrong, example=question.example)
+        ) from None
     if question.limits is not None and not question.limits[0] <= value <= question.limits[1]:
         low, high, given = (units.show(one, question.kind) for one in (*question.limits, value))
-        raise JobError(f"{question.key}: {given} is outside what a cab's machine can have, {low} to {high}.")
+        raise JobError(
+            _("{key}: {given} is outside what a cab's machine can have, {low} to {high}.").format(
+                key=question.key, given=given, low=low, high=high
+            )
+        )
     return value - SEA_LEVEL if question.kind == "pressure" else value
 
 
@@ -133,7 +148,11 @@ def _one_of(question: Question, text: str, choices: tuple[str, ...] | None = Non
     part = [one for one in folded if typed and set(typed.split()) <= set(re.findall(r"[a-z0-9]+", one))]
     if len(part) == 1:  # "metal" for metal debris, "drier" for receiver-drier
         return folded[part[0]]
-    raise JobError(f"{question.key}: {text[:40]!r} is not one of {', '.join(choices)}.")
+    raise JobError(
+        _("{key}: {text!r} is not one of {choices}.").format(
+            key=question.key, text=text[:40], choices=", ".join(choices)
+        )
+    )
 
 
 def _number(question: Question, text: str) -> float:
@@ -142,7 +161,11 @@ def _number(question: Question, text: str) -> float:
     except ValueError:
         value = math.nan
     if not 0.0 <= value < 1e6:
-        raise JobError(f"{question.key}: {text[:30]!r} is not a number from 0 up; for example {question.example}.")
+        raise JobError(
+            _("{key}: {text!r} is not a number from 0 up; for example {example}.").format(
+                key=question.key, text=text[:30], example=question.example
+            )
+        )
     return value
 
 
@@ -157,11 +180,19 @@ def job_of(entries: Mapping[str, Any]) -> Job:
     job = Job()
     for section, found in entries.items():
         if not isinstance(found, Mapping):
-            raise JobError(f"{str(section)[:40]!r} must stand in a section such as [machine]; see coldcab plan --new.")
+            raise JobError(
+                _("{value!r} must stand in a section such as [machine]; see coldcab plan --new.").format(
+                    value=str(section)[:40]
+                )
+            )
         for name, text in found.items():
             question = known_question(f"{section}.{name}")
             if isinstance(text, Mapping):
-                raise JobError(f"{question.key} is a section where one answer belongs, such as {question.example!r}.")
+                raise JobError(
+                    _("{key} is a section where one answer belongs, such as {example!r}.").format(
+                        key=question.key, example=question.example
+                    )
+                )
             value = read_answer(question, text)
             said = ", ".join(value) if isinstance(value, tuple) else (text if isinstance(text, str) else str(text))
             if isinstance(text, bool):
@@ -182,22 +213,28 @@ def read_job(path: str | Path) -> Job:
     path = Path(path)
     try:
         if path.stat().st_size > LARGEST_FILE:
-            raise JobError(f"{path.name} is too large for the description of a job.")
+            raise JobError(_("{name} is too large for the description of a job.").format(name=path.name))
         text = path.read_text(encoding="utf-8")
     except OSError:
-        raise JobError(f"There is no job file {path}; make one with  coldcab plan --new {path.name}") from None
+        raise JobError(
+            _("There is no job file {path}; make one with  coldcab plan --new {name}").format(path=path, name=path.name)
+        ) from None
     except UnicodeDecodeError:
-        raise JobError(f"{path.name} is not a text file.") from None
+        raise JobError(_("{name} is not a text file.").format(name=path.name)) from None
     try:
         entries = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise JobError(f"{path.name} is not written as a job file ({error}); put texts in quotation marks.") from None
+        raise JobError(
+            _("{name} is not written as a job file ({error}); put texts in quotation marks.").format(
+                name=path.name, error=error
+            )
+        ) from None
     return job_of(entries)
 
 
 def as_toml(job: Job, *, every: bool = False) -> str:
     """The job as the text of its file; with ``every`` what is not known stands there as a comment to fill in."""
-    parts = ["# A job for `coldcab plan`. Nothing has to be known; take the # away where you know it."]
+    parts = [_("# A job for `coldcab plan`. Nothing has to be known; take the # away where you know it.")]
     for section in SECTIONS:
         rows = []
         for question in QUESTIONS.values():
@@ -228,6 +265,8 @@ def with_changes(job: Job, changes: Iterable[str]) -> Job:
     for change in changes:
         key, sign, text = change.partition("=")
         if not sign:
-            raise JobError(f"{change[:60]!r} has no equals sign; write it like  weather.ambient=95 F")
+            raise JobError(
+                _("{change!r} has no equals sign; write it like  weather.ambient=95 F").format(change=change[:60])
+            )
         job = job.having(key.strip(), text)
     return job

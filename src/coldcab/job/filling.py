@@ -12,6 +12,7 @@ from coldcab.job.model import day, model_machine, refrigerant_of
 from coldcab.job.stages import ambient, contents, converts, data_sheet_charge
 from coldcab.machine import nominal_charge
 from coldcab.service import cans, charging, warming
+from coldcab.words import _
 
 CHARGING_HOSE = 1.5
 """m, an assumption."""
@@ -26,11 +27,11 @@ CAN_SPREAD = 0.10
 """Share of the data sheet's charge by which the start is in doubt where the charge is that of a similar machine."""
 
 
-LAST_CAN_SHUT = "The last can would give only {last}: leave it shut, {enough} come within {share:.0%} of the target."
-OF_A_SIMILAR_MACHINE = "{basis}; charge of a similar machine, so 10 % wider: assumption"
-PRICE_OF_REFRIGERANT = "Refrigerant: {price:,.2f} for the target charge, heels and hose not counted."
-PRICE_OF_OIL = "Oil: {price:,.2f} for {ounces:.1f} fl oz."
-PRICE_OF_TIME = "Time: {price:,.2f} for each hour; write the hours into the record."
+LAST_CAN_SHUT = _("The last can would give only {last}: leave it shut, {enough} come within {share:.0%} of the target.")
+OF_A_SIMILAR_MACHINE = _("{basis}; charge of a similar machine, so 10 % wider: assumption")
+PRICE_OF_REFRIGERANT = _("Refrigerant: {price:,.2f} for the target charge, heels and hose not counted.")
+PRICE_OF_OIL = _("Oil: {price:,.2f} for {ounces:.1f} fl oz.")
+PRICE_OF_TIME = _("Time: {price:,.2f} for each hour; write the hours into the record.")
 
 
 def charge_amounts(job: Job) -> dict[str, float]:
@@ -52,26 +53,26 @@ def charge_amounts(job: Job) -> dict[str, float]:
 def charge(job: Job) -> Section:
     """By mass: start, target, limit, and the cans for it."""
     name, warm = refrigerant_of(job), ambient(job)
-    found, (_, own) = charge_amounts(job), data_sheet_charge(job)
+    found, (__, own) = charge_amounts(job), data_sheet_charge(job)
     if converts(job):
         basis = {
-            "start": "lowest of the rules of thumb (80 % of the R-12 charge; 90 % less 0.25 lb): from memory",
-            "target": "same volume of liquid as the R-12 charge",
+            "start": _("lowest of the rules of thumb (80 % of the R-12 charge; 90 % less 0.25 lb): from memory"),
+            "target": _("same volume of liquid as the R-12 charge"),
             "limit": "5 % above the target, or the highest rule: assumption; beyond it only the head climbs",
         }
     else:
         basis = {
-            "start": "90 % of the data sheet: assumption",
+            "start": _("90 % of the data sheet: assumption"),
             "target": "data sheet",
-            "limit": "5 % above the data sheet: assumption",
+            "limit": _("5 % above the data sheet: assumption"),
         }
     steps = [
-        "By mass. The scale decides, the readings confirm, the glass decides nothing.",
-        "Charge into the low side as vapor while it runs; liquid only into the high side of a machine that stands.",
+        _("By mass. The scale decides, the readings confirm, the glass decides nothing."),
+        _("Charge into the low side as vapor while it runs; liquid only into the high side of a machine that stands."),
     ]
     figures = [
         Figure(key, label, found[key], "mass", basis[key] if own else OF_A_SIMILAR_MACHINE.format(basis=basis[key]))
-        for key, label in (("start", "stop and read at"), ("target", "target"), ("limit", "never beyond"))
+        for key, label in (("start", _("stop and read at")), ("target", "target"), ("limit", "never beyond"))
     ]
     low_side = float(refrigerants.saturation_pressure(name, warm - 25.0))
     if job.get("tools.supply", "cans") == "cans":
@@ -82,17 +83,17 @@ def charge(job: Job) -> Section:
             last = in_words(float(plan.from_last), "mass")
             steps.append(LAST_CAN_SHUT.format(last=last, enough=plan.cans - 1, share=SLIVER))
         figures += [
-            Figure("cans", "cans for the target", plan.cans, "count", "charge + heel of each can + hose"),
-            Figure("last", "last can gets lighter by", float(plan.from_last), "mass", "stop there, by the scale"),
-            Figure("heel", "stays in each empty can", float(heel), "mass",
-                   "vapor at the low side's pressure and the air's temperature"),
+            Figure("cans", _("cans for the target"), plan.cans, "count", _("charge + heel of each can + hose")),
+            Figure("last", _("last can gets lighter by"), float(plan.from_last), "mass", _("stop there, by the scale")),
+            Figure("heel", _("stays in each empty can"), float(heel), "mass",
+                   _("vapor at the low side's pressure and the air's temperature")),
         ]  # fmt: skip
     return Section(
         "charge",
         "Charge",
         tuple(steps),
         tuple(figures),
-        ("Never open the high-side valve of the gauge set to a can or cylinder while the machine runs: it bursts.",),
+        (_("Never open the high-side valve of the gauge set to a can or cylinder while the machine runs: it bursts."),),
     )
 
 
@@ -102,19 +103,21 @@ def glass(job: Job) -> Section:
     curve = charging.charge_curve(machine, day(job), refrigerant=name, points=40)
     right = nominal_charge(machine, name)
     clears, rises = curve.marks.glass_clears / right, curve.marks.head_rises / right
-    basis = "charge curve of the model on this day"
+    basis = _("charge curve of the model on this day")
     figures = []
     if math.isfinite(clears):
-        figures.append(Figure("clears", "glass clears at, of the right charge", clears, "fraction", basis))
+        figures.append(Figure("clears", _("glass clears at, of the right charge"), clears, "fraction", basis))
     if math.isfinite(rises):
-        figures.append(Figure("rises", "head 10 % up at, of the right charge", rises, "fraction", basis))
+        figures.append(Figure("rises", _("head 10 % up at, of the right charge"), rises, "fraction", basis))
     return Section(
         "glass",
         "The sight glass",
         (
-            "Bubbles at a steady speed say that liquid is missing there. A clear glass says that some is there, and "
-            "nothing more: it stays clear far beyond the right charge.",
-            "Milky glass with R-134a may be oil that does not mix.",
+            _(
+                "Bubbles at a steady speed say that liquid is missing there. A clear glass says that "
+                "some is there, and nothing more: it stays clear far beyond the right charge."
+            ),
+            _("Milky glass with R-134a may be oil that does not mix."),
         ),
         tuple(figures),
     )
@@ -141,15 +144,21 @@ def cost(job: Job) -> Section:
     if recovered is not None and own and recovered <= sheet:
         lost = sheet - recovered
         leak = warming.leak_cost(name, lost)
-        figures.append(Figure("leaked", "leaked since it was full", lost, "mass", "data sheet less what was recovered"))
         figures.append(
-            Figure("carbon", f"as carbon dioxide, {leak.report} potential {leak.potential:,.0f}",
+            Figure("leaked", _("leaked since it was full"), lost, "mass", _("data sheet less what was recovered"))
+        )
+        figures.append(
+            Figure("carbon", _(
+"as carbon dioxide, {report} potential {potential:,.0f}"
+).format(report=leak.report, potential=leak.potential),
                    float(leak.carbon_dioxide), "mass", leak.citation)
         )  # fmt: skip
     else:
         one = warming.leak_cost(name, pound)
         figures.append(
-            Figure("carbon", f"a pound of {name} in the air, as carbon dioxide", float(one.carbon_dioxide), "mass",
+            Figure("carbon", _(
+"a pound of {name} in the air, as carbon dioxide"
+).format(name=name), float(one.carbon_dioxide), "mass",
                    f"{one.report}; {one.citation}")
         )  # fmt: skip
     return Section("cost", "What it costs", tuple(steps), tuple(figures))

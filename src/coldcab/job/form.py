@@ -13,6 +13,7 @@ from coldcab.job.description import Job, JobError, as_toml, read_job
 from coldcab.job.model import displacement_in_words
 from coldcab.job.plan import Plan, plan
 from coldcab.job.questions import CHOICE, LIST, NUMBER, QUESTIONS, SECTIONS, TEXT, YES_NO, Question
+from coldcab.words import _
 
 TITLES = {
     "job": "The job",
@@ -21,7 +22,7 @@ TITLES = {
     "weather": "Weather and yard",
     "tools": "Tools at hand",
     "prices": "Prices",
-    "as_left": "As left: readings after the work",
+    "as_left": _("As left: readings after the work"),
 }
 NOT_KNOWN = "not known"
 
@@ -63,7 +64,9 @@ class JobForm:
         """How an answer was read; what happens where it is not known."""
         value = self.job[question.key]
         if value is None:
-            return f"Not known: {question.unknown}." if question.unknown != "left open" else ""
+            return (
+                _("Not known: {unknown}.").format(unknown=question.unknown) if question.unknown != "left open" else ""
+            )
         if question.kind in (CHOICE, LIST, TEXT, YES_NO, NUMBER):
             return ""
         if question.kind == "pressure":
@@ -85,11 +88,15 @@ class JobForm:
 
     def verdict(self) -> str:
         """What to say beside the buttons once a plan is made."""
-        where = "The plan stands below. Save its page to print it."
+        where = _("The plan stands below. Save its page to print it.")
         if self.made is None or self.made.accepted is None:
             return where
         far = page.outside(self.made, self.system)
-        return f"Readings outside their bands: {len(far)}. {where}" if far else f"All readings lie within. {where}"
+        return (
+            _("Readings outside their bands: {far}. {where}").format(far=len(far), where=where)
+            if far
+            else _("All readings lie within. {where}").format(where=where)
+        )
 
     def save(self, name: str = "job") -> tuple[Path, ...]:
         """Write the job's file, its page and its PDF; return their paths.
@@ -102,7 +109,7 @@ class JobForm:
         from coldcab.job.print_out import pdf
 
         if self.made is None:
-            raise JobError("Make the plan first, then save its page.")
+            raise JobError(_("Make the plan first, then save its page."))
         stem = "".join(letter if letter.isalnum() else "-" for letter in name.lower()).strip("-")[:40] or "job"
         content = {
             "toml": as_toml(self.job, every=True).encode(),
@@ -150,7 +157,7 @@ class JobForm:
             except (ValueError, OSError) as error:
                 said.value = escape(str(error))
                 return
-            said.value = f"Saved beside this page: {escape(', '.join(names))}."
+            said.value = _("Saved beside this page: {names}.").format(names=escape(", ".join(names)))
 
         make.on_click(work_out)
         save.on_click(write)
@@ -180,7 +187,7 @@ class JobForm:
     def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> Any:
         bundle = self.widget._repr_mimebundle_()
         data, metadata = bundle if isinstance(bundle, tuple) else (bundle, {})
-        text = "A form for a job: machine, complaint, weather, tools. Nothing has to be known."
+        text = _("A form for a job: machine, complaint, weather, tools. Nothing has to be known.")
         return {**data, "text/plain": text, "text/html": f"<p>{text}</p>"}, metadata
 
 

@@ -15,6 +15,7 @@ from coldcab.machine.conditions import LIMITS as CONDITION_LIMITS
 from coldcab.machine.effects import LIMITS as EFFECT_LIMITS
 from coldcab.machine.fleet import FLEET
 from coldcab.service.acceptance import SPEEDS
+from coldcab.words import _
 
 SAMPLES = 240
 """Machines drawn for the bands: the outermost of so many is missed by about one healthy machine in a hundred."""
@@ -114,13 +115,18 @@ def draw(job: Job, count: int = SAMPLES, seed: int = 0) -> Draws:
 
 
 SOURCE_OF_THE_READINGS = {
-    (False, False): "The readings come from the course's own model of an invented {machine}.",
-    (True, False): "The readings come from the course's own model of an invented {machine}, with your displacement of "
-    "{size} a turn.",
-    (False, True): "The readings come from the course's own model of an invented {machine}, with your pulley ratio of "
-    "{ratio:.3g}.",
-    (True, True): "The readings come from the course's own model of an invented {machine}, with your displacement of "
-    "{size} a turn and your pulley ratio of {ratio:.3g}.",
+    (False, False): _("The readings come from the course's own model of an invented {machine}."),
+    (True, False): _(
+        "The readings come from the course's own model of an invented {machine}, with your "
+        "displacement of {size} a turn."
+    ),
+    (False, True): _(
+        "The readings come from the course's own model of an invented {machine}, with your pulley ratio of {ratio:.3g}."
+    ),
+    (True, True): _(
+        "The readings come from the course's own model of an invented {machine}, with your "
+        "displacement of {size} a turn and your pulley ratio of {ratio:.3g}."
+    ),
 }
 """By whether the displacement and the pulley ratio are known."""
 
@@ -129,7 +135,12 @@ def in_words(job: Job, system: str = "us") -> str:
     """What the model is, in a sentence."""
     displacement, ratio = job["machine.displacement"], job["machine.pulley_ratio"]
     return SOURCE_OF_THE_READINGS[displacement is not None, ratio is not None].format(
-        machine=job.get("machine.like", f"{DEFAULT_MACHINE} (nothing was said, so sizes are drawn widely)"),
+        machine=job.get(
+            "machine.like",
+            _("{default_machine} (nothing was said, so sizes are drawn widely)").format(
+                default_machine=DEFAULT_MACHINE
+            ),
+        ),
         size="" if displacement is None else displacement_in_words(displacement, system),
         ratio=0.0 if ratio is None else ratio,
     )

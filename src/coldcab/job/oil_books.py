@@ -6,6 +6,7 @@ from coldcab import units
 from coldcab.job.description import Job
 from coldcab.job.model import refrigerant_of
 from coldcab.oil import RETAINED, Ledger
+from coldcab.words import _
 
 FLUID_OUNCE = float(units.from_unit(1.0, "volume", "fl oz"))
 MEASURED = 0.25 * FLUID_OUNCE
@@ -46,24 +47,29 @@ def ledger(job: Job) -> Ledger | None:
         if part in replaced | rinsed:
             volume = min(held.usual, left)
             books = books.enter(
-                "in", f"usually kept by the {part}", volume, 0.5 * (held.high - held.low), part=part, oil=was
+                "in",
+                _("usually kept by the {part}").format(part=part),
+                volume,
+                0.5 * (held.high - held.low),
+                part=part,
+                oil=was,
             )
             left -= volume
     if "compressor" in replaced:
         drained = job["work.drained"]
         volume = min(COMPRESSOR_USUAL if drained is None else drained, left)
         doubt = COMPRESSOR_DOUBT if drained is None else MEASURED
-        books = books.enter("in", "in the old compressor", volume, 0.0, part="compressor", oil=was)
+        books = books.enter("in", _("in the old compressor"), volume, 0.0, part="compressor", oil=was)
         left -= volume
-    books = books.enter("in", "in the rest of the circuit, by the data sheet", left, SHEET_DOUBT * total, oil=was)
+    books = books.enter("in", _("in the rest of the circuit, by the data sheet"), left, SHEET_DOUBT * total, oil=was)
     if "compressor" in replaced:
-        books = books.enter("out", "left with the old compressor", volume, doubt, part="compressor")
+        books = books.enter("out", _("left with the old compressor"), volume, doubt, part="compressor")
         brought = job["work.brought"]
         books = books.enter(
             "added",
-            "came with the new compressor"
+            _("came with the new compressor")
             if brought is not None
-            else "came with the new compressor (not measured: drain it and measure)",
+            else _("came with the new compressor (not measured: drain it and measure)"),
             brought or 0.0,
             MEASURED if brought is not None else COMPRESSOR_USUAL,
             part="compressor",
@@ -72,12 +78,12 @@ def ledger(job: Job) -> Ledger | None:
     for part in RETAINED:
         held = sum(books.contents().get(part, {}).values())
         if part in replaced and held:
-            books = books.enter("out", f"left with the old {part}", held, 0.0, part=part)
+            books = books.enter("out", _("left with the old {part}").format(part=part), held, 0.0, part=part)
         elif part in rinsed and held:
             books = books.flushed(part, RINSE_LEAVES * held)
     taken = job["work.recovered_oil"]
     if taken:
-        books = books.enter("out", "came out with the refrigerant", taken, MEASURED)
+        books = books.enter("out", _("came out with the refrigerant"), taken, MEASURED)
     return books
 
 

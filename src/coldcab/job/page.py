@@ -12,17 +12,18 @@ from coldcab.job.plan import LAW_NOTE, MODEL_NOTE, Judged, Plan, band_words, key
 from coldcab.job.questions import QUESTIONS
 from coldcab.service import label as labels
 from coldcab.service.acceptance import ABOVE, BELOW
+from coldcab.words import _
 
 if TYPE_CHECKING:
     from jinja2 import Template
 
 OUTSIDE = {
-    ABOVE: "{reading}, {speed}: {value} lies above its band.",
-    BELOW: "{reading}, {speed}: {value} lies below its band.",
+    ABOVE: _("{reading}, {speed}: {value} lies above its band."),
+    BELOW: _("{reading}, {speed}: {value} lies below its band."),
 }
 OUTSIDE_WITH_SUSPECTS = {
-    ABOVE: "{reading}, {speed}: {value} lies above its band; suspect {suspects}.",
-    BELOW: "{reading}, {speed}: {value} lies below its band; suspect {suspects}.",
+    ABOVE: _("{reading}, {speed}: {value} lies above its band; suspect {suspects}."),
+    BELOW: _("{reading}, {speed}: {value} lies below its band; suspect {suspects}."),
 }
 _CITATION = re.compile(r" \((?:law: )?[^()]*\bCFR\b(?:[^()]|\([^()]*\))*\)")
 
@@ -61,7 +62,7 @@ def html(plan: Plan, system: str = "us") -> str:
         speeds=speeds,
         band_rows=[_band_row(plan, name, speeds, system) for name in dict.fromkeys(band.name for band in plan.bands)],
         label_lines=labels.lines(plan.label, system=system),
-        label_rules=[rule for rule, _ in labels.RULES],
+        label_rules=[rule for rule, __ in labels.RULES],
         paper=labels.COLORS.get(plan.label.refrigerant, ""),
         record=[(band, _as_left(judged.get((band.speed, band.name)), system)) for band in plan.bands],
         laws=sorted({one.basis for section in plan.sections for one in section.figures if "CFR" in one.basis}),
@@ -126,6 +127,6 @@ def _as_left(judged: Judged | None, system: str) -> str:
     """The record's cell for one reading; empty where it was not taken."""
     if judged is None:
         return ""
-    template = "{value}: {place}; suspect {suspects}" if judged.suspects else "{value}: {place}"
+    template = _("{value}: {place}; suspect {suspects}") if judged.suspects else "{value}: {place}"
     value = band_words(judged.value, judged.band.kind, system)
     return template.format(value=value, place=judged.place, suspects=", ".join(judged.suspects))

@@ -16,9 +16,10 @@ from coldcab.job.figures import GAUGE, Section, in_words
 from coldcab.job.questions import QUESTIONS
 from coldcab.service import label as labels
 from coldcab.service.acceptance import ABOVE, BELOW, NOT_READ, SPEEDS, WITHIN, Band
+from coldcab.words import _
 
-LAW_NOTE = "Law is quoted with edition and date where it stands; check the current law where you work."
-MODEL_NOTE = (
+LAW_NOTE = _("Law is quoted with edition and date where it stands; check the current law where you work.")
+MODEL_NOTE = _(
     "The bands belong to a model of an invented machine with what you said put in. The machine's manual comes first."
 )
 
@@ -144,7 +145,7 @@ def plan(job: Job) -> Plan:
 def assumptions(job: Job) -> tuple[str, ...]:
     """What was not said and matters, and what is done instead."""
     return tuple(
-        f"{question.words.rstrip('?')}: not known; {question.unknown}."
+        _("{question}: not known; {unknown}.").format(question=question.words.rstrip("?"), unknown=question.unknown)
         for question in QUESTIONS.values()
         if question.section in ("machine", "weather", "tools", "work")
         and question.asked

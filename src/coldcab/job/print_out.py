@@ -9,6 +9,7 @@ from typing import Any
 from coldcab.job.page import outside, range_words, without_citations
 from coldcab.job.plan import LAW_NOTE, MODEL_NOTE, Plan, band_words, key_figures
 from coldcab.service import label as labels
+from coldcab.words import _
 
 PAGE = (8.5, 11.0)  # inch
 MARGIN, GUTTER = 0.45, 0.25  # inch
@@ -105,11 +106,11 @@ def _fill(paper: _Paper, plan: Plan, system: str) -> None:
     paper.write(plan.title, TITLE, bold=True)
     paper.write(plan.about, SMALL)
     if plan.contradictions:
-        paper.head("Look at this again first")
+        paper.head(_("Look at this again first"))
         for said in plan.contradictions:
             paper.write(f"! {said}", bold=True)
     if beyond := outside(plan, system):
-        paper.head("As left, not accepted yet")
+        paper.head(_("As left, not accepted yet"))
         for said in beyond:
             paper.write(f"! {said}", bold=True)
     if glance := key_figures(plan, system):
@@ -126,33 +127,39 @@ def _fill(paper: _Paper, plan: Plan, system: str) -> None:
             paper.write(f"{one.label}: {one.words(system, plan.atmosphere)}", BODY + 0.6, bold=True, indent=0.1)
             paper.write(one.basis, SMALL - 1.0, indent=0.2)
     _bands(paper, plan, system)
-    paper.head("Label to cut out")
+    paper.head(_("Label to cut out"))
     paper.rule(dashed=True)
     for line in labels.lines(plan.label, system=system):
         paper.write(line, BODY + 1.4, bold=True, indent=0.1)
     paper.rule(dashed=True)
     paper.head("Record")
-    for said in ("recovered", "charged", "oil drained and added", "nitrogen test, start and end", "vacuum and rise"):
+    for said in (
+        "recovered",
+        "charged",
+        _("oil drained and added"),
+        _("nitrogen test, start and end"),
+        "vacuum and rise",
+    ):
         paper.write(f"{said}: ______________________________")
-    paper.write("date ______________  name and signature ______________________")
-    paper.head("What this rests on")
+    paper.write(_("date ______________  name and signature ______________________"))
+    paper.head(_("What this rests on"))
     paper.write(f"{MODEL_NOTE} {LAW_NOTE}", SMALL)
     for said in plan.assumptions:
         paper.write(f"- {said}", SMALL)
 
 
 def _bands(paper: _Paper, plan: Plan, system: str) -> None:
-    paper.head("Expected readings, doors open, blower on full")
+    paper.head(_("Expected readings, doors open, blower on full"))
     judged = {(one.band.speed, one.band.name): one for one in plan.judged}
     for band in plan.bands:
         reach = range_words(band.low, band.high, band.kind, system)
         paper.write(f"{band.speed}, {band.words}: {reach}", bold=True)
         one = judged.get((band.speed, band.name))
         left = f"{band_words(one.value, band.kind, system)}, {one.place}" if one else "__________"
-        paper.write(f"as found __________   as left {left}", SMALL, indent=0.15)
+        paper.write(_("as found __________   as left {left}").format(left=left), SMALL, indent=0.15)
         suspects = plan.watch.suspects[band.speed, band.name]
         for way, found in (("higher", suspects.above[:3]), ("lower", suspects.below[:3])):
             if found:
                 paper.write(f"{way}: suspect {', '.join(found)}", SMALL - 0.5, indent=0.15)
     if plan.watch.hidden:
-        paper.write(f"Can hide from this check: {', '.join(plan.watch.hidden)}.", bold=True)
+        paper.write(_("Can hide from this check: {hidden}.").format(hidden=", ".join(plan.watch.hidden)), bold=True)

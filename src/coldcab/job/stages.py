@@ -20,8 +20,9 @@ from coldcab.service import (
     retrofit,
     rinse,
 )
+from coldcab.words import _
 
-PRACTICE = "common practice, no source"
+PRACTICE = _("common practice, no source")
 PSI = float(units.from_unit(1.0, "pressure difference", "psi"))
 FAHRENHEIT_DEGREE = float(units.from_unit(1.0, "temperature difference", "F"))
 TEST_GAUGE = 150.0 * PSI
@@ -31,12 +32,15 @@ TEST_HOURS, GAUGE_STEP, THERMOMETER_STEP = 12.0, 1.0 * PSI, 1.0 * FAHRENHEIT_DEG
 WATER_ASSUMED = (1e-3, 5e-3)
 """kg of water in a circuit that stood open: a guess, from a damp one to one that was rained into."""
 
-WHO_MAY_OPEN = "This is an {kind}: {reason}. Who may open it: {who} ({citation}; check the current law where you work)."
-IDENTIFIED = "Identified: {name}. {meaning}. {next_step}."
-OIL_GRADE = "{oil}, of the grade that the compressor's maker names."
-OIL_UNKNOWN = (
-    "{oil}, of the grade that the compressor's maker names. The data sheet's total is not known, so no amount is given "
-    "here: find it first. Measure what comes out and what the new part brings."
+WHO_MAY_OPEN = _(
+    "This is an {kind}: {reason}. Who may open it: {who} ({citation}; check the current law where you work)."
+)
+IDENTIFIED = _("Identified: {name}. {meaning}. {next_step}.")
+OIL_GRADE = _("{oil}, of the grade that the compressor's maker names.")
+OIL_UNKNOWN = _(
+    "{oil}, of the grade that the compressor's maker names. The data sheet's total is not "
+    "known, so no amount is given here: find it first. Measure what comes out and what the "
+    "new part brings."
 )
 HOSE = {"hose_length": 1.5, "hose_diameter": 5e-3}
 SOLVENT, CARRY_OVER = 0.25e-3, 10e-6
@@ -78,7 +82,7 @@ def contents(job: Job) -> str:
 
 def before_you_start(job: Job) -> Section:
     """Who may do it, and what is inside."""
-    charge, _ = data_sheet_charge(job)
+    charge, __ = data_sheet_charge(job)
     kind = depth.kind_of_machine(contents(job), road=False, open_drive=True, charge=charge)
     steps = [
         WHO_MAY_OPEN.format(kind=kind.name, reason=kind.reason, who=kind.who, citation=kind.citation),
@@ -92,7 +96,7 @@ def before_you_start(job: Job) -> Section:
         "nothing": {},
     }
     if inside == "not identified":
-        steps.append("Identify the refrigerant before you connect anything. A wrong guess spoils a whole cylinder.")
+        steps.append(_("Identify the refrigerant before you connect anything. A wrong guess spoils a whole cylinder."))
     else:
         finding = identification.identify(shares[inside])
         steps.append(
@@ -103,9 +107,11 @@ def before_you_start(job: Job) -> Section:
         "Before you start",
         tuple(steps),
         cautions=(
-            "Glasses and gloves: liquid refrigerant freezes skin and eyes. Fresh air: it pushes the air out of closed "
-            "rooms. No flame near it.",
-            "Key out before a hand goes near belt, pulley or fan.",
+            _(
+                "Glasses and gloves: liquid refrigerant freezes skin and eyes. Fresh air: it pushes the "
+                "air out of closed rooms. No flame near it."
+            ),
+            _("Key out before a hand goes near belt, pulley or fan."),
         ),
     )
 
@@ -116,18 +122,21 @@ def recover(job: Job) -> Section:
     around = atmosphere(job)
     deep = depth.required_depth(depth.OFF_ROAD, atmosphere=around)
     figures = [
-        Figure("depth", "pull down to at least", deep.pressure - around, GAUGE, deep.citation),
+        Figure("depth", _("pull down to at least"), deep.pressure - around, GAUGE, deep.citation),
         Figure(
             "expected",
-            "most that can be in it",
+            _("most that can be in it"),
             charge,
             "mass",
-            "data sheet" if own else "data sheet of the model it is most like: assumption",
+            "data sheet" if own else _("data sheet of the model it is most like: assumption"),
         ),
     ]
     steps = [
-        "Recover everything, also what is called empty: 0 psig is the pressure of the air, not of nothing.",
-        "Wait five minutes with the machine off. If the pressure rises, repeat. Weigh the cylinder before and after.",
+        _("Recover everything, also what is called empty: 0 psig is the pressure of the air, not of nothing."),
+        _(
+            "Wait five minutes with the machine off. If the pressure rises, repeat. Weigh the "
+            "cylinder before and after."
+        ),
     ]
     capacity = job["tools.cylinder_water_capacity"]
     mixed = job["work.inside"] == "mixture"
@@ -135,37 +144,44 @@ def recover(job: Job) -> Section:
         allowed = recovery.allowed_fill(name, water_capacity=capacity, tare=job.get("tools.cylinder_tare", 0.0))
         strictest = allowed.strictest
         figures.append(
-            Figure("allowed", "net fill of the cylinder at most", strictest.mass, "mass",
+            Figure("allowed", _("net fill of the cylinder at most"), strictest.mass, "mass",
                    f"{strictest.rule}; {strictest.citation}")
         )  # fmt: skip
         if job.known("tools.cylinder_tare"):
-            figures.append(Figure("gross", "stop when the scale shows", allowed.gross, "mass", "net fill plus tare"))
+            figures.append(
+                Figure("gross", _("stop when the scale shows"), allowed.gross, "mass", _("net fill plus tare"))
+            )
     if mixed:
         steps.append(
-            "A mixture goes into a cylinder of its own, marked as such, and to a reclaimer. Never into clean stock."
+            _("A mixture goes into a cylinder of its own, marked as such, and to a reclaimer. Never into clean stock.")
         )
     return Section(
         "recover",
         "Recover",
         tuple(steps),
         tuple(figures),
-        ("Never fill a cylinder beyond its limit: when the sun makes the liquid fill it, it bursts.",),
+        (_("Never fill a cylinder beyond its limit: when the sun makes the liquid fill it, it bursts."),),
     )
 
 
 REPLACED = {
-    "compressor": "Compressor: replaced. Its maker says whether it is approved for {refrigerant}, which oil it takes "
-    "and how much it brings.",
-    "receiver-drier": "Receiver-drier: replaced. Its desiccant must be for {refrigerant}; open it last, for it drinks "
-    "water from the air.",
-    "condenser": "Condenser: replaced. Compare its size with the old one: with {refrigerant} the head leaves less "
-    "margin.",
+    "compressor": _(
+        "Compressor: replaced. Its maker says whether it is approved for {refrigerant}, which "
+        "oil it takes and how much it brings."
+    ),
+    "receiver-drier": _(
+        "Receiver-drier: replaced. Its desiccant must be for {refrigerant}; open it last, for it "
+        "drinks water from the air."
+    ),
+    "condenser": _(
+        "Condenser: replaced. Compare its size with the old one: with {refrigerant} the head leaves less margin."
+    ),
 }
 """What to look at where a part that the job asks about has been replaced."""
 
-PART = "{part}: {action}. {reason}."
-PART_BY_LAW = "{part}: {action}. {reason} (law: {citation})."
-AFTER_DEBRIS = "After debris, {part}: {answer}. {reason}"
+PART = _("{part}: {action}. {reason}.")
+PART_BY_LAW = _("{part}: {action}. {reason} (law: {citation}).")
+AFTER_DEBRIS = _("After debris, {part}: {answer}. {reason}")
 
 
 def decide_parts(job: Job) -> Section:
@@ -193,14 +209,14 @@ def decide_parts(job: Job) -> Section:
                 step.format(part=clause(one.part), action=one.action, reason=clause(one.reason), citation=one.citation)
             )
     else:
-        steps.append("Receiver-drier: replace it whenever the circuit was open. Its desiccant has met the air.")
-        steps.append("O-rings of every joint you open: replace them, oiled with the oil that goes in.")
+        steps.append(_("Receiver-drier: replace it whenever the circuit was open. Its desiccant has met the air."))
+        steps.append(_("O-rings of every joint you open: replace them, oiled with the oil that goes in."))
     if job["work.complaint"] == "compressor failed" or "metal debris" in (job["work.findings"] or ()):
         for part in ("serpentine condenser", "parallel-flow condenser", "expansion valve", "hose"):
             rule = rinse.part_rule(part)
             steps.append(AFTER_DEBRIS.format(part=rule.part, answer=rule.answer, reason=rule.reason))
     if "heater valve leaking" in (job["work.findings"] or ()):
-        steps.append("Heater valve: replace it or fit a shut-off. No refrigerant cures hot water behind the coil.")
+        steps.append(_("Heater valve: replace it or fit a shut-off. No refrigerant cures hot water behind the coil."))
     return Section("parts", "Parts", tuple(steps))
 
 
@@ -214,14 +230,26 @@ def clean(job: Job) -> Section | None:
         held = oil_books.RETAINED[part].usual
         count = rinse.rinses_needed(rinse.TARGET, carry_over=CARRY_OVER, solvent=SOLVENT, held=held)
         figures.append(
-            Figure(f"rinses {part}", f"rinses of the {part}", count, "count",
-                   f"{rinse.TARGET:.0%} of its oil may stay ({PRACTICE}); {in_words(SOLVENT, 'volume')} each, "
-                   f"{in_words(CARRY_OVER, 'volume')} left after blowing out: assumptions")
-        )  # fmt: skip
+            Figure(
+                f"rinses {part}",
+                _("rinses of the {part}").format(part=part),
+                count,
+                "count",
+                _(
+                    "{target:.0%} of its oil may stay ({practice}); {solvent} each, {carry_over} left after "
+                    "blowing out: assumptions"
+                ).format(
+                    target=rinse.TARGET,
+                    practice=PRACTICE,
+                    solvent=in_words(SOLVENT, "volume"),
+                    carry_over=in_words(CARRY_OVER, "volume"),
+                ),
+            )
+        )
     return Section(
         "rinse",
         "Rinse",
-        ("Rinse against the flow, part by part, with the part off the machine. Blow dry until nothing more comes.",),
+        (_("Rinse against the flow, part by part, with the part off the machine. Blow dry until nothing more comes."),),
         tuple(figures),
         rinse.CAUTIONS[:3],
     )
@@ -239,17 +267,17 @@ def oil(job: Job) -> Section:
         )
     missing = books.to_add
     steps = [OIL_GRADE.format(oil=name), books.verdict()]
-    basis = "ledger: data sheet, less what is in, plus what left"
+    basis = _("ledger: data sheet, less what is in, plus what left")
     figures = [
-        Figure("to add", "oil to add, whole circuit", missing.volume, "volume", basis,
+        Figure("to add", _("oil to add, whole circuit"), missing.volume, "volume", basis,
                missing.volume - missing.uncertainty, missing.volume + missing.uncertainty)
     ]  # fmt: skip
     if missing.volume < 0.0:
         within = -missing.volume <= missing.uncertainty
         steps.append(
-            "Within the doubt nothing is to be added."
+            _("Within the doubt nothing is to be added.")
             if within
-            else "There is more oil inside than the data sheet asks for: drain, do not add."
+            else _("There is more oil inside than the data sheet asks for: drain, do not add.")
         )
     else:
         proposal = books.proposal(oil_books.dry_parts(job))
@@ -264,19 +292,23 @@ def oil(job: Job) -> Section:
     if len(shares) > 1:
         if shares.get(oil_name(oil_books.old_oil(job)), 0.0) > rinse.TARGET:
             steps.append(
-                "More of the old oil stays than the usual target of 5 %: rinse more parts, or drain again later."
+                _("More of the old oil stays than the usual target of 5 %: rinse more parts, or drain again later.")
             )
         old, share = oil_books.old_oil(job), shares.get(oil_name(oil_books.old_oil(job)), 0.0)
         figures.append(
-            Figure("residue", f"{old} oil that stays, of what is inside", share, "fraction",
-                   f"ledger; a good rinse leaves {oil_books.RINSE_LEAVES:.0%} ({PRACTICE})")
+            Figure("residue", _(
+"{old} oil that stays, of what is inside"
+).format(old=old), share, "fraction",
+                   _(
+"ledger; a good rinse leaves {rinse_leaves:.0%} ({practice})"
+).format(rinse_leaves=oil_books.RINSE_LEAVES, practice=PRACTICE))
         )  # fmt: skip
     return Section(
         "oil",
         "Oil",
         tuple(steps),
         tuple(figures),
-        ("Fluid ounces of oil are a volume, ounces of refrigerant a weight.",),
+        (_("Fluid ounces of oil are a volume, ounces of refrigerant a weight."),),
     )
 
 
@@ -304,16 +336,20 @@ def pressure_test(job: Job) -> Section:
         "test",
         "Pressure test",
         (
-            "Dry nitrogen through a regulator, slowly. Soap every joint you opened. Leave it overnight, read gauge and "
-            "the circuit's temperature together.",
-            "Compare with the corrected pressure, not with last night's.",
+            _(
+"Dry nitrogen through a regulator, slowly. Soap every joint you opened. Leave it "
+"overnight, read gauge and the circuit's temperature together."
+),
+            _("Compare with the corrected pressure, not with last night's."),
         ),
         (
-            Figure("start", "test pressure", TEST_GAUGE, GAUGE, f"{PRACTICE}; never above the weakest part's plate"),
-            Figure("cooler", "the same, 15 F (8 K) cooler next morning", later - around, GAUGE,
-                   "p2 = p1 T2 / T1, absolute (gas at constant volume)"),
-            Figure("smallest", "fall that this night can prove", float(smallest / volume * TEST_HOURS * 3600.0),
-                   "pressure difference", "gauge read to 1 psi, thermometer to 1 F"),
+            Figure("start", "test pressure", TEST_GAUGE, GAUGE, _(
+"{practice}; never above the weakest part's plate"
+).format(practice=PRACTICE)),
+            Figure("cooler", _("the same, 15 F (8 K) cooler next morning"), later - around, GAUGE,
+                   _("p2 = p1 T2 / T1, absolute (gas at constant volume)")),
+            Figure("smallest", _("fall that this night can prove"), float(smallest / volume * TEST_HOURS * 3600.0),
+                   "pressure difference", _("gauge read to 1 psi, thermometer to 1 F")),
         ),
         leak_test.CAUTIONS[:3],
     )  # fmt: skip
@@ -324,16 +360,16 @@ def evacuate(job: Job) -> Section:
     around, warm = atmosphere(job), ambient(job)
     needed = evacuation.required_vacuum(warm, atmosphere=around)
     figures = [
-        Figure("boils", "water boils below, today", float(needed.boils_below), "pressure",
-               "vapor pressure of water at the air's temperature"),
-        Figure("gauge", "a vacuum gauge here must show at least", -float(needed.gauge_vacuum), GAUGE,
-               "boiling 10 K below the air's temperature; this altitude's air pressure"),
-        Figure("target", "micron gauge, pump shut off", evacuation.DEEP_TARGET, "pressure", PRACTICE),
+        Figure("boils", _("water boils below, today"), float(needed.boils_below), "pressure",
+               _("vapor pressure of water at the air's temperature")),
+        Figure("gauge", _("a vacuum gauge here must show at least"), -float(needed.gauge_vacuum), GAUGE,
+               _("boiling 10 K below the air's temperature; this altitude's air pressure")),
+        Figure("target", _("micron gauge, pump shut off"), evacuation.DEEP_TARGET, "pressure", PRACTICE),
     ]  # fmt: skip
-    steps = ["Pump through both sides. Shut the valve to the pump before you stop it, then watch the rise."]
+    steps = [_("Pump through both sides. Shut the valve to the pump before you stop it, then watch the rise.")]
     if job["tools.micron_gauge"] is False:
         steps.append(
-            "Without a micron gauge nobody sees whether it is dry. Borrow one, or pump much longer and say so."
+            _("Without a micron gauge nobody sees whether it is dry. Borrow one, or pump much longer and say so.")
         )
     pump = job["tools.pump"]
     if pump:
@@ -347,10 +383,10 @@ def evacuate(job: Job) -> Section:
         low, high = times
         if math.isfinite(high):
             figures.append(
-                Figure("time", "time on the pump", high, "time",
-                       "1 to 5 g of free water, 5 ft (1.5 m) of hose, cores in place: assumptions", low, high)
+                Figure("time", _("time on the pump"), high, "time",
+                       _("1 to 5 g of free water, 5 ft (1.5 m) of hose, cores in place: assumptions"), low, high)
             )  # fmt: skip
         else:
-            steps.append("With this pump a wet circuit is not dry within four hours: warm it, take the cores out.")
-    steps.append("Rise test: a straight line is a leak, a bend towards a plateau is moisture.")
+            steps.append(_("With this pump a wet circuit is not dry within four hours: warm it, take the cores out."))
+    steps.append(_("Rise test: a straight line is a leak, a bend towards a plateau is moisture."))
     return Section("vacuum", "Evacuate", tuple(steps), tuple(figures), evacuation.CAUTIONS[:3])

@@ -72,6 +72,14 @@ def property_tables(material: Path) -> Iterable[Path]:
     return sorted((PACKAGE / "refrigerants" / "tables").glob("*.npz"))
 
 
+def words(material: Path) -> Iterable[Path]:
+    """Write all words for people as a template for translators; it is not kept."""
+    from coldcab.make.words import template
+
+    sheets = tuple(keyed(material / "lessons" / name, name) for name in LESSONS)
+    yield _write(ROOT / "words.pot", template(PACKAGE, sheets))
+
+
 def _program(place: str) -> Callable[[Path], Iterable[Path]]:
     """Return what runs a generator that lies beside what it writes."""
 
@@ -98,6 +106,7 @@ PARTS = {
     "cards": Part("a key, a line, how numbers are drawn", "practice.json of each lesson", practice_cards),
     "sources": Part("the same; layout.md, written.md", "instructor/source", source_notebooks),
     "forms": Part("the same", "course/graded", blank_forms),
+    "words": Part("any words", "words.pot, for translators; not kept", words, slow=True),
     "pages": Part("a lesson, an instrument, a worked example", "outputs of the course's notebooks", pages),
 }
 """In the order in which they follow from each other."""

@@ -20,6 +20,7 @@ from coldcab.machine import Conditions, Effects, Machine, Readings, simulate_man
 from coldcab.machine.conditions import LIMITS as CONDITION_LIMITS
 from coldcab.machine.readings import NO_STEADY_STATE
 from coldcab.service.checks import ServiceError
+from coldcab.words import _
 
 SPEEDS: Mapping[str, float] = {"idle": 800 / 60, "fast idle": 1500 / 60}
 """Engine speeds of the check, rev/s: common practice, no source."""
@@ -33,11 +34,11 @@ SEVERAL = 1.5  # K, scatter of a difference of two readings: clip and gauge [inv
 LINES: Mapping[str, tuple[str, str, float]] = {
     "low_gauge": ("low gauge", "pressure", observables["low_gauge"].scatter),
     "high_gauge": ("high gauge", "pressure", observables["high_gauge"].scatter),
-    "vent": ("air at the vent", "temperature", observables["vent"].scatter),
-    "superheat_measured": ("superheat at the evaporator", "temperature difference", SEVERAL),
-    "subcooling_measured": ("subcooling before the valve", "temperature difference", SEVERAL),
+    "vent": (_("air at the vent"), "temperature", observables["vent"].scatter),
+    "superheat_measured": (_("superheat at the evaporator"), "temperature difference", SEVERAL),
+    "subcooling_measured": (_("subcooling before the valve"), "temperature difference", SEVERAL),
     "discharge_line": ("discharge line", "temperature", observables["discharge_line"].scatter),
-    "condenser_air_out": ("air behind the condenser", "temperature", observables["condenser_air_out"].scatter),
+    "condenser_air_out": (_("air behind the condenser"), "temperature", observables["condenser_air_out"].scatter),
 }
 """What is read: words, kind of unit (gauge pressures), standard deviation of the reading in SI."""
 
@@ -81,7 +82,11 @@ class Run:
         for band in self.bands:
             if band.name == name:
                 return band
-        raise ServiceError(f"the table has no line {name!r}; it has {', '.join(band.name for band in self.bands)}.")
+        raise ServiceError(
+            _("the table has no line {name!r}; it has {name_2}.").format(
+                name=name, name_2=", ".join(band.name for band in self.bands)
+            )
+        )
 
 
 @dataclass(frozen=True)
@@ -99,7 +104,11 @@ class AcceptanceTable:
         for run in self.runs:
             if run.label == label:
                 return run
-        raise ServiceError(f"the table has no run {label!r}; it has {', '.join(run.label for run in self.runs)}.")
+        raise ServiceError(
+            _("the table has no run {label!r}; it has {label_2}.").format(
+                label=label, label_2=", ".join(run.label for run in self.runs)
+            )
+        )
 
 
 def acceptance_table(
@@ -135,9 +144,11 @@ def acceptance_table(
     section from memory).
     """
     if not coverage > 0.0:
-        raise ServiceError(f"coverage {coverage!r} must be a number of standard deviations above 0.")
+        raise ServiceError(
+            _("coverage {coverage!r} must be a number of standard deviations above 0.").format(coverage=coverage)
+        )
     if not speeds:
-        raise ServiceError("speeds is empty; give at least one engine speed in rev/s by its label.")
+        raise ServiceError(_("speeds is empty; give at least one engine speed in rev/s by its label."))
     runs = tuple(
         _run(label, machine, replace(conditions, engine_speed=speed), refrigerant, charge, coverage)
         for label, speed in speeds.items()
@@ -149,7 +160,11 @@ def _run(label: str, machine: Machine, conditions: Conditions, refrigerant: str,
     effects, days, count = _moved(conditions)
     found = simulate_many(machine, days, refrigerant=refrigerant, charge=charge, faults=effects)
     if found.status[0] == NO_STEADY_STATE:
-        raise ServiceError(f"at {label} the machine comes to no steady state, because {found.reason[0]}.")
+        raise ServiceError(
+            _("at {label} the machine comes to no steady state, because {reason}.").format(
+                label=label, reason=found.reason[0]
+            )
+        )
     bands = tuple(
         _band(label, name, np.asarray(getattr(found, name)), count, coverage)
         for name in LINES
@@ -228,7 +243,7 @@ def judge(
     return Verdict(judged, not outside and not missing, outside, missing)
 
 
-ACCEPT, ADD, TAKE_OUT, LOOK_ON = "accept it", "add some", "take some out", "look for another fault"
+ACCEPT, ADD, TAKE_OUT, LOOK_ON = "accept it", "add some", "take some out", _("look for another fault")
 
 
 def next_step(verdict: Verdict, glass: str, *, weight_short: bool) -> str:

@@ -8,6 +8,7 @@ from types import MappingProxyType
 
 from coldcab import refrigerants
 from coldcab.service import law
+from coldcab.words import _
 
 
 @dataclass(frozen=True)
@@ -28,9 +29,9 @@ def alternatives() -> tuple[Alternative, ...]:
     return ALTERNATIVES
 
 
-_FLAMMABLES = (
-    "40 CFR 82 Subpart G App. B, table for CFC-12 motor vehicle air conditioners, retrofit and new, "
-    "2015 annual edition, read"
+_FLAMMABLES = _(
+    "40 CFR 82 Subpart G App. B, table for CFC-12 motor vehicle air conditioners, retrofit "
+    "and new, 2015 annual edition, read"
 )
 _MEMORY = "from memory"
 
@@ -45,32 +46,32 @@ ALTERNATIVES = (
         "R-12",
         *_catalogued("R-12"),
         True,
-        "may be used while recycled or reclaimed stock lasts; certified technicians only",
-        "no change to the machine; scarce and costly, and its leaks harm the ozone layer",
+        _("may be used while recycled or reclaimed stock lasts; certified technicians only"),
+        _("no change to the machine; scarce and costly, and its leaks harm the ozone layer"),
         law.cite("C4", "C7"),
     ),
     Alternative(
         "R-134a",
         *_catalogued("R-134a"),
         True,
-        "acceptable for retrofit with its fittings, its label and all R-12 recovered",
-        "the one retrofit with parts, oil and training everywhere; not flammable",
+        _("acceptable for retrofit with its fittings, its label and all R-12 recovered"),
+        _("the one retrofit with parts, oil and training everywhere; not flammable"),
         law.cite("R8", "R1", "R5"),
     ),
     Alternative(
         "R-152a",
         *_catalogued("R-152a"),
         False,
-        "of the flammable ones allowed in new equipment made for it, not in a retrofit",
-        "flammable; an old cab lacks what keeps its gas away from the people",
+        _("of the flammable ones allowed in new equipment made for it, not in a retrofit"),
+        _("flammable; an old cab lacks what keeps its gas away from the people"),
         _FLAMMABLES,
     ),
     Alternative(
         "R-1234yf",
         *_catalogued("R-1234yf"),
         False,
-        "of the flammable ones allowed in new passenger cars and light trucks made for it, not in a retrofit",
-        "mildly flammable; needs equipment and fittings of its own",
+        _("of the flammable ones allowed in new passenger cars and light trucks made for it, not in a retrofit"),
+        _("mildly flammable; needs equipment and fittings of its own"),
         _FLAMMABLES,
     ),
     Alternative(
@@ -78,26 +79,31 @@ ALTERNATIVES = (
         "A1 or A2, by blend",
         MappingProxyType({}),
         False,
-        "some are acceptable with fittings, label and barrier hoses of their own",
-        "each needs its own recovery machine and cylinder, leaks change its make-up, and its head pressure is higher",
-        "40 CFR 82 Subpart G App. C and D, 2015 annual edition, read",
+        _("some are acceptable with fittings, label and barrier hoses of their own"),
+        _(
+            "each needs its own recovery machine and cylinder, leaks change its make-up, and its "
+            "head pressure is higher"
+        ),
+        _("40 CFR 82 Subpart G App. C and D, 2015 annual edition, read"),
     ),
     Alternative(
         "hydrocarbons (R-290, R-600a)",
         "A3",
         MappingProxyType({}),
         False,
-        "unacceptable in place of R-12; a detour through R-134a is a sham",
-        "highly flammable: one leak into the cab and one spark",
-        f"{_FLAMMABLES}; {law.cite('R11')}; class from ASHRAE 34, {_MEMORY}",
+        _("unacceptable in place of R-12; a detour through R-134a is a sham"),
+        _("highly flammable: one leak into the cab and one spark"),
+        _("{flammables}; {law}; class from ASHRAE 34, {memory}").format(
+            flammables=_FLAMMABLES, law=law.cite("R11"), memory=_MEMORY
+        ),
     ),
     Alternative(
         "R-744",
         "A1",
         MappingProxyType({"AR4": 1, "AR5": 1, "AR6": 1}),
         False,
-        "listed for new systems with conditions of its own",
-        "runs at about ten times the pressure: no part of an old machine can hold it",
-        f"{law.cite('R16')}; class and warming potential {_MEMORY}",
+        _("listed for new systems with conditions of its own"),
+        _("runs at about ten times the pressure: no part of an old machine can hold it"),
+        _("{law}; class and warming potential {memory}").format(law=law.cite("R16"), memory=_MEMORY),
     ),
 )

@@ -16,6 +16,7 @@ from coldcab import refrigerants
 from coldcab.quantities import FREEZING, OUNCE, Limit, Value, plain
 from coldcab.service.charging import CAN_TEMPERATURE
 from coldcab.service.checks import ServiceError, checked, number, together
+from coldcab.words import _
 
 MASS = Limit("mass", 0.0, 100.0)
 CAN_MASS = Limit("mass", 0.05, 60.0)
@@ -66,9 +67,11 @@ def can_heel(
     if wet.any():
         one = float(boiling[wet].flat[0]) if boiling.ndim else float(boiling)
         raise ServiceError(
-            f"liquid {refrigerants.resolve(refrigerant)} is left in the can: at its temperature it boils only below "
-            f"{one / 1e3:.0f} kPa absolute, so it gives nothing to a circuit at this pressure; warm it with water "
-            "of at most 50 C, or wait for a lower suction pressure."
+            _(
+                "liquid {refrigerant} is left in the can: at its temperature it boils only below "
+                "{one:.0f} kPa absolute, so it gives nothing to a circuit at this pressure; warm it with "
+                "water of at most 50 C, or wait for a lower suction pressure."
+            ).format(refrigerant=refrigerants.resolve(refrigerant), one=one / 1000.0)
         )
     density = refrigerants.state(refrigerant, pressure=pressure, temperature=temperature).density
     return plain(np.asarray(volume * density))
@@ -114,7 +117,7 @@ def hose_contents(
         together(pressure=pressure, temperature=temperature)
         if np.any(np.asarray(pressure) >= refrigerants.saturation_pressure(refrigerant, temperature)):
             raise ServiceError(
-                "at this pressure and temperature the hose holds liquid, not vapour; leave the pressure out."
+                _("at this pressure and temperature the hose holds liquid, not vapour; leave the pressure out.")
             )
         density = refrigerants.state(refrigerant, pressure=pressure, temperature=temperature).density
     length, diameter, density = together(length=length, diameter=diameter, density=density)
@@ -179,13 +182,17 @@ def can_plan(charge: Value, *, contents: float = SMALL_CAN, heel: Value = 0.0, h
     usable = contents - heel
     if np.any(usable <= 0.0):
         raise ServiceError(
-            f"a heel of {float(np.max(heel)):.3g} kg is as much as the whole can of {contents:.3g} kg; "
-            "check pressure, temperature and volume of the can."
+            _(
+                "a heel of {heel:.3g} kg is as much as the whole can of {contents:.3g} kg; check "
+                "pressure, temperature and volume of the can."
+            ).format(heel=float(np.max(heel)), contents=contents)
         )
     needed = charge + hose
     count = np.ceil(needed / usable - ROUNDING)
     if np.any(count > CANS):
-        raise ServiceError(f"this charge would take more than {CANS} cans; check charge and contents, both in kg.")
+        raise ServiceError(
+            _("this charge would take more than {cans} cans; check charge and contents, both in kg.").format(cans=CANS)
+        )
     last = np.minimum(needed - np.maximum(count - 1.0, 0.0) * usable, usable)
     whole = count.astype(int)
     return CanPlan(
@@ -230,7 +237,9 @@ def can_temperature(
     left = np.log1p(-np.asarray(share))
     if np.any(left < logarithm[-1]):
         raise ServiceError(
-            f"drawing off that much vapour would chill the can below {lowest - FREEZING:.0f} C; the can has long "
-            "stopped giving by then, so warm it with water of at most 50 C."
+            _(
+                "drawing off that much vapour would chill the can below {lowest:.0f} C; the can has long "
+                "stopped giving by then, so warm it with water of at most 50 C."
+            ).format(lowest=lowest - FREEZING)
         )
     return plain(np.interp(-left, -logarithm, path))

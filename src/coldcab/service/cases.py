@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 from coldcab.service import law
 from coldcab.service.checks import ServiceError
+from coldcab.words import _
 
-VENTING = "Clean Air Act section 608(c) as told in 81 FR 82272 (18 Nov 2016), summary, read"
+VENTING = _("Clean Air Act section 608(c) as told in 81 FR 82272 (18 Nov 2016), summary, read")
 
 
 @dataclass(frozen=True)
@@ -35,100 +36,110 @@ class Case:
 _CASES = (
     Case(
         "vent",
-        "Unit 40 holds a little R-12 and must be opened. The hose is too short for the recovery machine. May the rest "
-        "be let out in the open air?",
+        _(
+            "Unit 40 holds a little R-12 and must be opened. The hose is too short for the recovery "
+            "machine. May the rest be let out in the open air?"
+        ),
         False,
-        "no refrigerant may be let out on purpose, old or new, much or little",
+        _("no refrigerant may be let out on purpose, old or new, much or little"),
         (),
         VENTING,
     ),
     Case(
         "empty",
-        "The gauge on Unit 40 shows 0 psig, so the owner calls it empty. May it be opened without recovery?",
+        _("The gauge on Unit 40 shows 0 psig, so the owner calls it empty. May it be opened without recovery?"),
         False,
-        "at 0 psig it still holds gas; recover to 4 inHg below the air first",
+        _("at 0 psig it still holds gas; recover to 4 inHg below the air first"),
         ("V1", "V5"),
     ),
     Case(
         "top off",
-        "Unit 12 runs on R-12 and is low. The shop has R-134a only. May it be topped up with that?",
+        _("Unit 12 runs on R-12 and is low. The shop has R-134a only. May it be topped up with that?"),
         False,
-        "a substitute may not top off another refrigerant; recover the original first",
+        _("a substitute may not top off another refrigerant; recover the original first"),
         ("R7", "R8"),
     ),
     Case(
         "own refrigerant back",
-        "R-12 was recovered from Unit 31 an hour ago. May it go straight back into the same machine, not recycled?",
+        _("R-12 was recovered from Unit 31 an hour ago. May it go straight back into the same machine, not recycled?"),
         False,
-        "recovered refrigerant must be recycled or reclaimed first, even for the same machine",
+        _("recovered refrigerant must be recycled or reclaimed first, even for the same machine"),
         ("C7",),
     ),
     Case(
         "recycled back",
-        "R-12 from Unit 31 went through the shop's approved recycling machine. May it go back into Unit 31?",
+        _("R-12 from Unit 31 went through the shop's approved recycling machine. May it go back into Unit 31?"),
         True,
-        "recycled by approved equipment, it may go into motor vehicles and off-road cabs",
+        _("recycled by approved equipment, it may go into motor vehicles and off-road cabs"),
         ("C7",),
     ),
     Case(
         "adapter",
-        "The R-134a hose does not fit the R-12 port of Unit 44. May an adapter be put between for an hour?",
+        _("The R-134a hose does not fit the R-12 port of Unit 44. May an adapter be put between for an hour?"),
         False,
-        "each refrigerant has its own fittings; an adapter is a violation",
+        _("each refrigerant has its own fittings; an adapter is a violation"),
         ("R1",),
     ),
     Case(
         "unlocked port",
-        "New R-134a fittings were screwed onto the R-12 ports of Unit 7, with neither thread lock nor latch. May it "
-        "leave the shop so?",
+        _(
+            "New R-134a fittings were screwed onto the R-12 ports of Unit 7, with neither thread "
+            "lock nor latch. May it leave the shop so?"
+        ),
         False,
-        "conversion fittings must be fixed so that they cannot come off",
+        _("conversion fittings must be fixed so that they cannot come off"),
         ("R2",),
     ),
     Case(
         "vehicle certificate",
-        "A technician of the section-609 program is to open the cab air conditioner of the combine, Unit 31. The "
-        "compressor is belt-driven, the charge is 3.4 lb of R-12. May she?",
+        _(
+            "A technician of the section-609 program is to open the cab air conditioner of the "
+            "combine, Unit 31. The compressor is belt-driven, the charge is 3.4 lb of R-12. May she?"
+        ),
         True,
-        "it is an off-road cab by the law's definition, and this program covers it",
+        _("it is an off-road cab by the law's definition, and this program covers it"),
         ("C1", "D1", "D2"),
     ),
     Case(
         "no equipment",
-        "A neighbor asks the shop to open his loader's circuit at a field. The shop owns no approved recovery machine. "
-        "May it take the job?",
+        _(
+            "A neighbor asks the shop to open his loader's circuit at a field. The shop owns no "
+            "approved recovery machine. May it take the job?"
+        ),
         False,
-        "whoever opens such a machine needs at least one approved machine at the place of business",
+        _("whoever opens such a machine needs at least one approved machine at the place of business"),
         ("C8",),
     ),
     Case(
         "hydrocarbon",
-        "A customer brings a hydrocarbon mixture sold for old R-12 cabs. May it go into his loader?",
+        _("A customer brings a hydrocarbon mixture sold for old R-12 cabs. May it go into his loader?"),
         False,
-        "flammable hydrocarbons are unacceptable in place of R-12",
+        _("flammable hydrocarbons are unacceptable in place of R-12"),
         ("R11",),
     ),
     Case(
         "disposable can",
-        "Recycled R-12 is to be stored in the empty throw-away cylinder in which new R-12 came. May it?",
+        _("Recycled R-12 is to be stored in the empty throw-away cylinder in which new R-12 came. May it?"),
         False,
-        "only approved refillable containers may hold recycled refrigerant",
+        _("only approved refillable containers may hold recycled refrigerant"),
         (),
-        "40 CFR 82 Subpart B App. A, service procedure 6.1, 2015 annual edition, read",
+        _("40 CFR 82 Subpart B App. A, service procedure 6.1, 2015 annual edition, read"),
     ),
     Case(
         "same refrigerant",
-        "The leak of Unit 18 is repaired and tested. It still holds R-134a, and its label says R-134a. May R-134a be "
-        "added?",
+        _(
+            "The leak of Unit 18 is repaired and tested. It still holds R-134a, and its label says "
+            "R-134a. May R-134a be added?"
+        ),
         True,
-        "the same refrigerant may be added to its own machine",
+        _("the same refrigerant may be added to its own machine"),
         ("R7",),
     ),
     Case(
         "small can",
-        "A farmer without a certificate wants a small can of R-12 for his old loader. May the shop sell it to him?",
+        _("A farmer without a certificate wants a small can of R-12 for his old loader. May the shop sell it to him?"),
         False,
-        "R-12 in containers under 20 lb may be sold to certified technicians only",
+        _("R-12 in containers under 20 lb may be sold to certified technicians only"),
         ("C4",),
     ),
 )
@@ -144,4 +155,8 @@ def case(name: str) -> Case:
     for one in _CASES:
         if one.name == name:
             return one
-    raise ServiceError(f"{str(name)[:30]!r} is not one of the cases: {', '.join(one.name for one in _CASES)}.")
+    raise ServiceError(
+        _("{value!r} is not one of the cases: {name}.").format(
+            value=str(name)[:30], name=", ".join(one.name for one in _CASES)
+        )
+    )

@@ -22,6 +22,7 @@ from coldcab.machine.readings import NO_STEADY_STATE
 from coldcab.machine.receiver import GLASS
 from coldcab.quantities import POUND, Limit, Value, plain
 from coldcab.service.checks import ServiceError, checked, number, together
+from coldcab.words import _
 
 KILOGRAM = Limit("mass", 0.3, 9.07)  # what counts as a cab's system: up to 20 lb (40 CFR 82.152, "MVAC-like appliance")
 LIQUID_TEMPERATURE = Limit("temperature", 243.15, 338.15, "C")
@@ -182,7 +183,7 @@ def charge_curve(
     found = simulate_many(machine, conditions, refrigerant=refrigerant, charge=charges, faults=faults)
     good = np.flatnonzero(found.status != NO_STEADY_STATE)
     if not good.size:
-        raise ServiceError("the machine finds no steady state at any charge on this day; choose milder conditions.")
+        raise ServiceError(_("the machine finds no steady state at any charge on this day; choose milder conditions."))
     found, charges = found[good], charges[good]
     marks = curve_marks(
         charges,
@@ -223,7 +224,7 @@ def curve_marks(
     """
     charge = np.asarray(charge, dtype=float)
     if charge.ndim != 1 or charge.size < 2 or not np.all(np.diff(charge) > 0.0):
-        raise ServiceError("charge must be a list of at least two masses in kg, each larger than the one before.")
+        raise ServiceError(_("charge must be a list of at least two masses in kg, each larger than the one before."))
     proper = number("proper charge", proper, Limit("mass", charge[0], charge[-1]))
     capacity, glass_void, level, head = (
         np.asarray(values, dtype=float) for values in (capacity, glass_void, level, high_pressure)

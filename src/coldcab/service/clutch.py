@@ -18,6 +18,7 @@ import numpy as np
 
 from coldcab.quantities import FREEZING, Limit, Value, plain
 from coldcab.service.checks import ServiceError, checked, number, together
+from coldcab.words import _
 
 # IEC 60028:1925 and NBS Handbook 100 (1966): annealed copper of standard conductivity has the coefficient 0.00393 per K
 # at 20 C. A straight line with that slope reaches zero at -234.5 C, which is how winding temperatures are worked out.
@@ -98,8 +99,10 @@ def coil_temperature(resistance: Value, *, resistance_at_20: Value) -> Value:
     if bad.any():
         one = float(resistance[bad].flat[0]) if resistance.ndim else float(resistance)
         raise ServiceError(
-            f"no copper coil at work has {one:.4g} ohm by its temperature alone; look for shorted turns or a bad "
-            "connection of the meter."
+            _(
+                "no copper coil at work has {one:.4g} ohm by its temperature alone; look for shorted "
+                "turns or a bad connection of the meter."
+            ).format(one=one)
         )
     return plain(found)
 
@@ -173,7 +176,7 @@ class Link:
 # standards body as a vehicle service manual quotes them (read there; the standard itself not seen). Resistances
 # [invented, typical].
 LINKS = (
-    Link("fuse and its holder", 0.010),
+    Link(_("fuse and its holder"), 0.010),
     Link("control switch", 0.020, usual_drop=0.3),
     Link("thermostat", 0.020, usual_drop=0.3),
     Link("low-pressure switch", 0.020, usual_drop=0.3),
@@ -271,10 +274,16 @@ class Circuit:
         names = [link.name for link in self.links]
         for name in (*added, *opened):
             if name not in names:
-                raise ServiceError(f"the circuit has no part {name!r}; it has {', '.join(names)}.")
+                raise ServiceError(
+                    _("the circuit has no part {name!r}; it has {names}.").format(name=name, names=", ".join(names))
+                )
         share = checked("coil_share", coil_share, Limit("share", 0.01, 1.0))
         coil = coil_resistance(coil_temperature, resistance_at_20=self.coil.resistance) * share
-        extra = {f"resistance added to {name}": checked(f"resistance added to {name}", value, LINK)
+        extra = {_(
+"resistance added to {name}"
+).format(name=name): checked(_(
+"resistance added to {name}"
+).format(name=name), value, LINK)
                  for name, value in added.items()}  # fmt: skip
         source, coil, *more = together(source=checked("source", source, VOLTAGE), coil_temperature=coil, **extra)
         by_name = dict(zip(added, more, strict=True))
@@ -342,7 +351,7 @@ def shaft_torque(power: Value, speed: Value) -> Value:
     """
     power, speed = together(power=checked("power", power, POWER), speed=checked("speed", speed, SPEED))
     if np.any(speed <= 0.0):
-        raise ServiceError("speed is 0, and a shaft at rest carries no power; give a speed in rev/s above 0.")
+        raise ServiceError(_("speed is 0, and a shaft at rest carries no power; give a speed in rev/s above 0."))
     return plain(power / (2.0 * math.pi * speed))
 
 
@@ -371,7 +380,7 @@ def slip_heat(torque: Value, *, pulley_speed: Value, hub_speed: Value) -> Value:
     pulley, hub = checked("pulley_speed", pulley_speed, SPEED), checked("hub_speed", hub_speed, SPEED)
     torque, pulley, hub = together(torque=torque, pulley_speed=pulley, hub_speed=hub)
     if np.any(hub > pulley):
-        raise ServiceError("the hub turns faster than the pulley, which a clutch cannot do; check the two speeds.")
+        raise ServiceError(_("the hub turns faster than the pulley, which a clutch cannot do; check the two speeds."))
     return plain(2.0 * math.pi * torque * (pulley - hub))
 
 
@@ -379,8 +388,8 @@ def slip_heat(torque: Value, *, pulley_speed: Value, hub_speed: Value) -> Value:
 # 200 % within 5 s, at 350 % within half a second.
 FUSE_STEPS = (
     (1.10, "carries it"),
-    (1.35, "may open after hours"),
-    (2.00, "opens within ten minutes"),
+    (1.35, _("may open after hours")),
+    (2.00, _("opens within ten minutes")),
     (3.50, "opens within seconds"),
     (math.inf, "opens at once"),
 )
@@ -394,5 +403,5 @@ def fuse_answer(current: float, rating: float) -> str:
     """
     current, rating = number("current", current, CURRENT), number("rating", rating, CURRENT)
     if rating <= 0.0:
-        raise ServiceError("rating of the fuse is 0 A; give the number printed on it.")
+        raise ServiceError(_("rating of the fuse is 0 A; give the number printed on it."))
     return next(words for most, words in FUSE_STEPS if current <= most * rating)

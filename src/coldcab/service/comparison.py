@@ -10,8 +10,9 @@ from coldcab.machine.effects import Faults
 from coldcab.quantities import STANDARD_ATMOSPHERE, Limit
 from coldcab.service.checks import ServiceError, number
 from coldcab.service.recovery import ATMOSPHERE
+from coldcab.words import _
 
-GAUGE = Limit("gauge pressure", -95_000.0, 4.0e6, "Pa above the air")
+GAUGE = Limit("gauge pressure", -95_000.0, 4.0e6, _("Pa above the air"))
 SHARES = ("capacity", "power", "cop", "mass_flow", "high_pressure", "low_pressure", "compression_ratio")
 
 
@@ -26,7 +27,11 @@ class Comparison:
     def ratio(self, name: str) -> float:
         """New over old for one of `SHARES`."""
         if name not in SHARES:
-            raise ServiceError(f"{str(name)[:30]!r} has no ratio; there is one of {', '.join(SHARES)}.")
+            raise ServiceError(
+                _("{value!r} has no ratio; there is one of {shares}.").format(
+                    value=str(name)[:30], shares=", ".join(SHARES)
+                )
+            )
         return float(getattr(self.new, name)) / float(getattr(self.old, name))
 
     @property
@@ -65,7 +70,11 @@ def side_by_side(
         charge = nominal_charge(machine, name)
         run = simulate(machine, conditions, refrigerant=name, charge=charge, faults=faults, start=before)
         if not run.solved:
-            raise ServiceError(f"with {name} the machine comes to no steady state, because {run.reason}.")
+            raise ServiceError(
+                _("with {name} the machine comes to no steady state, because {reason}.").format(
+                    name=name, reason=run.reason
+                )
+            )
         runs.append(run)
     first, second = runs
     return Comparison(first, second, machine.switches.high_cutout)
@@ -78,6 +87,6 @@ def same_temperature(gauge: float, *, old: str, new: str, atmosphere: float = ST
     """
     reading, around = number("gauge", gauge, GAUGE), number("atmosphere", atmosphere, ATMOSPHERE)
     if reading + around <= 0.0:
-        raise ServiceError("no gauge can show a vacuum deeper than the air pressure on the spot.")
+        raise ServiceError(_("no gauge can show a vacuum deeper than the air pressure on the spot."))
     boiling = refrigerants.saturation_temperature(old, reading + around)
     return float(refrigerants.saturation_pressure(new, boiling)) - around

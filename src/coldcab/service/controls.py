@@ -19,14 +19,15 @@ from coldcab.quantities import Limit
 from coldcab.service.checks import ServiceError, number
 from coldcab.service.clutch import GAP as GAP_LIMITS
 from coldcab.service.clutch import MOST_IN_ALL, RESISTANCE, TEMPERATURE, USUAL_GAP, VOLTAGE, coil_resistance
+from coldcab.words import _
 
 GAUGE = Limit("gauge pressure", -1.1e5, 60e5, "kPa gauge")
 
 LOW_SWITCH, HIGH_SWITCH, FIN_SWITCH = "low-pressure switch", "high-pressure switch", "thermostat"
 PROTECTS: Mapping[str, str] = {
-    LOW_SWITCH: "the compressor against running without refrigerant, and so without the oil that comes with it",
-    HIGH_SWITCH: "hoses, compressor and clutch against a head that could burst or stall them",
-    FIN_SWITCH: "the evaporator's fins against ice that would block the air",
+    LOW_SWITCH: _("the compressor against running without refrigerant, and so without the oil that comes with it"),
+    HIGH_SWITCH: _("hoses, compressor and clutch against a head that could burst or stall them"),
+    FIN_SWITCH: _("the evaporator's fins against ice that would block the air"),
 }
 """What each switch is there for."""
 
@@ -68,7 +69,7 @@ def pressure_switch(value: float, *, opens_at: float, closes_at: float, was_clos
     ServiceError : set points that are equal or not numbers.
     """
     if not abs(opens_at - closes_at) > 0.0:
-        raise ServiceError("a switch opens and closes at different values; give two set points.")
+        raise ServiceError(_("a switch opens and closes at different values; give two set points."))
     if opens_at > closes_at:
         return value < opens_at if was_closed else value <= closes_at
     return value > opens_at if was_closed else value >= closes_at
@@ -202,49 +203,61 @@ def decide(found: Findings) -> Decision:
     missing = tuple(
         words
         for words, value in (
-            ("does the hub turn freely", found.turns_freely),
-            ("debris in the circuit", found.debris),
-            ("voltage at the coil under load", found.coil_voltage),
-            ("resistance of the coil", found.coil_resistance),
+            (_("does the hub turn freely"), found.turns_freely),
+            (_("debris in the circuit"), found.debris),
+            (_("voltage at the coil under load"), found.coil_voltage),
+            (_("resistance of the coil"), found.coil_resistance),
         )
         if value is None
     )
     if found.turns_freely is False or found.debris:
         reasons = []
         if found.turns_freely is False:
-            reasons.append("the hub does not turn freely by hand: the compressor behind it drags or is seized")
+            reasons.append(_("the hub does not turn freely by hand: the compressor behind it drags or is seized"))
         if found.debris:
-            reasons.append("metal in the circuit: the compressor is breaking up")
-        return Decision(COMPRESSOR, tuple(reasons), "clean the circuit and replace drier and screen", missing)
+            reasons.append(_("metal in the circuit: the compressor is breaking up"))
+        return Decision(COMPRESSOR, tuple(reasons), _("clean the circuit and replace drier and screen"), missing)
     if found.open_switch is not None:
         if found.open_switch not in PROTECTS:
-            raise ServiceError(f"there is no switch {found.open_switch!r}; there are {', '.join(PROTECTS)}.")
+            raise ServiceError(
+                _("there is no switch {open_switch!r}; there are {protects}.").format(
+                    open_switch=found.open_switch, protects=", ".join(PROTECTS)
+                )
+            )
         return Decision(
             NEITHER,
-            (f"the {found.open_switch} does its duty: it protects {PROTECTS[found.open_switch]}",),
-            "find what drives the pressure or the fins past the set point",
+            (
+                _("the {open_switch} does its duty: it protects {protects}").format(
+                    open_switch=found.open_switch, protects=PROTECTS[found.open_switch]
+                ),
+            ),
+            _("find what drives the pressure or the fins past the set point"),
             missing,
         )
     lost = _lost_voltage(found)
     if lost is not None and lost > MOST_IN_ALL:
         return Decision(
             NEITHER,
-            (f"under load {lost:.1f} V are lost before and behind the coil",),
-            "find the connection that takes the voltage, ground side included",
+            (_("under load {lost:.1f} V are lost before and behind the coil").format(lost=lost),),
+            _("find the connection that takes the voltage, ground side included"),
             missing,
         )
     coil = _coil_fault(found)
     if coil:
-        return Decision(CLUTCH, (coil,), "find out whether heat or oil has killed the coil", missing)
+        return Decision(CLUTCH, (coil,), _("find out whether heat or oil has killed the coil"), missing)
     reasons = []
     if found.gap is not None and number("gap", found.gap, GAP_LIMITS) > USUAL_GAP[1]:
-        reasons.append("the air gap is wider than usual: set it by the manual, or replace worn faces")
+        reasons.append(_("the air gap is wider than usual: set it by the manual, or replace worn faces"))
     if found.faces_burnt:
-        reasons.append("the faces are burnt")
+        reasons.append(_("the faces are burnt"))
     if reasons:
-        first = "bring the head down first, or the new one slips as well" if found.head_high else "check the shaft seal"
+        first = (
+            _("bring the head down first, or the new one slips as well")
+            if found.head_high
+            else _("check the shaft seal")
+        )
         return Decision(CLUTCH, tuple(reasons), first, missing)
-    return Decision(NEITHER, ("nothing that was looked at is wrong with clutch or compressor",), "look on", missing)
+    return Decision(NEITHER, (_("nothing that was looked at is wrong with clutch or compressor"),), "look on", missing)
 
 
 def _lost_voltage(found: Findings) -> float | None:
@@ -258,11 +271,15 @@ def _coil_fault(found: Findings) -> str:
         return ""
     number("coil_temperature", found.coil_temperature, TEMPERATURE)
     if found.coil_resistance == math.inf:
-        return "the coil is open"
+        return _("the coil is open")
     measured = number("coil_resistance", found.coil_resistance, RESISTANCE)
     should = coil_resistance(found.coil_temperature, resistance_at_20=found.resistance_at_20)
     if measured < (1.0 - COIL_BAND) * should:
-        return f"the coil has {measured:.2f} ohm where copper at its temperature has {should:.2f}: turns are shorted"
+        return _(
+            "the coil has {measured:.2f} ohm where copper at its temperature has {should:.2f}: turns are shorted"
+        ).format(measured=measured, should=should)
     if measured > (1.0 + COIL_BAND) * should:
-        return f"the coil has {measured:.2f} ohm where copper at its temperature has {should:.2f}: it is breaking open"
+        return _(
+            "the coil has {measured:.2f} ohm where copper at its temperature has {should:.2f}: it is breaking open"
+        ).format(measured=measured, should=should)
     return ""

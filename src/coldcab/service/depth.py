@@ -9,6 +9,7 @@ from coldcab.quantities import INCH_OF_MERCURY, MILLIMETER_OF_MERCURY, POUND, ST
 from coldcab.service import law
 from coldcab.service.checks import ServiceError, number
 from coldcab.service.recovery import ATMOSPHERE
+from coldcab.words import _
 
 CHARGE = Limit("mass", 0.05, 500.0, "lb")
 
@@ -50,23 +51,27 @@ def kind_of_machine(refrigerant: str, *, road: bool, open_drive: bool, charge: f
     """
     for name, value in (("road", road), ("open_drive", open_drive), ("cab", cab)):
         if not isinstance(value, bool):
-            raise ServiceError(f"{name.replace('_', ' ')} must be True or False, not {str(value)[:20]!r}.")
+            raise ServiceError(
+                _("{name} must be True or False, not {value!r}.").format(
+                    name=name.replace("_", " "), value=str(value)[:20]
+                )
+            )
     charge = number("charge", charge, CHARGE)
     most, designation = law.fact("D1").number * POUND, refrigerants.resolve(refrigerant)
     if cab and road and designation != "R-22":
         return Kind(
             ROAD,
-            "it cools the people in a vehicle built for street or highway",
-            "a technician of the section-609 program, with approved equipment",
+            _("it cools the people in a vehicle built for street or highway"),
+            _("a technician of the section-609 program, with approved equipment"),
             law.cite("D3"),
         )
     against = [
         words
         for words, holds in (
-            ("it does not cool the people in a cab", not cab),
+            (_("it does not cool the people in a cab"), not cab),
             ("it runs on R-22", designation == "R-22"),
-            ("its compressor is not open-drive", not open_drive),
-            (f"its full charge is over {law.fact('D1').number:g} lb", charge > most),
+            (_("its compressor is not open-drive"), not open_drive),
+            (_("its full charge is over {number:g} lb").format(number=law.fact("D1").number), charge > most),
         )
         if holds
     ]
@@ -74,14 +79,16 @@ def kind_of_machine(refrigerant: str, *, road: bool, open_drive: bool, charge: f
         return Kind(
             OTHER,
             " and ".join(against),
-            "a technician certified under section 608 for this type of appliance",
+            _("a technician certified under section 608 for this type of appliance"),
             law.cite("D1", "D2"),
         )
     return Kind(
         OFF_ROAD,
-        "an open-drive compressor cools the people in an off-road vehicle, with a full charge of at most "
-        f"{law.fact('D1').number:g} lb and not R-22",
-        "a technician with section-608 Type II or of the section-609 program, with approved equipment",
+        _(
+            "an open-drive compressor cools the people in an off-road vehicle, with a full charge of "
+            "at most {number:g} lb and not R-22"
+        ).format(number=law.fact("D1").number),
+        _("a technician with section-608 Type II or of the section-609 program, with approved equipment"),
         law.cite("D1", "D2", "C1"),
     )
 
@@ -99,7 +106,9 @@ def required_depth(kind: str, *, atmosphere: float = STANDARD_ATMOSPHERE, new_eq
     """
     around = number("atmosphere", atmosphere, ATMOSPHERE)
     if kind not in KINDS:
-        raise ServiceError(f"kind is {str(kind)[:30]!r}; it must be one of {', '.join(KINDS)}.")
+        raise ServiceError(
+            _("kind is {value!r}; it must be one of {kinds}.").format(value=str(kind)[:30], kinds=", ".join(KINDS))
+        )
     if kind == OTHER:
         inches = [float(part) for part in law.fact("V10").value.split("/")]
         vacuum = inches[0 if new_equipment else 1] * INCH_OF_MERCURY

@@ -16,6 +16,7 @@ from coldcab.machine.transients.evacuation import BOILING, WARMING
 from coldcab.quantities import STANDARD_ATMOSPHERE, Limit, Value, plain
 from coldcab.service.checks import ServiceError, number
 from coldcab.service.evacuation import DEEP_TARGET, PRESSURE
+from coldcab.words import _
 
 LONGEST = 12 * 3600.0  # s that `drying` follows
 
@@ -23,7 +24,7 @@ LONGEST = 12 * 3600.0  # s that `drying` follows
 CIRCUIT_VOLUME = 3.4e-3  # m3
 PUMP_SPEED = 3.0 * 0.3048**3 / 60.0  # m3/s, 3 cfm
 PUMP_ULTIMATE = 3.0  # Pa, 22 micron
-NO_HOSE = "none, pump at the port"
+NO_HOSE = _("none, pump at the port")
 HOSES = {  # length and bore, m; without a hose what is between port and pump
     NO_HOSE: (0.05, 0.02),
     "3/16 in bore, 6 ft": (1.83, 3 / 16 * 0.0254),
@@ -126,7 +127,11 @@ def shop_drying(
     ``water`` kg, ``temperature`` K, ``pump_speed`` m3/s, ``atmosphere`` Pa. Raises ServiceError.
     """
     if hose not in HOSES:
-        raise ServiceError(f"{str(hose)[:30]!r} is not a hose of this shop; it has {', '.join(HOSES)}.")
+        raise ServiceError(
+            _("{value!r} is not a hose of this shop; it has {hoses}.").format(
+                value=str(hose)[:30], hoses=", ".join(HOSES)
+            )
+        )
     length, bore = HOSES[hose]
     return drying(
         CIRCUIT_VOLUME,

@@ -22,20 +22,28 @@ from coldcab.machine.transients.evacuation import (
 )
 from coldcab.quantities import GAS_CONSTANT, MICRON, STANDARD_ATMOSPHERE, Limit, Value, plain
 from coldcab.service.checks import ServiceError, checked, together
+from coldcab.words import _
 
 CAUTIONS = (
-    "A vacuum pump is for air and water vapor: recover the refrigerant first, and never pump refrigerant into the "
-    "open.",
-    "Never pump a circuit that holds flammable vapor or solvent with a pump that is not rated for it: its oil and "
-    "its motor can set the vapor alight.",
-    "Never run the compressor in a vacuum: it has no oil feed and no cooling, and it seizes.",
-    "Close the valve to the pump before you stop it, else its oil is drawn into the circuit.",
-    "The manual of the machine and of the pump, and the law where you work, come first.",
+    _(
+        "A vacuum pump is for air and water vapor: recover the refrigerant first, and never pump "
+        "refrigerant into the open."
+    ),
+    _(
+        "Never pump a circuit that holds flammable vapor or solvent with a pump that is not "
+        "rated for it: its oil and its motor can set the vapor alight."
+    ),
+    _("Never run the compressor in a vacuum: it has no oil feed and no cooling, and it seizes."),
+    _("Close the valve to the pump before you stop it, else its oil is drawn into the circuit."),
+    _("The manual of the machine and of the pump, and the law where you work, come first."),
 )
 LIMITS_OF_METHOD = (
-    "Water that is dissolved in oil or bound by a desiccant comes out over hours; the times here are for free water.",
-    "A gauge at the pump shows the pump. Read at the far end, with the pump shut off.",
-    "A wet filter-drier is replaced, not dried: no shop vacuum empties a desiccant.",
+    _(
+        "Water that is dissolved in oil or bound by a desiccant comes out over hours; the times "
+        "here are for free water."
+    ),
+    _("A gauge at the pump shows the pump. Read at the far end, with the pump shut off."),
+    _("A wet filter-drier is replaced, not dried: no shop vacuum empties a desiccant."),
 )
 DEEP_TARGET = 500.0 * MICRON
 """Pa absolute, 500 micron: common practice, no source. It is below the vapor pressure of ice at -24 C."""
@@ -163,7 +171,9 @@ def pump_down_time(
         ultimate_pressure=checked("ultimate pressure", ultimate_pressure, ULTIMATE),
     )
     if np.any(end > start) or np.any(start <= ultimate):
-        raise ServiceError("the end pressure must be below the start pressure, and that above the pump's ultimate one.")
+        raise ServiceError(
+            _("the end pressure must be below the start pressure, and that above the pump's ultimate one.")
+        )
     reached = end > ultimate
     ratio = (start - ultimate) / np.where(reached, end - ultimate, 1.0)
     return plain(np.where(reached, volume / speed * np.log(ratio), math.inf))
@@ -201,6 +211,6 @@ def conductance(
     if core:
         thin, wide = thin + CORE[0] / CORE[1] ** 4, wide + CORE[0] / CORE[1] ** 3
     if np.any(thin <= 0.0):
-        raise ServiceError("a hose of no length has no resistance; give a length above 0 or leave the hose out.")
+        raise ServiceError(_("a hose of no length has no resistance; give a length above 0 or leave the hose out."))
     speed = np.sqrt(8.0 * GAS_CONSTANT * kelvin / (math.pi * AIR_MOLAR_MASS))
     return plain(math.pi * pressure / (256.0 * AIR_VISCOSITY * thin) + math.pi * speed / (12.0 * wide))

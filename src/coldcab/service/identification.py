@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from coldcab.service import law
 from coldcab.service.checks import ServiceError
+from coldcab.words import _
 
 PURE = 0.98
 """Mass share of one refrigerant from which an identifier calls it pure (SAE J1771, from memory)."""
@@ -45,11 +46,11 @@ class Finding:
 
 
 CONTAINERS = {
-    "R-12": "grey with yellow top, 3/8 in flare",
-    "R-134a": "blue with yellow top, 1/2 in ACME",
+    "R-12": _("grey with yellow top, 3/8 in flare"),
+    "R-134a": _("blue with yellow top, 1/2 in ACME"),
 }
-GENERAL = "Glasses and gloves: liquid refrigerant freezes skin and eyes. Ventilate: the gas displaces air. No flame."
-WASTE = "a cylinder kept for mixtures only, marked with what was read, never with a shop's clean stock"
+GENERAL = _("Glasses and gloves: liquid refrigerant freezes skin and eyes. Ventilate: the gas displaces air. No flame.")
+WASTE = _("a cylinder kept for mixtures only, marked with what was read, never with a shop's clean stock")
 
 
 def identify(shares: Mapping[str, float]) -> Finding:
@@ -89,17 +90,18 @@ def identify(shares: Mapping[str, float]) -> Finding:
 
 
 def _pure(name: str, air: bool) -> Finding:
-    step = f"Recover with the {name} machine until the vacuum holds, weigh, recycle, then repair."
+    step = _("Recover with the {name} machine until the vacuum holds, weigh, recycle, then repair.").format(name=name)
     if air:
-        step += (
-            " Let the container stand 12 hours, check its pressure against the table, and bleed vapor from its top "
-            "into the recycling machine, never into the open."
+        step += _(
+            " Let the container stand 12 hours, check its pressure against the table, and bleed "
+            "vapor from its top into the recycling machine, never into the open."
         )
     return Finding(
         f"{name} with air" if air else name,
         name,
-        f"at least {100 * PURE:.0f} % of the refrigerant is {name}" + (", and air is with it" if air else ""),
-        f"a machine approved for {name} only, or one approved for both",
+        _("at least {pure:.0f} % of the refrigerant is {name}").format(pure=100 * PURE, name=name)
+        + (_(", and air is with it") if air else ""),
+        _("a machine approved for {name} only, or one approved for both").format(name=name),
         CONTAINERS[name],
         True,
         True,
@@ -115,14 +117,14 @@ def _mixture(known: Mapping[str, float], air: bool) -> Finding:
     return Finding(
         f"{MIXTURE} with air" if air else MIXTURE,
         "",
-        f"a mixture of {parts}: no table fits it and no machine in the shop can part it",
-        "a recovery-only machine kept for mixtures; never the shop's recycling machine",
+        _("a mixture of {parts}: no table fits it and no machine in the shop can part it").format(parts=parts),
+        _("a recovery-only machine kept for mixtures; never the shop's recycling machine"),
         WASTE,
         False,
         False,
         air,
-        "Recover it, tag the cylinder, send it to be reclaimed or destroyed. Never vent it and never top it up.",
-        GENERAL + " The pressure of a mixture can lie above both tables.",
+        _("Recover it, tag the cylinder, send it to be reclaimed or destroyed. Never vent it and never top it up."),
+        GENERAL + _(" The pressure of a mixture can lie above both tables."),
         law.cite("R7", "C7", "P7"),
     )
 
@@ -131,14 +133,14 @@ def _foreign(name: str, air: bool) -> Finding:
     return Finding(
         f"{FOREIGN}: {name}",
         name,
-        f"{name}, which belongs neither in an R-12 nor in an R-134a machine",
-        f"recovery equipment approved for {name}",
-        f"a cylinder for {name}, rated for its higher pressure",
+        _("{name}, which belongs neither in an R-12 nor in an R-134a machine").format(name=name),
+        _("recovery equipment approved for {name}").format(name=name),
+        _("a cylinder for {name}, rated for its higher pressure").format(name=name),
         False,
         False,
         air,
-        "Ask who filled it. Recover it separately and send it to be reclaimed; inspect hoses, seals and oil.",
-        GENERAL + " Its pressure is higher than that of R-12: check the ratings of hoses and cylinder first.",
+        _("Ask who filled it. Recover it separately and send it to be reclaimed; inspect hoses, seals and oil."),
+        GENERAL + _(" Its pressure is higher than that of R-12: check the ratings of hoses and cylinder first."),
         law.cite("R7", "D2"),
     )
 
@@ -147,15 +149,17 @@ def _flammable(air: bool) -> Finding:
     return Finding(
         BURNS,
         "",
-        f"more than {100 * FLAMMABLE:.0f} % hydrocarbon: treat the contents as flammable",
-        "recovery equipment rated for flammable refrigerants only; ordinary machines can ignite it",
-        "a cylinder marked flammable, kept apart",
+        _("more than {flammable:.0f} % hydrocarbon: treat the contents as flammable").format(flammable=100 * FLAMMABLE),
+        _("recovery equipment rated for flammable refrigerants only; ordinary machines can ignite it"),
+        _("a cylinder marked flammable, kept apart"),
         False,
         False,
         air,
-        "Stop. Do not connect the shop's machine. Ventilate, keep flames and switches away, call a recovery firm that "
-        "handles flammable refrigerants.",
-        GENERAL + " Gas with air can explode; one spark of a switch or a motor is enough.",
+        _(
+            "Stop. Do not connect the shop's machine. Ventilate, keep flames and switches away, call "
+            "a recovery firm that handles flammable refrigerants."
+        ),
+        GENERAL + _(" Gas with air can explode; one spark of a switch or a motor is enough."),
         law.cite("R11"),
     )
 
@@ -164,13 +168,13 @@ def _unknown(air: bool) -> Finding:
     return Finding(
         UNKNOWN,
         "",
-        "the identifier does not know a part of it; a blend, a sealant or something flammable may be inside",
-        "nothing, until it is known; then the machine for mixtures",
+        _("the identifier does not know a part of it; a blend, a sealant or something flammable may be inside"),
+        _("nothing, until it is known; then the machine for mixtures"),
         WASTE,
         False,
         False,
         air,
-        "Take a sample to a laboratory or call a reclaimer. Treat it as flammable until it is proved not to be.",
+        _("Take a sample to a laboratory or call a reclaimer. Treat it as flammable until it is proved not to be."),
         GENERAL,
         law.cite("R7"),
     )
@@ -180,13 +184,13 @@ def _empty() -> Finding:
     return Finding(
         EMPTY,
         "",
-        "air: the circuit has leaked down and breathed in",
-        "the machine for the refrigerant on the label: what is left in oil and corners still comes out",
-        "as for the refrigerant on the label",
+        _("air: the circuit has leaked down and breathed in"),
+        _("the machine for the refrigerant on the label: what is left in oil and corners still comes out"),
+        _("as for the refrigerant on the label"),
         False,
         False,
         True,
-        "Recover what is left to the required vacuum, then find the leak. Do not charge a circuit that leaks.",
+        _("Recover what is left to the required vacuum, then find the leak. Do not charge a circuit that leaks."),
         GENERAL,
         law.cite("V1", "V3"),
     )
@@ -194,16 +198,30 @@ def _empty() -> Finding:
 
 def _checked(shares: Mapping[str, float]) -> dict[str, float]:
     if not isinstance(shares, Mapping):
-        raise ServiceError("give the shares by name, for example R-12: 0.7 and R-134a: 0.3.")
+        raise ServiceError(_("give the shares by name, for example R-12: 0.7 and R-134a: 0.3."))
     for name, value in shares.items():
         if name not in PARTS:
-            raise ServiceError(f"{str(name)[:20]!r} is not what an identifier shows; it shows {', '.join(PARTS)}.")
+            raise ServiceError(
+                _("{value!r} is not what an identifier shows; it shows {parts}.").format(
+                    value=str(name)[:20], parts=", ".join(PARTS)
+                )
+            )
         if isinstance(value, bool | str) or not isinstance(value, int | float) or not math.isfinite(value):
-            raise ServiceError(f"the share of {name} must be a number from 0 to 1.")
+            raise ServiceError(_("the share of {name} must be a number from 0 to 1.").format(name=name))
         if not 0.0 <= value <= 1.0:
-            hint = f"; for {value:g} % write {value / 100:g}" if 1.0 < value <= 100.0 else ""
-            raise ServiceError(f"the share of {name} is {value:g}; it must be from 0 to 1{hint}.")
+            hint = (
+                _("; for {value:g} % write {value_2:g}").format(value=value, value_2=value / 100)
+                if 1.0 < value <= 100.0
+                else ""
+            )
+            raise ServiceError(
+                _("the share of {name} is {value:g}; it must be from 0 to 1{hint}.").format(
+                    name=name, value=value, hint=hint
+                )
+            )
     total = sum(shares.values())
     if total > 1.02:
-        raise ServiceError(f"the shares add up to {100 * total:.0f} %; together they are at most 100 %.")
+        raise ServiceError(
+            _("the shares add up to {total:.0f} %; together they are at most 100 %.").format(total=100 * total)
+        )
     return {name: float(shares.get(name, 0.0)) for name in PARTS}

@@ -9,10 +9,11 @@ from types import MappingProxyType
 from coldcab import refrigerants
 from coldcab.quantities import Limit
 from coldcab.service.checks import ServiceError, number
+from coldcab.words import _
 
-WHERE = "40 CFR 82 Subpart G App. C and D, 2{}, 2015 annual edition, read"
+WHERE = _("40 CFR 82 Subpart G App. C and D, 2{section}, 2015 annual edition, read")
 OZONE = "ozone depleter"
-FLAMMABLE = "This refrigerant is FLAMMABLE. Take appropriate precautions."
+FLAMMABLE = _("This refrigerant is FLAMMABLE. Take appropriate precautions.")
 BURNS = ("A2L", "A2", "A3", "B2L", "B2", "B3")  # ASHRAE 34 classes with flammability limits
 LONGEST = 80
 CHARGE = Limit("mass", 0.05, 20.0)
@@ -30,28 +31,35 @@ class Field:
 
 
 FIELDS = (
-    Field("technician", "name and address of the technician", True, WHERE.format("a i")),
-    Field("company", "name and address of the company", True, WHERE.format("a i")),
-    Field("date", "date of the retrofit", True, WHERE.format("a ii")),
-    Field("refrigerant", "trade name and ASHRAE number of the refrigerant", True, WHERE.format("a iii")),
-    Field("charge", "charge amount", True, WHERE.format("a iii")),
-    Field("lubricant type", "type of lubricant", True, WHERE.format("a iv")),
-    Field("lubricant maker", "manufacturer of the lubricant", True, WHERE.format("a iv")),
-    Field("lubricant amount", "amount of lubricant", True, WHERE.format("a iv")),
-    Field("ozone", f'the words "{OZONE}", if it is or holds one', False, WHERE.format("a v")),
-    Field("flammability", f'the sentence "{FLAMMABLE}", if it has flammability limits', False, WHERE.format("a vi")),
+    Field("technician", _("name and address of the technician"), True, WHERE.format(section="a i")),
+    Field("company", _("name and address of the company"), True, WHERE.format(section="a i")),
+    Field("date", _("date of the retrofit"), True, WHERE.format(section="a ii")),
+    Field("refrigerant", _("trade name and ASHRAE number of the refrigerant"), True, WHERE.format(section="a iii")),
+    Field("charge", "charge amount", True, WHERE.format(section="a iii")),
+    Field("lubricant type", "type of lubricant", True, WHERE.format(section="a iv")),
+    Field("lubricant maker", _("manufacturer of the lubricant"), True, WHERE.format(section="a iv")),
+    Field("lubricant amount", "amount of lubricant", True, WHERE.format(section="a iv")),
+    Field(
+        "ozone", _('the words "{ozone}", if it is or holds one').format(ozone=OZONE), False, WHERE.format(section="a v")
+    ),
+    Field(
+        "flammability",
+        _('the sentence "{flammable}", if it has flammability limits').format(flammable=FLAMMABLE),
+        False,
+        WHERE.format(section="a vi"),
+    ),
 )
 """Everything a label must say. The law lists it in six points, i to vi."""
 
 RULES = (
-    ("large enough to be read easily, and permanent", WHERE.format("b")),
-    ("background color that no other refrigerant has", WHERE.format("c")),
-    ("over the old label, on a part that is not usually replaced", WHERE.format("d")),
+    (_("large enough to be read easily, and permanent"), WHERE.format(section="b")),
+    (_("background color that no other refrigerant has"), WHERE.format(section="c")),
+    (_("over the old label, on a part that is not usually replaced"), WHERE.format(section="d")),
     (
-        "old refrigerant's data that it does not cover made unreadable for good",
-        WHERE.format("e (App. C) and 2f (App. D)"),
+        _("old refrigerant's data that it does not cover made unreadable for good"),
+        WHERE.format(section="e (App. C) and 2f (App. D)"),
     ),
-    ("label itself tested to ANSI/UL 969", WHERE.format("e (App. D)")),
+    (_("label itself tested to ANSI/UL 969"), WHERE.format(section="e (App. D)")),
 )
 """How the label must be, each with its place in the law."""
 
@@ -78,7 +86,9 @@ def color(refrigerant: str) -> str:
     """Background color of the label; ServiceError where none is on record here."""
     name = refrigerants.resolve(refrigerant)
     if name not in COLORS:
-        raise ServiceError(f"no label color for {name} is on record here; ask the refrigerant's supplier.")
+        raise ServiceError(
+            _("no label color for {name} is on record here; ask the refrigerant's supplier.").format(name=name)
+        )
     return COLORS[name]
 
 
@@ -112,16 +122,24 @@ def check_label(label: Label) -> tuple[str, ...]:
     for attribute, name in needed.items():
         words = getattr(label, attribute)
         if not isinstance(words, str):
-            raise ServiceError(f"{name} must be text, not {str(words)[:20]!r}.")
+            raise ServiceError(_("{name} must be text, not {value!r}.").format(name=name, value=str(words)[:20]))
         if not words.strip():
-            found.append(f"{name.capitalize()} is blank ({_place(name)}).")
+            found.append(_("{name} is blank ({name_2}).").format(name=name.capitalize(), name_2=_place(name)))
         elif len(words) > LONGEST:
-            found.append(f"{name.capitalize()} is longer than {LONGEST} letters: it must be easy to read.")
+            found.append(
+                _("{name} is longer than {longest} letters: it must be easy to read.").format(
+                    name=name.capitalize(), longest=LONGEST
+                )
+            )
     if not label.lubricant_amount:
-        found.append(f"Lubricant amount is blank ({_place('lubricant amount')}).")
+        found.append(_("Lubricant amount is blank ({value}).").format(value=_place("lubricant amount")))
     synthetic = not any("mineral" in oil for oil in entry.oils)
     if synthetic and "mineral" in label.lubricant_type.lower():
-        found.append(f"Mineral oil does not mix with {entry.designation}: no oil would return to the compressor.")
+        found.append(
+            _("Mineral oil does not mix with {designation}: no oil would return to the compressor.").format(
+                designation=entry.designation
+            )
+        )
     return tuple(found)
 
 
@@ -135,7 +153,9 @@ def lines(label: Label, *, system: str = "us") -> tuple[str, ...]:
     said = [
         f"Refrigerant: {name}",
         f"Charge: {units.show(label.charge, 'mass', system=system)}",
-        f"Lubricant: {label.lubricant_type or blank}, made by {label.lubricant_maker or blank}, {amount}",
+        _("Lubricant: {lubricant_type}, made by {lubricant_maker}, {amount}").format(
+            lubricant_type=label.lubricant_type or blank, lubricant_maker=label.lubricant_maker or blank, amount=amount
+        ),
         f"Retrofitted by: {label.technician or blank}",
         f"Company: {label.company or blank}",
         f"Date: {label.date or blank}",
@@ -154,5 +174,9 @@ def _place(name: str) -> str:
 def _entry(refrigerant: str) -> refrigerants.Refrigerant:
     name = refrigerants.resolve(refrigerant)
     if name not in refrigerants.catalogue:
-        raise ServiceError(f"{name} is not in the catalogue, so neither its class nor its ozone effect is known here.")
+        raise ServiceError(
+            _("{name} is not in the catalogue, so neither its class nor its ozone effect is known here.").format(
+                name=name
+            )
+        )
     return refrigerants.catalogue[name]

@@ -14,12 +14,13 @@ from types import MappingProxyType
 
 from coldcab import published
 from coldcab.service.checks import ServiceError
+from coldcab.words import _
 
-CURRENT_LAW = "Check the current law where you work."
+CURRENT_LAW = _("Check the current law where you work.")
 READ, FROM_MEMORY, COMMON_PRACTICE = "read", "from memory", "common practice"
 
 ANNUAL = "2015 annual edition"
-LATER = "text with the amendments through November 2016"
+LATER = _("text with the amendments through November 2016")
 UNDATED = "edition not recorded"
 READ_LATER = ("82.34", "82.152")  # sections read in the later text
 DATED = {"archived regulator page": "archived copy, undated", "SAE J2791-2019": "2019, public abstract"}
@@ -49,7 +50,9 @@ class Fact:
             return float(self.value)
         except ValueError:
             raise ServiceError(
-                f"fact {self.id} holds no single number; its value is {self.value or 'empty'}."
+                _("fact {id} holds no single number; its value is {value}.").format(
+                    id=self.id, value=self.value or "empty"
+                )
             ) from None
 
     @property
@@ -75,7 +78,11 @@ def fact(name: str) -> Fact:
     key = name.strip().upper() if isinstance(name, str) else name
     found = _facts().get(key) if isinstance(key, str) else None
     if found is None:
-        raise ServiceError(f"{str(name)[:20]!r} is not a fact of this table; its ids run from {_span()}.")
+        raise ServiceError(
+            _("{value!r} is not a fact of this table; its ids run from {value_2}.").format(
+                value=str(name)[:20], value_2=_span()
+            )
+        )
     return found
 
 
@@ -90,7 +97,11 @@ def facts(topic: str | None = None) -> tuple[Fact, ...]:
     found = tuple(one for one in every if one.topic == topic)
     if not found:
         topics = ", ".join(dict.fromkeys(one.topic for one in every))
-        raise ServiceError(f"{str(topic)[:30]!r} is not a topic of this table; the topics are {topics}.")
+        raise ServiceError(
+            _("{value!r} is not a topic of this table; the topics are {topics}.").format(
+                value=str(topic)[:30], topics=topics
+            )
+        )
     return found
 
 
@@ -117,7 +128,9 @@ def _facts() -> Mapping[str, Fact]:
 def _whole(source: str, topic: str) -> str:
     """The source with the title and subpart that its row leaves out."""
     if re.match(r"App\. [A-H]\b", source):
-        return f"40 CFR 82 Subpart {'G' if topic in ('retrofit', 'fitting') else 'B'} {source}"
+        return _("40 CFR 82 Subpart {topic} {source}").format(
+            topic="G" if topic in ("retrofit", "fitting") else "B", source=source
+        )
     source = re.sub(r" \(2015 annual ed\.\)", "", source)
     return f"40 CFR 82 {source}" if source.startswith("Subpart") else source
 
@@ -140,9 +153,13 @@ def _edition(source: str, row: Mapping[str, str]) -> str:
     later = [section for section in READ_LATER if section in source]
     if not later:
         return ANNUAL
-    return LATER if source.count("82.") == len(later) else f"{ANNUAL}; {' and '.join(later)} in the {LATER}"
+    return (
+        LATER
+        if source.count("82.") == len(later)
+        else _("{annual}; {later} in the {later_2}").format(annual=ANNUAL, later=" and ".join(later), later_2=LATER)
+    )
 
 
 def _span() -> str:
     ids = tuple(_facts())
-    return f"{ids[0]} to {ids[-1]} (with gaps), for example V12"
+    return _("{ids} to {ids_2} (with gaps), for example V12").format(ids=ids[0], ids_2=ids[-1])

@@ -13,17 +13,24 @@ import numpy as np
 
 from coldcab.quantities import GAS_CONSTANT, Array, Limit, Value, plain
 from coldcab.service.checks import checked, together
+from coldcab.words import _
 
 CAUTIONS = (
-    "Dry nitrogen only, through a pressure regulator and a relief valve: a full bottle holds some 2,200 psi (150 bar), "
-    "and a circuit bursts at a fraction of that.",
-    "Never oxygen: with oil it explodes. Never shop air: it brings water, and mixtures of air and R-134a can burn "
-    "under pressure (40 CFR 82 subpart B appendix C, 5.2).",
-    "Never go above the lowest pressure rating on any part in the circuit; the low side is rated far lower than the "
-    "high side.",
-    "Open the bottle slowly, stand aside of the gauge, and let the pressure out before you undo a fitting.",
-    "Nitrogen drives out the air you breathe: keep the door open.",
-    "The manual of the machine and the law where you work come first.",
+    _(
+        "Dry nitrogen only, through a pressure regulator and a relief valve: a full bottle holds "
+        "some 2,200 psi (150 bar), and a circuit bursts at a fraction of that."
+    ),
+    _(
+        "Never oxygen: with oil it explodes. Never shop air: it brings water, and mixtures of "
+        "air and R-134a can burn under pressure (40 CFR 82 subpart B appendix C, 5.2)."
+    ),
+    _(
+        "Never go above the lowest pressure rating on any part in the circuit; the low side is "
+        "rated far lower than the high side."
+    ),
+    _("Open the bottle slowly, stand aside of the gauge, and let the pressure out before you undo a fitting."),
+    _("Nitrogen drives out the air you breathe: keep the door open."),
+    _("The manual of the machine and the law where you work come first."),
 )
 PRESSURE = Limit("pressure", 1.0e3, 50e5, "kPa absolute")
 TEST_PRESSURE = Limit("pressure", 1.2e5, 50e5, "kPa absolute")
@@ -38,7 +45,7 @@ NITROGEN_MOLAR_MASS = 0.0280134  # kg/mol (IUPAC atomic weights, from memory)
 # read. The third, m6/mol2, about 1.45e-9 near room temperature (from memory; 1.33e-9 to 1.57e-9 from -20 to 80 C).
 SECOND_VIRIAL = (185.4e-6, 141.8e-6, 88.7)
 THIRD_VIRIAL = 1.45e-9
-TIGHT, LEAKING, CANNOT_TELL = "tight as far as this test sees", "leaking", "cannot tell"
+TIGHT, LEAKING, CANNOT_TELL = _("tight as far as this test sees"), "leaking", "cannot tell"
 COVERAGE = 2.0  # standard uncertainties that a fall must exceed
 
 
@@ -75,7 +82,7 @@ def _pressure(density: Array, kelvin: Array) -> Array:
 
 def _density(pressure: Array, kelvin: Array) -> Array:
     second, density = _second_virial(kelvin), pressure / (GAS_CONSTANT * kelvin)
-    for _ in range(8):  # Newton; Z differs from 1 by 2 % at most, so four steps are plenty
+    for __ in range(8):  # Newton; Z differs from 1 by 2 % at most, so four steps are plenty
         value = density * (1.0 + density * (second + density * THIRD_VIRIAL)) - pressure / (GAS_CONSTANT * kelvin)
         density = density - value / (1.0 + density * (2.0 * second + 3.0 * density * THIRD_VIRIAL))
     return density

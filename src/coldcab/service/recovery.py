@@ -17,6 +17,7 @@ from coldcab.refrigerants.exact import exact
 from coldcab.refrigerants.saturation import table_or_none
 from coldcab.service import law
 from coldcab.service.checks import ServiceError, checked, number, together
+from coldcab.words import _
 
 HAIR = 1e-3  # Pa of rounding on the way from psi: a reading that is the printed limit is not below it
 WATER_60F, WATER_77F = 999.02, 997.05
@@ -28,27 +29,27 @@ MASS = Limit("mass", 0.0, 1000.0)
 RESOLUTION = Limit("mass", 1e-6, 10.0)
 AIR = Limit("mass", 0.0, 10.0)
 ATMOSPHERE = Limit("pressure", 50_000.0, 120_000.0, "Pa")
-GAUGE = Limit("gauge pressure", -STANDARD_ATMOSPHERE, 4.0e6, "Pa above the air")
+GAUGE = Limit("gauge pressure", -STANDARD_ATMOSPHERE, 4.0e6, _("Pa above the air"))
 PRESSURE = Limit("pressure", 10.0, 4.0e6)
 VOLUME = Limit("volume", 1e-5, 1.0)
 
 # 49 CFR 173.304a(a)(2), table, 2015 annual edition, read: filling density, per cent of the water capacity at 60 F.
 FILLING_DENSITY = {"R-12": 1.19, "R-22": 1.05}
 TRANSPORT_TEMPERATURE = 328.15  # K, 131 F: 49 CFR 173.304(b) and 173.304a: not liquid full at this temperature
-TRANSPORT = "49 CFR {}, 2015 annual edition, read"
-GUIDELINE = "AHRI Guideline K, read as quoted in a trade journal"
+TRANSPORT = _("49 CFR {section}, 2015 annual edition, read")
+GUIDELINE = _("AHRI Guideline K, read as quoted in a trade journal")
 
 # Published limits for air in a container: file, column, citation.
 TABLES = {
     "R-12": (
         "ncg_r12",
         "limit_psig",
-        "40 CFR 82 Subpart B App. A, service procedure 5.4, Table 1, 2015 annual edition, read",
+        _("40 CFR 82 Subpart B App. A, service procedure 5.4, Table 1, 2015 annual edition, read"),
     ),
     "R-134a": (
         "ncg_r134a",
         "limit_psig_memory",
-        "SAE J2211 as formerly in 40 CFR 82 Subpart B App. C, from memory: look it up before you rely on it",
+        _("SAE J2211 as formerly in 40 CFR 82 Subpart B App. C, from memory: look it up before you rely on it"),
     ),
 }
 
@@ -152,27 +153,31 @@ def allowed_fill(
     )
     limits = [
         FillLimit(
-            share * volume * cool, f"liquid fills {eighty.number:g} % of the volume at 70 F (21.1 C)", eighty.citation
+            share * volume * cool,
+            _("liquid fills {number:g} % of the volume at 70 F (21.1 C)").format(number=eighty.number),
+            eighty.citation,
         ),
         FillLimit(
-            share * capacity * warm / WATER_77F, "0.80 x water capacity x specific gravity at 77 F (25 C)", GUIDELINE
+            share * capacity * warm / WATER_77F, _("0.80 x water capacity x specific gravity at 77 F (25 C)"), GUIDELINE
         ),
     ]
     if gross_rating is not None:
         rating = number("gross_rating", gross_rating, CYLINDER_WEIGHT)
         if rating <= tare:
             raise ServiceError(
-                f"gross rating {rating:.4g} kg is not above the tare of {tare:.4g} kg; read both stamps again."
+                _(
+                    "gross rating {rating:.4g} kg is not above the tare of {tare:.4g} kg; read both stamps again."
+                ).format(rating=rating, tare=tare)
             )
-        rule = f"{sixty.number:g} % of the container's gross weight rating"
+        rule = _("{number:g} % of the container's gross weight rating").format(number=sixty.number)
         limits.append(FillLimit(sixty.number / 100.0 * rating, rule, sixty.citation))
     designation = refrigerants.resolve(refrigerant)
     if designation in FILLING_DENSITY:
         density = FILLING_DENSITY[designation]
-        rule = f"filling density for transport, {100 * density:.0f} % of the water capacity"
-        limits.append(FillLimit(density * capacity, rule, TRANSPORT.format("173.304a(a)(2)")))
-    rule = "not liquid full at 131 F (55 C), for transport"
-    limits.append(FillLimit(volume * hot, rule, TRANSPORT.format("173.304(b) and 173.304a")))
+        rule = _("filling density for transport, {density:.0f} % of the water capacity").format(density=100 * density)
+        limits.append(FillLimit(density * capacity, rule, TRANSPORT.format(section="173.304a(a)(2)")))
+    rule = _("not liquid full at 131 F (55 C), for transport")
+    limits.append(FillLimit(volume * hot, rule, TRANSPORT.format(section="173.304(b) and 173.304a")))
     return AllowedFill(tuple(limits), tare)
 
 
@@ -189,11 +194,13 @@ def liquid_full_temperature(refrigerant: str, *, mass: Value, water_capacity: Va
     if (density > ends[0]).any():
         place = np.unravel_index(int(np.argmax(density)), density.shape)
         raise ServiceError(
-            f"{mass[place]:.4g} kg of {refrigerant} cannot be in a cylinder of {capacity[place]:.4g} kg water capacity;"
-            " weigh it again, tare taken off."
+            _(
+                "{mass:.4g} kg of {refrigerant} cannot be in a cylinder of {capacity:.4g} kg water "
+                "capacity; weigh it again, tare taken off."
+            ).format(mass=mass[place], refrigerant=refrigerant, capacity=capacity[place])
         )
     low, high = np.full(density.shape, coldest), np.full(density.shape, hottest)
-    for _ in range(50):  # halving 200 K fifty times leaves no doubt
+    for __ in range(50):  # halving 200 K fifty times leaves no doubt
         middle = 0.5 * (low + high)
         fits = _liquid_density(refrigerant, middle) > density
         low, high = np.where(fits, middle, low), np.where(fits, high, middle)
@@ -252,8 +259,10 @@ def mass_recovered(before: float, after: float, *, resolution: float, error: flo
     error = number("error", error, Limit("mass", 0.0, 10.0))
     if after < before:
         raise ServiceError(
-            f"the scale shows {after:.6g} kg after and {before:.6g} kg before; recovery adds to the cylinder, so read "
-            "the two the right way round."
+            _(
+                "the scale shows {after:.6g} kg after and {before:.6g} kg before; recovery adds to the "
+                "cylinder, so read the two the right way round."
+            ).format(after=after, before=before)
         )
     standard = math.sqrt(2.0 * (step**2 / 12.0 + error**2 / 3.0))
     return Weighed(after - before, 2.0 * standard)
@@ -269,8 +278,10 @@ def gas_left(refrigerant: str, *, volume: Value, temperature: Value, pressure: V
     boiling = refrigerants.saturation_pressure(refrigerant, temperature)
     if np.any(np.asarray(pressure) > boiling):
         raise ServiceError(
-            f"at this temperature gas of {refrigerant} has at most its saturation pressure of "
-            f"{float(np.min(boiling)) / 1e3:.1f} kPa absolute; above that liquid or air is inside."
+            _(
+                "at this temperature gas of {refrigerant} has at most its saturation pressure of "
+                "{boiling:.1f} kPa absolute; above that liquid or air is inside."
+            ).format(refrigerant=refrigerant, boiling=float(np.min(boiling)) / 1000.0)
         )
     return plain(
         np.asarray(volume) * refrigerants.state(refrigerant, pressure=pressure, temperature=temperature).density
@@ -285,8 +296,12 @@ def table_limit(refrigerant: str, temperature: float) -> float:
     """
     name = refrigerants.resolve(refrigerant)
     if name not in TABLES:
-        raise ServiceError(f"no published table for {name}; there is one for {' and for '.join(TABLES)}.")
-    file, column, _ = TABLES[name]
+        raise ServiceError(
+            _("no published table for {name}; there is one for {tables}.").format(
+                name=name, tables=" and for ".join(TABLES)
+            )
+        )
+    file, column, __ = TABLES[name]
     rows = published.rows(file)
     fahrenheit = [float(row["temp_F"]) for row in rows]
     # Shown in F, for the table is printed in it.
@@ -339,13 +354,13 @@ def air_check(
         share = air / kilograms if kilograms else math.nan
     passes = gauge < limit - HAIR
     if absolute < base - 2 * PSI:  # two marks of the gauge
-        verdict = (
+        verdict = _(
             "below the table: no liquid is left, the container is colder than the air, or it is not what the tag says"
         )
     elif passes:
-        verdict = "below the printed limit: the limit for air is not exceeded"
+        verdict = _("below the printed limit: the limit for air is not exceeded")
     else:
-        verdict = (
+        verdict = _(
             "at or above the printed limit: bleed vapor slowly from the top into the recovery machine, then check again"
         )
     return AirCheck(

@@ -13,8 +13,9 @@ from types import MappingProxyType
 from coldcab import refrigerants
 from coldcab.service import law
 from coldcab.service.checks import ServiceError
+from coldcab.words import _
 
-PRACTICE = "common practice, no source; the equipment's manual decides"
+PRACTICE = _("common practice, no source; the equipment's manual decides")
 REPLACE, FIT, SET, INSPECT, KEEP = "replace", "fit", "set", "inspect", "keep"
 ACTIONS = (REPLACE, FIT, SET, INSPECT, KEEP)
 UNKNOWN = "unknown"
@@ -90,7 +91,7 @@ def decide_parts(machine: OldMachine) -> tuple[PartDecision, ...]:
         _compressor(machine),
         _condenser(machine),
         _metering(machine),
-        PartDecision("label", FIT, "a label of the new refrigerant over the old one", law.cite("R5", "R6"), True),
+        PartDecision("label", FIT, _("a label of the new refrigerant over the old one"), law.cite("R5", "R6"), True),
     )
 
 
@@ -98,7 +99,11 @@ def fittings(refrigerant: str) -> Fittings:
     """Service ports and containers of R-12, R-134a and R-744. Raises ServiceError for another refrigerant."""
     name = refrigerants.resolve(refrigerant)
     if name not in FITTINGS:
-        raise ServiceError(f"no fittings of {name} are on record here; there are those of {', '.join(FITTINGS)}.")
+        raise ServiceError(
+            _("no fittings of {name} are on record here; there are those of {fittings}.").format(
+                name=name, fittings=", ".join(FITTINGS)
+            )
+        )
     return FITTINGS[name]
 
 
@@ -107,24 +112,24 @@ def fittings(refrigerant: str) -> Fittings:
 
 def _refrigerant() -> PartDecision:
     return PartDecision(
-        "old refrigerant", REPLACE, "all R-12 must be recovered before R-134a goes in", law.cite("R8", "R7"), True
+        "old refrigerant", REPLACE, _("all R-12 must be recovered before R-134a goes in"), law.cite("R8", "R7"), True
     )
 
 
 def _ports() -> PartDecision:
-    reason = "fittings of R-134a, locked so that they cannot come off; ports left over made unusable for good"
+    reason = _("fittings of R-134a, locked so that they cannot come off; ports left over made unusable for good")
     return PartDecision("service ports", FIT, reason, law.cite("R1", "R2", "R3"), True)
 
 
 def _cutout(machine: OldMachine) -> PartDecision:
-    part = "high-pressure cut-out"
+    part = _("high-pressure cut-out")
     if machine.high_cutout:
-        reason = "it is there; check that it stops the clutch before the relief device opens"
+        reason = _("it is there; check that it stops the clutch before the relief device opens")
         return PartDecision(part, INSPECT, reason, law.cite("R4"), machine.relief_device)
     if machine.relief_device:
-        reason = "the compressor must stop before the relief device vents"
+        reason = _("the compressor must stop before the relief device vents")
         return PartDecision(part, FIT, reason, law.cite("R4"), True)
-    reason = "without a relief device App. C waives it, App. D does not; the head rises with R-134a, so fit one"
+    reason = _("without a relief device App. C waives it, App. D does not; the head rises with R-134a, so fit one")
     return PartDecision(part, FIT, reason, law.cite("R4"), False)
 
 
@@ -132,17 +137,17 @@ def _low_switch(machine: OldMachine) -> PartDecision:
     part = "low-pressure switch"
     if not machine.low_switch:
         return PartDecision(
-            part, INSPECT, "there is none: find out what keeps the coil from freezing and the oil moving", PRACTICE
+            part, INSPECT, _("there is none: find out what keeps the coil from freezing and the oil moving"), PRACTICE
         )
-    reason = "at the same boiling temperature R-134a has another pressure: set or choose it by temperature"
+    reason = _("at the same boiling temperature R-134a has another pressure: set or choose it by temperature")
     return PartDecision(part, SET, reason, PRACTICE)
 
 
 def _drier(machine: OldMachine) -> PartDecision:
     reason = {
-        "for R-12 only": "its desiccant is made for R-12; with R-134a it may break down",
-        UNKNOWN: "nobody knows what desiccant is in it",
-        "approved for R-134a": "an opened circuit gets a new drier: the old one is full of water",
+        "for R-12 only": _("its desiccant is made for R-12; with R-134a it may break down"),
+        UNKNOWN: _("nobody knows what desiccant is in it"),
+        "approved for R-134a": _("an opened circuit gets a new drier: the old one is full of water"),
     }[machine.desiccant]
     return PartDecision("receiver-drier", REPLACE, reason, PRACTICE)
 
@@ -150,63 +155,69 @@ def _drier(machine: OldMachine) -> PartDecision:
 def _seals(machine: OldMachine) -> PartDecision:
     if machine.seals == "approved for R-134a":
         return PartDecision(
-            "O-rings", INSPECT, "approved material; replace those of every joint you open, oiled", PRACTICE
+            "O-rings", INSPECT, _("approved material; replace those of every joint you open, oiled"), PRACTICE
         )
     if machine.joints_opened:
-        reason = "new rings of approved material in every joint that is opened, wetted with the new oil"
+        reason = _("new rings of approved material in every joint that is opened, wetted with the new oil")
         return PartDecision("O-rings", REPLACE, reason, PRACTICE)
     return PartDecision(
-        "O-rings", INSPECT, "leave tight joints alone; leak-test all of them after the change", PRACTICE
+        "O-rings", INSPECT, _("leave tight joints alone; leak-test all of them after the change"), PRACTICE
     )
 
 
 def _hoses(machine: OldMachine) -> PartDecision:
     if not machine.hoses_sound:
-        return PartDecision("hoses", REPLACE, "cracked or oily hoses leak with any refrigerant", PRACTICE)
+        return PartDecision("hoses", REPLACE, _("cracked or oily hoses leak with any refrigerant"), PRACTICE)
     if machine.hoses == "barrier":
-        return PartDecision("hoses", KEEP, "sound barrier hoses serve R-134a", PRACTICE)
-    reason = "law does not ask for barrier hoses with R-134a; plain rubber lets more through, so weigh age and length"
+        return PartDecision("hoses", KEEP, _("sound barrier hoses serve R-134a"), PRACTICE)
+    reason = _(
+        "law does not ask for barrier hoses with R-134a; plain rubber lets more through, so weigh age and length"
+    )
     return PartDecision("hoses", INSPECT, reason, f"{law.cite('R10')}; {PRACTICE}")
 
 
 def _oil(machine: OldMachine) -> PartDecision:
     if machine.oil in ("PAG", "POE"):
-        reason = f"{machine.oil} oil mixes with R-134a; check grade and amount against the compressor's data"
+        reason = _("{oil} oil mixes with R-134a; check grade and amount against the compressor's data").format(
+            oil=machine.oil
+        )
         if machine.oil == "PAG":
-            reason += "; if it has worked with R-12, chlorine has attacked it: then drain, rinse, fill new"
+            reason += _("; if it has worked with R-12, chlorine has attacked it: then drain, rinse, fill new")
         return PartDecision("oil", INSPECT, reason, PRACTICE)
-    what = "mineral oil" if machine.oil == "mineral" else "oil that nobody knows"
-    reason = f"R-134a does not carry {what} back to the compressor; drain, rinse, fill the type its maker names"
+    what = "mineral oil" if machine.oil == "mineral" else _("oil that nobody knows")
+    reason = _(
+        "R-134a does not carry {what} back to the compressor; drain, rinse, fill the type its maker names"
+    ).format(what=what)
     return PartDecision("oil", REPLACE, reason, PRACTICE)
 
 
 def _compressor(machine: OldMachine) -> PartDecision:
     if machine.compressor == "failed":
-        reason = "it has failed: new compressor, and debris rinsed out or the parts that hold it replaced"
+        reason = _("it has failed: new compressor, and debris rinsed out or the parts that hold it replaced")
         return PartDecision("compressor", REPLACE, reason, PRACTICE)
     if machine.compressor == "worn":
-        reason = "R-134a asks for more compression: a worn compressor shows it first"
+        reason = _("R-134a asks for more compression: a worn compressor shows it first")
         return PartDecision("compressor", REPLACE, reason, PRACTICE)
     if machine.compressor_approved:
-        return PartDecision("compressor", KEEP, "sound, and its maker approves it for R-134a", PRACTICE)
-    reason = "sound, but ask its maker about shaft seal and bearings with R-134a and the new oil"
+        return PartDecision("compressor", KEEP, _("sound, and its maker approves it for R-134a"), PRACTICE)
+    reason = _("sound, but ask its maker about shaft seal and bearings with R-134a and the new oil")
     return PartDecision("compressor", INSPECT, reason, PRACTICE)
 
 
 def _condenser(machine: OldMachine) -> PartDecision:
     if not machine.condenser_sound:
-        reason = "clean and comb the fins, mend fan and shroud first: R-134a leaves less margin at the head"
+        reason = _("clean and comb the fins, mend fan and shroud first: R-134a leaves less margin at the head")
         return PartDecision("condenser", INSPECT, reason, PRACTICE)
     if machine.condenser == "parallel flow":
-        return PartDecision("condenser", KEEP, "much surface for its size; check the head on a hot day", PRACTICE)
-    reason = "head pressure rises with R-134a: predict the hottest day, and keep it only if the margin holds"
+        return PartDecision("condenser", KEEP, _("much surface for its size; check the head on a hot day"), PRACTICE)
+    reason = _("head pressure rises with R-134a: predict the hottest day, and keep it only if the margin holds")
     return PartDecision("condenser", INSPECT, reason, PRACTICE)
 
 
 def _metering(machine: OldMachine) -> PartDecision:
     if machine.metering == "orifice tube":
-        return PartDecision("orifice tube", REPLACE, "it holds debris; choose the size for R-134a", PRACTICE)
-    reason = "its bulb is charged for R-12: measure superheat with R-134a, and change it where it is out of range"
+        return PartDecision("orifice tube", REPLACE, _("it holds debris; choose the size for R-134a"), PRACTICE)
+    reason = _("its bulb is charged for R-12: measure superheat with R-134a, and change it where it is out of range")
     return PartDecision("expansion valve", INSPECT, reason, PRACTICE)
 
 
@@ -225,14 +236,20 @@ _WORDS = MappingProxyType(
 
 def _check(machine: object) -> None:
     if not isinstance(machine, OldMachine):
-        raise ServiceError("describe the machine as an OldMachine.")
+        raise ServiceError(_("describe the machine as an OldMachine."))
     for one in fields(OldMachine):
         value, label = getattr(machine, one.name), one.name.replace("_", " ")
         if one.name in _WORDS:
             if value not in _WORDS[one.name]:
-                raise ServiceError(f"{label} is {str(value)[:30]!r}; it must be one of {', '.join(_WORDS[one.name])}.")
+                raise ServiceError(
+                    _("{label} is {value!r}; it must be one of {words}.").format(
+                        label=label, value=str(value)[:30], words=", ".join(_WORDS[one.name])
+                    )
+                )
         elif not isinstance(value, bool):
-            raise ServiceError(f"{label} must be True or False, not {str(value)[:20]!r}.")
+            raise ServiceError(
+                _("{label} must be True or False, not {value!r}.").format(label=label, value=str(value)[:20])
+            )
 
 
 def _fittings() -> dict[str, Fittings]:
@@ -242,13 +259,13 @@ def _fittings() -> dict[str, Fittings]:
         "R-12": Fittings("R-12", "3/8-24 screw", "7/16-20 screw", "7/16-20 screw; small can 7/16", law.cite("R14")),
         "R-134a": Fittings(
             "R-134a",
-            f"quick coupler, {wide[0]} mm bore",
-            f"quick coupler, {wide[1]} mm bore",
-            f"{law.fact('R15').value} screw, small can the same",
+            _("quick coupler, {wide} mm bore").format(wide=wide[0]),
+            _("quick coupler, {wide} mm bore").format(wide=wide[1]),
+            _("{value} screw, small can the same").format(value=law.fact("R15").value),
             law.cite("R13", "R15"),
         ),
         "R-744": Fittings(
-            "R-744", f"{gas[1]} mm outside", f"{gas[0]} mm outside", "not on record here", law.cite("R16")
+            "R-744", f"{gas[1]} mm outside", f"{gas[0]} mm outside", _("not on record here"), law.cite("R16")
         ),
     }
 
@@ -256,13 +273,15 @@ def _fittings() -> dict[str, Fittings]:
 FITTINGS: Mapping[str, Fittings] = MappingProxyType(_fittings())
 
 CAUTIONS = (
-    "Wear glasses and gloves: liquid refrigerant freezes skin and eyes at once.",
-    "Refrigerant gas is heavier than air and displaces it: ventilate pits and cabs.",
-    "Keep flames and hot surfaces away: hot refrigerant gas makes poisonous, biting fumes.",
-    f"Never use air or oxygen to test for leaks; dry nitrogen through a regulator only ({law.cite('V25')}).",
-    "Never warm a cylinder with a flame, and never fill it beyond its limit: a liquid-full cylinder bursts.",
-    "Stop the engine and take the key before your hands go near belts and fans.",
-    "Polyalkylene glycol and polyol ester oils draw water from the air: keep the cans shut.",
-    f"{law.CURRENT_LAW} The equipment's own manual comes before this list.",
+    _("Wear glasses and gloves: liquid refrigerant freezes skin and eyes at once."),
+    _("Refrigerant gas is heavier than air and displaces it: ventilate pits and cabs."),
+    _("Keep flames and hot surfaces away: hot refrigerant gas makes poisonous, biting fumes."),
+    _("Never use air or oxygen to test for leaks; dry nitrogen through a regulator only ({law}).").format(
+        law=law.cite("V25")
+    ),
+    _("Never warm a cylinder with a flame, and never fill it beyond its limit: a liquid-full cylinder bursts."),
+    _("Stop the engine and take the key before your hands go near belts and fans."),
+    _("Polyalkylene glycol and polyol ester oils draw water from the air: keep the cans shut."),
+    _("{current_law} The equipment's own manual comes before this list.").format(current_law=law.CURRENT_LAW),
 )
 """What can hurt in a retrofit, and what to do."""

@@ -15,14 +15,21 @@ import numpy as np
 
 from coldcab.quantities import Limit, Value, plain
 from coldcab.service.checks import ServiceError, checked, number, together
+from coldcab.words import _
 
 CAUTIONS = (
-    "Read the solvent's safety data sheet first: gloves, goggles, moving air, no flame and no spark.",
-    "Never blow solvent out with oxygen or shop air: solvent vapor and air can burn, and shop air brings water and "
-    "oil. Use dry nitrogen through a regulator, at a low pressure, into a closed catch bottle.",
-    "Solvent that stays thins the oil, swells seals and boils in the evaporator: weigh or measure what came out again.",
-    "Caught solvent is hazardous waste; law and data sheet say where it goes.",
-    "The manual of the machine and the law where you work come first.",
+    _("Read the solvent's safety data sheet first: gloves, goggles, moving air, no flame and no spark."),
+    _(
+        "Never blow solvent out with oxygen or shop air: solvent vapor and air can burn, and "
+        "shop air brings water and oil. Use dry nitrogen through a regulator, at a low pressure, "
+        "into a closed catch bottle."
+    ),
+    _(
+        "Solvent that stays thins the oil, swells seals and boils in the evaporator: weigh or "
+        "measure what came out again."
+    ),
+    _("Caught solvent is hazardous waste; law and data sheet say where it goes."),
+    _("The manual of the machine and the law where you work come first."),
 )
 TARGET = 0.05
 """Share of the old oil that may stay: common practice, from memory, no source."""
@@ -67,10 +74,10 @@ def residual(
     )
     before = stays if held is None else np.asarray(checked("held", held, VOLUME), dtype=float)
     if np.any(count != np.floor(count)):
-        raise ServiceError("rinses must be a whole number.")
+        raise ServiceError(_("rinses must be a whole number."))
     first, later = before + share * fresh, stays + share * fresh
     if np.any((first <= 0.0) | (later <= 0.0)):
-        raise ServiceError("nothing is inside and nothing comes in; give a carry over or solvent above 0.")
+        raise ServiceError(_("nothing is inside and nothing comes in; give a carry over or solvent above 0."))
     # What drains cannot be less than nothing: a part that holds less than the carry over keeps all of it.
     after_first = np.minimum(stays / first, 1.0)
     return plain(np.where(count > 0, after_first * (stays / later) ** np.maximum(count - 1.0, 0.0), 1.0))
@@ -96,13 +103,15 @@ def rinses_needed(
     reached = np.flatnonzero(left <= target * (1.0 + 1e-12))
     if not reached.size:
         raise ServiceError(
-            f"{MOST_RINSES} rinses leave {100 * left[-1]:.3g} %, more than the {100 * target:.3g} % wanted; take more "
-            "solvent for each, blow out better, or replace the part."
+            _(
+                "{most_rinses} rinses leave {left:.3g} %, more than the {target:.3g} % wanted; take more "
+                "solvent for each, blow out better, or replace the part."
+            ).format(most_rinses=MOST_RINSES, left=100 * left[-1], target=100 * target)
         )
     return int(reached[0])
 
 
-YES, NO, REPLACE, WITH_CARE = "may be rinsed", "must not be rinsed", "replace it", "with care"
+YES, NO, REPLACE, WITH_CARE = "may be rinsed", _("must not be rinsed"), "replace it", "with care"
 
 
 @dataclass(frozen=True)
@@ -112,7 +121,7 @@ class PartRule:
     part: str
     answer: str  # one of YES, NO, REPLACE, WITH_CARE
     reason: str
-    source: str = "common practice, no source"
+    source: str = _("common practice, no source")
 
 
 def _rule(part: str, answer: str, reason: str) -> PartRule:
@@ -123,42 +132,55 @@ PARTS: Mapping[str, PartRule] = MappingProxyType(
     {
         rule.part: rule
         for rule in (
-            _rule("serpentine condenser", YES, "It has one path, so all of the solvent goes past the dirt."),
+            _rule("serpentine condenser", YES, _("It has one path, so all of the solvent goes past the dirt.")),
             _rule(
                 "parallel-flow condenser",
                 REPLACE,
-                "Its many paths lie side by side; solvent takes the open ones and leaves the clogged ones as they are.",
+                _(
+                    "Its many paths lie side by side; solvent takes the open ones and leaves the clogged "
+                    "ones as they are."
+                ),
             ),
-            _rule("tube and fin evaporator", WITH_CARE, "It has few paths; rinse against the flow and drain it well."),
+            _rule(
+                _("tube and fin evaporator"),
+                WITH_CARE,
+                _("It has few paths; rinse against the flow and drain it well."),
+            ),
             _rule(
                 "plate evaporator",
                 WITH_CARE,
-                "Its plates lie side by side and hold liquid at the bottom; after metal chips it is replaced.",
+                _("Its plates lie side by side and hold liquid at the bottom; after metal chips it is replaced."),
             ),
-            _rule("metal line", YES, "It is one open path that can be seen through."),
+            _rule("metal line", YES, _("It is one open path that can be seen through.")),
             _rule(
                 "hose",
                 WITH_CARE,
-                "It may be rinsed if it is sound, with a liquid that its rubber bears; one with a muffler or a filter "
-                "is replaced.",
+                _(
+                    "It may be rinsed if it is sound, with a liquid that its rubber bears; one with a "
+                    "muffler or a filter is replaced."
+                ),
             ),
-            _rule("receiver-drier", REPLACE, "Its desiccant and its filter keep solvent and dirt and give them back."),
-            _rule("accumulator", REPLACE, "Its desiccant, its oil hole and its bottom keep solvent and dirt."),
+            _rule(
+                "receiver-drier", REPLACE, _("Its desiccant and its filter keep solvent and dirt and give them back.")
+            ),
+            _rule("accumulator", REPLACE, _("Its desiccant, its oil hole and its bottom keep solvent and dirt.")),
             _rule(
                 "expansion valve",
                 NO,
-                "Its narrow seat and its screen catch dirt; take it out, look, and replace it where in doubt.",
+                _("Its narrow seat and its screen catch dirt; take it out, look, and replace it where in doubt."),
             ),
-            _rule("orifice tube", REPLACE, "Its screen has caught the dirt."),
+            _rule("orifice tube", REPLACE, _("Its screen has caught the dirt.")),
             _rule(
                 "compressor",
                 NO,
-                "Solvent washes the oil off its bearings, stays in its crankcase and thins the new oil. Drain it "
-                "instead and measure what comes out.",
+                _(
+                    "Solvent washes the oil off its bearings, stays in its crankcase and thins the new oil. "
+                    "Drain it instead and measure what comes out."
+                ),
             ),
-            _rule("muffler", REPLACE, "Its chamber holds dirt and liquid that no flow reaches."),
-            _rule("in-line filter", REPLACE, "It is there to hold the dirt."),
-            _rule("service valve core", REPLACE, "Its seal swells in solvent; take it out before the rinse."),
+            _rule("muffler", REPLACE, _("Its chamber holds dirt and liquid that no flow reaches.")),
+            _rule("in-line filter", REPLACE, _("It is there to hold the dirt.")),
+            _rule("service valve core", REPLACE, _("Its seal swells in solvent; take it out before the rinse.")),
         )
     }
 )
@@ -169,5 +191,9 @@ def part_rule(part: object) -> PartRule:
     """The rule for a part; `ServiceError` with the list of parts for an unknown one."""
     found = PARTS.get(part.strip().lower()) if isinstance(part, str) else None
     if found is None:
-        raise ServiceError(f"{str(part)[:40]!r} is not a part of the list; it has {', '.join(PARTS)}.")
+        raise ServiceError(
+            _("{value!r} is not a part of the list; it has {parts}.").format(
+                value=str(part)[:40], parts=", ".join(PARTS)
+            )
+        )
     return found

@@ -19,18 +19,26 @@ from coldcab.air.saturation import log_saturation
 from coldcab.machine.transients.evacuation import BOTH, LEAK, MOISTURE, TIGHT
 from coldcab.quantities import Array, Limit
 from coldcab.service.checks import ServiceError, number
+from coldcab.words import _
 
 CANNOT_TELL = "cannot tell"
 CLASSES = (TIGHT, LEAK, MOISTURE, BOTH)
 
 LIMITS_OF_METHOD = (
-    "Refrigerant that boils out of oil, and oil that gives off vapor, bend the curve as water does: warm the machine, "
-    "pump again, and see whether the bend comes back smaller.",
-    "Water under oil or in a drier may come out so slowly that its curve looks straight. A rise that is called a leak "
-    "is looked for with nitrogen before anything is taken apart.",
-    "A gauge hose, a core and the gauge itself leak too: test them alone first.",
-    "A machine that warms or cools during the test changes its own pressure.",
-    "A small leak shows in nitrogen under pressure, not in a vacuum: tight here means nothing that this gauge can see.",
+    _(
+        "Refrigerant that boils out of oil, and oil that gives off vapor, bend the curve as "
+        "water does: warm the machine, pump again, and see whether the bend comes back smaller."
+    ),
+    _(
+        "Water under oil or in a drier may come out so slowly that its curve looks straight. A "
+        "rise that is called a leak is looked for with nitrogen before anything is taken apart."
+    ),
+    _("A gauge hose, a core and the gauge itself leak too: test them alone first."),
+    _("A machine that warms or cools during the test changes its own pressure."),
+    _(
+        "A small leak shows in nitrogen under pressure, not in a vacuum: tight here means "
+        "nothing that this gauge can see."
+    ),
 )
 
 NOISE = 2.0
@@ -136,9 +144,11 @@ def judge(
     least = max(resolution, SEEN * scatter / math.sqrt(times.size))
     rise = max(float(readings[-3:].mean() - readings[:3].mean()), least)
     if readings[-3:].mean() - readings[:3].mean() < -4.0 * scatter:
-        return _nothing(least, times, "The pressure falls, which no sealed vacuum does; check valve and temperature.")
+        return _nothing(
+            least, times, _("The pressure falls, which no sealed vacuum does; check valve and temperature.")
+        )
     if rise > HIGHEST:
-        return _nothing(least, times, "The rise is so large that it is no test of a vacuum; look for an open valve.")
+        return _nothing(least, times, _("The rise is so large that it is no test of a vacuum; look for an open valve."))
     families = _weigh(share, readings, scatters, rise, least, ceiling)
     logs = np.array([one.evidence for one in families])
     beliefs = np.exp(logs - logs.max())
@@ -280,15 +290,19 @@ def _series(time: ArrayLike, pressure: ArrayLike) -> tuple[Array, Array]:
     try:
         times, readings = np.asarray(time, dtype=float), np.asarray(pressure, dtype=float)
     except (TypeError, ValueError):
-        raise ServiceError("times and pressures must be numbers, in s and Pa absolute.") from None
+        raise ServiceError(_("times and pressures must be numbers, in s and Pa absolute.")) from None
     if times.ndim != 1 or times.shape != readings.shape:
-        raise ServiceError("give one pressure for each time.")
+        raise ServiceError(_("give one pressure for each time."))
     if not FEWEST <= times.size <= MOST:
-        raise ServiceError(f"{times.size} readings are given; a rise is judged from {FEWEST} to {MOST}.")
+        raise ServiceError(
+            _("{size} readings are given; a rise is judged from {fewest} to {most}.").format(
+                size=times.size, fewest=FEWEST, most=MOST
+            )
+        )
     if not (np.all(np.isfinite(times)) and np.all(np.diff(times) > 0.0)):
-        raise ServiceError("the times must rise from one reading to the next.")
+        raise ServiceError(_("the times must rise from one reading to the next."))
     if not np.all((readings >= 0.0) & (readings <= 1.1e5)):
-        raise ServiceError("the pressures must be absolute, from 0 to 110000 Pa; a gauge reading is not.")
+        raise ServiceError(_("the pressures must be absolute, from 0 to 110000 Pa; a gauge reading is not."))
     return times, readings
 
 
@@ -300,14 +314,16 @@ def _nothing(least: float, times: Array, reason: str) -> RiseVerdict:
 
 def _reason(verdict: str, likeliest: str, belief: float, misfit: float, too_high: bool) -> str:
     if misfit > WORST_FIT:
-        return "The readings follow none of the four curves; check the gauge, the hoses and the temperature."
+        return _("The readings follow none of the four curves; check the gauge, the hoses and the temperature.")
     if too_high:
-        return "The bend goes higher than water can lift it at this temperature; refrigerant or warming does that."
+        return _("The bend goes higher than water can lift it at this temperature; refrigerant or warming does that.")
     if verdict == CANNOT_TELL:
-        return f"The readings do not decide: {likeliest} is likeliest at {100 * belief:.0f} %. Watch longer, or warmer."
+        return _(
+            "The readings do not decide: {likeliest} is likeliest at {belief:.0f} %. Watch longer, or warmer."
+        ).format(likeliest=likeliest, belief=100 * belief)
     return {
-        TIGHT: "The pressure stays, as far as this gauge can see.",
-        LEAK: "The pressure rises along a straight line, as air through a leak makes it.",
-        MOISTURE: "The rise bends and comes to rest, as vapor of water makes it.",
-        BOTH: "The rise bends and then goes on along a line: vapor first, and a leak under it.",
+        TIGHT: _("The pressure stays, as far as this gauge can see."),
+        LEAK: _("The pressure rises along a straight line, as air through a leak makes it."),
+        MOISTURE: _("The rise bends and comes to rest, as vapor of water makes it."),
+        BOTH: _("The rise bends and then goes on along a line: vapor first, and a leak under it."),
     }[verdict]

@@ -10,6 +10,7 @@ import numpy as np
 from coldcab import refrigerants
 from coldcab.quantities import Limit, Value, plain
 from coldcab.service.checks import ServiceError, checked, number
+from coldcab.words import _
 
 REPORTS = ("AR4", "AR5", "AR6")
 """IPCC assessment reports of 2007, 2013 and 2021; 100 years, CO2 = 1."""
@@ -37,10 +38,16 @@ def warming_potential(refrigerant: str, report: str = REPORT) -> float:
     name = refrigerants.resolve(refrigerant)
     if name not in refrigerants.catalogue:
         raise ServiceError(
-            f"the catalogue has no warming potential of {name}; it has {', '.join(refrigerants.catalogue)}."
+            _("the catalogue has no warming potential of {name}; it has {catalogue}.").format(
+                name=name, catalogue=", ".join(refrigerants.catalogue)
+            )
         )
     if report not in REPORTS:
-        raise ServiceError(f"report is {str(report)[:20]!r}; it must be one of {', '.join(REPORTS)}.")
+        raise ServiceError(
+            _("report is {value!r}; it must be one of {reports}.").format(
+                value=str(report)[:20], reports=", ".join(REPORTS)
+            )
+        )
     return float(refrigerants.catalogue[name].global_warming_potential[report])
 
 
@@ -57,5 +64,5 @@ def history_cost(refrigerant: str, added: Sequence[float], *, report: str = REPO
     """The same for a history of top-ups: what was added had leaked. ``added`` in kg, one entry a visit."""
     masses = np.asarray([number(f"amount {place + 1}", one, MASS) for place, one in enumerate(added)])
     if masses.size == 0:
-        raise ServiceError("give at least one amount that was added.")
+        raise ServiceError(_("give at least one amount that was added."))
     return leak_cost(refrigerant, float(masses.sum()), report=report)

@@ -10,6 +10,7 @@ import numpy as np
 
 from coldcab.quantities import STANDARD_ATMOSPHERE, Array, Value, plain
 from coldcab.units.table import KIND_ROWS, Unit, UnitError, echo, known_kind, look_up, pick, unsaid
+from coldcab.words import _
 
 if TYPE_CHECKING:
     import pint
@@ -34,7 +35,9 @@ def known_atmosphere(atmosphere: ArrayLike, *, one: bool = True) -> Value:
         numbers = np.asarray(math.nan)
     if (one and numbers.ndim) or not np.all((numbers >= low) & (numbers <= high)):
         raise UnitError(
-            f"atmosphere is {echo(str(atmosphere))}; it must be an absolute air pressure from {low:g} to {high:g} Pa."
+            _("atmosphere is {atmosphere}; it must be an absolute air pressure from {low:g} to {high:g} Pa.").format(
+                atmosphere=echo(str(atmosphere)), low=low, high=high
+            )
         )
     return plain(numbers)
 
@@ -81,8 +84,12 @@ def lowest(unit: Unit, atmosphere: float) -> str:
     """The lowest reading a pressure or temperature unit can have, in words."""
     number = _from_si(0.0, unit, atmosphere)
     if unit.reference == "vacuum":
-        return f"the deepest vacuum here is {math.floor(number * 100) / 100:.2f} {unit.name}"
-    return f"the lowest possible here is {math.ceil(number * 100) / 100 + 0.0:.2f} {unit.name}"
+        return _("the deepest vacuum here is {floor:.2f} {name}").format(
+            floor=math.floor(number * 100) / 100, name=unit.name
+        )
+    return _("the lowest possible here is {ceil:.2f} {name}").format(
+        ceil=math.ceil(number * 100) / 100 + 0.0, name=unit.name
+    )
 
 
 def _unit_for_number(kind: str, unit: str) -> Unit:
@@ -90,7 +97,7 @@ def _unit_for_number(kind: str, unit: str) -> Unit:
     if isinstance(unit, str) and unit == "" and kind in ("ratio", "fraction"):
         return _BARE[kind]
     if not isinstance(unit, str) or len(unit) > 40:
-        raise UnitError(f"unit must be a short text such as psig; this is {echo(str(unit))}.")
+        raise UnitError(_("unit must be a short text such as psig; this is {value}.").format(value=echo(str(unit))))
     found = pick(unit, look_up(unit), kind)
     if found.reference == "unsaid":
         raise UnitError(unsaid(found))
@@ -159,7 +166,11 @@ def from_unit(number: ArrayLike, kind: str, unit: str, *, atmosphere: ArrayLike 
     found = _unit_for_number(kind, unit)
     value = to_si(_numbers("number", number), found, known_atmosphere(atmosphere, one=False))
     if kind in ("pressure", "temperature") and np.any(value < 0.0):
-        raise UnitError(f"{np.min(value):g} {KIND_ROWS[kind][2]} is below absolute zero; check the number in {unit}.")
+        raise UnitError(
+            _("{min:g} {value} is below absolute zero; check the number in {unit}.").format(
+                min=np.min(value), value=KIND_ROWS[kind][2], unit=unit
+            )
+        )
     return plain(value)
 
 
@@ -167,4 +178,8 @@ def _numbers(argument: str, value: ArrayLike) -> Array:
     try:
         return np.asarray(value, dtype=float)
     except (TypeError, ValueError, OverflowError):
-        raise UnitError(f"{argument} must be a number or an array of numbers; this is {echo(str(value))}.") from None
+        raise UnitError(
+            _("{argument} must be a number or an array of numbers; this is {value}.").format(
+                argument=argument, value=echo(str(value))
+            )
+        ) from None

@@ -15,6 +15,7 @@ from coldcab.units.conversion import (
     to_si,
 )
 from coldcab.units.table import Unit, UnitError, echo, known_kind, look_up, pick, unsaid, wanted
+from coldcab.words import _
 
 LONGEST_TEXT = 120
 """Characters. The longest sensible answer has about 40."""
@@ -141,13 +142,13 @@ def _first_of_two(both: re.Match[str], clean: str, kind: str | None, atmosphere:
     first = parse(both["first"], kind, atmosphere=atmosphere)
     second = parse(both["second"], kind or first.kind, atmosphere=atmosphere)
     if second.kind != first.kind or abs(first.value - second.value) > _last_digit(first) + _last_digit(second):
-        raise UnitError(f"the two values in {echo(clean)} differ; write one of them.")
+        raise UnitError(_("the two values in {clean} differ; write one of them.").format(clean=echo(clean)))
     return Quantity(first.value, first.kind, first.unit, clean)
 
 
 def _last_digit(quantity: Quantity) -> float:
     """Size of one step in the last digit written, SI: what the quantity would change by."""
-    *_, number = _WRITTEN.finditer(quantity.text)
+    *__, number = _WRITTEN.finditer(quantity.text)
     last = _LAST_DIGIT.search(number[0])
     assert last is not None  # a written number holds a digit
     at = number.start() + last.start()
@@ -162,15 +163,19 @@ def _last_digit(quantity: Quantity) -> float:
 def _tidy(text: str, kind: str | None) -> str:
     """One line of plain characters: full-width digits, odd spaces, dashes and fractions made ordinary."""
     if not isinstance(text, str):
-        raise UnitError(f"what is read must be text, not {type(text).__name__}; {wanted(kind)}.")
+        raise UnitError(
+            _("what is read must be text, not {name}; {value}.").format(name=type(text).__name__, value=wanted(kind))
+        )
     if len(text) > LONGEST_TEXT:
-        raise UnitError(f"{echo(text)} is too long to be one value; {wanted(kind)}.")
+        raise UnitError(
+            _("{value} is too long to be one value; {value_2}.").format(value=echo(text), value_2=wanted(kind))
+        )
     if not text.isascii():
         text = "".join(map(_ordinary, text.translate(_PLAIN_MARKS)))
         text = unicodedata.normalize("NFKC", text).translate(_PLAIN_MARKS)
     clean = " ".join(text.split()).rstrip(",; ")
     if not clean:
-        raise UnitError(f"nothing is written here; {wanted(kind)}.")
+        raise UnitError(_("nothing is written here; {value}.").format(value=wanted(kind)))
     return clean
 
 
@@ -190,22 +195,28 @@ def _ordinary(character: str) -> str:
 def _leading_number(clean: str, kind: str | None) -> tuple[float, str]:
     match = _NUMBER.match(clean)
     if match is None:
-        raise UnitError(f"{echo(clean)} does not start with a number; {wanted(kind)}.")
+        raise UnitError(
+            _("{clean} does not start with a number; {value}.").format(clean=echo(clean), value=wanted(kind))
+        )
     rest = clean[match.end() :]
     if rest[:1] in (",", ".", "'") and rest[1:2].isdigit():
         raise UnitError(
-            f"{echo(clean)} is unclear; write decimals with a point, as in 3.66, and commas only between "
-            "thousands, as in 12,500."
+            _(
+                "{clean} is unclear; write decimals with a point, as in 3.66, and commas only between "
+                "thousands, as in 12,500."
+            ).format(clean=echo(clean))
         )
     rest = rest.strip()
     if rest[:1] in _ARITHMETIC or rest[:3].lower() in ("to ", "or "):
-        raise UnitError(f"{echo(clean)} holds more than one number; write one value, for example 31 psig.")
+        raise UnitError(
+            _("{clean} holds more than one number; write one value, for example 31 psig.").format(clean=echo(clean))
+        )
     return _number(match, clean), rest
 
 
 def _number(match: re.Match[str], clean: str) -> float:
     if match.end() - match.start() > LONGEST_NUMBER:
-        raise UnitError(f"{echo(clean)} has too many digits to be a reading; write it shorter.")
+        raise UnitError(_("{clean} has too many digits to be a reading; write it shorter.").format(clean=echo(clean)))
     sign, whole, mixed_top, mixed_bottom, top, bottom, plain, exponent, power = match.groups()
     if plain is not None:
         digits = plain.replace(",", "").replace(" ", "")
@@ -215,10 +226,12 @@ def _number(match: re.Match[str], clean: str) -> float:
     else:
         below = int(mixed_bottom or bottom)
         if below == 0:
-            raise UnitError(f"{echo(clean)} divides by zero; write the number again.")
+            raise UnitError(_("{clean} divides by zero; write the number again.").format(clean=echo(clean)))
         number = int(whole or 0) + int(mixed_top or top) / below
     if number != 0.0 and not NUMBER_RANGE[0] <= number <= NUMBER_RANGE[1]:
-        raise UnitError(f"{echo(clean)} is far outside anything met in this work; check the number.")
+        raise UnitError(
+            _("{clean} is far outside anything met in this work; check the number.").format(clean=echo(clean))
+        )
     return -number if sign == "-" else number
 
 
@@ -229,10 +242,12 @@ def _ratio(clean: str, kind: str | None) -> Quantity | None:
     if len(parts) != 2 or len(numbers) != 2:
         return None
     if kind not in (None, "ratio"):
-        raise UnitError(f"that is a ratio; {wanted(kind)}.")
+        raise UnitError(_("that is a ratio; {value}.").format(value=wanted(kind)))
     above, below = (_number(match, clean) for match in numbers)
     if below == 0.0:
-        raise UnitError(f"{echo(clean)} divides by zero; write the ratio again, for example 4.6 to 1.")
+        raise UnitError(
+            _("{clean} divides by zero; write the ratio again, for example 4.6 to 1.").format(clean=echo(clean))
+        )
     return Quantity(above / below, "ratio", "to 1", clean)
 
 
@@ -241,9 +256,11 @@ def _bare(number: float, clean: str, kind: str | None) -> Quantity:
         return Quantity(number, "ratio", "", clean)
     if kind == "fraction":
         if not 0.0 <= number <= 1.0:
-            raise UnitError(f"{echo(clean)} is not a fraction from 0 to 1; for per cent write {echo(clean)} %.")
+            raise UnitError(
+                _("{clean} is not a fraction from 0 to 1; for per cent write {clean} %.").format(clean=echo(clean))
+            )
         return Quantity(number, "fraction", "", clean)
-    raise UnitError(f"{echo(clean)} has no unit; {wanted(kind)}.")
+    raise UnitError(_("{clean} has no unit; {value}.").format(clean=echo(clean), value=wanted(kind)))
 
 
 def _compound(number: float, piece: re.Match[str], clean: str, kind: str | None) -> Quantity:
@@ -254,23 +271,29 @@ def _compound(number: float, piece: re.Match[str], clean: str, kind: str | None)
     unit_words, tail = str(piece["unit"]), piece["tail"]
     while True:
         unit = pick(unit_words, look_up(unit_words), kind if kind in _COMPOUND or not names else None)
-        scale, _ = scale_and_offset(unit)
+        scale, __ = scale_and_offset(unit)
         if unit.kind not in _COMPOUND or scale >= smallest:
-            raise UnitError(f"{echo(clean)} holds more than one value; {wanted(kind)}.")
+            raise UnitError(
+                _("{clean} holds more than one value; {value}.").format(clean=echo(clean), value=wanted(kind))
+            )
         value, smallest, kind = value + number * scale, scale, unit.kind
         names.append(unit.name)
         if tail is None:
             if sign < 0.0 and kind in _NEVER_NEGATIVE:
-                raise UnitError(f"{echo(clean)} is below zero; {wanted(kind)}.")
+                raise UnitError(_("{clean} is below zero; {value}.").format(clean=echo(clean), value=wanted(kind)))
             return Quantity(sign * value, unit.kind, " ".join(names), clean)
         number, words = _leading_number(tail, kind)
         if not words:
-            raise UnitError(f"the last number in {echo(clean)} has no unit; {wanted(kind)}.")
+            raise UnitError(
+                _("the last number in {clean} has no unit; {value}.").format(clean=echo(clean), value=wanted(kind))
+            )
         unit_words, tail = words, None
         if not look_up(words):
             following = _NEXT_PIECE.fullmatch(words)
             if following is None:
-                raise UnitError(f"{echo(clean)} holds something after the value; {wanted(kind)}.")
+                raise UnitError(
+                    _("{clean} holds something after the value; {value}.").format(clean=echo(clean), value=wanted(kind))
+                )
             unit_words, tail = following["unit"], following["tail"]
 
 
@@ -285,7 +308,11 @@ def _value(number: float, unit: Unit, clean: str, atmosphere: float) -> float:
         value = float(to_si(number, unit, atmosphere))
     if value < 0.0:
         if unit.kind in ("pressure", "temperature"):
-            raise UnitError(f"{echo(clean)} is below absolute zero; {lowest(unit, atmosphere)}.")
+            raise UnitError(
+                _("{clean} is below absolute zero; {atmosphere}.").format(
+                    clean=echo(clean), atmosphere=lowest(unit, atmosphere)
+                )
+            )
         if unit.kind in _NEVER_NEGATIVE:
-            raise UnitError(f"{echo(clean)} is below zero; {wanted(unit.kind)}.")
+            raise UnitError(_("{clean} is below zero; {value}.").format(clean=echo(clean), value=wanted(unit.kind)))
     return value

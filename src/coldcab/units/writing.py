@@ -7,6 +7,7 @@ import math
 from coldcab.quantities import POUND, STANDARD_ATMOSPHERE
 from coldcab.units.conversion import convert, known_atmosphere
 from coldcab.units.table import UnitError, known_kind
+from coldcab.words import _
 
 _ALWAYS = math.inf
 _DEEP_VACUUM = 1000.0  # Pa; below it vacuum gauges count what is left, in micron
@@ -67,17 +68,21 @@ def show(value: float, kind: str, *, system: str = "us", atmosphere: float = STA
     known_kind(kind)
     atmosphere = known_atmosphere(atmosphere)
     if system not in ("us", "si"):
-        raise UnitError(f"system is {str(system)[:20]!r}; it must be us or si.")
+        raise UnitError(_("system is {value!r}; it must be us or si.").format(value=str(system)[:20]))
     try:
         value = float(value)
     except (TypeError, ValueError, OverflowError):
-        raise UnitError(f"the value of {kind} to show must be one number, not {type(value).__name__}.") from None
+        raise UnitError(
+            _("the value of {kind} to show must be one number, not {name}.").format(
+                kind=kind, name=type(value).__name__
+            )
+        ) from None
     if not math.isfinite(value):
         return "no value"
     if kind == "pressure":
         trade, metric = _pressure(value, atmosphere)
     else:
-        _, trade_unit, metric_unit = next((row for row in _CHOICE[kind] if abs(value) < row[0]), _CHOICE[kind][-1])
+        __, trade_unit, metric_unit = next((row for row in _CHOICE[kind] if abs(value) < row[0]), _CHOICE[kind][-1])
         trade, metric = _in_unit(value, kind, trade_unit), _in_unit(value, kind, metric_unit)
         if kind == "mass" and abs(value) >= POUND:
             trade = _pounds_and_ounces(value)
@@ -101,7 +106,7 @@ def _pounds_and_ounces(value: float) -> str:
     tenths = round(abs(value) / POUND * 160.0)
     pounds, tenths = divmod(tenths, 160)
     sign = "-" if value < 0.0 else ""
-    return f"{sign}{pounds:,} lb {tenths / 10:.1f} oz"
+    return _("{sign}{pounds:,} lb {tenths:.1f} oz").format(sign=sign, pounds=pounds, tenths=tenths / 10)
 
 
 def _in_unit(value: float, kind: str, unit: str) -> str:

@@ -9,6 +9,7 @@ from coldcab import units
 from coldcab.instruments.drawing import style, svg
 from coldcab.instruments.drawing.glass import look
 from coldcab.machine.readings import FLOOD_BACK, OFF
+from coldcab.words import _
 
 HEIGHT = 416.0
 
@@ -49,7 +50,7 @@ CLIPS = (
     ("condenser_air_in", "air in", 42, 22),
     ("condenser_air_out", "air out", 234, 66),
     ("drier_in", "into the drier", 190, 242),
-    ("drier_out", "out of the drier", 386, 160),
+    ("drier_out", _("out of the drier"), 386, 160),
     ("liquid_line", "liquid line", 392, 56),
     ("suction_line_at_evaporator", "suction, evaporator", 387, 264),
     ("suction_line_at_compressor", "suction, compressor", 172, 287),
@@ -160,7 +161,7 @@ def still() -> str:
 def moving(readings: Mapping[str, Any], system: str) -> str:
     """What is in the lines, the clips' readings, the clutch and the glass."""
     found = states(readings)
-    pipes = "".join(pipe(points, found[name]) for name, (_, points) in LINES.items())
+    pipes = "".join(pipe(points, found[name]) for name, (__, points) in LINES.items())
     drawn = svg.group(pipes, fill="none", stroke_linejoin="round")
     if readings["status"] != OFF:
         arrows = "".join(
@@ -185,7 +186,7 @@ def moving(readings: Mapping[str, Any], system: str) -> str:
 
 def standing() -> str:
     """The lines and the valve when nothing is known of them."""
-    pipes = "".join(pipe(points, "at rest") for _, points in LINES.values())
+    pipes = "".join(pipe(points, "at rest") for __, points in LINES.values())
     return svg.group(pipes, fill="none", stroke_linejoin="round") + _valve()
 
 
@@ -200,7 +201,13 @@ def _clutch(readings: Mapping[str, Any]) -> str:
     on = readings["status"] != OFF
     duty = 100 * readings["clutch_duty"]
     drawn = svg.circle(114, 371, 18, fill=style.INK if on else style.PAPER, stroke=style.INK, stroke_width=2)
-    words = "clutch open" if not on else "clutch engaged" if duty > 99.5 else f"clutch on {duty:.0f} % of time"
+    words = (
+        "clutch open"
+        if not on
+        else "clutch engaged"
+        if duty > 99.5
+        else _("clutch on {duty:.0f} % of time").format(duty=duty)
+    )
     drawn += svg.text(182, 386, words, size=style.TICK)
     speed = units.convert(readings["pulley_speed"], "rotational speed", "rpm")
     return drawn + svg.text(430, 384, f"pulley {speed:,.0f} rpm", size=style.TICK)
@@ -239,12 +246,12 @@ def states_in_words(readings: Mapping[str, Any]) -> str:
     """The lines' states in a sentence."""
     found = states(readings)
     if readings["status"] == OFF:
-        return "Everything in the circuit is at rest."
+        return _("Everything in the circuit is at rest.")
     ends = ("to the drier", "from the drier", "before the valve", "suction line", "discharge line")
-    return f"In the lines: {', '.join(f'{name} {found[name]}' for name in ends)}."
+    return _("In the lines: {name}.").format(name=", ".join(f"{name} {found[name]}" for name in ends))
 
 
 def temperatures_in_words(readings: Mapping[str, Any], system: str) -> str:
     """Every clip's temperature in a sentence."""
-    shown = (f"{label} {units.show(readings[name], 'temperature', system=system)}" for name, label, *_ in CLIPS)
+    shown = (f"{label} {units.show(readings[name], 'temperature', system=system)}" for name, label, *__ in CLIPS)
     return f"Temperatures: {', '.join(shown)}."

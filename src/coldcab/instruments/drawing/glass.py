@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 
 from coldcab.instruments.drawing import style, svg
+from coldcab.words import _
 
 MEANING = {
-    "clear": "The glass is clear: only liquid passes. So it looks with the right charge, and with too much as well.",
-    "bubbles": "Bubbles pass: some vapor comes with the liquid.",
-    "foam": "Foam: much vapor is mixed with the liquid.",
-    "streaks": "Streaks of oil and liquid run over the glass: it is nearly empty of liquid.",
-    "still": "Nothing moves in the glass, because the compressor does not run.",
+    "clear": _("The glass is clear: only liquid passes. So it looks with the right charge, and with too much as well."),
+    "bubbles": _("Bubbles pass: some vapor comes with the liquid."),
+    "foam": _("Foam: much vapor is mixed with the liquid."),
+    "streaks": _("Streaks of oil and liquid run over the glass: it is nearly empty of liquid."),
+    "still": _("Nothing moves in the glass, because the compressor does not run."),
 }
 """What each look means, in a sentence."""
 
@@ -89,5 +90,7 @@ def _drifting(spots: str, rim: float) -> str:
 def in_words(glass: str, void: float) -> str:
     """What the glass shows, with the vapor's share of the volume that passes."""
     if glass in ("bubbles", "foam", "streaks") and void == void:
-        return f"{MEANING[glass]} Vapor takes {100 * min(max(void, 0.0), 1.0):.0f} % of the volume that passes."
+        return _("{meaning} Vapor takes {void:.0f} % of the volume that passes.").format(
+            meaning=MEANING[glass], void=100 * min(max(void, 0.0), 1.0)
+        )
     return MEANING[glass]

@@ -8,6 +8,7 @@ from typing import Any
 from coldcab import units
 from coldcab.faults import observables
 from coldcab.instruments.drawing import style, svg
+from coldcab.words import _
 
 HEIGHT = 268.0
 # Name in the readings, its group's head, its own name on the drawing.
@@ -20,25 +21,25 @@ PLACES = (
     ("drier_in", "liquid side", "drier in"),
     ("drier_out", "liquid side", "drier out"),
     ("liquid_line", "liquid side", "at valve"),
-    ("return_air", "air in the cab", "return"),
-    ("vent", "air in the cab", "vent"),
-    ("cab", "air in the cab", "cab"),
+    ("return_air", _("air in the cab"), "return"),
+    ("vent", _("air in the cab"), "vent"),
+    ("cab", _("air in the cab"), "cab"),
 )
 LEFT, STEP = 84.0, 71.4
 TOP, BOTTOM = 62.0, 196.0
 SCALE = {"us": (0.0, 280.0, 40.0, "F"), "si": (-20.0, 140.0, 20.0, "C")}
 AGAINST_HEALTHY = {
     "": "{name} {now}",
-    "up": "{name} {now}, up from {healthy}",
-    "down": "{name} {now}, down from {healthy}",
+    "up": _("{name} {now}, up from {healthy}"),
+    "down": _("{name} {now}, down from {healthy}"),
 }
 """A thermometer in words, by which way it differs from the healthy machine."""
-FULL_NAMES = {name: observables[name].words for name, *_ in PLACES}
+FULL_NAMES = {name: observables[name].words for name, *__ in PLACES}
 
 
 def place(number: float, system: str) -> float:
     """Height on the drawing of a temperature in the scale's unit; the column stops at the ends of its tube."""
-    low, high, *_ = SCALE[system]
+    low, high, *__ = SCALE[system]
     return BOTTOM - (BOTTOM - TOP) * (min(max(number, low), high) - low) / (high - low)
 
 
@@ -68,7 +69,7 @@ def still(system: str) -> str:
         words += svg.text(40, y + 5, f"{value:g}".replace("-", "−"), anchor="end")
     drawn += svg.group(ticks, stroke=style.RULE, stroke_width=style.HAIR)
     heads: dict[str, list[float]] = {}
-    for number, (_, head, name) in enumerate(PLACES):
+    for number, (__, head, name) in enumerate(PLACES):
         x = LEFT + STEP * number
         heads.setdefault(head, []).append(x)
         drawn += svg.box(x - 6, TOP - 8, 12, BOTTOM - TOP + 12, rx=6, fill=style.PAPER, stroke=style.INK)
@@ -85,7 +86,7 @@ def moving(readings: Mapping[str, Any], system: str) -> str:
     """Columns, the healthy machine's marks, and the numbers in both units."""
     healthy = readings["healthy"]
     units_shown = ("F", "C") if system == "us" else ("C", "F")
-    names = [name for name, *_ in PLACES]
+    names = [name for name, *__ in PLACES]
     first, second = (units.convert([readings[name] for name in names], "temperature", unit) for unit in units_shown)
     drawn, large, small = "", "", ""
     for number, name in enumerate(names):
