@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, reduce
+from operator import add
 from typing import NamedTuple
 
 from coldcab.machine.compressor import Side
 from coldcab.machine.fluid import Fluid, convection, latent_slope
 from coldcab.machine.ops import Arithmetic, Value
+from coldcab.machine.passes import GAS_DENSITY, LIQUID_PART, VAPOR_PART, Duty, Film, Pass, drops, layout, zones
 from coldcab.machine.receiver import ReceiverDrier
 from coldcab.machine.setting import Setting
 from coldcab.machine.void import CONDENSER_SLIP, mean_void
@@ -28,6 +30,9 @@ LAYERED = 3e3  # J/kg of subcooling that a layered receiver lets stand beside so
 MIXING = 0.1  # share of the subcooling over which gas in the receiver ends it
 # Units of the receiver coordinate per DRYING_BAND (K) by which a receiver boils colder than the air can condense.
 DRYING, DRYING_BAND = 0.5, 0.5
+# Hot gas conducts less than saturated gas: share of its film per cube of the reduced pressure, for gas 10 to 30 K above
+# saturation (by CoolProp 8.0.0 up to 75 C; R-12 and R-134a within 2 %, R-1234yf within 10 %).
+HOT_GAS_HINDRANCE = 0.7
 SUBCOOLING_RATE = 3.0  # exponent of subcooling per unit of the receiver coordinate above 1
 # Temperature of the gas in the condenser, K above ambient, for the partial pressure of air; 10 K more is 3 % of it.
 GAS_WARMTH = 15.0
@@ -56,7 +61,8 @@ class Condenser:
     ``passes``: parallel tubes of each pass in the order of flow (one path of one tube: (1,)); ``pass_length`` m of one
     tube in one pass; ``diameter`` m inside; ``air_conductance`` W/K of all fins at ``rated_air`` kg/s;
     ``resistance`` K in dp = K m^2 v for the whole way; ``fan``; ``own_recirculation`` share of its warm air that even
-    a healthy machine draws in again.
+    a healthy machine draws in again. ``pass_by_pass`` lays the zones into the passes where they lie (`passes`); without
+    it one mean film stands for all passes and qualities.
     """
 
     passes: tuple[int, ...]
@@ -67,6 +73,7 @@ class Condenser:
     resistance: float
     fan: Fan
     own_recirculation: float = 0.03
+    pass_by_pass: bool = False
 
     @cached_property
     def length(self) -> float:
@@ -89,6 +96,11 @@ class Condenser:
         section = math.pi / 4 * self.diameter**2
         flux = sum(n * (1.0 / (n * section)) ** 0.8 for n in self.passes) / sum(self.passes)
         return float(0.023 * flux * self.diameter**-0.2 * self.inner_area)
+
+    @cached_property
+    def way(self) -> tuple[Pass, ...]:
+        """The passes in the order of flow."""
+        return layout(self.passes, self.diameter, self.inner_area, self.resistance)
 
     def reject(
         self, ops: Arithmetic, fluid: Fluid, receiver: ReceiverDrier, inlet: Inlet, setting: Setting, z: Value
@@ -115,8 +127,8 @@ class Condenser:
         entry_drop, received = _into_receiver(ops, fluid, receiver, saturated, inlet.flow, quality, setting)
         outlet = _outlet(ops, fluid, receiver, saturated, received, face, quality, z)
         shares = _shares(ops, outlet.quality, latent, below)
-        areas = self._areas(ops, fluid, saturated, inlet, face, outlet, shares, above, setting)
-        mass = self._mass(ops, saturated.side, outlet, shares, 1.0 + below / latent, areas)
+        areas = self._areas(ops, fluid, saturated, inlet, face, outlet, shares, above, 1.0 + below / latent, setting)
+        mass = self._mass(saturated.side, outlet, areas)
         heat = inlet.flow * (inlet.enthalpy - outlet.enthalpy)
         return Condensing(
             side=saturated.side,
@@ -143,8 +155,12 @@ class Condenser:
         self, ops: Arithmetic, fluid: Fluid, receiver: ReceiverDrier, inlet: Inlet, setting: Setting, z: Value
     ) -> Saturated:
         """Dalton: the refrigerant condenses at what air leaves it of the pressure."""
-        volume_in_tubes = 0.5 * (inlet.side.line.vapor_pressure_volume / inlet.side.pressure)
-        drop = self.resistance * inlet.flow * inlet.flow * volume_in_tubes
+        vapor_volume = inlet.side.line.vapor_pressure_volume / inlet.side.pressure
+        if self.pass_by_pass:
+            lost = self._drops(ops, fluid, receiver, inlet, vapor_volume, setting, z)
+            drop = reduce(add, lost)
+        else:
+            drop = self.resistance * inlet.flow * inlet.flow * (0.5 * vapor_volume)
         total = ops.exp(inlet.log_pressure - drop / inlet.side.pressure)
         room = VAPOR_SHARE * self.volume + inlet.hose_volume + receiver.volume * (1.02 - receiver.level(ops, z))
         air_pressure = setting.air_mass * AIR_GAS_CONSTANT * (setting.ambient + GAS_WARMTH) / room
@@ -153,7 +169,36 @@ class Condenser:
         line = fluid.table.saturation(log_pressure)
         slope = latent_slope(pressure, line)
         temperature = line.temperature + 0.5 * drop * slope
-        return Saturated(Side(pressure, log_pressure, line), total, air_pressure, slope, temperature)
+        local: list[Value] = []
+        if self.pass_by_pass:
+            behind = 0.0
+            for one in reversed(lost):
+                local.append(line.temperature + (behind + 0.5 * one) * slope)
+                behind = behind + one
+        return Saturated(Side(pressure, log_pressure, line), total, air_pressure, slope, temperature, local[::-1])
+
+    def _drops(
+        self,
+        ops: Arithmetic,
+        fluid: Fluid,
+        receiver: ReceiverDrier,
+        inlet: Inlet,
+        vapor_volume: Value,
+        setting: Setting,
+        z: Value,
+    ) -> list[Value]:
+        """Pressure lost in each pass; the liquid that stands in the last ones costs next to none.
+
+        How much of the face that takes is estimated with the film of the last pass.
+        """
+        stream = setting.condenser_air * AIR_HEAT
+        film = inlet.flow**0.8 * convection(ops, fluid.liquid_transport, inlet.side.line.temperature)
+        inner = self.way[-1].film * film
+        effectiveness = 1.0 - ops.exp(-1.0 / ((1.0 / setting.condenser_conductance + 1.0 / inner) * stream))
+        depth = _depth(receiver, receiver.level(ops, z), receiver.overfill(ops, z))
+        standing = inlet.flow * fluid.liquid_heat * depth / (effectiveness * stream)
+        quality = receiver.outlet_quality(ops, z)
+        return drops(ops, self.way, inlet.flow, vapor_volume, quality, standing)
 
     def _areas(
         self,
@@ -165,6 +210,7 @@ class Condenser:
         outlet: Outlet,
         shares: Shares,
         above: Value,
+        quality_in: Value,
         setting: Setting,
     ) -> Areas:
         """What the three zones need of the face: gas, condensing, cooling of the liquid."""
@@ -175,43 +221,79 @@ class Condenser:
         def effectiveness(inner: Value) -> Value:
             return 1.0 - ops.exp(-1.0 / ((resistance + 1.0 / inner) * stream))
 
-        film = self.film_factor * inlet.flow**0.8
-        liquid_film = film * convection(ops, fluid.liquid_transport, side.line.temperature)
-        vapor_film = film * convection(ops, fluid.vapor_transport, side.line.temperature)
+        turbulent = inlet.flow**0.8
+        liquid = convection(ops, fluid.liquid_transport, side.line.temperature)
+        vapor = convection(ops, fluid.vapor_transport, side.line.temperature)
         reduced = side.pressure / fluid.critical_pressure
         hindered = 1.0 + GAS_HINDRANCE * saturated.air_pressure / (side.pressure + saturated.air_pressure)
-        condensing_film = liquid_film * (0.556 + 2.043 / reduced**0.38) / hindered
 
         difference = ops.positive(condensing - face, 0.3)
         hot_span = ops.positive(inlet.temperature - condensing, 0.2)
         heat_capacity = above / hot_span
         gas_end = ops.positive(condensing + shares.overheat / heat_capacity - face, 0.3)
         gas_span = ops.positive(inlet.temperature - face - gas_end, 0.2)
-        gas = inlet.flow * heat_capacity / (effectiveness(vapor_film) * stream)
-        cooling = inlet.flow * outlet.cooled / (effectiveness(liquid_film) * stream * difference)
-        return Areas(
-            gas * ops.log(1.0 + gas_span / gas_end),
-            inlet.flow * shares.condensed / (effectiveness(condensing_film) * stream * difference),
-            cooling * outlet.depth / (1.0 - outlet.left),
-        )
-
-    def _mass(
-        self, ops: Arithmetic, side: Side, outlet: Outlet, shares: Shares, quality_in: Value, areas: Areas
-    ) -> Value:
-        """kg of refrigerant in the three zones."""
         pressure, line = side.pressure, side.line
         density_ratio = line.liquid_volume * pressure / line.vapor_pressure_volume
+        vapor_density, liquid_density = pressure / line.vapor_pressure_volume, 1.0 / line.liquid_volume
+        if self.pass_by_pass:
+            enhanced = reduced**-0.38
+            film = Film(
+                turbulent * vapor * (1.0 - HOT_GAS_HINDRANCE * reduced * reduced * reduced),
+                turbulent
+                * convection(ops, fluid.liquid_transport, 0.5 * (line.temperature + outlet.liquid_temperature)),
+                tuple(
+                    turbulent * liquid * (one + other * enhanced) / hindered
+                    for one, other in zip(LIQUID_PART, VAPOR_PART, strict=True)
+                ),
+            )
+            latent = line.vapor_enthalpy - line.liquid_enthalpy
+            # Gas gives off more heat per kelvin the nearer it is to condensing: two halves, each with its own mean.
+            half = 0.5 * (above - shares.overheat)
+            enthalpy = line.vapor_enthalpy + shares.overheat + half
+            between = ops.positive(fluid.table.vapor(side.log_pressure, enthalpy, line)[0] - face, 0.3)
+            upper = ops.positive(inlet.temperature - face - between, 0.1)
+            lower = ops.positive(between - gas_end, 0.1)
+            gas_cooling = half * (ops.log(1.0 + upper / between) / upper + ops.log(1.0 + lower / gas_end) / lower)
+            laid = zones(
+                ops,
+                self.way,
+                film,
+                [ops.positive(one - face, 0.3) for one in saturated.local],
+                resistance,
+                stream,
+                Duty(
+                    gas=inlet.flow / stream * gas_cooling,
+                    rate=inlet.flow * latent / stream,
+                    quality_in=quality_in,
+                    quality_out=shares.quality,
+                    cooling=inlet.flow * outlet.cooled / (stream * difference) * outlet.depth / (1.0 - outlet.left),
+                ),
+                liquid_density,
+                vapor_density,
+            )
+            return Areas(*laid)
+        vapor_film = self.film_factor * turbulent * vapor
+        liquid_film = self.film_factor * turbulent * liquid
+        condensing_film = liquid_film * (0.556 + 2.043 / reduced**0.38) / hindered
+        gas = inlet.flow * heat_capacity / (effectiveness(vapor_film) * stream)
+        cooling = inlet.flow * outlet.cooled / (effectiveness(liquid_film) * stream * difference)
+        tube = inlet.flow * shares.condensed / (effectiveness(condensing_film) * stream * difference)
         void = mean_void(ops, shares.quality, quality_in, density_ratio, CONDENSER_SLIP)
-        vapor_density = pressure / line.vapor_pressure_volume
-        liquid_density = 1.0 / line.liquid_volume
+        return Areas(
+            gas * ops.log(1.0 + gas_span / gas_end),
+            tube,
+            cooling * outlet.depth / (1.0 - outlet.left),
+            tube * (void * vapor_density + (1.0 - void) * liquid_density),
+        )
+
+    def _mass(self, side: Side, outlet: Outlet, areas: Areas) -> Value:
+        """kg of refrigerant in the three zones."""
+        vapor_density = side.pressure / side.line.vapor_pressure_volume
+        liquid_density = 1.0 / side.line.liquid_volume
         # Mean of the cooling zone, its temperature falling exponentially towards the air's.
         nearer = (1.0 - (1.0 - outlet.left) / outlet.depth) / (1.0 - outlet.left)
         cool_density = liquid_density + (1.0 / outlet.liquid_volume - liquid_density) * nearer
-        return self.volume * (
-            areas.gas * vapor_density * 0.93
-            + areas.tube * (void * vapor_density + (1.0 - void) * liquid_density)
-            + areas.cooling * cool_density
-        )
+        return self.volume * (areas.gas * vapor_density * GAS_DENSITY + areas.tube_mass + areas.cooling * cool_density)
 
 
 def _shares(ops: Arithmetic, quality: Value, latent: Value, below: Value) -> Shares:
@@ -249,6 +331,11 @@ def _into_receiver(
     return drop, Side(received, log_received, fluid.table.saturation(log_received))
 
 
+def _depth(receiver: ReceiverDrier, level: Value, overfill: Value) -> Value:
+    """Transfer units of the liquid's cooling; the square reaches a condenser that is all but full of liquid."""
+    return receiver.stratification * level + SUBCOOLING_RATE * overfill * (1.0 + overfill * overfill) + 1e-4
+
+
 def _outlet(
     ops: Arithmetic,
     fluid: Fluid,
@@ -266,8 +353,7 @@ def _outlet(
     # A receiver whose pressure is below what the air can condense against boils dry.
     level = receiver.level(ops, z - DRYING * ops.softplus((face - received.line.temperature) / DRYING_BAND + 2.0))
     overfill = receiver.overfill(ops, z)
-    # The square lets the coordinate reach a condenser that is all but full of liquid.
-    depth = receiver.stratification * level + SUBCOOLING_RATE * overfill * (1.0 + overfill * overfill) + 1e-4
+    depth = _depth(receiver, level, overfill)
     coldest_left = ops.exp(-depth) * spread_received / spread
     coldest = fluid.table.liquid_enthalpy(log_pressure, line.temperature - spread * (1.0 - coldest_left), line)
     cooled = line.liquid_enthalpy - coldest
@@ -300,6 +386,7 @@ class Saturated(NamedTuple):
     air_pressure: Value
     slope: Value  # K/Pa of the saturation line
     temperature: Value  # mean, of condensing
+    local: list[Value]  # the same of each pass, if it is worked out pass by pass
 
 
 class Shares(NamedTuple):
@@ -329,6 +416,7 @@ class Areas(NamedTuple):
     gas: Value
     tube: Value
     cooling: Value
+    tube_mass: Value  # kg in the second per m3 of the whole condenser
 
 
 class Inlet(NamedTuple):

@@ -12,6 +12,7 @@ from coldcab.machine.ops import Arithmetic, Value
 
 CONDENSER_SLIP = 1.2  # times Zivi's slip, to meet Baroczy at condensing pressures
 EVAPORATOR_SLIP = 1.75  # the same at evaporating pressures
+LEAST_QUALITY = 1e-6  # and as far below 1: where a search may end up outside
 
 
 def mean_void(ops: Arithmetic, low: Value, high: Value, density_ratio: Value, factor: float) -> Value:
@@ -24,3 +25,14 @@ def mean_void(ops: Arithmetic, low: Value, high: Value, density_ratio: Value, fa
     rest = 1.0 - c
     span = ops.maximum(high - low, 1e-4)
     return 1.0 / rest - c / (rest * rest * span) * ops.log((c + rest * (low + span)) / (c + rest * low))
+
+
+def baroczy_void(ops: Arithmetic, quality: Value, density_ratio: Value) -> Value:
+    """Local vapour share after Baroczy (1966), Chem. Eng. Prog. Symp. Ser. 62(65), 232; the form is from memory.
+
+    1 / (1 + ((1 - x) / x)^0.74 r^0.65 v^0.13), r the ``density_ratio`` vapour over liquid, v the viscosity ratio
+    liquid over vapour, for which 2 r^-0.6 stands: R-12 and R-134a from 45 to 75 C within 6 %, R-1234yf within 25 % by
+    CoolProp 8.0.0, which is 3 % of v^0.13.
+    """
+    x = ops.minimum(ops.maximum(quality, LEAST_QUALITY), 1.0 - LEAST_QUALITY)
+    return 1.0 / (1.0 + ((1.0 - x) / x) ** 0.74 * (2.0**0.13 * density_ratio**0.572))
