@@ -12,7 +12,7 @@ from coldcab.lessons.keys import keyed, keys_module
 MATERIAL = Path(__file__).parents[1] / "instructor"
 
 COMMON_PRACTICE = "common practice"
-"""Stands for the check in a lesson's row ``(words, check)`` where only practice knows the number and the page says so."""
+"""Stands for the check in a lesson's row ``(words, check)`` where only practice knows the number, as the page says."""
 
 
 class _Keyed(Mapping):

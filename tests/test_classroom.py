@@ -34,7 +34,9 @@ from coldcab.classroom import (
     releasing,
     reporting,
 )
+from coldcab.classroom.sheets import source_text
 from coldcab.cli.class_commands import app
+from coldcab.lessons import LESSONS
 
 MATERIAL = Path(__file__).parents[1] / "instructor"
 SHEETS = ("cycle-1", "cycle-2")
@@ -217,11 +219,11 @@ def every_sheet(tmp_path_factory):
     return ClassFolder.create(place / "class", "open", roster=place / "roster.csv", material=MATERIAL)
 
 
-@pytest.mark.parametrize("name", sorted(path.name for path in (MATERIAL / "source").iterdir()))
+@pytest.mark.parametrize("name", LESSONS)
 def test_the_solved_source_scores_full_and_the_empty_form_nothing(every_sheet, name):
     place = every_sheet
     releasing.release(place, (name,))
-    put(place, "reference", (MATERIAL / "source" / name / f"{name}.ipynb").read_text(), name)
+    put(place, "reference", source_text(MATERIAL / "lessons" / name, name), name)
     put(place, "empty", place.form_file(name).read_text(), name)
     found = by_learner(grading.grade_class(place, name))
     assert found["reference"].score == sum(item.points for item in material.key(place.path, name).items)
@@ -425,7 +427,7 @@ def test_a_form_that_cannot_be_made_leaves_the_old_one(small, monkeypatch):
 def test_a_form_holds_no_answer_and_names_the_term(graded, name):
     folder, _ = graded
     form = folder.form_file(name).read_text()
-    source = json.loads((MATERIAL / "source" / name / f"{name}.ipynb").read_text())
+    source = json.loads(source_text(MATERIAL / "lessons" / name, name))
     for cell in source["cells"]:
         if intake.is_answer(cell):
             for line in "".join(cell["source"]).split("\n")[1:]:

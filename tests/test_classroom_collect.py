@@ -527,7 +527,6 @@ def test_settings_are_what_was_written(tmp_path):
 
 def _material(tmp_path):
     place = tmp_path / "material"
-    for part in ("source", "lessons"):
-        (place / part).mkdir(parents=True)
+    (place / "lessons").mkdir(parents=True)
     (place / "nbgrader_config.py").write_text("")
     return place

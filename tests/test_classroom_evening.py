@@ -28,10 +28,11 @@ from coldcab.classroom.rubrics import Rubrics
 from coldcab.classroom.screen import ends_raise
 from coldcab.classroom.settings import parse_due
 from coldcab.cli.class_commands import app
+from coldcab.lessons import LESSONS
 
 RUNNER = CliRunner()
 SHEET = "cycle-1"
-SHEETS = sorted(path.name for path in (MATERIAL / "source").iterdir() if path.is_dir())
+SHEETS = list(LESSONS)
 
 
 @pytest.fixture

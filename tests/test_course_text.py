@@ -99,7 +99,7 @@ def test_every_lesson_has_practice_form_and_source():
         assert f"practice-{sheet}" in lessons.PRACTICE
         assert sheet in lessons.FORMS
         assert f"graded/{sheet}/{sheet}.ipynb" in words_of(path)
-        assert (ROOT / "instructor" / "source" / sheet / f"{sheet}.ipynb").is_file()
+        assert (ROOT / "instructor" / "lessons" / sheet / "layout.md").is_file()
         assert (ROOT / "instructor" / "lessons" / sheet / "written.md").is_file()
         assert lessons.LESSONS[sheet] == name(path)
         assert name(path) in words_of(COURSE / "start-here.ipynb")

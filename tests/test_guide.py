@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 import published_tables
+from coldcab.classroom.sheets import source_text
 from coldcab.lessons import FORMS, LESSONS
 from material import GRADED as REFERENCE
 
@@ -18,7 +19,7 @@ COURSE_PAGE = (INSTRUCTOR / "course.md").read_text(encoding="utf-8")
 
 
 def written_points(name: str) -> float:
-    book = json.loads((INSTRUCTOR / "source" / name / f"{name}.ipynb").read_text(encoding="utf-8"))
+    book = json.loads(source_text(INSTRUCTOR / "lessons" / name, name))
     return sum(
         cell["metadata"]["nbgrader"]["points"]
         for cell in book["cells"]

@@ -4,10 +4,10 @@ import json
 
 import pytest
 
+from coldcab.classroom.sheets import notebook_text, read_written, source_text
 from coldcab.lessons import LESSONS, deck, module_name
-from coldcab.make.__main__ import PACKAGE, PARTS, main, notebook_text
+from coldcab.make.__main__ import PACKAGE, PARTS, main
 from coldcab.make.practice import CARDS, practice_deck
-from coldcab.make.sheets import read_written, source_of
 from material import GRADED, MATERIAL, PRACTICED
 
 
@@ -16,12 +16,6 @@ def test_practice_cards_are_those_of_the_keys(name):
     stored = (PACKAGE / "lessons" / module_name(name) / "practice.json").read_text(encoding="utf-8")
     assert stored == practice_deck(PRACTICED[f"practice-{name}"]), "run: python -m coldcab.make cards"
     assert len(deck(f"practice-{name}")) == CARDS
-
-
-@pytest.mark.parametrize("name", LESSONS)
-def test_sources_are_those_of_lines_and_layout(name):
-    stored = (MATERIAL / "source" / name / f"{name}.ipynb").read_text(encoding="utf-8")
-    assert stored == notebook_text(source_of(MATERIAL / "lessons" / name, name)), "run: python -m coldcab.make sources"
 
 
 def test_forms_are_what_a_class_releases():
@@ -34,7 +28,7 @@ def test_forms_are_what_a_class_releases():
 
 @pytest.mark.parametrize("name", LESSONS)
 def test_every_line_stands_on_its_sheet_once_and_is_checked_once(name):
-    cells = json.loads((MATERIAL / "source" / name / f"{name}.ipynb").read_text(encoding="utf-8"))["cells"]
+    cells = json.loads(source_text(MATERIAL / "lessons" / name, name))["cells"]
     texts = ["".join(cell["source"]) for cell in cells]
     for item in GRADED[name].items:
         assert sum(text.count(f"- **{item.label}** (") for text in texts) == 1

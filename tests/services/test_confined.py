@@ -9,6 +9,7 @@ import pytest
 from classes import MATERIAL, book_of, by_learner, put, run_class
 from coldcab.classroom import ClassError, ClassFolder, confined, demo, forms, grading, intake, releasing
 from coldcab.classroom.roster import write_roster
+from coldcab.classroom.sheets import source_text
 
 SHEET = "cycle-1"
 PROGRAM, TEST = "cycle-1-program", "cycle-1-program-test"
@@ -33,7 +34,8 @@ def start(tmp_path_factory):
     material = place / "material"
     shutil.copytree(MATERIAL, material)
     source = material / "source" / SHEET / "cycle-1.ipynb"
-    book = json.loads(source.read_text())
+    source.parent.mkdir(parents=True)
+    book = json.loads(source_text(material / "lessons" / SHEET, SHEET))
     book["cells"] += [
         own_cell(PROGRAM, "### BEGIN SOLUTION\ndef double(x):\n    return 2 * x\n### END SOLUTION", solution=True),
         own_cell(TEST, "assert double(2) == 4\n3.0", grade=True, locked=True, points=3),

@@ -7,14 +7,13 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from coldcab import units
-from coldcab.assess import CHOICE, MAGIC, SEA_LEVEL, Assignment, Item
-from coldcab.assess.items import Value
+from coldcab.assess import CHOICE, MAGIC, Assignment, Item
 from coldcab.classroom import intake
 from coldcab.classroom.folder import ClassFolder, Learner, own_folder, write_roster
 from coldcab.classroom.forms import form_of
 from coldcab.classroom.material import key
 from coldcab.classroom.releasing import release
+from coldcab.classroom.sheets import write_value
 
 TERM = "demo"
 
@@ -43,24 +42,14 @@ _METRIC = {
 Words = Callable[[Item, Any], str]
 
 
-def say(item: Item, value: Value, case: Any, unit: str | None = None) -> str:
-    """Write a value as a person does, in the unit of the form's example or in ``unit``."""
-    if item.kind == CHOICE or isinstance(value, str):
-        return str(value)
-    if unit is None:
-        unit = units.parse(item.example, item.kind).unit
-    number = units.convert(value, item.kind, unit, atmosphere=getattr(case, "atmosphere", SEA_LEVEL)) if unit else value
-    return f"{float(f'{number:.4g}'):,} {unit}".strip()
-
-
 def right(item: Item, case: Any) -> str:
     """The right answer."""
-    return say(item, item.answer(case), case)
+    return write_value(item, item.answer(case), case)
 
 
 def metric(item: Item, case: Any) -> str:
     """The right answer in metric units."""
-    return say(item, item.answer(case), case, _METRIC.get(item.kind))
+    return write_value(item, item.answer(case), case, _METRIC.get(item.kind))
 
 
 def idea(number: int) -> Words:
@@ -68,7 +57,7 @@ def idea(number: int) -> Words:
 
     def write(item: Item, case: Any) -> str:
         results = item.ideas[number].results(case) if number < len(item.ideas) else ()
-        return say(item, results[0], case) if results else right(item, case)
+        return write_value(item, results[0], case) if results else right(item, case)
 
     return write
 

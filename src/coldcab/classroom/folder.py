@@ -75,7 +75,7 @@ class ClassFolder:
         roster
             CSV file with the columns id, first_name, last_name, email; without it an empty roster is made.
         material
-            Folder with ``nbgrader_config.py``, ``source`` and ``lessons``.
+            Folder with ``nbgrader_config.py`` and ``lessons``.
         zone
             The time zone in which hand-in times are meant and shown, for example ``Europe/Vienna``.
         gradebook

@@ -12,9 +12,7 @@ from coldcab.assess import SEA_LEVEL, WORDS, Assignment, Item, Mark, Sheet, grad
 from coldcab.classroom import intake
 from coldcab.classroom.folder import ClassFolder
 from coldcab.classroom.material import key
-
-REFERENCE_LEARNER, REFERENCE_TERM = "reference", "open"
-"""For whom the source notebooks are solved; a sheet with these numbers was copied from the model answers."""
+from coldcab.classroom.sheets import REFERENCE_LEARNER, REFERENCE_TERM
 
 MODEL = f"{REFERENCE_LEARNER} (the model answers)"
 

@@ -18,11 +18,13 @@ from pathlib import Path
 from coldcab.assess import Assignment
 from coldcab.classroom import earlier_release
 from coldcab.classroom.settings import NAME, ClassError
+from coldcab.classroom.sheets import source_text
 from coldcab.lessons import LESSONS
 from coldcab.lessons.keys import keyed
 
 CONFIGURATION = "nbgrader_config.py"
-SOURCE, LESSON_FOLDERS, KEYS, WRITTEN, PASSAGES = "source", "lessons", "keys.py", "written.md", "passages.toml"
+SOURCE, LESSON_FOLDERS, PASSAGES = "source", "lessons", "passages.toml"
+KEYS, LAYOUT, WRITTEN = "keys.py", "layout.md", "written.md"
 OLD_KEYS, OLD_RUBRICS = "reference", "rubrics"
 
 _SOLUTION = re.compile(r"### BEGIN SOLUTION\s*(.+?)\s*### END SOLUTION", re.DOTALL)
@@ -30,17 +32,26 @@ _SOLUTION = re.compile(r"### BEGIN SOLUTION\s*(.+?)\s*### END SOLUTION", re.DOTA
 
 def missing_part(place: Path) -> str:
     """Return the name of what a class needs and ``place`` does not have, or nothing."""
-    return next((part for part in (CONFIGURATION, SOURCE, LESSON_FOLDERS) if not (place / part).exists()), "")
+    return next((part for part in (CONFIGURATION, LESSON_FOLDERS) if not (place / part).exists()), "")
 
 
 def copy_material(material: Path, place: Path) -> None:
-    """Copy the teaching material into the folder of a new class."""
+    """Copy the teaching material into the folder of a new class, and make the sheets' source notebooks from it.
+
+    From then on the class's own source notebooks count; words of a sheet are corrected there.
+    """
     for part in (CONFIGURATION, SOURCE, LESSON_FOLDERS):
         if (material / part).is_dir():
             ignored = shutil.ignore_patterns("__pycache__", ".ipynb_checkpoints")
             shutil.copytree(material / part, place / part, ignore=ignored)
         elif (material / part).is_file():
             shutil.copyfile(material / part, place / part)
+    for name in LESSONS:
+        folder, target = material / LESSON_FOLDERS / name, source_file(place, name)
+        if (folder / LAYOUT).is_file() and not target.is_file():
+            target.parent.mkdir(parents=True, exist_ok=True)
+            target.write_text(source_text(folder, name), encoding="utf-8")
+    (place / SOURCE).mkdir(exist_ok=True)
 
 
 def source_file(place: Path, name: str) -> Path:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import json
 import runpy
 import sys
 from collections.abc import Callable, Iterable
@@ -36,17 +35,9 @@ def practice_cards(material: Path) -> Iterable[Path]:
         yield _write(PACKAGE / "lessons" / module_name(name) / "practice.json", practice_deck(sheet))
 
 
-def source_notebooks(material: Path) -> Iterable[Path]:
-    """Write the solved source notebooks."""
-    from coldcab.make.sheets import source_of
-
-    for name in LESSONS:
-        text = notebook_text(source_of(material / "lessons" / name, name))
-        yield _write(material / "source" / name / f"{name}.ipynb", text)
-
-
 def blank_forms(material: Path) -> Iterable[Path]:
     """Write the forms that come with the course, exactly as a class would release them."""
+    from coldcab.classroom.sheets import notebook_text
     from coldcab.make.forms import forms
 
     for name, book in forms(material).items():
@@ -104,17 +95,11 @@ PARTS = {
         "the clinic's causes, tells or size", "its tickets", _program("lessons/faults-4/make_tickets.py"), slow=True
     ),
     "cards": Part("a key, a line, how numbers are drawn", "practice.json of each lesson", practice_cards),
-    "sources": Part("the same; layout.md, written.md", "instructor/source", source_notebooks),
-    "forms": Part("the same", "course/graded", blank_forms),
+    "forms": Part("the same; layout.md, written.md", "course/graded", blank_forms),
     "words": Part("any words", "words.pot, for translators; not kept", words, slow=True),
     "pages": Part("a lesson, an instrument, a worked example", "outputs of the course's notebooks", pages),
 }
 """In the order in which they follow from each other."""
-
-
-def notebook_text(book: dict[str, object]) -> str:
-    """Return a notebook as the text of its file."""
-    return json.dumps(book, indent=1, ensure_ascii=False, sort_keys=True) + "\n"
 
 
 def _write(path: Path, text: str) -> Path:

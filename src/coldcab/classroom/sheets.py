@@ -1,4 +1,4 @@
-"""Source notebooks and blank forms of the graded sheets, from a lesson's lines, layout and written task.
+"""Source notebooks of the graded sheets, made from a lesson's lines, layout and written task.
 
 ``layout.md`` is plain Markdown. A comment ``<!-- name -->`` begins a cell; a fenced block of Python is a code cell
 (``<!-- name, moves -->``: its output is not compared). A part (``<!-- part-1 -->``) lists its lines by their labels,
@@ -8,9 +8,11 @@ example. ``written.md`` holds points, task, rubric and model answer of what is a
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -23,7 +25,7 @@ from coldcab.lessons import LESSONS
 from coldcab.lessons.keys import keyed
 
 REFERENCE_LEARNER, REFERENCE_TERM = "reference", "open"
-"""For whom the source notebooks are solved."""
+"""For whom the source notebooks are solved; a sheet with these numbers was copied from the model answers."""
 
 Cell = dict[str, Any]
 
@@ -107,7 +109,9 @@ MODEL = """\
 
 
 def _template(name: str, **words: Any) -> str:
-    pages = Environment(loader=PackageLoader("coldcab.make"), undefined=StrictUndefined, autoescape=False)
+    pages = Environment(
+        loader=PackageLoader("coldcab.classroom", "templates/sheet"), undefined=StrictUndefined, autoescape=False
+    )
     return pages.get_template(name).render(words)
 
 
@@ -186,7 +190,18 @@ def _check(name: str, item: Item) -> Cell:
     return _cell("code", full, f"%check {item.label}", _metadata(full, points=points, jupyter=_HIDDEN))
 
 
-def source_of(folder: Path, name: str) -> dict[str, Any]:
-    """Return the solved source notebook of a graded sheet, from its folder in the teaching material."""
+def source_text(folder: Path, name: str) -> str:
+    """Return the solved source notebook of a graded sheet as text, from its folder in the teaching material."""
+    changed = tuple(file.stat().st_mtime_ns for file in sorted(folder.iterdir()) if file.is_file())
+    return _source_text(folder, name, changed)
+
+
+@lru_cache(maxsize=2 * len(LESSONS))
+def _source_text(folder: Path, name: str, changed: tuple[int, ...]) -> str:
     layout, written = ((folder / file).read_text(encoding="utf-8") for file in ("layout.md", "written.md"))
-    return source_notebook(keyed(folder, name), layout, read_written(written))
+    return notebook_text(source_notebook(keyed(folder, name), layout, read_written(written)))
+
+
+def notebook_text(book: dict[str, Any]) -> str:
+    """Return a notebook as the text of its file."""
+    return json.dumps(book, indent=1, ensure_ascii=False, sort_keys=True) + "\n"
