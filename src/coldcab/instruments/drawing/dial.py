@@ -19,6 +19,7 @@ from coldcab.instruments.drawing import style, svg
 HEADS = {"low": "LOW SIDE", "high": "HIGH SIDE"}
 START, SWEEP = -135.0, 270.0  # degrees clockwise from the top
 CROWDED = 140.0  # radius below which two rings have room for every second temperature only
+CLOSEST = 2.0  # degrees between two marks of vacuum that an eye still tells apart
 VACUUM_END = -14.74  # psi: the scale of a compound gauge begins at 30 inHg of vacuum
 STEPS = {
     150.0: {"us": (20.0, 5.0), "si": (200.0, 50.0)},
@@ -78,7 +79,9 @@ class Dial:
             for value in svg.stops(0.0 if system == "us" else bottom, top, minor)
         ]
         if system == "us":
-            depths = ((depth, -_pascal(depth, "inHg")) for depth in (5.0, 10.0, 15.0, 20.0, 25.0, 30.0))
+            # A wide scale has no room for every mark of its vacuum: it shows the end alone.
+            roomy = self.angle(0.0) - self.angle(-_pascal(5.0, "inHg")) > CLOSEST
+            depths = ((depth, -_pascal(depth, "inHg")) for depth in svg.stops(5.0 if roomy else 30.0, 30.0, 5.0))
             marks += [
                 (self.angle(gauge), f"{depth:g}", depth % 10 == 0)
                 for depth, gauge in depths
