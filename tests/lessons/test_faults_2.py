@@ -1,8 +1,16 @@
-"""Numbers in the sentences of lesson faults-2."""
+"""Lesson faults-2: numbers in its sentences, and whether its readings tell the fault that was put in."""
 
-from coldcab import units
+from dataclasses import replace
+from itertools import product
+
+import pytest
+
+from coldcab import lessons, units
 from coldcab.faults import QUANTITIES, observables
+from coldcab.lessons.faults_2 import numbers
+from coldcab.machine.fleet import FLEET
 from coldcab.scenario import sick_machines
+from material import keys_of
 
 
 def _psi(name):
@@ -33,3 +41,32 @@ SAID = [
         ),
     ),
 ]
+
+
+CASE, KEYS = lessons.case("faults-2", "t", "ash"), keys_of("faults-2").KEYS
+
+
+@pytest.mark.parametrize(("unit", "ambient", "rpm"), product(FLEET, (84.0, 106.0), (1300.0, 1700.0)))
+def test_noted_readings_tell_the_fault_that_was_put_in(unit, ambient, rpm):
+    """The keys see only what the sheet shows. Coolest and hottest day, both speeds."""
+
+    def noted(fault, like, severity=numbers.SEVERITY):
+        readings = sick_machines.run(unit, ambient, rpm, fault, severity)
+        return sick_machines.note(readings, *(name for name, _ in like))
+
+    def answer(label, **changed):
+        case = replace(CASE, number=unit, ambient_fahrenheit=ambient, engine_rpm=rpm, **changed)
+        return KEYS[label].answer(case)
+
+    for fault in numbers.LOW_SIDE_CULPRITS:
+        assert answer("low side suspect", machine_f=noted(fault, CASE.machine_f)) == fault
+    for fault in numbers.HEAD_CULPRITS:
+        assert answer("high side suspect", machine_g=noted(fault, CASE.machine_g)) == fault
+    for place, faults in (("the cab", numbers.IN_THE_CAB), ("the circuit", numbers.IN_THE_CIRCUIT)):
+        for fault in faults:
+            machine = noted(fault, CASE.complaint_d)
+            assert answer("complaint D", complaint_d=machine) == answer("complaint E", complaint_e=machine) == place
+    like = CASE.driers[0]
+    mild, middling, severe = (noted("drier restricted", like, severity) for severity in numbers.DRIER_SEVERITIES)
+    assert answer("worst drier", driers=(mild, severe, middling)) == "B"
+    assert answer("worst drier", driers=(middling, mild, severe)) == "C"

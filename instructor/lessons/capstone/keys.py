@@ -3,44 +3,78 @@
 from __future__ import annotations
 
 import math
+from typing import Any
 
 from coldcab import units
 from coldcab.assess.keys import Key, Tolerance, WrongIdea
 from coldcab.assess.reading import SEA_LEVEL
-from coldcab.lessons.capstone.numbers import CAN_OUNCES, LABEL_FIELDS, RebuildCase
+from coldcab.lessons.capstone.numbers import CAN_OUNCES, LABEL_FIELDS, LEFT, RebuildCase
+from coldcab.quantities import INCH_OF_MERCURY, POUND, PSI
+from coldcab.scenario import sick_machines
 from coldcab.service import charging, evacuation, leak_test, recovery, rinse, warming
 
 OUNCE = units.from_unit(1.0, "mass", "oz")
-POUND = units.from_unit(1.0, "mass", "lb")
 FLUID_OUNCE = units.from_unit(1.0, "volume", "fl oz")
-PSI = units.from_unit(1.0, "pressure difference", "psi")
-INCH_MERCURY = units.from_unit(1.0, "pressure difference", "inHg")
+ACTIONS = dict(zip(LEFT, ("hand it over", "look for lost charge", "look at the condenser's air"), strict=True))
+LITTLE_AIR = 10.0
+"""F by which little air gets hotter in the condenser than on the healthy machine."""
 
 
 def _kelvin(fahrenheit: float) -> float:
     return units.from_unit(fahrenheit, "temperature", "F")
 
 
+def _healthy(case: RebuildCase, refrigerant: str, *names: str) -> dict[str, Any]:
+    """The healthy machine of the test day, as somebody notes it down (the service test is at sea level)."""
+    readings = sick_machines.run(case.unit.number, case.ambient_fahrenheit, case.engine_rpm, refrigerant=refrigerant)
+    return dict(sick_machines.note(readings, *names))
+
+
+def found(case: RebuildCase) -> str:
+    """What the machine had: liquid is missing, the low side is not pulled down, or what is left."""
+    readings = dict(case.as_found)
+    if readings["glass"] != "clear":
+        return "charge low"
+    risen = readings["low_gauge"] > _healthy(case, "R-12", "low_gauge")["low_gauge"]
+    return "worn compressor" if risen else "valve screen plugged"
+
+
+def left(case: RebuildCase) -> str:
+    """What the machine still has, one of `LEFT`: by the glass and by how hot the condenser's air gets."""
+    readings = dict(case.as_left)
+    if readings["glass"] != "clear":
+        return "charge low"
+    face, behind = "condenser_air_in", "condenser_air_out"
+    healthy = _healthy(case, "R-134a", face, behind)
+    rise = (readings[behind] - readings[face]) - (healthy[behind] - healthy[face])
+    return "condenser blocked" if rise > LITTLE_AIR else ""
+
+
+def missing_field(case: RebuildCase) -> str:
+    """The field that the label lacks."""
+    return next(field for field in LABEL_FIELDS if field not in case.label)
+
+
 def cause() -> Key:
     """Which fault the as-found readings fit."""
     return Key(
-        answer=lambda case: case.found,
+        answer=found,
         ideas=(
             WrongIdea(
                 "not cold means low charge",
-                lambda case: "charge low" if case.found != "charge low" else None,
+                lambda case: "charge low" if found(case) != "charge low" else None,
                 "Low on gas? The glass is clear, so liquid stands before the valve. Look at superheat and at how far "
                 "apart the two sides are.",
             ),
             WrongIdea(
                 "a new compressor for everything",
-                lambda case: "worn compressor" if case.found != "worn compressor" else None,
+                lambda case: "worn compressor" if found(case) != "worn compressor" else None,
                 "A weak compressor lets the low side rise and the head fall: both come together. Here the low side "
                 "is low.",
             ),
             WrongIdea(
                 "the valve blamed for missing liquid",
-                lambda case: "valve screen plugged" if case.found != "valve screen plugged" else None,
+                lambda case: "valve screen plugged" if found(case) != "valve screen plugged" else None,
                 "Behind a plugged screen the low side is low, superheat high and the glass clear, all three. Here one "
                 "of them is not so.",
             ),
@@ -152,18 +186,18 @@ def oil_to_add() -> Key:
     def with_parts(case: RebuildCase) -> float:
         return case.drained_fluid_ounces + case.drier_fluid_ounces + case.condenser_fluid_ounces
 
-    def left(case: RebuildCase) -> float:
+    def lost(case: RebuildCase) -> float:
         return with_parts(case) + case.rinsed_fluid_ounces
 
     return Key(
-        answer=lambda case: (left(case) - case.brought_fluid_ounces) * FLUID_OUNCE,
+        answer=lambda case: (lost(case) - case.brought_fluid_ounces) * FLUID_OUNCE,
         tolerance=Tolerance(
             "measuring cups are read to a tenth of a fluid ounce, five times", absolute=0.16 * FLUID_OUNCE
         ),
         ideas=(
             WrongIdea(
                 "shipping oil ignored",
-                lambda case: left(case) * FLUID_OUNCE,
+                lambda case: lost(case) * FLUID_OUNCE,
                 "You left out what the new compressor brought. It is inside already; take it off.",
                 credit=0.5,
             ),
@@ -240,7 +274,7 @@ def vacuum_to_boil() -> Key:
     return Key(
         answer=lambda case: needed(case, case.atmosphere),
         tolerance=Tolerance(
-            "a compound gauge is read to a quarter of an inch of mercury", absolute=0.25 * INCH_MERCURY
+            "a compound gauge is read to a quarter of an inch of mercury", absolute=0.25 * INCH_OF_MERCURY
         ),
         ideas=(
             WrongIdea(
@@ -356,31 +390,26 @@ def last_can() -> Key:
 
 def acceptance() -> Key:
     """What to do with the machine as it was left."""
-    actions = {
-        "": "hand it over",
-        "charge low": "look for lost charge",
-        "condenser blocked": "look at the condenser's air",
-    }
 
     def answer(case: RebuildCase) -> str:
-        return actions[case.left]
+        return ACTIONS[left(case)]
 
     return Key(
         answer=answer,
         ideas=(
             WrongIdea(
                 "it cools, so it is right",
-                lambda case: "hand it over" if case.left else None,
+                lambda case: "hand it over" if left(case) else None,
                 "It blows cold, but not as the healthy machine of this day. Compare gauges, vent and glass with it.",
             ),
             WrongIdea(
                 "when in doubt, more refrigerant",
-                lambda case: "look for lost charge" if case.left != "charge low" else None,
+                lambda case: "look for lost charge" if left(case) != "charge low" else None,
                 "The glass is clear and the low side is not starved. More refrigerant mends nothing here.",
             ),
             WrongIdea(
                 "every head is too high",
-                lambda case: "look at the condenser's air" if case.left != "condenser blocked" else None,
+                lambda case: "look at the condenser's air" if left(case) != "condenser blocked" else None,
                 "The head is not above that of the healthy machine of this day. Hot days have high heads.",
             ),
         ),
@@ -391,11 +420,10 @@ def missing_on_label() -> Key:
     """The field that the label lacks (40 CFR 82 Subpart G App. C/D 2a)."""
 
     def other(case: RebuildCase, place: int) -> str:
-        left = [field for field in LABEL_FIELDS if field != case.missing_field]
-        return left[place]
+        return [field for field in LABEL_FIELDS if field in case.label][place]
 
     return Key(
-        answer=lambda case: case.missing_field,
+        answer=missing_field,
         ideas=tuple(
             WrongIdea(
                 f"a field that is there ({number})",

@@ -69,30 +69,44 @@ def fahrenheit(temperature: float) -> float:
     return float(round(units.convert(temperature, "temperature", "F")))
 
 
-_WORDS = {
-    "low_gauge": "low side",
-    "high_gauge": "high side",
-    "suction_line_at_evaporator": "suction line at the evaporator",
-    "drier_in": "into the drier",
-    "drier_out": "out of the drier",
-    "liquid_line": "liquid line",
-    "condenser_air_in": "air at the condenser's face",
-    "condenser_air_out": "air behind it",
-    "vent": "vent",
-    "return_air": "air to the coil",
-    "standing_pressure": "after a night's rest",
+Noted = tuple[tuple[str, float | str], ...]
+"""Some readings as somebody notes them down: names of `Readings`, whole psig and degrees F, looks in words."""
+
+_SENTENCES = {
+    "low_gauge": "low side {reading}",
+    "high_gauge": "high side {reading}",
+    "suction_line_at_evaporator": "suction line at the evaporator {reading}",
+    "drier_in": "into the drier {reading}",
+    "drier_out": "out of the drier {reading}",
+    "liquid_line": "liquid line {reading}",
+    "condenser_air_in": "air at the condenser's face {reading}",
+    "condenser_air_out": "air behind it {reading}",
+    "vent": "vent {reading}",
+    "return_air": "air to the coil {reading}",
+    "standing_pressure": "after a night's rest {reading}",
+    "glass": "glass {reading}",
 }
+_GAUGES = ("low_gauge", "high_gauge", "standing_pressure")
 
 
-def told(readings: Readings, *names: str) -> str:
-    """Return some readings in words, rounded as the instruments show them: "low side 31 psig (214 kPa gauge), …"."""
-    parts = []
-    for name in names:
+def note(readings: Readings, *names: str) -> Noted:
+    """Return some readings, rounded as the instruments show them."""
+
+    def one(name: str) -> float | str:
         value = getattr(readings, name)
         if name == "glass":
-            parts.append(f"glass {value}")
-        elif name in ("low_gauge", "high_gauge", "standing_pressure"):
-            parts.append(f"{_WORDS[name]} {shown(f'{psig(value):g} psig', 'pressure')}")
-        else:
-            parts.append(f"{_WORDS[name]} {shown(f'{fahrenheit(value):g} F', 'temperature')}")
-    return ", ".join(parts)
+            return str(value)
+        return psig(value) if name in _GAUGES else fahrenheit(value)
+
+    return tuple((name, one(name)) for name in names)
+
+
+def in_words(noted: Noted) -> str:
+    """Return noted readings in words: "low side 31 psig (214 kPa gauge), …"."""
+
+    def reading(name: str, value: float | str) -> str:
+        if isinstance(value, str):
+            return value
+        return shown(f"{value:g} psig", "pressure") if name in _GAUGES else shown(f"{value:g} F", "temperature")
+
+    return ", ".join(_SENTENCES[name].format(reading=reading(name, value)) for name, value in noted)

@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from coldcab import air, units
-from coldcab.machine import Readings
+from coldcab.quantities import POUND
 from coldcab.scenario import sick_machines
 from coldcab.scenario.draw import Draw
 from coldcab.scenario.fleet import FLEET, Unit
 from coldcab.scenario.showing import shown
+from coldcab.scenario.sick_machines import Noted, in_words, note
 
 FOUND = ("charge low", "worn compressor", "valve screen plugged")
 LEFT = ("", "charge low", "condenser blocked")
@@ -19,6 +20,11 @@ LABEL_FIELDS = ("date", "lubricant amount", "refrigerant charge", "technician an
 CONDENSERS = ("serpentine", "parallel flow")
 SEVERE = 1.0
 CAN_OUNCES = 12.0
+RPM = 1500.0
+
+RECOVERED_OF_A_LEAK = "{recovered}; the shaft seal let the rest go after these readings"
+OPENED_WITH_DEBRIS = "metal debris at the condenser's inlet; {condenser} condenser"
+OPENED_CLEAN = "clean oil, no metal at the condenser's inlet; {condenser} condenser"
 
 
 @dataclass(frozen=True)
@@ -29,9 +35,10 @@ class RebuildCase:
     altitude_feet: float
     ambient_fahrenheit: float
     engine_rpm: float
-    found: str
+    as_found: Noted  # on R-12
     sheet_charge_ounces: float
     recovered_ounces: float
+    seal_let_go: bool  # after the readings as found
     water_capacity_pounds: float
     tare_pounds: float
     debris: bool
@@ -48,53 +55,41 @@ class RebuildCase:
     morning_fahrenheit: float
     heel_ounces: float
     hose_ounces: float
-    left: str
-    missing_field: str
+    as_left: Noted  # on R-134a
+    label: tuple[str, ...]
 
     @property
     def atmosphere(self) -> float:
         """Air pressure of the yard in Pa."""
         return air.atmospheric_pressure(units.from_unit(self.altitude_feet, "length", "ft"))
 
-    def run(self, fault: str, refrigerant: str) -> Readings:
-        """Readings of this machine on this day, healthy or with a severe fault (the service test at sea level)."""
-        return sick_machines.run(
-            self.unit.number, self.ambient_fahrenheit, self.engine_rpm, fault, SEVERE if fault else 0.0, refrigerant
-        )
-
     def lines(self) -> list[tuple[str, str]]:
         """What the sheet shows, as pairs of label and text."""
-        told = sick_machines.told
-        label = [field for field in LABEL_FIELDS if field != self.missing_field]
+        return [*self._before(), *self._oil(), *self._after()]
+
+    def _before(self) -> list[tuple[str, str]]:
+        recovered = RECOVERED_OF_A_LEAK if self.seal_let_go else "{recovered}"
         return [
             ("machine", f"{self.unit.name}, built for R-12, will run on R-134a"),
-            ("the yard", f"{shown(f'{self.altitude_feet:,.0f} ft', 'length')}"),
+            ("the yard", shown(f"{self.altitude_feet:,.0f} ft", "length")),
             (
                 "test day",
                 f"{shown(f'{self.ambient_fahrenheit:g} F', 'temperature')}, humidity 40 %, doors open, engine "
                 f"{self.engine_rpm:,.0f} rpm; gauges corrected to sea level",
             ),
-            (
-                "as found, on R-12",
-                told(self.run(self.found, "R-12"), "low_gauge", "high_gauge", "suction_line_at_evaporator", "drier_in",
-                     "drier_out", "glass"),
-            ),
+            ("as found, on R-12", in_words(self.as_found)),
             ("R-12 on the data sheet", shown(f"{self.sheet_charge_ounces:g} oz", "mass")),
-            (
-                "R-12 recovered",
-                shown(f"{self.recovered_ounces:g} oz", "mass")
-                + ("" if self.found == "charge low" else "; the shaft seal let the rest go after these readings"),
-            ),
+            ("R-12 recovered", recovered.format(recovered=shown(f"{self.recovered_ounces:g} oz", "mass"))),
             (
                 "recovery cylinder",
                 f"for R-12, WC {shown(f'{self.water_capacity_pounds:g} lb', 'mass')}, "
                 f"TW {shown(f'{self.tare_pounds:g} lb', 'mass')}",
             ),
-            (
-                "opened",
-                f"{'metal debris' if self.debris else 'clean oil, no metal'} at the condenser's inlet; "
-                f"{self.condenser} condenser",
-            ),
+            ("opened", (OPENED_WITH_DEBRIS if self.debris else OPENED_CLEAN).format(condenser=self.condenser)),
+        ]
+
+    def _oil(self) -> list[tuple[str, str]]:
+        return [
             ("oil on the data sheet", shown(f"{self.sheet_oil_fluid_ounces:g} fl oz", "volume")),
             ("drained from the old compressor", shown(f"{self.drained_fluid_ounces:g} fl oz", "volume")),
             ("left with the old drier", shown(f"{self.drier_fluid_ounces:g} fl oz", "volume")),
@@ -105,6 +100,10 @@ class RebuildCase:
                 f"{self.residue_fluid_ounces:g} fl oz of the old oil stay on the walls",
             ),
             ("drained from the new compressor, put back", shown(f"{self.brought_fluid_ounces:g} fl oz", "volume")),
+        ]
+
+    def _after(self) -> list[tuple[str, str]]:
+        return [
             (
                 "nitrogen, in the evening",
                 f"{shown(f'{self.test_psig:g} psig', 'pressure')} at "
@@ -116,20 +115,22 @@ class RebuildCase:
                 f"{CAN_OUNCES:g} oz each; {self.heel_ounces:g} oz stay in each emptied can, {self.hose_ounces:g} oz in "
                 "the hose",
             ),
-            (
-                "as left, on R-134a",
-                told(self.run(self.left, "R-134a"), "low_gauge", "high_gauge", "vent", "condenser_air_in",
-                     "condenser_air_out", "glass"),
-            ),
-            ("the label says", ", ".join(("R-134a", *label, "lubricant type and maker"))),
-        ]  # fmt: skip
+            ("as left, on R-134a", in_words(self.as_left)),
+            ("the label says", ", ".join(self.label)),
+        ]
 
 
 def draw_case(term: str, learner: str, *, assignment: str = "capstone") -> RebuildCase:
     """Return the numbers of one learner."""
     draw = Draw(assignment, term, learner)
-    unit = draw.pick("unit", FLEET)
-    sheet = float(round(unit.charge / 0.45359237 * 16))
+    unit, ambient = draw.pick("unit", FLEET), draw.pick("ambient", (88.0, 95.0, 102.0))
+    found, left, missing = draw.pick("found", FOUND), draw.pick("left", LEFT), draw.pick("missing", LABEL_FIELDS)
+
+    def look_at(fault: str, refrigerant: str, *names: str) -> Noted:
+        severity = SEVERE if fault else 0.0
+        return note(sick_machines.run(unit.number, ambient, RPM, fault, severity, refrigerant), *names)
+
+    sheet = float(round(unit.charge / POUND * 16))
     oil, drained = draw.number("oil", 8.0, 11.0, 0.5), draw.number("drained", 2.0, 3.5, 0.1)
     drier, condenser = draw.number("drier", 0.6, 1.0, 0.1), draw.number("condenser oil", 0.9, 1.4, 0.1)
     # A converted machine may keep a twentieth of its mineral oil; the rest is rinsed out.
@@ -137,11 +138,14 @@ def draw_case(term: str, learner: str, *, assignment: str = "capstone") -> Rebui
     return RebuildCase(
         unit=unit,
         altitude_feet=draw.number("altitude", 3500, 7000, 100),
-        ambient_fahrenheit=draw.pick("ambient", (88.0, 95.0, 102.0)),
-        engine_rpm=1500.0,
-        found=draw.pick("found", FOUND),
+        ambient_fahrenheit=ambient,
+        engine_rpm=RPM,
+        as_found=look_at(
+            found, "R-12", *("low_gauge", "high_gauge", "suction_line_at_evaporator", "drier_in", "drier_out", "glass")
+        ),
         sheet_charge_ounces=sheet,
         recovered_ounces=float(round(sheet * draw.number("recovered", 0.2, 0.4, 0.01))),
+        seal_let_go=found != "charge low",
         water_capacity_pounds=draw.number("water capacity", 23.8, 47.6, 0.2),
         tare_pounds=draw.number("tare", 13.0, 26.0, 0.5),
         debris=draw.pick("debris", (True, False)),
@@ -158,6 +162,8 @@ def draw_case(term: str, learner: str, *, assignment: str = "capstone") -> Rebui
         morning_fahrenheit=draw.number("morning", 52, 64, 1),
         heel_ounces=draw.number("heel", 0.15, 0.25, 0.05),
         hose_ounces=draw.number("hose", 1.3, 1.7, 0.1),
-        left=draw.pick("left", LEFT),
-        missing_field=draw.pick("missing", LABEL_FIELDS),
+        as_left=look_at(
+            left, "R-134a", *("low_gauge", "high_gauge", "vent", "condenser_air_in", "condenser_air_out", "glass")
+        ),
+        label=("R-134a", *(field for field in LABEL_FIELDS if field != missing), "lubricant type and maker"),
     )

@@ -9,19 +9,21 @@ from coldcab.machine.fleet import FLEET
 from coldcab.scenario import sick_machines
 from coldcab.scenario.draw import Draw
 from coldcab.scenario.showing import shown
+from coldcab.scenario.sick_machines import Noted, in_words, note, psig
 
 SEVERITY = 0.8
 """Severity of every fault but those whose severity is the question."""
 
-STARVING = ("valve screen plugged", "suction hose collapsed", "bulb charge lost")
-OTHERS = ("worn compressor", "clutch or belt slipping", "condenser blocked", "heater valve leaking")
-STEPS = (0.35, 0.6, 0.85)
+FIRST_FAULTS = ("valve screen plugged", "suction hose collapsed", "bulb charge lost")
+SECOND_FAULTS = ("worn compressor", "clutch or belt slipping", "condenser blocked", "heater valve leaking")
+DRIER_SEVERITIES = (0.35, 0.6, 0.85)
 """Severities of the three machines with a restricted drier."""
 
 LOW_SIDE_CULPRITS = ("charge low", "drier restricted", "valve screen plugged")
 HEAD_CULPRITS = ("charge high", "condenser blocked", "air in the circuit", "hot air recirculated")
 IN_THE_CAB = ("heater valve leaking", "low evaporator air")
 IN_THE_CIRCUIT = ("worn compressor", "valve screen plugged", "condenser blocked")
+LOUDEST = "“Nothing works, it is terrible!”"
 COMPLAINTS = (
     "“It blows warm, the compressor is gone.”",
     "“It never was cold, put some gas in.”",
@@ -33,87 +35,82 @@ COMPLAINTS = (
 
 @dataclass(frozen=True)
 class SignatureCase:
-    """A day, a machine type, and the faults that were put into machines of that type."""
+    """A day, a machine type, two faults to predict, and readings of machines of that type with faults."""
 
     number: int
     ambient_fahrenheit: float
     engine_rpm: float
-    starving: str
-    other: str
-    blocked_severity: float
-    driers: tuple[float, float, float]
-    loudest: str
+    fault_1: str
+    fault_2: str
+    blocked_psig: float  # high gauge of the machine with the blocked condenser
+    driers: tuple[Noted, Noted, Noted]  # of machines A, B and C
     complaints: tuple[str, str, str]
-    first: str
-    second: str
-    low_side: str
-    head: str
-
-    def run(self, fault: str = "", severity: float = SEVERITY) -> Readings:
-        """Return the readings of this machine on this day, healthy or with a fault."""
-        return sick_machines.run(
-            self.number, self.ambient_fahrenheit, self.engine_rpm, fault, severity if fault else 0.0
-        )
-
-    @property
-    def blocked_psig(self) -> float:
-        """High gauge of the machine with the blocked condenser, as it shows it."""
-        return sick_machines.psig(self.run("condenser blocked", self.blocked_severity).high_gauge)
+    complaint_d: Noted
+    complaint_e: Noted
+    machine_f: Noted
+    machine_g: Noted
 
     def lines(self) -> list[tuple[str, str]]:
         """What the sheet shows, as pairs of label and text."""
-        told, run = sick_machines.told, self.run
-        rows = [
+        return [
             ("machine", f"{FLEET[self.number].name}; every machine on this sheet is of its type"),
             (
                 "the day",
                 f"{shown(f'{self.ambient_fahrenheit:g} F', 'temperature')}, humidity 40 %, sea level, doors open",
             ),
             ("engine", f"{self.engine_rpm:,.0f} rpm, R-134a, right charge, blower on full"),
-            ("fault 1, at 80 %", self.starving),
-            ("fault 2, at 80 %", self.other),
+            ("fault 1, at 80 %", self.fault_1),
+            ("fault 2, at 80 %", self.fault_2),
             ("condenser blocked", f"high side {shown(f'{self.blocked_psig:g} psig', 'pressure')}"),
+            *(
+                (f"machine {letter}", f"{complaint} {in_words(drier)}")
+                for letter, complaint, drier in zip("ABC", self.complaints, self.driers, strict=True)
+            ),
+            ("complaint D", f"“It does not cool.” {in_words(self.complaint_d)}"),
+            ("complaint E", f"“It does not cool.” {in_words(self.complaint_e)}"),
+            ("machine F", in_words(self.machine_f)),
+            ("machine G", in_words(self.machine_g)),
         ]
-        for letter, severity, complaint in zip("ABC", self.driers, self.complaints, strict=True):
-            readings = run("drier restricted", severity)
-            rows.append((f"machine {letter}", f"{complaint} {told(readings, 'low_gauge', 'drier_in', 'drier_out')}"))
-        for name, fault in (("complaint D", self.first), ("complaint E", self.second)):
-            seen = told(run(fault), "low_gauge", "high_gauge", "suction_line_at_evaporator", "return_air", "vent")
-            rows.append((name, f"“It does not cool.” {seen}"))
-        low = told(run(self.low_side), "low_gauge", "suction_line_at_evaporator", "drier_in", "drier_out", "glass")
-        rows.append(("machine F", low))
-        head = run(self.head)
-        names = ("high_gauge", "liquid_line", "condenser_air_in", "condenser_air_out", "standing_pressure")
-        rows.append(("machine G", told(head, *names)))
-        return rows
 
 
 def draw_case(term: str, learner: str, *, assignment: str = "faults-2") -> SignatureCase:
     """Return the numbers of one learner.
 
-    Faults and severities come from short lists, within which the signs asked for are the same for every machine and
-    day that can be drawn (a test goes through all of them).
+    Faults and severities come from short lists, within which the readings tell the fault on every machine and day that
+    can be drawn (a test goes through them).
     """
     draw = Draw(assignment, term, learner)
-    driers = draw.order("driers", STEPS)
-    loudest = draw.pick("loudest", [letter for letter, step in zip("ABC", driers, strict=True) if step != max(STEPS)])
+    number = draw.pick("unit", tuple(FLEET))
+    ambient, rpm = draw.pick("ambient", (84.0, 88.0, 102.0, 106.0)), draw.pick("engine", (1300.0, 1700.0))
+
+    def run(fault: str, severity: float = SEVERITY) -> Readings:
+        return sick_machines.run(number, ambient, rpm, fault, severity)
+
+    def look_at(fault: str, *names: str) -> Noted:
+        return note(run(fault), *names)
+
+    driers = draw.order("driers", DRIER_SEVERITIES)
+    milder = [letter for letter, severity in zip("ABC", driers, strict=True) if severity != max(DRIER_SEVERITIES)]
+    loudest, calm = draw.pick("loudest", milder), draw.order("complaints", COMPLAINTS)
     first, second = draw.order("place", (draw.pick("cab", IN_THE_CAB), draw.pick("circuit", IN_THE_CIRCUIT)))
-    calm = draw.order("complaints", COMPLAINTS)
-    complaints = tuple(
-        "“Nothing works, it is terrible!”" if letter == loudest else calm[place] for place, letter in enumerate("ABC")
-    )
+    at_the_cab = ("low_gauge", "high_gauge", "suction_line_at_evaporator", "return_air", "vent")
     return SignatureCase(
-        number=draw.pick("unit", tuple(FLEET)),
-        ambient_fahrenheit=draw.pick("ambient", (84.0, 88.0, 102.0, 106.0)),
-        engine_rpm=draw.pick("engine", (1300.0, 1700.0)),
-        starving=draw.pick("starving", STARVING),
-        other=draw.pick("other", OTHERS),
-        blocked_severity=draw.number("blocked", 0.5, 0.9, 0.1),
-        driers=driers,
-        loudest=loudest,
-        complaints=complaints,
-        first=first,
-        second=second,
-        low_side=draw.pick("low side", LOW_SIDE_CULPRITS),
-        head=draw.pick("head", HEAD_CULPRITS),
+        number=number,
+        ambient_fahrenheit=ambient,
+        engine_rpm=rpm,
+        fault_1=draw.pick("starving", FIRST_FAULTS),
+        fault_2=draw.pick("other", SECOND_FAULTS),
+        blocked_psig=psig(run("condenser blocked", draw.number("blocked", 0.5, 0.9, 0.1)).high_gauge),
+        driers=tuple(note(run("drier restricted", one), "low_gauge", "drier_in", "drier_out") for one in driers),
+        complaints=tuple(LOUDEST if letter == loudest else calm[place] for place, letter in enumerate("ABC")),
+        complaint_d=look_at(first, *at_the_cab),
+        complaint_e=look_at(second, *at_the_cab),
+        machine_f=look_at(
+            draw.pick("low side", LOW_SIDE_CULPRITS),
+            *("low_gauge", "suction_line_at_evaporator", "drier_in", "drier_out", "glass"),
+        ),
+        machine_g=look_at(
+            draw.pick("head", HEAD_CULPRITS),
+            *("high_gauge", "liquid_line", "condenser_air_in", "condenser_air_out", "standing_pressure"),
+        ),
     )
