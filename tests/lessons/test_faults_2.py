@@ -46,7 +46,7 @@ SAID = [
 CASE, KEYS = lessons.case("faults-2", "t", "ash"), keys_of("faults-2").KEYS
 
 
-@pytest.mark.parametrize(("unit", "ambient", "rpm"), product(FLEET, (84.0, 106.0), (1300.0, 1700.0)))
+@pytest.mark.parametrize(("unit", "ambient", "rpm"), [*product(FLEET, (84.0, 106.0), (1300.0, 1700.0))])
 def test_noted_readings_tell_the_fault_that_was_put_in(unit, ambient, rpm):
     """The keys see only what the sheet shows. Coolest and hottest day, both speeds."""
 
