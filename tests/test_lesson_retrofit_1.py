@@ -7,7 +7,7 @@ from CoolProp.CoolProp import PropsSI
 
 import material
 from coldcab import assess, lessons, worked
-from coldcab.lessons.retrofit_1.numbers import FORBIDDEN, PERMITTED
+from coldcab.lessons.retrofit_1.numbers import QUESTIONS
 from material import PRACTICED
 
 POUND = 0.45359237
@@ -55,13 +55,19 @@ def test_the_lessons_short_way_is_marked_right():
 
 
 def test_every_learner_gets_one_case_that_is_allowed():
-    seen = set()
+    seen, rulings = set(), material.keys_of("retrofit-1").RULINGS
     for number in range(200):
         case = lessons.case("retrofit-1", "t", f"learner-{number}")
-        answers = [one.answer for one in case.law_cases]
-        assert answers.count("yes") == 1
-        seen |= {one.name for one in case.law_cases}
-    assert seen == {*PERMITTED, *FORBIDDEN}
+        assert [rulings[name].answer for name in case.law_cases].count("yes") == 1
+        seen |= set(case.law_cases)
+    assert seen == set(QUESTIONS) == set(rulings)
+
+
+def test_each_ruling_says_where_it_stands():
+    """By rows of the law that hold what it needs, or by a source of its own; `law.cite` refuses an unknown row."""
+    for ruling in material.keys_of("retrofit-1").RULINGS.values():
+        assert re.search("40 CFR 82|Clean Air Act|regulator page", ruling.citation)
+        assert ruling.citation.endswith("read")
 
 
 def test_a_weight_in_two_units_is_read():

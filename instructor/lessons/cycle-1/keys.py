@@ -1,33 +1,33 @@
-"""Answers and wrong ideas about pressure and saturation, for any reading of a case.
-
-Every wrong idea is computed from the same readings as the answer, so it is recognised in anyone's numbers.
-"""
+"""Answers and wrong ideas of lesson cycle-1, about pressure and saturation."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 
 from coldcab import refrigerants, units
-from coldcab.assess.keys import Key, Tolerance, WrongIdea
-from coldcab.assess.reading import SEA_LEVEL
+from coldcab.assess.keys import Key, Tolerance, WrongIdea, absolute, celsius_called_fahrenheit, kelvin
+from coldcab.lessons.cycle_1.lines import STATES
 from coldcab.lessons.cycle_1.numbers import PressureCase
+from coldcab.quantities import FAHRENHEIT_DEGREE, INCH_OF_MERCURY, PSI
+from coldcab.quantities import STANDARD_ATMOSPHERE as SEA_LEVEL
 
 GaugeReading = Callable[[PressureCase], float]
 """Picks a gauge reading in psig out of a case."""
 
-PSI = units.from_unit(1.0, "pressure difference", "psi")
-INCH_MERCURY = units.from_unit(1.0, "pressure difference", "inHg")
-FAHRENHEIT_DEGREE = units.from_unit(1.0, "temperature difference", "F")
+SUPERHEATED, SATURATED, SUBCOOLED = STATES
 
-GAUGE_TOLERANCE = Tolerance(
-    "a shop gauge is read to half a division of 1 psi; the sea-level slip is at least 2 psi away",
-    absolute=0.8 * PSI,
-)
+DOUBT = 2.0 * FAHRENHEIT_DEGREE
+"""What a pipe thermometer and a gauge cannot tell apart from saturation, in K."""
+
+
+def pressure(case: PressureCase, gauge_psig: float) -> float:
+    """Absolute pressure in Pa of a gauge reading taken in this yard."""
+    return absolute(gauge_psig, case.atmosphere)
 
 
 def sea_level(gauge_psig: float) -> float:
     """Absolute pressure of someone who adds the air pressure of sea level."""
-    return units.from_unit(gauge_psig, "pressure", "psig", atmosphere=SEA_LEVEL)
+    return absolute(gauge_psig, SEA_LEVEL)
 
 
 def as_absolute(gauge_psig: float) -> float:
@@ -35,16 +35,14 @@ def as_absolute(gauge_psig: float) -> float:
     return units.from_unit(gauge_psig, "pressure", "psia")
 
 
-def _celsius_number_as_fahrenheit(temperature: float) -> float:
-    """The temperature one writes who reads the right number on the Celsius scale and calls it Fahrenheit."""
-    return units.from_unit(units.convert(temperature, "temperature", "C"), "temperature", "F")
-
-
 def absolute_pressure(reading: GaugeReading) -> Key:
     """Absolute pressure of a gauge reading above the air's pressure."""
     return Key(
-        answer=lambda case: case.pressure(reading(case)),
-        tolerance=GAUGE_TOLERANCE,
+        answer=lambda case: pressure(case, reading(case)),
+        tolerance=Tolerance(
+            "a shop gauge is read to half a division of 1 psi; the sea-level slip is at least 2 psi away",
+            absolute=0.8 * PSI,
+        ),
         ideas=(
             WrongIdea(
                 "gauge taken for absolute",
@@ -66,7 +64,7 @@ def absolute_pressure(reading: GaugeReading) -> Key:
             ),
             WrongIdea(
                 "absolute number called gauge",
-                lambda case: case.pressure(reading(case)) + case.atmosphere,
+                lambda case: pressure(case, reading(case)) + case.atmosphere,
                 "The number is right but the unit says gauge, so it reads too high by the air pressure. Write psia "
                 "for absolute.",
                 credit=0.5,
@@ -79,11 +77,13 @@ def absolute_pressure_in_vacuum(inches: GaugeReading) -> Key:
     """Absolute pressure of a compound gauge's vacuum reading in inHg."""
 
     def below(air_pressure: float, reading: float) -> float:
-        return air_pressure - reading * INCH_MERCURY
+        return air_pressure - reading * INCH_OF_MERCURY
 
     return Key(
         answer=lambda case: below(case.atmosphere, inches(case)),
-        tolerance=Tolerance("a compound gauge is read to about half an inch of mercury", absolute=0.6 * INCH_MERCURY),
+        tolerance=Tolerance(
+            "a compound gauge is read to about half an inch of mercury", absolute=0.6 * INCH_OF_MERCURY
+        ),
         ideas=(
             WrongIdea(
                 "vacuum added",
@@ -99,7 +99,7 @@ def absolute_pressure_in_vacuum(inches: GaugeReading) -> Key:
             ),
             WrongIdea(
                 "vacuum taken for absolute",
-                lambda case: inches(case) * INCH_MERCURY,
+                lambda case: inches(case) * INCH_OF_MERCURY,
                 "That is the vacuum reading itself. It says how far below the air pressure you are, not how much is "
                 "left.",
             ),
@@ -113,13 +113,13 @@ def saturation_temperature(name: str, other: str, reading: GaugeReading, *, tole
     ``tolerance`` in F degrees; ``altitude`` says whether the sea-level slip is wide enough to be seen there.
     """
 
-    def at(pressure: float, refrigerant: str = name) -> float:
-        return refrigerants.saturation_temperature(refrigerant, pressure)
+    def at(pascal: float, refrigerant: str = name) -> float:
+        return refrigerants.saturation_temperature(refrigerant, pascal)
 
     ideas = [
         WrongIdea(
             "the other refrigerant's scale",
-            lambda case: at(case.pressure(reading(case)), other),
+            lambda case: at(pressure(case, reading(case)), other),
             f"That is the saturation temperature of {other} at this pressure. The same pressure means another "
             f"temperature in {name}; read its own scale.",
         ),
@@ -131,7 +131,7 @@ def saturation_temperature(name: str, other: str, reading: GaugeReading, *, tole
         ),
         WrongIdea(
             "F and C mixed",
-            lambda case: _celsius_number_as_fahrenheit(at(case.pressure(reading(case)))),
+            lambda case: celsius_called_fahrenheit(at(pressure(case, reading(case)))),
             "The number is right in degrees Celsius, but it says F. Write the unit that belongs to the number.",
             credit=0.5,
         ),
@@ -146,7 +146,7 @@ def saturation_temperature(name: str, other: str, reading: GaugeReading, *, tole
             )
         )
     return Key(
-        answer=lambda case: at(case.pressure(reading(case))),
+        answer=lambda case: at(pressure(case, reading(case))),
         tolerance=Tolerance(
             "half a division of the gauge (0.5 psi) moves the temperature by about this much",
             absolute=tolerance * FAHRENHEIT_DEGREE,
@@ -155,31 +155,25 @@ def saturation_temperature(name: str, other: str, reading: GaugeReading, *, tole
     )
 
 
-STATES = ("superheated", "saturated", "subcooled")
-
-DOUBT = 2.0 * FAHRENHEIT_DEGREE
-"""What a pipe thermometer and a gauge cannot tell apart from saturation, in K."""
-
-
 def line_state(place: int) -> Key:
     """State of what is in a line, from pressure and temperature read at the same place."""
 
     def surplus(case: PressureCase) -> float:
         point = case.points[place]
-        temperature = units.from_unit(point.temperature_fahrenheit, "temperature", "F")
-        return temperature - refrigerants.saturation_temperature("R-134a", case.pressure(point.gauge_psig))
+        saturation = refrigerants.saturation_temperature("R-134a", pressure(case, point.gauge_psig))
+        return kelvin(point.temperature_fahrenheit) - saturation
 
     def state(case: PressureCase) -> str:
         away = surplus(case)
-        return "saturated" if abs(away) <= DOUBT else "superheated" if away > 0 else "subcooled"
+        return SATURATED if abs(away) <= DOUBT else SUPERHEATED if away > 0 else SUBCOOLED
 
     def felt(case: PressureCase) -> str | None:
         """What someone says who goes by the hand: hot is superheated, cold is subcooled."""
-        felt_state = "superheated" if case.points[place].temperature_fahrenheit > 85 else "subcooled"
+        felt_state = SUPERHEATED if case.points[place].temperature_fahrenheit > 85 else SUBCOOLED
         return felt_state if felt_state != state(case) else None
 
     def opposite(case: PressureCase) -> str | None:
-        found = {"superheated": "subcooled", "subcooled": "superheated"}.get(state(case))
+        found = {SUPERHEATED: SUBCOOLED, SUBCOOLED: SUPERHEATED}.get(state(case))
         # Where the hand leads to the same answer, the hand is the likelier reason.
         return found if found != felt(case) else None
 
@@ -200,7 +194,7 @@ def line_state(place: int) -> Key:
             ),
             WrongIdea(
                 "a mixture everywhere",
-                lambda case: "saturated" if state(case) != "saturated" else None,
+                lambda case: SATURATED if state(case) != SATURATED else None,
                 "The line is several degrees away from saturation here, so only one of vapor or liquid is in it.",
             ),
         ),
@@ -209,8 +203,7 @@ def line_state(place: int) -> Key:
 
 def cylinder_table(case: PressureCase, name: str | None = None) -> float:
     """The table's pressure at the cylinder's temperature in Pa, for its own refrigerant or for ``name``."""
-    temperature = units.from_unit(case.cylinder_fahrenheit, "temperature", "F")
-    return refrigerants.saturation_pressure(name or case.cylinder_refrigerant, temperature)
+    return refrigerants.saturation_pressure(name or case.cylinder_refrigerant, kelvin(case.cylinder_fahrenheit))
 
 
 def _other(name: str) -> str:
@@ -220,7 +213,7 @@ def _other(name: str) -> str:
 def air_pressure() -> Key:
     """Partial pressure of air in a cylinder that has stood long enough: total minus table (Dalton)."""
     return Key(
-        answer=lambda case: case.pressure(case.cylinder_psig) - cylinder_table(case),
+        answer=lambda case: pressure(case, case.cylinder_psig) - cylinder_table(case),
         tolerance=Tolerance(
             "the gauge is read to 0.5 psi and the sea-level slip is at least 2.2 psi away", absolute=1.0 * PSI
         ),
@@ -241,7 +234,7 @@ def air_pressure() -> Key:
             WrongIdea(
                 "the other refrigerant's table",
                 lambda case: (
-                    case.pressure(case.cylinder_psig) - cylinder_table(case, _other(case.cylinder_refrigerant))
+                    pressure(case, case.cylinder_psig) - cylinder_table(case, _other(case.cylinder_refrigerant))
                 ),
                 "You compared with the other refrigerant's table. Read the label on the cylinder, then its own table.",
             ),
@@ -253,8 +246,7 @@ def standing_pressure() -> Key:
     """Gauge reading of a parked machine that still holds liquid: the table's pressure at its temperature."""
 
     def table(case: PressureCase, name: str | None = None) -> float:
-        temperature = units.from_unit(case.parked_fahrenheit, "temperature", "F")
-        return refrigerants.saturation_pressure(name or case.parked_refrigerant, temperature)
+        return refrigerants.saturation_pressure(name or case.parked_refrigerant, kelvin(case.parked_fahrenheit))
 
     def in_proportion(case: PressureCase) -> tuple[float, float]:
         left = case.parked_charge_left
@@ -305,12 +297,12 @@ def air_share() -> Key:
         return (total - table) / total
 
     return Key(
-        answer=lambda case: share(case.pressure(case.cylinder_psig), cylinder_table(case)),
+        answer=lambda case: share(pressure(case, case.cylinder_psig), cylinder_table(case)),
         tolerance=Tolerance("1 psi of air pressure in doubt is about 0.7 points of the share", absolute=0.01),
         ideas=(
             WrongIdea(
                 "compared with the refrigerant, not the total",
-                lambda case: case.pressure(case.cylinder_psig) / cylinder_table(case) - 1,
+                lambda case: pressure(case, case.cylinder_psig) / cylinder_table(case) - 1,
                 "You divided by the refrigerant's pressure. The share is out of everything that is there, so divide "
                 "by the total absolute pressure.",
                 credit=0.5,

@@ -1,4 +1,4 @@
-"""Answers and wrong ideas about the running loop, from four readings and the compressor's data."""
+"""Answers and wrong ideas of lesson cycle-2, about the running loop: four readings and the compressor's data."""
 
 from __future__ import annotations
 
@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from coldcab import cycle, refrigerants, units
-from coldcab.assess.keys import Key, Tolerance, WrongIdea
+from coldcab.assess.keys import Key, Tolerance, WrongIdea, absolute, celsius_called_fahrenheit, kelvin
 from coldcab.lessons.cycle_2.numbers import LoopCase
+from coldcab.quantities import FAHRENHEIT_DEGREE
 
 TABLE_TOLERANCE = Tolerance(
     "values read from the table reader to 0.1 Btu/lb, and gauges rounded to 1 psi on the way", relative=0.015
@@ -17,8 +18,10 @@ CHAIN_TOLERANCE = Tolerance("the same doubt carried through two or three steps",
 
 @dataclass(frozen=True)
 class Loop:
-    """Enthalpies (J/kg), temperatures (K) and density (kg/m3) at the corners of one learner's cycle."""
+    """Pressures (Pa), enthalpies (J/kg), temperatures (K) and densities (kg/m3) of one learner's cycle."""
 
+    low_pressure: float
+    high_pressure: float
     inlet_enthalpy: float
     inlet_density: float
     saturated_vapor_density: float
@@ -49,18 +52,21 @@ class Loop:
 @lru_cache(maxsize=4096)
 def loop(case: LoopCase) -> Loop:
     """Return the corners of the cycle of one case; kept, because every item and idea asks for it again."""
-    condensing = refrigerants.saturation_temperature(case.refrigerant, case.high_pressure)
-    evaporating = refrigerants.saturation_temperature(case.refrigerant, case.low_pressure)
+    low, high = (absolute(gauge, case.atmosphere) for gauge in (case.low_side_psig, case.high_side_psig))
+    condensing = refrigerants.saturation_temperature(case.refrigerant, high)
+    evaporating = refrigerants.saturation_temperature(case.refrigerant, low)
     common = {
-        "evaporating_pressure": case.low_pressure,
-        "condensing_pressure": case.high_pressure,
-        "superheat": case.suction_temperature - evaporating,
-        "subcooling": condensing - case.liquid_temperature,
+        "evaporating_pressure": low,
+        "condensing_pressure": high,
+        "superheat": kelvin(case.suction_line_fahrenheit) - evaporating,
+        "subcooling": condensing - kelvin(case.liquid_line_fahrenheit),
     }
     real = cycle.vapor_compression(case.refrigerant, isentropic_efficiency=case.isentropic_efficiency, **common)
     ideal = cycle.vapor_compression(case.refrigerant, **common)
     inlet, discharge, liquid, _ = real.states
     return Loop(
+        low_pressure=low,
+        high_pressure=high,
         inlet_enthalpy=inlet.enthalpy,
         inlet_density=inlet.density,
         ideal_discharge_enthalpy=ideal.states[1].enthalpy,
@@ -68,19 +74,18 @@ def loop(case: LoopCase) -> Loop:
         discharge_enthalpy=discharge.enthalpy,
         discharge_temperature=real.discharge_temperature,
         liquid_enthalpy=liquid.enthalpy,
-        saturated_vapor_density=refrigerants.saturation(case.refrigerant, pressure=case.low_pressure).vapor_density,
-        saturated_liquid_enthalpy=refrigerants.saturation(
-            case.refrigerant, pressure=case.high_pressure
-        ).liquid_enthalpy,
+        saturated_vapor_density=refrigerants.saturation(case.refrigerant, pressure=low).vapor_density,
+        saturated_liquid_enthalpy=refrigerants.saturation(case.refrigerant, pressure=high).liquid_enthalpy,
         condensing_temperature=condensing,
     )
 
 
-def flow(case: LoopCase, *, efficiency: float | None = None, speed: float | None = None) -> float:
-    """Mass flow in kg/s, or the one that someone gets who leaves out an efficiency or takes another speed."""
+def flow(case: LoopCase, *, efficiency: float | None = None, pulley_ratio: float | None = None) -> float:
+    """Mass flow in kg/s, or the one that someone gets who leaves out the efficiency or the pulleys."""
+    engine_speed = units.from_unit(case.engine_rpm, "rotational speed", "rpm")
     return cycle.mass_flow(
         case.unit.displacement,
-        case.compressor_speed if speed is None else speed,
+        engine_speed * (case.unit.pulley_ratio if pulley_ratio is None else pulley_ratio),
         case.volumetric_efficiency if efficiency is None else efficiency,
         loop(case).inlet_density,
     )
@@ -89,7 +94,7 @@ def flow(case: LoopCase, *, efficiency: float | None = None, speed: float | None
 def compression_ratio() -> Key:
     """Absolute discharge pressure over absolute suction pressure."""
     return Key(
-        answer=lambda case: case.high_pressure / case.low_pressure,
+        answer=lambda case: loop(case).high_pressure / loop(case).low_pressure,
         tolerance=Tolerance("1 psi on the low gauge is 2 % of the ratio", relative=0.02),
         ideas=(
             WrongIdea(
@@ -99,7 +104,7 @@ def compression_ratio() -> Key:
             ),
             WrongIdea(
                 "ratio upside down",
-                lambda case: case.low_pressure / case.high_pressure,
+                lambda case: loop(case).low_pressure / loop(case).high_pressure,
                 "Suction over discharge: the ratio is upside down. It is always above 1.",
             ),
         ),
@@ -194,7 +199,7 @@ def discharge_temperature() -> Key:
         answer=lambda case: loop(case).discharge_temperature,
         tolerance=Tolerance(
             "0.5 Btu/lb of doubt in the enthalpy is 2 F in the superheated vapor",
-            absolute=units.from_unit(3.0, "temperature difference", "F"),
+            absolute=3.0 * FAHRENHEIT_DEGREE,
         ),
         ideas=(
             WrongIdea(
@@ -211,9 +216,7 @@ def discharge_temperature() -> Key:
             ),
             WrongIdea(
                 "F and C mixed",
-                lambda case: units.from_unit(
-                    units.convert(loop(case).discharge_temperature, "temperature", "C"), "temperature", "F"
-                ),
+                lambda case: celsius_called_fahrenheit(loop(case).discharge_temperature),
                 "The number is right in degrees Celsius, but it says F.",
                 credit=0.5,
             ),
@@ -236,7 +239,7 @@ def mass_flow() -> Key:
             ),
             WrongIdea(
                 "engine speed for compressor speed",
-                lambda case: flow(case, speed=case.engine_speed),
+                lambda case: flow(case, pulley_ratio=1.0),
                 "You used the engine's speed. Multiply it by the pulley ratio to get the compressor's.",
                 credit=0.5,
             ),

@@ -1,36 +1,67 @@
-"""Answers and wrong ideas about moist air, a wet coil and a cab's load."""
+"""Answers and wrong ideas of lesson cycle-3, about moist air, a wet coil and a cab's load."""
 
 from __future__ import annotations
 
 from functools import lru_cache
 
 from coldcab import air, units
-from coldcab.assess.keys import Key, Tolerance, WrongIdea
-from coldcab.assess.reading import SEA_LEVEL
+from coldcab.assess.keys import Key, Tolerance, WrongIdea, celsius_called_fahrenheit, kelvin
 from coldcab.lessons.cycle_3.numbers import AirCase
+from coldcab.quantities import FAHRENHEIT_DEGREE
+from coldcab.quantities import STANDARD_ATMOSPHERE as SEA_LEVEL
 
 GRAINS_A_POUND = 7000.0
-FAHRENHEIT_DEGREE = units.from_unit(1.0, "temperature difference", "F")
+LATENT_HEAT = 2546e3  # J/kg, vapor at 24 C; it only parts what a wrong idea leaves out
 CHART = "the chart is read with the humidity set to a percent"
 
 
-def celsius_called_fahrenheit(temperature: float) -> float:
-    """The temperature one writes who reads the right number in Celsius and calls it Fahrenheit."""
-    return units.from_unit(units.convert(temperature, "temperature", "C"), "temperature", "F")
+@lru_cache(maxsize=4096)
+def outside_air(case: AirCase, pressure: float | None = None) -> air.MoistAir:
+    """The air of the day, or what its two thermometers would mean if the air pressed with ``pressure`` Pa."""
+    dry, wet = kelvin(case.outside_dry_fahrenheit), kelvin(case.outside_wet_fahrenheit)
+    return air.moist_air(dry, case.atmosphere if pressure is None else pressure, wet_bulb=wet)
+
+
+@lru_cache(maxsize=4096)
+def inside_air(case: AirCase) -> air.MoistAir:
+    """The air that the cab should have."""
+    return air.moist_air(kelvin(case.inside_fahrenheit), case.atmosphere, relative_humidity=case.inside_humidity)
+
+
+@lru_cache(maxsize=4096)
+def air_before_coil(case: AirCase) -> air.MoistAir:
+    """The air that the coil gets."""
+    return air.moist_air(kelvin(case.coil_dry_fahrenheit), case.atmosphere, relative_humidity=case.coil_humidity)
+
+
+def coil_flow(case: AirCase) -> float:
+    """Dry air through the coil in kg/s."""
+    return units.from_unit(case.airflow_cfm, "volume flow", "cfm") / air_before_coil(case).specific_volume
+
+
+@lru_cache(maxsize=4096)
+def coil(case: AirCase, bypass: float | None = None) -> air.CoilResult:
+    """What the coil does to its air, or would do with another share of air that passes untouched."""
+    return air.coil(
+        air_before_coil(case),
+        coil_flow(case),
+        surface_temperature=kelvin(case.surface_fahrenheit),
+        bypass_factor=case.bypass if bypass is None else bypass,
+    )
 
 
 @lru_cache(maxsize=4096)
 def outside(case: AirCase) -> dict[str, float]:
     """What the air outside is, and what it would be for who reads the chart wrong; kept, several lines ask for it."""
-    state = case.outside
+    state = outside_air(case)
     dry, wet = state.dry_bulb, state.wet_bulb
-    scaled = units.from_unit(units.convert(dry, "temperature", "F") * state.relative_humidity, "temperature", "F")
+    scaled = kelvin(units.convert(dry, "temperature", "F") * state.relative_humidity)
     return {
         "dew point": state.dew_point,
         "wet bulb": wet,
         "scaled": scaled,
         "humidity ratio": state.humidity_ratio,
-        "at sea level": case.outside_at(SEA_LEVEL).humidity_ratio,
+        "at sea level": outside_air(case, SEA_LEVEL).humidity_ratio,
         "at the wet bulb": air.humidity_ratio(wet, 1.0, state.pressure),
         "saturated": air.humidity_ratio(dry, 1.0, state.pressure),
     }
@@ -95,16 +126,16 @@ def vent_temperature() -> Key:
     """Dry bulb of the air behind the coil."""
 
     def turned_round(case: AirCase) -> float:
-        before, surface = case.before_coil.dry_bulb, units.from_unit(case.surface_fahrenheit, "temperature", "F")
+        before, surface = air_before_coil(case).dry_bulb, kelvin(case.surface_fahrenheit)
         return before - case.bypass * (before - surface)
 
     return Key(
-        answer=lambda case: case.coil_now.leaving.dry_bulb,
+        answer=lambda case: coil(case).leaving.dry_bulb,
         tolerance=Tolerance("a vent thermometer is read to 1 F", absolute=1.2 * FAHRENHEIT_DEGREE),
         ideas=(
             WrongIdea(
                 "coil surface taken for the vent",
-                lambda case: units.from_unit(case.surface_fahrenheit, "temperature", "F"),
+                lambda case: kelvin(case.surface_fahrenheit),
                 "That is the coil's surface, near the refrigerant's temperature. The vent blows a mix of cold air and "
                 "air that passed untouched, so it is warmer.",
             ),
@@ -116,7 +147,7 @@ def vent_temperature() -> Key:
             ),
             WrongIdea(
                 "F and C mixed",
-                lambda case: celsius_called_fahrenheit(case.coil_now.leaving.dry_bulb),
+                lambda case: celsius_called_fahrenheit(coil(case).leaving.dry_bulb),
                 "The number is right in degrees Celsius, but it says F.",
                 credit=0.5,
             ),
@@ -127,24 +158,24 @@ def vent_temperature() -> Key:
 def heat_taken() -> Key:
     """All of the heat that the coil takes from its air."""
     return Key(
-        answer=lambda case: case.coil_now.total_heat,
+        answer=lambda case: coil(case).total_heat,
         tolerance=Tolerance("the chart's sliders step by 1 F, 1 % and 5 cfm", relative=0.025),
         ideas=(
             WrongIdea(
                 "latent heat forgotten",
-                lambda case: case.coil_now.sensible_heat,
+                lambda case: coil(case).sensible_heat,
                 "That is only what cools the air. Turning vapor into water takes heat as well; the coil carries both.",
                 credit=0.5,
             ),
             WrongIdea(
                 "all of the air touches the coil",
-                lambda case: case.coil_without_bypass.total_heat,
+                lambda case: coil(case, 0.0).total_heat,
                 "You let all of the air touch the surface. Set the share that passes untouched.",
                 credit=0.5,
             ),
             WrongIdea(
                 "latent heat alone",
-                lambda case: case.coil_now.latent_heat,
+                lambda case: coil(case).latent_heat,
                 "That is only what makes water. The coil also cools the air.",
             ),
         ),
@@ -154,17 +185,17 @@ def heat_taken() -> Key:
 def latent_share() -> Key:
     """Latent heat over all of the heat."""
     return Key(
-        answer=lambda case: case.coil_now.latent_heat / case.coil_now.total_heat,
+        answer=lambda case: coil(case).latent_heat / coil(case).total_heat,
         tolerance=Tolerance("a share is read to a percent or two", absolute=0.02),
         ideas=(
             WrongIdea(
                 "sensible share for latent",
-                lambda case: case.coil_now.sensible_heat / case.coil_now.total_heat,
+                lambda case: coil(case).sensible_heat / coil(case).total_heat,
                 "That is the share that cools the air. Latent is the part that makes water.",
             ),
             WrongIdea(
                 "latent over sensible",
-                lambda case: case.coil_now.latent_heat / case.coil_now.sensible_heat,
+                lambda case: coil(case).latent_heat / coil(case).sensible_heat,
                 "You divided by the sensible heat. A share is a part of the whole: divide by all of the heat.",
                 credit=0.5,
             ),
@@ -175,24 +206,24 @@ def latent_share() -> Key:
 def condensate_rate() -> Key:
     """Water that runs off the coil."""
     return Key(
-        answer=lambda case: case.coil_now.condensate_rate,
+        answer=lambda case: coil(case).condensate_rate,
         tolerance=Tolerance("two humidity ratios, each read to half a grain", relative=0.04),
         ideas=(
             WrongIdea(
                 "all of the water in the air",
-                lambda case: case.coil_flow * case.before_coil.humidity_ratio,
+                lambda case: coil_flow(case) * air_before_coil(case).humidity_ratio,
                 "You let the coil take all of the water. The air that leaves is cold but still nearly full; take the "
                 "difference.",
             ),
             WrongIdea(
                 "all of the air touches the coil",
-                lambda case: case.coil_without_bypass.condensate_rate,
+                lambda case: coil(case, 0.0).condensate_rate,
                 "You let all of the air touch the surface. Part of it passes with all of its water.",
                 credit=0.5,
             ),
             WrongIdea(
                 "grains taken for pounds",
-                lambda case: GRAINS_A_POUND * case.coil_now.condensate_rate,
+                lambda case: GRAINS_A_POUND * coil(case).condensate_rate,
                 "That many grains run off, not pounds. Divide by 7,000.",
                 credit=0.5,
             ),
@@ -229,13 +260,11 @@ def btu(number: float) -> float:
 @lru_cache(maxsize=4096)
 def fresh(case: AirCase) -> tuple[float, float, float]:
     """Heat of the fresh air in W: all of it, the sensible part, and that of the outside air alone."""
-    inside, outside = case.inside, case.outside
-    whole = case.fresh_flow * (outside.enthalpy - inside.enthalpy)
-    latent = case.fresh_flow * (outside.humidity_ratio - inside.humidity_ratio) * LATENT_HEAT
-    return whole, whole - latent, case.fresh_flow * outside.enthalpy
-
-
-LATENT_HEAT = 2546e3  # J/kg, vapor at 24 C; it only parts what a wrong idea leaves out
+    inside, outside = inside_air(case), outside_air(case)
+    flow = units.from_unit(case.fresh_cfm, "volume flow", "cfm") / outside.specific_volume
+    whole = flow * (outside.enthalpy - inside.enthalpy)
+    latent = flow * (outside.humidity_ratio - inside.humidity_ratio) * LATENT_HEAT
+    return whole, whole - latent, flow * outside.enthalpy
 
 
 def without_fresh(case: AirCase) -> float:

@@ -1,41 +1,49 @@
-"""Answers and wrong ideas about superheat, subcooling, the valve's three forces and the sight glass."""
+"""Answers and wrong ideas of lesson cycle-4: superheat, subcooling, the valve's three forces, the sight glass."""
 
 from __future__ import annotations
 
 from functools import lru_cache
 
-from coldcab import refrigerants, units
-from coldcab.assess.keys import Key, Tolerance, WrongIdea
-from coldcab.assess.reading import SEA_LEVEL
-from coldcab.lessons.cycle_4.numbers import CLOSES, OPENS, STAYS, ValveCase
+from coldcab import refrigerants
+from coldcab.assess.keys import Key, Tolerance, WrongIdea, absolute, kelvin
+from coldcab.lessons.cycle_4.lines import CLOSES, OPENS, STAYS
+from coldcab.lessons.cycle_4.numbers import DISTURBANCES, ValveCase
+from coldcab.quantities import FAHRENHEIT_DEGREE, PSI
+from coldcab.quantities import STANDARD_ATMOSPHERE as SEA_LEVEL
 
-FAHRENHEIT_DEGREE = units.from_unit(1.0, "temperature difference", "F")
-PSI = units.from_unit(1.0, "pressure difference", "psi")
+MOVE_AFTER = dict(zip(DISTURBANCES, (OPENS, OPENS, OPENS, OPENS, CLOSES, CLOSES, CLOSES, CLOSES, STAYS), strict=True))
+"""What the valve does after each disturbance: it follows from the three forces."""
+
 CLIPS = "a gauge is read to half a psi, which is half a degree, and a clip to another half"
+
+
+def coil_outlet_psig(case: ValveCase) -> float:
+    """What a gauge at the coil's outlet would show."""
+    return case.low_side_psig + case.hose_loss_psi
 
 
 @lru_cache(maxsize=4096)
 def saturations(case: ValveCase) -> dict[str, float]:
     """Saturation temperatures of one case, K, by where the pressure is taken; kept, several lines ask for them."""
 
-    def at(gauge: float, atmosphere: float | None = None) -> float:
-        return refrigerants.saturation_temperature(case.refrigerant, case.pressure(gauge, atmosphere))
+    def at(gauge: float, atmosphere: float = case.atmosphere) -> float:
+        return refrigerants.saturation_temperature(case.refrigerant, absolute(gauge, atmosphere))
 
     return {
-        "coil": at(case.coil_outlet_psig),
+        "coil": at(coil_outlet_psig(case)),
         "compressor": at(case.low_side_psig),
-        "coil at sea level": at(case.coil_outlet_psig, SEA_LEVEL),
+        "coil at sea level": at(coil_outlet_psig(case), SEA_LEVEL),
         "high": at(case.high_side_psig),
-        "valve": at(case.valve_inlet_psig),
+        "valve": at(case.high_side_psig - case.liquid_loss_psi),
     }
 
 
 def _superheat(case: ValveCase) -> float:
-    return case.coil_outlet_temperature - saturations(case)["coil"]
+    return kelvin(case.coil_outlet_fahrenheit) - saturations(case)["coil"]
 
 
 def _subcooling(case: ValveCase) -> float:
-    return saturations(case)["valve"] - case.liquid_line_temperature
+    return saturations(case)["valve"] - kelvin(case.liquid_line_fahrenheit)
 
 
 def superheat() -> Key:
@@ -46,22 +54,22 @@ def superheat() -> Key:
         ideas=(
             WrongIdea(
                 "hose loss left out",
-                lambda case: case.coil_outlet_temperature - saturations(case)["compressor"],
+                lambda case: kelvin(case.coil_outlet_fahrenheit) - saturations(case)["compressor"],
                 "You took the gauge at the compressor for the pressure at the coil. The hose loses pressure on the "
                 "way, so add that first.",
                 credit=0.5,
             ),
             WrongIdea(
                 "superheat taken at the compressor",
-                lambda case: case.compressor_temperature - saturations(case)["compressor"],
+                lambda case: kelvin(case.compressor_fahrenheit) - saturations(case)["compressor"],
                 "That is the superheat at the compressor. The engine bay has warmed the line; the bulb sits at the "
                 "coil's outlet.",
             ),
             WrongIdea(
                 "wrong side's saturation",
                 lambda case: (
-                    saturations(case)["high"] - case.coil_outlet_temperature,
-                    case.coil_outlet_temperature - saturations(case)["high"],
+                    saturations(case)["high"] - kelvin(case.coil_outlet_fahrenheit),
+                    kelvin(case.coil_outlet_fahrenheit) - saturations(case)["high"],
                 ),
                 "You used the saturation temperature of the high side. The suction line belongs to the low gauge.",
             ),
@@ -72,7 +80,7 @@ def superheat() -> Key:
             ),
             WrongIdea(
                 "sea-level scale at altitude",
-                lambda case: case.coil_outlet_temperature - saturations(case)["coil at sea level"],
+                lambda case: kelvin(case.coil_outlet_fahrenheit) - saturations(case)["coil at sea level"],
                 "You read a scale made for sea level. Up here the same gauge reading is less absolute pressure, so "
                 "saturation is colder.",
                 credit=0.5,
@@ -89,7 +97,7 @@ def subcooling() -> Key:
         ideas=(
             WrongIdea(
                 "line loss left out",
-                lambda case: saturations(case)["high"] - case.liquid_line_temperature,
+                lambda case: saturations(case)["high"] - kelvin(case.liquid_line_fahrenheit),
                 "You took the gauge at the compressor for the pressure before the valve. Condenser, drier and line "
                 "lose some; take that away first.",
                 credit=0.5,
@@ -102,8 +110,8 @@ def subcooling() -> Key:
             WrongIdea(
                 "wrong side's saturation",
                 lambda case: (
-                    case.liquid_line_temperature - saturations(case)["coil"],
-                    case.liquid_line_temperature - saturations(case)["compressor"],
+                    kelvin(case.liquid_line_fahrenheit) - saturations(case)["coil"],
+                    kelvin(case.liquid_line_fahrenheit) - saturations(case)["compressor"],
                 ),
                 "You used the saturation temperature of the low side. The liquid line belongs to the high gauge.",
             ),
@@ -120,8 +128,8 @@ def subcooling() -> Key:
 
 def bulb(case: ValveCase, temperature: float | None = None) -> float:
     """Pressure in the bulb, Pa absolute, at the line's temperature or at another, K."""
-    kelvin = case.coil_outlet_temperature if temperature is None else temperature
-    return refrigerants.saturation_pressure(case.refrigerant, kelvin)
+    at = kelvin(case.coil_outlet_fahrenheit) if temperature is None else temperature
+    return refrigerants.saturation_pressure(case.refrigerant, at)
 
 
 def bulb_pressure() -> Key:
@@ -132,12 +140,12 @@ def bulb_pressure() -> Key:
         ideas=(
             WrongIdea(
                 "evaporator pressure taken for the bulb's",
-                lambda case: case.pressure(case.coil_outlet_psig),
+                lambda case: absolute(coil_outlet_psig(case), case.atmosphere),
                 "That is the pressure in the coil. The bulb is closed: its own temperature sets its pressure.",
             ),
             WrongIdea(
                 "bulb thought at the compressor",
-                lambda case: bulb(case, case.compressor_temperature),
+                lambda case: bulb(case, kelvin(case.compressor_fahrenheit)),
                 "You took the temperature at the compressor. The bulb is strapped to the coil's outlet.",
             ),
             WrongIdea(
@@ -155,7 +163,7 @@ def valve_after(place: int) -> Key:
     """Which way the valve moves after the disturbance at a place of the case."""
 
     def answer(case: ValveCase) -> str:
-        return case.happening[place].answer
+        return MOVE_AFTER[case.disturbances[place]]
 
     return Key(
         answer=answer,
@@ -229,12 +237,12 @@ def clear_glass() -> Key:
 def spring() -> Key:
     """What is left of the bulb's pressure when the evaporator's is taken away, at the coil's outlet."""
     return Key(
-        answer=lambda case: bulb(case) - case.pressure(case.coil_outlet_psig),
+        answer=lambda case: bulb(case) - absolute(coil_outlet_psig(case), case.atmosphere),
         tolerance=Tolerance("two pressures, each known to about 1 psi", absolute=1.6 * PSI),
         ideas=(
             WrongIdea(
                 "hose loss left out",
-                lambda case: bulb(case) - case.pressure(case.low_side_psig),
+                lambda case: bulb(case) - absolute(case.low_side_psig, case.atmosphere),
                 "You took the gauge at the compressor. The equaliser feels the coil's outlet, which is higher by the "
                 "loss of the hose.",
                 credit=0.5,
@@ -246,7 +254,7 @@ def spring() -> Key:
             ),
             WrongIdea(
                 "evaporator counted as opening",
-                lambda case: bulb(case) + case.pressure(case.coil_outlet_psig) - 2 * case.atmosphere,
+                lambda case: bulb(case) + absolute(coil_outlet_psig(case), case.atmosphere) - 2 * case.atmosphere,
                 "You added the evaporator to the bulb. It presses from below and closes.",
             ),
         ),

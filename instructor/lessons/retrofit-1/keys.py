@@ -1,26 +1,66 @@
-"""Answers and wrong ideas about cylinders, scales, air, identifiers and law, from one job of recovery."""
+"""Answers and wrong ideas of lesson retrofit-1, about cylinders, scales, air, identifiers and law."""
 
 from __future__ import annotations
 
+import csv
+from dataclasses import dataclass
 from functools import lru_cache
+from pathlib import Path
 
 from coldcab import refrigerants, units
-from coldcab.assess.keys import Key, Tolerance, WrongIdea
+from coldcab.assess.keys import Key, Tolerance, WrongIdea, celsius_called_fahrenheit, kelvin
 from coldcab.lessons.retrofit_1.lines import BLEED, NOT_VALID, RECYCLE, SEND_AWAY, STOP, TOO_MUCH, WITHIN
-from coldcab.lessons.retrofit_1.numbers import RecoveryCase, pounds
-from coldcab.service import cases, identification, recovery
+from coldcab.lessons.retrofit_1.numbers import REFRIGERANTS, RecoveryCase, pounds
+from coldcab.quantities import FAHRENHEIT_DEGREE
+from coldcab.service import identification, law, recovery
 from coldcab.service.checks import ServiceError
 
 STAND = 12.0  # h, and 65 F: service procedure 5.1, fact V15
 COOLEST = 65.0
 TENTH = pounds(0.1)
+COOL = kelvin(70.0)
+
+
+@dataclass(frozen=True)
+class Ruling:
+    """The answer to a case of law, where the law says so, and what is said to someone who decides the other way."""
+
+    answer: str
+    citation: str
+    feedback: str
+
+
+def _rulings() -> dict[str, Ruling]:
+    text = Path(__file__).with_name("rulings.csv").read_text(encoding="utf-8")
+    rows = csv.DictReader(line for line in text.splitlines() if not line.startswith("#"))
+    return {row["case"]: Ruling(row["answer"], _citation(row), row["feedback"]) for row in rows}
+
+
+def _citation(row: dict[str, str]) -> str:
+    return "; ".join(filter(None, (row["source"], law.cite(*row["facts"].split()))))
+
+
+RULINGS = _rulings()
+
+
+def net(case: RecoveryCase, scale: float) -> float:
+    """kg of refrigerant where the scale shows so many lb."""
+    return pounds(scale) - pounds(case.tare_lb)
+
+
+def other(case: RecoveryCase) -> str:
+    """The refrigerant that is not in this cylinder."""
+    return next(name for name in REFRIGERANTS if name != case.refrigerant)
 
 
 @lru_cache(maxsize=4096)
 def rules(case: RecoveryCase) -> tuple[float, float]:
     """Net kg allowed by volume (80 % at 70 F) and by the gross weight rating (60 %)."""
     fill = recovery.allowed_fill(
-        case.refrigerant, water_capacity=case.water_capacity, tare=case.tare, gross_rating=case.rating
+        case.refrigerant,
+        water_capacity=pounds(case.water_capacity_lb),
+        tare=pounds(case.tare_lb),
+        gross_rating=pounds(case.rating_lb),
     )
     return tuple(
         next(limit.mass for limit in fill.limits if limit.rule.startswith(start)) for start in ("liquid fills", "60 %")
@@ -30,9 +70,6 @@ def rules(case: RecoveryCase) -> tuple[float, float]:
 def gravity(refrigerant: str, temperature: float) -> float:
     """Liquid density over that of water at 60 F."""
     return float(refrigerants.saturation(refrigerant, temperature=temperature).liquid_density) / recovery.WATER_60F
-
-
-COOL = units.from_unit(70.0, "temperature", "F")
 
 
 def allowed_net_mass() -> Key:
@@ -46,14 +83,14 @@ def allowed_net_mass() -> Key:
         ideas=(
             WrongIdea(
                 "water for refrigerant",
-                lambda case: 0.80 * case.water_capacity,
+                lambda case: 0.80 * pounds(case.water_capacity_lb),
                 "You filled 80 % with water. WC is the weight of water it would hold. Multiply by the specific "
                 "gravity of the refrigerant.",
                 credit=0.5,
             ),
             WrongIdea(
                 "80 % of the gross weight",
-                lambda case: 0.80 * case.rating,
+                lambda case: 0.80 * pounds(case.rating_lb),
                 "You took 80 % of the gross weight rating. The 80 % belong to the space inside: WC times specific "
                 "gravity.",
             ),
@@ -64,7 +101,7 @@ def allowed_net_mass() -> Key:
             ),
             WrongIdea(
                 "the other refrigerant's weight",
-                lambda case: 0.80 * case.water_capacity * gravity(case.other, COOL),
+                lambda case: 0.80 * pounds(case.water_capacity_lb) * gravity(other(case), COOL),
                 "You took the specific gravity of the other refrigerant. Look in the column of this one.",
                 credit=0.5,
             ),
@@ -75,7 +112,7 @@ def allowed_net_mass() -> Key:
 def stop_mark() -> Key:
     """What the scale shows at the strictest of the law's two rules."""
     return Key(
-        answer=lambda case: case.tare + min(rules(case)),
+        answer=lambda case: pounds(case.tare_lb) + min(rules(case)),
         tolerance=Tolerance("the net mass to 1 %, and the scale to 0.1 lb", absolute=2.5 * TENTH, relative=0.007),
         ideas=(
             WrongIdea(
@@ -86,7 +123,7 @@ def stop_mark() -> Key:
             ),
             WrongIdea(
                 "the looser rule taken",
-                lambda case: case.tare + max(rules(case)),
+                lambda case: pounds(case.tare_lb) + max(rules(case)),
                 "You stopped at the looser of the two rules. Work both out; the smaller mass counts.",
                 credit=0.5,
             ),
@@ -105,9 +142,9 @@ def warm_level(case: RecoveryCase) -> float:
     """Share of the space that is liquid in the warm truck."""
     found = recovery.fill_state(
         case.refrigerant,
-        mass=pounds(case.warm_scale_lb) - case.tare,
-        water_capacity=case.water_capacity,
-        temperature=case.warm_temperature,
+        mass=net(case, case.warm_scale_lb),
+        water_capacity=pounds(case.water_capacity_lb),
+        temperature=kelvin(case.warm_fahrenheit),
     )
     return float(found.liquid_share)
 
@@ -115,8 +152,8 @@ def warm_level(case: RecoveryCase) -> float:
 def warm_fill() -> Key:
     """Share of the space that is liquid at the higher temperature."""
 
-    def net(case: RecoveryCase) -> float:
-        return pounds(case.warm_scale_lb) - case.tare
+    def inside(case: RecoveryCase) -> float:
+        return net(case, case.warm_scale_lb)
 
     return Key(
         answer=warm_level,
@@ -126,20 +163,22 @@ def warm_fill() -> Key:
         ideas=(
             WrongIdea(
                 "liquid does not swell",
-                lambda case: net(case) / case.water_capacity / gravity(case.refrigerant, COOL),
+                lambda case: inside(case) / pounds(case.water_capacity_lb) / gravity(case.refrigerant, COOL),
                 "That is the share at 70 F. The same liquid takes more space when it is warm: use its specific gravity "
                 "there.",
                 credit=0.5,
             ),
             WrongIdea(
                 "water for refrigerant",
-                lambda case: net(case) / case.water_capacity,
+                lambda case: inside(case) / pounds(case.water_capacity_lb),
                 "You divided by the weight of water. Divide by WC times the specific gravity at that temperature.",
             ),
             WrongIdea(
                 "the cylinder's steel counted",
                 lambda case: (
-                    pounds(case.warm_scale_lb) / case.water_capacity / gravity(case.refrigerant, case.warm_temperature)
+                    pounds(case.warm_scale_lb)
+                    / pounds(case.water_capacity_lb)
+                    / gravity(case.refrigerant, kelvin(case.warm_fahrenheit))
                 ),
                 "You took the whole weight on the scale. Take off the tare first.",
                 credit=0.5,
@@ -151,9 +190,9 @@ def warm_fill() -> Key:
 @lru_cache(maxsize=8192)
 def full_temperature(case: RecoveryCase, refrigerant: str) -> float | None:
     """Temperature at which the overfilled twin is liquid-full, in K; None where that refrigerant never could be."""
-    mass = pounds(case.overfilled_scale_lb) - case.tare
+    mass = net(case, case.overfilled_scale_lb)
     try:
-        found = recovery.liquid_full_temperature(refrigerant, mass=mass, water_capacity=case.water_capacity)
+        found = recovery.liquid_full_temperature(refrigerant, mass=mass, water_capacity=pounds(case.water_capacity_lb))
     except ServiceError:
         return None
     return float(found) if found < 400.0 else None
@@ -162,15 +201,11 @@ def full_temperature(case: RecoveryCase, refrigerant: str) -> float | None:
 def liquid_full() -> Key:
     """Temperature at which the liquid fills the overfilled cylinder."""
 
-    def celsius_number(case: RecoveryCase) -> float:
-        right = full_temperature(case, case.refrigerant)
-        return units.from_unit(units.convert(right, "temperature", "C"), "temperature", "F")
-
     return Key(
         answer=lambda case: full_temperature(case, case.refrigerant),
         tolerance=Tolerance(
             "0.1 lb on the scale is 2 F here, and the table is read between its rows",
-            absolute=units.from_unit(4.0, "temperature difference", "F"),
+            absolute=4.0 * FAHRENHEIT_DEGREE,
         ),
         ideas=(
             WrongIdea(
@@ -181,13 +216,13 @@ def liquid_full() -> Key:
             ),
             WrongIdea(
                 "the other refrigerant's weight",
-                lambda case: full_temperature(case, case.other),
+                lambda case: full_temperature(case, other(case)),
                 "You used the other refrigerant's column. Look for the same specific gravity in this one's.",
                 credit=0.5,
             ),
             WrongIdea(
                 "Celsius called Fahrenheit",
-                celsius_number,
+                lambda case: celsius_called_fahrenheit(full_temperature(case, case.refrigerant)),
                 "The number is right in Celsius, but the unit says F. Write C, or convert it.",
                 credit=0.5,
             ),
@@ -219,7 +254,7 @@ def mass_recovered() -> Key:
         ideas=(
             WrongIdea(
                 "tare for the reading before",
-                lambda case: pounds(case.after_lb) - case.tare,
+                lambda case: net(case, case.after_lb),
                 "You took off the tare. Some refrigerant was inside before; take off what the scale showed before.",
                 credit=0.5,
             ),
@@ -239,7 +274,7 @@ def mass_recovered() -> Key:
 
 
 def _table_says(case: RecoveryCase) -> str:
-    warmth = units.from_unit(case.check_fahrenheit, "temperature", "F")
+    warmth = kelvin(case.check_fahrenheit)
     gauge = units.from_unit(case.check_psig, "pressure difference", "psi")
     return WITHIN if recovery.air_check("R-12", temperature=warmth, gauge=gauge).passes else TOO_MUCH
 
@@ -335,39 +370,22 @@ def after_identifier() -> Key:
     )
 
 
-FEEDBACK = {
-    "vent": "Not even a little. Let nothing out on purpose; use a longer hose or call who has one.",
-    "empty": "0 psig is the pressure of the air, not of nothing. The machine is full of gas: recover it first.",
-    "top off": "That makes a mixture, and it is against the law. Recover all R-12 first, then decide on a retrofit.",
-    "own refrigerant back": "Recovered is not recycled. Even its own machine may get it back only after recycling.",
-    "recycled back": "It may. Recycled by approved equipment, it may go into motor vehicles and off-road cabs.",
-    "adapter": "Not for a minute. Fittings differ so that refrigerants cannot meet; an adapter defeats that.",
-    "unlocked port": "A fitting that can be unscrewed is no conversion. It needs thread lock or a latch.",
-    "vehicle certificate": "She may. Belt-driven, under 20 lb, not R-22, in an off-road cab: this program covers it.",
-    "no equipment": "Whoever opens such a machine must have approved equipment. Without it, no such job.",
-    "hydrocarbon": "Hydrocarbons are unacceptable in place of R-12: highly flammable, with the driver beside the coil.",
-    "disposable can": "A throw-away cylinder may never be refilled: it can burst. Use an approved recovery cylinder.",
-    "same refrigerant": "It may. Leak repaired, the same refrigerant, its own label: nothing stands against it.",
-    "small can": "R-12 in containers under 20 lb goes to certified technicians only.",
-}
-"""What is said to someone who decides a case the wrong way."""
-
-
 def law_case(number: int) -> Key:
     """May it be done? For the case with this number on the sheet; one wrong idea for each case that can stand there."""
 
     def wrong(name: str):
         def result(case: RecoveryCase) -> str | None:
-            asked = case.law_cases[number - 1]
-            return None if asked.name != name else "no" if asked.allowed else "yes"
+            if case.law_cases[number - 1] != name:
+                return None
+            return "no" if RULINGS[name].answer == "yes" else "yes"
 
         return result
 
     return Key(
-        answer=lambda case: case.law_cases[number - 1].answer,
+        answer=lambda case: RULINGS[case.law_cases[number - 1]].answer,
         ideas=tuple(
-            WrongIdea(f"{one.name}: decided the other way", wrong(one.name), FEEDBACK[one.name])
-            for one in cases.cases()
+            WrongIdea(f"{name}: decided the other way", wrong(name), ruling.feedback)
+            for name, ruling in RULINGS.items()
         ),
     )
 

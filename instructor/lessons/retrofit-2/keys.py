@@ -1,4 +1,4 @@
-"""Answers and wrong ideas about rinsing, the nitrogen test, the vacuum and the rise test."""
+"""Answers and wrong ideas of lesson retrofit-2: rinsing, the nitrogen test, the vacuum and the rise test."""
 
 from __future__ import annotations
 
@@ -8,31 +8,45 @@ from functools import lru_cache
 import numpy as np
 
 from coldcab import units
-from coldcab.assess.keys import Key, Tolerance, WrongIdea
-from coldcab.lessons.retrofit_2.numbers import MICRON_PASCAL, READING_MINUTES, TightnessCase
+from coldcab.assess.keys import Key, Tolerance, WrongIdea, absolute, kelvin
+from coldcab.lessons.retrofit_2.numbers import READING_MINUTES, TightnessCase
+from coldcab.quantities import FREEZING, INCH_OF_MERCURY, PSI
+from coldcab.quantities import STANDARD_ATMOSPHERE as SEA_LEVEL
 from coldcab.service import drying, evacuation, leak_test, rinse, rise_test
 
-SEA_LEVEL = 101_325.0
-DIGIT = 10.0 * MICRON_PASCAL
+MICRON = units.from_unit(1.0, "pressure", "micron")
+DIGIT = 10.0 * MICRON  # of the micron gauge
+USUAL_HOSE = "3/16 in bore, 6 ft"  # as the instrument stands at the start
+USUAL = kelvin(70.0)
+ROOM = 100e3  # Pa, any yard: the first minute of a pump-down does not change the drying
 
 
-def residual(case: TightnessCase, rinses: int) -> float:
-    """Share of the old oil after a number of rinses."""
-    return rinse.residual(
-        rinses,
-        carry_over=case.volume(case.carry_over_fluid_ounces),
-        solvent=case.volume(case.solvent_fluid_ounces),
-        held=case.volume(case.held_fluid_ounces),
-    )
+def _fluid_ounces(number: float) -> float:
+    return units.from_unit(number, "volume", "fl oz")
+
+
+def start_pressure(case: TightnessCase) -> float:
+    """Absolute pressure in the evening in Pa."""
+    return absolute(case.start_psig, case.atmosphere)
+
+
+def morning_pressure(case: TightnessCase) -> float:
+    """Absolute pressure in the morning in Pa."""
+    return absolute(case.morning_psig, case.atmosphere)
+
+
+def vacuum(case: TightnessCase) -> float:
+    """Reading of the vacuum gauge in Pa below the air."""
+    return units.from_unit(case.vacuum_inches, "pressure difference", "inHg")
 
 
 def rinses(case: TightnessCase) -> int:
     """Fewest rinses that reach the target."""
     return rinse.rinses_needed(
         case.target_percent / 100.0,
-        carry_over=case.volume(case.carry_over_fluid_ounces),
-        solvent=case.volume(case.solvent_fluid_ounces),
-        held=case.volume(case.held_fluid_ounces),
+        carry_over=_fluid_ounces(case.carry_over_fluid_ounces),
+        solvent=_fluid_ounces(case.solvent_fluid_ounces),
+        held=_fluid_ounces(case.held_fluid_ounces),
     )
 
 
@@ -69,22 +83,23 @@ def rinses_needed() -> Key:
 @lru_cache(maxsize=8192)
 def tight_pressure(case: TightnessCase) -> float:
     """Absolute pressure in the morning of a tight circuit, Pa."""
-    return leak_test.corrected_pressure(case.start_pressure, case.evening, case.morning)
+    return leak_test.corrected_pressure(
+        start_pressure(case), kelvin(case.evening_fahrenheit), kelvin(case.morning_fahrenheit)
+    )
 
 
 def _gauge_ratio(case: TightnessCase) -> float:
     """The same, with the ratio taken of the gauge reading."""
-    return (case.start_pressure - case.atmosphere) * case.morning / case.evening + case.atmosphere
+    return (start_pressure(case) - case.atmosphere) * kelvin(case.morning_fahrenheit) / kelvin(
+        case.evening_fahrenheit
+    ) + case.atmosphere
 
 
 def gauge_of_a_tight_circuit() -> Key:
     """Pressure of a closed volume at another temperature."""
     return Key(
         answer=tight_pressure,
-        tolerance=Tolerance(
-            "people round to a whole psi, as the gauge is read",
-            absolute=units.from_unit(0.6, "pressure difference", "psi"),
-        ),
+        tolerance=Tolerance("people round to a whole psi, as the gauge is read", absolute=0.6 * PSI),
         ideas=(
             WrongIdea(
                 "ratio of the gauge reading",
@@ -95,21 +110,21 @@ def gauge_of_a_tight_circuit() -> Key:
             WrongIdea(
                 "degrees Fahrenheit in the ratio",
                 lambda case: (
-                    (case.start_pressure - case.atmosphere) * case.morning_fahrenheit / case.evening_fahrenheit
+                    (start_pressure(case) - case.atmosphere) * case.morning_fahrenheit / case.evening_fahrenheit
                     + case.atmosphere,
-                    case.start_pressure * case.morning_fahrenheit / case.evening_fahrenheit,
+                    start_pressure(case) * case.morning_fahrenheit / case.evening_fahrenheit,
                 ),
                 "The ratio needs absolute temperature: add 459.67 to degrees Fahrenheit first.",
             ),
             WrongIdea(
                 "no change expected",
-                lambda case: case.start_pressure,
+                lambda case: start_pressure(case),
                 "A tight circuit does not keep its pressure: it follows its absolute temperature, and the night was "
                 "cold.",
             ),
             WrongIdea(
                 "ratio upside down",
-                lambda case: case.start_pressure * case.evening / case.morning,
+                lambda case: start_pressure(case) * kelvin(case.evening_fahrenheit) / kelvin(case.morning_fahrenheit),
                 "The ratio is upside down: a colder circuit shows less, not more.",
             ),
         ),
@@ -119,23 +134,20 @@ def gauge_of_a_tight_circuit() -> Key:
 def fall_not_explained() -> Key:
     """What the temperature does not explain."""
     return Key(
-        answer=lambda case: tight_pressure(case) - case.morning_pressure,
-        tolerance=Tolerance(
-            "the gauge is read to 1 psi, half of it either way",
-            absolute=units.from_unit(0.6, "pressure difference", "psi"),
-        ),
+        answer=lambda case: tight_pressure(case) - morning_pressure(case),
+        tolerance=Tolerance("the gauge is read to 1 psi, half of it either way", absolute=0.6 * PSI),
         ideas=(
             WrongIdea(
                 "a cold night taken for a leak",
-                lambda case: case.start_pressure - case.morning_pressure,
+                lambda case: start_pressure(case) - morning_pressure(case),
                 "That is the whole fall. Most of it is the cold night; take away what a tight circuit would lose too.",
             ),
             WrongIdea(
                 "what the temperature explains",
                 # Where nothing is left over, this is the whole fall: the idea above says it.
                 lambda case: (
-                    case.start_pressure - tight_pressure(case)
-                    if tight_pressure(case) - case.morning_pressure > units.from_unit(1.5, "pressure difference", "psi")
+                    start_pressure(case) - tight_pressure(case)
+                    if tight_pressure(case) - morning_pressure(case) > 1.5 * PSI
                     else None
                 ),
                 "That is the part which the temperature does explain. Wanted is the rest.",
@@ -143,7 +155,7 @@ def fall_not_explained() -> Key:
             ),
             WrongIdea(
                 "ratio of the gauge reading",
-                lambda case: _gauge_ratio(case) - case.morning_pressure,
+                lambda case: _gauge_ratio(case) - morning_pressure(case),
                 "The ratio was taken of gauge readings. Add the air pressure before the ratio.",
                 credit=0.5,
             ),
@@ -154,7 +166,7 @@ def fall_not_explained() -> Key:
 def water_boils_below() -> Key:
     """Saturation pressure of water at the machine's temperature."""
     return Key(
-        answer=lambda case: evacuation.boiling_pressure(case.pumping_temperature),
+        answer=lambda case: evacuation.boiling_pressure(kelvin(case.pumping_fahrenheit)),
         tolerance=Tolerance("one degree Fahrenheit is 3.5 % of it", relative=0.035),
         ideas=(
             WrongIdea(
@@ -169,7 +181,7 @@ def water_boils_below() -> Key:
             ),
             WrongIdea(
                 "at the boiling point of ice water",
-                lambda case: evacuation.boiling_pressure(273.15),
+                lambda case: evacuation.boiling_pressure(FREEZING),
                 "That is the pressure at the freezing point. Look it up at the temperature of this machine.",
             ),
         ),
@@ -179,25 +191,23 @@ def water_boils_below() -> Key:
 def pressure_in_the_machine() -> Key:
     """Absolute pressure from a vacuum gauge at altitude."""
     return Key(
-        answer=lambda case: case.atmosphere - case.vacuum,
-        tolerance=Tolerance(
-            "a vacuum gauge is read to 0.1 inHg", absolute=units.from_unit(0.15, "pressure difference", "inHg")
-        ),
+        answer=lambda case: case.atmosphere - vacuum(case),
+        tolerance=Tolerance("a vacuum gauge is read to 0.1 inHg", absolute=0.15 * INCH_OF_MERCURY),
         ideas=(
             WrongIdea(
                 "sea level taken for the yard",
-                lambda case: SEA_LEVEL - case.vacuum,
+                lambda case: SEA_LEVEL - vacuum(case),
                 "You counted down from the air pressure at sea level. Up here the air presses less; count from that.",
                 credit=0.25,
             ),
             WrongIdea(
                 "the reading taken for absolute",
-                lambda case: case.vacuum,
+                lambda case: vacuum(case),
                 "The gauge shows how far below the air it is. Take that away from the air pressure of the yard.",
             ),
             WrongIdea(
                 "vacuum added",
-                lambda case: case.atmosphere + case.vacuum,
+                lambda case: case.atmosphere + vacuum(case),
                 "You added the vacuum to the air pressure. It is below the air pressure: subtract.",
             ),
         ),
@@ -207,7 +217,7 @@ def pressure_in_the_machine() -> Key:
 @lru_cache(maxsize=8192)
 def _verdict(readings: tuple[float, ...]) -> str:
     times = 60.0 * np.array(READING_MINUTES)
-    found = rise_test.judge(times, np.array(readings) * MICRON_PASCAL, resolution=DIGIT, noise=DIGIT)
+    found = rise_test.judge(times, np.array(readings) * MICRON, resolution=DIGIT, noise=DIGIT)
     return found.likeliest
 
 
@@ -253,9 +263,9 @@ def rise(place: int) -> Key:
     )
 
 
-USUAL_HOSE = "3/16 in bore, 6 ft"  # as the instrument stands at the start
-USUAL = units.from_unit(70.0, "temperature", "F")
-ROOM = 100e3  # Pa, any yard: the first minute of a pump-down does not change the drying
+def water(case: TightnessCase) -> float:
+    """Water in the wet machine in kg."""
+    return units.from_unit(case.water_grams, "mass", "g")
 
 
 @lru_cache(maxsize=512)
@@ -277,17 +287,22 @@ def _finite(seconds: float) -> float | None:
 def _wrong_hose(case: TightnessCase) -> float | None:
     if case.hose == USUAL_HOSE:
         return None
-    return _finite(_dry_after(case.water, case.drying_temperature, USUAL_HOSE, True))
+    return _finite(_dry_after(water(case), kelvin(case.drying_fahrenheit), USUAL_HOSE, True))
+
+
+def bench(case: TightnessCase) -> list[str]:
+    """The parts on the bench."""
+    return case.parts.split(", ")
 
 
 def part_that_may_be_rinsed() -> Key:
     """The one part on the bench with a single open path."""
 
     def picked(*parts: str):
-        return lambda case: next((part for part in case.parts if part in parts), None)
+        return lambda case: next((part for part in bench(case) if part in parts), None)
 
     return Key(
-        answer=lambda case: next(part for part in case.parts if rinse.part_rule(part).answer == rinse.YES),
+        answer=lambda case: next(part for part in bench(case) if rinse.part_rule(part).answer == rinse.YES),
         ideas=(
             WrongIdea(
                 "the compressor rinsed",
@@ -330,7 +345,7 @@ def test_gas() -> Key:
 def time_to_dry() -> Key:
     """Pumping time of a wet machine."""
     return Key(
-        answer=lambda case: _dry_after(case.water, case.drying_temperature, case.hose, case.cores),
+        answer=lambda case: _dry_after(water(case), kelvin(case.drying_fahrenheit), case.hose, case.cores),
         tolerance=Tolerance(
             "the instrument moves by whole minutes, and the last trace is hard to see",
             absolute=units.from_unit(2.0, "time", "min"),
@@ -348,7 +363,7 @@ def time_to_dry() -> Key:
             ),
             WrongIdea(
                 "temperature left at 70 F",
-                lambda case: _dry_after(case.water, USUAL, case.hose, case.cores),
+                lambda case: _dry_after(water(case), USUAL, case.hose, case.cores),
                 "That is the time at 70 F (21 C). This machine is colder, and cold water boils away more slowly.",
                 credit=0.5,
             ),

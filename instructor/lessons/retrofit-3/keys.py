@@ -1,22 +1,21 @@
-"""Answers and wrong ideas about R-134a for R-12: the converted machine, its parts, its label, its leaks."""
+"""Answers and wrong ideas of lesson retrofit-3: the converted machine, its parts, its label, its leaks."""
 
 from __future__ import annotations
 
 from functools import lru_cache
 
 from coldcab import refrigerants, units
-from coldcab.assess.keys import Key, Tolerance, Value, WrongIdea
+from coldcab.assess.keys import Key, Tolerance, Value, WrongIdea, kelvin
 from coldcab.lessons.retrofit_3.lines import HIGHER, LOWER, OZONE, SAME
 from coldcab.lessons.retrofit_3.numbers import FIELDS, NOTHING, ConversionCase
 from coldcab.machine import Conditions
 from coldcab.machine.fleet import FLEET
 from coldcab.machine.simulate import CHARGE_TEMPERATURE
+from coldcab.quantities import PSI
+from coldcab.quantities import STANDARD_ATMOSPHERE as SEA_LEVEL
 from coldcab.service import comparison, retrofit, warming
-from coldcab.service.label import check_label
 
-SEA_LEVEL = 101_325.0
-PSI = units.from_unit(1.0, "pressure difference", "psi")
-TOLD = Tolerance("read from the instrument, which shows 0.1 psi; the day may be set 1 F off", absolute=2.5 * PSI)
+READ_OFF = Tolerance("read from the instrument, which shows 0.1 psi; the day may be set 1 F off", absolute=2.5 * PSI)
 INSTRUMENTS_SWITCH = 377.0  # psig, of the fleet's machines
 
 
@@ -24,10 +23,10 @@ INSTRUMENTS_SWITCH = 377.0  # psig, of the fleet's machines
 def run(case: ConversionCase) -> comparison.Comparison:
     """The machine of one case with both refrigerants, on the day that the instrument shows at its start otherwise."""
     day = Conditions(
-        ambient=case.ambient,
+        ambient=kelvin(case.ambient_fahrenheit),
         relative_humidity=0.40,
         engine_speed=case.engine_rpm / 60.0,
-        inlet_temperature=case.ambient,
+        inlet_temperature=kelvin(case.ambient_fahrenheit),
         inlet_relative_humidity=0.40,
     )
     return comparison.side_by_side(FLEET[case.unit.number], day)
@@ -42,7 +41,7 @@ def high_side() -> Key:
     """High-side gauge with R-134a on the day."""
     return Key(
         answer=lambda case: _gauge(run(case).new.high_gauge),
-        tolerance=TOLD,
+        tolerance=READ_OFF,
         ideas=(
             WrongIdea(
                 "same pressures as before",
@@ -58,7 +57,7 @@ def high_side() -> Key:
             ),
             WrongIdea(
                 "pressure of the parked machine",
-                lambda case: float(refrigerants.saturation_pressure("R-134a", case.ambient)),
+                lambda case: float(refrigerants.saturation_pressure("R-134a", kelvin(case.ambient_fahrenheit))),
                 "That is what the parked machine shows. Running, the condenser must be warmer than the air to give off "
                 "its heat.",
             ),
@@ -133,6 +132,11 @@ def _liquid_density(refrigerant: str) -> float:
     return float(refrigerants.saturation(refrigerant, temperature=CHARGE_TEMPERATURE).liquid_density)
 
 
+def charge(case: ConversionCase) -> float:
+    """Charge of R-12 on the data sheet in kg."""
+    return units.from_unit(case.charge_lb, "mass", "lb")
+
+
 def starting_charge() -> Key:
     """Charge of R-134a that fills the same space with liquid at 113 F."""
 
@@ -140,24 +144,24 @@ def starting_charge() -> Key:
         return _liquid_density("R-134a") / _liquid_density("R-12")
 
     return Key(
-        answer=lambda case: case.charge * ratio(),
+        answer=lambda case: charge(case) * ratio(),
         tolerance=Tolerance("densities from the table to 1 in 100", relative=0.015),
         ideas=(
             WrongIdea(
                 "same charge as before",
-                lambda case: case.charge,
+                charge,
                 "That is the charge of R-12. R-134a is lighter: the same weight would overfill the machine.",
             ),
             WrongIdea(
                 "ratio upside down",
-                lambda case: case.charge / ratio(),
+                lambda case: charge(case) / ratio(),
                 "You divided the densities the wrong way round. R-134a is the lighter liquid, so the charge gets "
                 "smaller.",
                 credit=0.5,
             ),
             WrongIdea(
                 "rule of thumb for the density rule",
-                lambda case: 0.90 * case.charge - units.from_unit(0.25, "mass", "lb"),
+                lambda case: 0.90 * charge(case) - units.from_unit(0.25, "mass", "lb"),
                 "That is a rule of thumb of the trade. It is a safe first fill, but this line asks for the density "
                 "rule.",
                 credit=0.5,
@@ -174,7 +178,7 @@ def margin() -> Key:
 
     return Key(
         answer=lambda case: cutout(case) - run(case).new.high_gauge,
-        tolerance=TOLD,
+        tolerance=READ_OFF,
         ideas=(
             WrongIdea(
                 "margin of the old refrigerant",
@@ -227,9 +231,6 @@ def low_switch() -> Key:
             ),
         ),
     )
-
-
-# Parts -----------------------------------------------------------------------------------------------------------
 
 
 def _action(case: ConversionCase, part: str) -> str:
@@ -349,9 +350,7 @@ def cutout() -> Key:
 
 
 def _missing(case: ConversionCase) -> str:
-    """The blank field, as the check of the label finds it."""
-    found = check_label(case.label)
-    return next((name for name in FIELDS if found and found[0].lower().startswith(name)), NOTHING)
+    return next((name for name in FIELDS if f"{name}: blank" in case.draft), NOTHING)
 
 
 def label() -> Key:

@@ -1,4 +1,4 @@
-"""Answers and wrong ideas about charging: cans and hose, the charge curve, what the readings say afterwards."""
+"""Answers and wrong ideas of lesson retrofit-4: cans and hose, the charge curve, what the readings say afterwards."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import math
 from functools import lru_cache
 
 from coldcab import refrigerants, units
-from coldcab.assess.keys import Key, Tolerance, WrongIdea, apart
+from coldcab.assess.keys import Key, Tolerance, WrongIdea, absolute, apart, kelvin
 from coldcab.lessons.retrofit_4.charge_curves import Row
 from coldcab.lessons.retrofit_4.lines import BOTH_SIDES, HIGH_ONLY, LIQUID, LOW_ONLY, NO_AIR, RIGHT_CHARGE
 from coldcab.lessons.retrofit_4.numbers import CAN_CUBIC_INCHES, CAN_OUNCES, HOSE_INCHES, ChargingCase
@@ -32,14 +32,19 @@ def _hose_length(case: ChargingCase) -> float:
 @lru_cache(maxsize=4096)
 def heel(case: ChargingCase) -> float:
     """Vapor in an emptied can, kg."""
-    return can_heel(REFRIGERANT, pressure=case.low_pressure, temperature=case.can_temperature, volume=CAN_VOLUME)
+    return can_heel(
+        REFRIGERANT,
+        pressure=absolute(case.low_side_psig, case.atmosphere),
+        temperature=kelvin(case.can_fahrenheit),
+        volume=CAN_VOLUME,
+    )
 
 
 @lru_cache(maxsize=4096)
 def hose(case: ChargingCase) -> float:
     """Liquid in the hose, kg."""
     return hose_contents(
-        REFRIGERANT, length=_hose_length(case), temperature=case.can_temperature, diameter=HOSE_DIAMETER
+        REFRIGERANT, length=_hose_length(case), temperature=kelvin(case.can_fahrenheit), diameter=HOSE_DIAMETER
     )
 
 
@@ -50,7 +55,7 @@ def plan(case: ChargingCase) -> CanPlan:
 
 
 def _density(case: ChargingCase, pressure: float) -> float:
-    return refrigerants.state(REFRIGERANT, pressure=pressure, temperature=case.can_temperature).density
+    return refrigerants.state(REFRIGERANT, pressure=pressure, temperature=kelvin(case.can_fahrenheit)).density
 
 
 def plateau(case: ChargingCase) -> tuple[Row, Row, Row]:
@@ -117,7 +122,8 @@ def heel_key() -> Key:
             WrongIdea(
                 "vapor at the can's saturation",
                 lambda case: (
-                    CAN_VOLUME * refrigerants.saturation(REFRIGERANT, temperature=case.can_temperature).vapor_density
+                    CAN_VOLUME
+                    * refrigerants.saturation(REFRIGERANT, temperature=kelvin(case.can_fahrenheit)).vapor_density
                 ),
                 "You took saturated vapor at the can's temperature. With no liquid left the pressure is that of the "
                 "low side, and the vapor is thinner.",
@@ -145,8 +151,8 @@ def hose_key() -> Key:
                 "vapor in the hose",
                 lambda case: (
                     hose(case)
-                    * refrigerants.saturation(REFRIGERANT, temperature=case.can_temperature).vapor_density
-                    / refrigerants.saturation(REFRIGERANT, temperature=case.can_temperature).liquid_density
+                    * refrigerants.saturation(REFRIGERANT, temperature=kelvin(case.can_fahrenheit)).vapor_density
+                    / refrigerants.saturation(REFRIGERANT, temperature=kelvin(case.can_fahrenheit)).liquid_density
                 ),
                 "You took the density of vapor. This hose is full of liquid, which is far denser.",
             ),

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
+from coldcab import units
 from coldcab.assess.cards import Card, Evidence, Idea, Tolerance, Value
 from coldcab.words import _
 
@@ -91,3 +92,18 @@ class WorkedCard:
 def apart(value: float, *others: float, width: float) -> float | None:
     """Return the value, or None where it could not be told from one of the others."""
     return None if any(abs(value - other) < 2.5 * width for other in others) else value
+
+
+def kelvin(fahrenheit: float) -> float:
+    """Return a thermometer's degrees F in K."""
+    return units.from_unit(fahrenheit, "temperature", "F")
+
+
+def absolute(psig: float, atmosphere: float) -> float:
+    """Return a gauge reading in psig as Pa absolute, where the air presses with ``atmosphere`` Pa."""
+    return units.from_unit(psig, "pressure", "psig", atmosphere=atmosphere)
+
+
+def celsius_called_fahrenheit(temperature: float) -> float:
+    """Return the temperature (K) that somebody writes who has the right number in C and calls it F."""
+    return kelvin(units.convert(temperature, "temperature", "C"))

@@ -18,7 +18,6 @@ SI units, absolute pressures unless a name says otherwise.
 `comparison`         one machine with two refrigerants on the same day
 `label`              the label that a retrofitted machine must carry
 `warming`            what leaks equal in CO2, with the report named
-`cases`              short cases of law, each decided by a row of it
 `clutch`             the clutch's coil, its circuit and its switches
 ===================  ===========================================================================================
 

@@ -41,10 +41,6 @@ class PressureCase:
         """Air pressure of the yard in Pa."""
         return air.atmospheric_pressure(units.from_unit(self.altitude_feet, "length", "ft"))
 
-    def pressure(self, gauge_psig: float) -> float:
-        """Absolute pressure in Pa of a gauge reading taken in this yard."""
-        return units.from_unit(gauge_psig, "pressure", "psig", atmosphere=self.atmosphere)
-
     def lines(self) -> list[tuple[str, str]]:
         """What the sheet shows, as pairs of label and text."""
         found = [

@@ -30,36 +30,6 @@ class LoopCase:
         """Air pressure of the yard in Pa."""
         return air.atmospheric_pressure(units.from_unit(self.altitude_feet, "length", "ft"))
 
-    @property
-    def low_pressure(self) -> float:
-        """Absolute pressure at the compressor's inlet in Pa."""
-        return units.from_unit(self.low_side_psig, "pressure", "psig", atmosphere=self.atmosphere)
-
-    @property
-    def high_pressure(self) -> float:
-        """Absolute pressure from the compressor's outlet to the valve in Pa."""
-        return units.from_unit(self.high_side_psig, "pressure", "psig", atmosphere=self.atmosphere)
-
-    @property
-    def suction_temperature(self) -> float:
-        """Temperature of the suction line at the compressor in K."""
-        return units.from_unit(self.suction_line_fahrenheit, "temperature", "F")
-
-    @property
-    def liquid_temperature(self) -> float:
-        """Temperature of the liquid line before the valve in K."""
-        return units.from_unit(self.liquid_line_fahrenheit, "temperature", "F")
-
-    @property
-    def engine_speed(self) -> float:
-        """Engine speed in revolutions a second."""
-        return units.from_unit(self.engine_rpm, "rotational speed", "rpm")
-
-    @property
-    def compressor_speed(self) -> float:
-        """Compressor speed in revolutions a second."""
-        return self.engine_speed * self.unit.pulley_ratio
-
     def lines(self) -> list[tuple[str, str]]:
         """What the sheet shows, as pairs of label and text."""
         displacement = self.unit.displacement * 1e6

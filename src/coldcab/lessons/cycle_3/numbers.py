@@ -41,55 +41,6 @@ class AirCase:
         """Air pressure of the yard in Pa."""
         return air.atmospheric_pressure(units.from_unit(self.altitude_feet, "length", "ft"))
 
-    @cached_property
-    def outside(self) -> air.MoistAir:
-        """The air of the day."""
-        return self.outside_at(self.atmosphere)
-
-    def outside_at(self, pressure: float) -> air.MoistAir:
-        """The same two thermometers read as if the air pressed with ``pressure`` Pa."""
-        dry, wet = (_kelvin(one) for one in (self.outside_dry_fahrenheit, self.outside_wet_fahrenheit))
-        return air.moist_air(dry, pressure, wet_bulb=wet)
-
-    @cached_property
-    def before_coil(self) -> air.MoistAir:
-        """The air that the coil gets."""
-        return air.moist_air(_kelvin(self.coil_dry_fahrenheit), self.atmosphere, relative_humidity=self.coil_humidity)
-
-    @cached_property
-    def inside(self) -> air.MoistAir:
-        """The air that the cab should have."""
-        return air.moist_air(_kelvin(self.inside_fahrenheit), self.atmosphere, relative_humidity=self.inside_humidity)
-
-    @cached_property
-    def coil_flow(self) -> float:
-        """Dry air through the coil in kg/s."""
-        return units.from_unit(self.airflow_cfm, "volume flow", "cfm") / self.before_coil.specific_volume
-
-    def coil(self, bypass: float | None = None) -> air.CoilResult:
-        """What the coil does to its air, or would do with another bypass."""
-        return air.coil(
-            self.before_coil,
-            self.coil_flow,
-            surface_temperature=_kelvin(self.surface_fahrenheit),
-            bypass_factor=self.bypass if bypass is None else bypass,
-        )
-
-    @cached_property
-    def coil_now(self) -> air.CoilResult:
-        """What the coil does."""
-        return self.coil()
-
-    @cached_property
-    def coil_without_bypass(self) -> air.CoilResult:
-        """What a coil would do that all of the air touches."""
-        return self.coil(0.0)
-
-    @cached_property
-    def fresh_flow(self) -> float:
-        """Dry air drawn from outside in kg/s."""
-        return units.from_unit(self.fresh_cfm, "volume flow", "cfm") / self.outside.specific_volume
-
     def lines(self) -> list[tuple[str, str]]:
         """What the sheet shows, as pairs of label and text."""
 

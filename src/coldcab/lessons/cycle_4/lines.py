@@ -1,9 +1,9 @@
 """The graded form of lesson cycle-4."""
 
 from coldcab.assess.items import CHOICE, Assignment, Item
-from coldcab.lessons.cycle_4.numbers import CLOSES, OPENS, STAYS, draw_case
+from coldcab.lessons.cycle_4.numbers import draw_case
 
-MOVES = (OPENS, CLOSES, STAYS)
+OPENS, CLOSES, STAYS = MOVES = ("it opens", "it closes", "it stays")
 
 
 def _disturbance(letter: str) -> Item:

@@ -9,12 +9,49 @@ from coldcab.scenario.draw import Draw
 from coldcab.scenario.fleet import FLEET, Unit
 from coldcab.scenario.showing import shown
 from coldcab.service import recovery
-from coldcab.service.cases import Case, cases
 
 REFRIGERANTS = ("R-12", "R-134a")
 SAMPLES = ("pure", "air", "mixture", "flammable")
-PERMITTED = tuple(case.name for case in cases() if case.allowed)
-FORBIDDEN = tuple(case.name for case in cases() if not case.allowed)
+QUESTIONS = {
+    "vent": (
+        "Unit 40 holds a little R-12 and must be opened. The hose is too short for the recovery machine. May the "
+        "rest be let out in the open air?"
+    ),
+    "empty": "The gauge on Unit 40 shows 0 psig, so the owner calls it empty. May it be opened without recovery?",
+    "top off": "Unit 12 runs on R-12 and is low. The shop has R-134a only. May it be topped up with that?",
+    "own refrigerant back": (
+        "R-12 was recovered from Unit 31 an hour ago. May it go straight back into the same machine, not recycled?"
+    ),
+    "recycled back": (
+        "R-12 from Unit 31 went through the shop's approved recycling machine. May it go back into Unit 31?"
+    ),
+    "adapter": "The R-134a hose does not fit the R-12 port of Unit 44. May an adapter be put between for an hour?",
+    "unlocked port": (
+        "New R-134a fittings were screwed onto the R-12 ports of Unit 7, with neither thread lock nor latch. May "
+        "it leave the shop so?"
+    ),
+    "vehicle certificate": (
+        "A technician of the section-609 program is to open the cab air conditioner of the combine, Unit 31. The "
+        "compressor is belt-driven, the charge is 3.4 lb of R-12. May she?"
+    ),
+    "no equipment": (
+        "A neighbor asks the shop to open his loader's circuit at a field. The shop owns no approved recovery "
+        "machine. May it take the job?"
+    ),
+    "hydrocarbon": "A customer brings a hydrocarbon mixture sold for old R-12 cabs. May it go into his loader?",
+    "disposable can": "Recycled R-12 is to be stored in the empty throw-away cylinder in which new R-12 came. May it?",
+    "same refrigerant": (
+        "The leak of Unit 18 is repaired and tested. It still holds R-134a, and its label says R-134a. May R-134a"
+        " be added?"
+    ),
+    "small can": (
+        "A farmer without a certificate wants a small can of R-12 for his old loader. May the shop sell it to him?"
+    ),
+}
+"""Short invented cases of law: may this be done?"""
+_ONE_OF = ("recycled back", "vehicle certificate", "same refrigerant")
+_THREE_OF = tuple(name for name in QUESTIONS if name not in _ONE_OF)
+"""Each learner gets one case of the first kind and three of the second, in an order of their own."""
 
 
 @dataclass(frozen=True)
@@ -35,32 +72,7 @@ class RecoveryCase:
     check_hours: float
     check_psig: float
     sample: tuple[tuple[str, float], ...]
-    law_cases: tuple[Case, ...]
-
-    @property
-    def water_capacity(self) -> float:
-        """Water capacity in kg."""
-        return pounds(self.water_capacity_lb)
-
-    @property
-    def tare(self) -> float:
-        """Weight of the empty cylinder in kg."""
-        return pounds(self.tare_lb)
-
-    @property
-    def rating(self) -> float:
-        """Gross weight rating in kg."""
-        return pounds(self.rating_lb)
-
-    @property
-    def warm_temperature(self) -> float:
-        """Temperature of the truck in K."""
-        return units.from_unit(self.warm_fahrenheit, "temperature", "F")
-
-    @property
-    def other(self) -> str:
-        """The refrigerant that is not in this cylinder."""
-        return next(name for name in REFRIGERANTS if name != self.refrigerant)
+    law_cases: tuple[str, ...]  # names of QUESTIONS
 
     def lines(self) -> list[tuple[str, str]]:
         """What the sheet shows, as pairs of label and text."""
@@ -79,7 +91,7 @@ class RecoveryCase:
             ("R-12 container, stood", f"{self.check_hours:g} h in the shade"),
             ("R-12 container, gauge", shown(f"{self.check_psig:g} psig", "pressure")),
             ("identifier", read),
-            *((f"case {number}", case.question) for number, case in enumerate(self.law_cases, 1)),
+            *((f"case {number}", QUESTIONS[name]) for number, name in enumerate(self.law_cases, 1)),
         ]
 
 
@@ -156,8 +168,5 @@ def _sample(draw: Draw) -> tuple[tuple[str, float], ...]:
     return (first, round(1 - other, 3)), (second if kind == "mixture" else "hydrocarbon", other)
 
 
-def _law_cases(draw: Draw) -> tuple[Case, ...]:
-    """Four cases, one of them allowed, in an order of their own."""
-    names = (draw.pick("permitted", PERMITTED), *draw.order("forbidden", FORBIDDEN)[:3])
-    known = {case.name: case for case in cases()}
-    return tuple(known[name] for name in draw.order("cases", names))
+def _law_cases(draw: Draw) -> tuple[str, ...]:
+    return draw.order("cases", (draw.pick("permitted", _ONE_OF), *draw.order("forbidden", _THREE_OF)[:3]))

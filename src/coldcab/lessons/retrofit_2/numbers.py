@@ -11,11 +11,9 @@ from coldcab.scenario.fleet import FLEET, Unit
 from coldcab.scenario.showing import shown
 
 READING_MINUTES = tuple(range(0, 21, 2))
-MICRON_PASCAL = units.from_unit(1.0, "pressure", "micron")
-RINSABLE = ("serpentine condenser", "metal line")
-# hose: (valve cores left in, grams of water it is tried with)
 # What stays inside and what comes in, fl oz: pairs for which no number of rinses ends close to a target.
 RINSES = ((2.5, 10.0), (3.0, 12.0), (3.5, 8.0), (3.5, 9.0), (4.0, 9.0), (4.0, 10.0))
+# hose: (valve cores left in, grams of water it is tried with)
 RIGS = {"3/16 in bore, 6 ft": (True, (4, 5, 6)), "3/8 in bore, 6 ft": (False, (6, 7, 8))}
 
 
@@ -29,7 +27,7 @@ class TightnessCase:
     carry_over_fluid_ounces: float
     solvent_fluid_ounces: float
     target_percent: float
-    parts: tuple[str, ...]
+    parts: str  # as the sheet lists them
     start_psig: float
     evening_fahrenheit: float
     morning_psig: float
@@ -47,53 +45,9 @@ class TightnessCase:
         return air.atmospheric_pressure(units.from_unit(self.altitude_feet, "length", "ft"))
 
     @property
-    def evening(self) -> float:
-        """Temperature of the circuit in the evening in K."""
-        return units.from_unit(self.evening_fahrenheit, "temperature", "F")
-
-    @property
-    def morning(self) -> float:
-        """Temperature of the circuit in the morning in K."""
-        return units.from_unit(self.morning_fahrenheit, "temperature", "F")
-
-    @property
-    def start_pressure(self) -> float:
-        """Absolute pressure in the evening in Pa."""
-        return units.from_unit(self.start_psig, "pressure", "psig", atmosphere=self.atmosphere)
-
-    @property
-    def morning_pressure(self) -> float:
-        """Absolute pressure in the morning in Pa."""
-        return units.from_unit(self.morning_psig, "pressure", "psig", atmosphere=self.atmosphere)
-
-    @property
-    def vacuum(self) -> float:
-        """Reading of the vacuum gauge in Pa below the air."""
-        return units.from_unit(self.vacuum_inches, "pressure difference", "inHg")
-
-    @property
-    def pumping_temperature(self) -> float:
-        """Temperature of the machine on the pump in K."""
-        return units.from_unit(self.pumping_fahrenheit, "temperature", "F")
-
-    @property
-    def drying_temperature(self) -> float:
-        """Temperature of the wet machine in K."""
-        return units.from_unit(self.drying_fahrenheit, "temperature", "F")
-
-    @property
-    def water(self) -> float:
-        """Water in the wet machine in kg."""
-        return units.from_unit(self.water_grams, "mass", "g")
-
-    @property
     def cores(self) -> bool:
         """Whether the valve cores are left in."""
         return RIGS[self.hose][0]
-
-    def volume(self, fluid_ounces: float) -> float:
-        """Fluid ounces as m3."""
-        return units.from_unit(fluid_ounces, "volume", "fl oz")
 
     def lines(self) -> list[tuple[str, str]]:
         """What the sheet shows, as pairs of label and text."""
@@ -107,7 +61,7 @@ class TightnessCase:
             ("rinse: stays inside after draining", shown(f"{self.carry_over_fluid_ounces:g} fl oz", "volume")),
             ("rinse: fresh solvent each time", shown(f"{self.solvent_fluid_ounces:g} fl oz", "volume")),
             ("rinse: old oil that may stay", f"{self.target_percent:g} %"),
-            ("parts on the bench", ", ".join(self.parts)),
+            ("parts on the bench", self.parts),
             ("nitrogen in the evening", f"{shown(f'{self.start_psig:g} psig', 'pressure')}, "
              f"circuit {shown(f'{self.evening_fahrenheit:g} F', 'temperature')}"),
             ("nitrogen in the morning", f"{shown(f'{self.morning_psig:g} psig', 'pressure')}, "
@@ -136,8 +90,8 @@ def draw_case(term: str, learner: str, *, assignment: str = "retrofit-2") -> Tig
     air_inches = units.convert(atmosphere, "pressure", "inHg abs")
     hose = draw.pick("hose", tuple(RIGS))
     carry_over, solvent = draw.pick("rinse", RINSES)
-    parts = ("compressor", draw.pick("drier", ("receiver-drier", "accumulator")), "parallel-flow condenser")
-    pick = draw.pick("rinsable", RINSABLE)
+    drier = draw.pick("drier", ("receiver-drier", "accumulator"))
+    last = draw.pick("rinsable", ("serpentine condenser", "metal line"))
     kinds = draw.order("kinds of rises", ("leak", "moisture", "both", "tight"))[:3]
     return TightnessCase(
         unit=draw.pick("unit", FLEET),
@@ -146,7 +100,7 @@ def draw_case(term: str, learner: str, *, assignment: str = "retrofit-2") -> Tig
         carry_over_fluid_ounces=carry_over,
         solvent_fluid_ounces=solvent,
         target_percent=draw.pick("target", (1.0, 5.0)),
-        parts=draw.order("parts", (*parts, pick)),
+        parts=", ".join(draw.order("parts", ("compressor", drier, "parallel-flow condenser", last))),
         start_psig=start,
         evening_fahrenheit=evening,
         morning_psig=float(math.floor(left) - lost),

@@ -8,14 +8,11 @@ from coldcab import units
 from coldcab.scenario.draw import Draw
 from coldcab.scenario.fleet import FLEET, Unit
 from coldcab.scenario.showing import shown
-from coldcab.service.label import Label
 from coldcab.service.retrofit import HOSES, OldMachine
 
 FIELDS = ("technician", "company", "date", "lubricant maker", "lubricant amount")
 """What can be missing on the draft of a label."""
 NOTHING = "nothing"
-FILLED = "written in"
-
 
 OILS_FOUND = ("mineral", "POE", "unknown")
 """Not PAG: what has worked with R-12 is attacked by its chlorine, and then two answers could be defended."""
@@ -31,40 +28,15 @@ class ConversionCase:
     cutout_psig: float
     low_switch_psig: float
     machine: OldMachine
-    missing: str
+    draft: str  # of the new label, one field perhaps left blank
     leaking_unit: Unit
     leaking_refrigerant: str
     added_oz: tuple[float, ...]
 
     @property
-    def ambient(self) -> float:
-        """Outside air in K."""
-        return units.from_unit(self.ambient_fahrenheit, "temperature", "F")
-
-    @property
     def charge_lb(self) -> float:
         """Charge of R-12 on the data sheet in lb, as printed there."""
         return round(float(units.convert(self.unit.charge, "mass", "lb")), 2)
-
-    @property
-    def charge(self) -> float:
-        """The same in kg."""
-        return units.from_unit(self.charge_lb, "mass", "lb")
-
-    @property
-    def label(self) -> Label:
-        """The draft of the new label, one field perhaps left blank."""
-        given = {name: "" if name == self.missing else FILLED for name in FIELDS}
-        return Label(
-            refrigerant="R-134a",
-            charge=0.9 * self.charge,
-            technician=given["technician"],
-            company=given["company"],
-            date=given["date"],
-            lubricant_type="PAG",
-            lubricant_maker=given["lubricant maker"],
-            lubricant_amount=0.24e-3 if given["lubricant amount"] else 0.0,
-        )
 
     def lines(self) -> list[tuple[str, str]]:
         """What the sheet shows, as pairs of label and text."""
@@ -74,8 +46,6 @@ class ConversionCase:
         state = "sound and dry" if old.hoses_sound else "cracked and oily at the crimps"
         relief = "a relief device" if old.relief_device else "no relief device"
         cutout = "a high-pressure cut-out" if old.high_cutout else "no high-pressure cut-out"
-        draft = [f"{name}: {'blank' if name == self.missing else FILLED}" for name in FIELDS]
-        draft[3:3] = ["refrigerant: R-134a", "charge: written in", "lubricant type: PAG"]
         return [
             ("machine", self.unit.name),
             ("data sheet", shown(f"{self.charge_lb:.2f} lb", "mass", decimals=2) + " of R-12"),
@@ -86,7 +56,7 @@ class ConversionCase:
             ("hoses", f"{hoses}, {state}"),
             ("oil", oil),
             ("high side", f"{relief}, {cutout}"),
-            ("draft label", "; ".join(draft)),
+            ("draft label", self.draft),
             (
                 "other machine",
                 f"{self.leaking_unit.name}: {self.leaking_refrigerant} added, "
@@ -113,8 +83,15 @@ def draw_case(term: str, learner: str, *, assignment: str = "retrofit-3") -> Con
             relief_device=draw.pick("relief", (True, True, False)),
             high_cutout=draw.pick("high cut-out", (True, False)),
         ),
-        missing=draw.pick("missing", (*FIELDS, NOTHING)),
+        draft=_draft(draw.pick("missing", (*FIELDS, NOTHING))),
         leaking_unit=other,
         leaking_refrigerant=draw.pick("leaking refrigerant", ("R-134a", "R-12")),
         added_oz=tuple(draw.number(f"added {visit}", 6, 20, 1) for visit in range(visits)),
     )
+
+
+def _draft(missing: str) -> str:
+    """The label as far as it is written, one of `FIELDS` left blank or none."""
+    fields = [f"{name}: {'blank' if name == missing else 'written in'}" for name in FIELDS]
+    fields[3:3] = ["refrigerant: R-134a", "charge: written in", "lubricant type: PAG"]
+    return "; ".join(fields)

@@ -60,16 +60,6 @@ class ChargingCase:
         return air.atmospheric_pressure(units.from_unit(self.altitude_feet, "length", "ft"))
 
     @property
-    def low_pressure(self) -> float:
-        """Absolute pressure of can and low side in Pa."""
-        return units.from_unit(self.low_side_psig, "pressure", "psig", atmosphere=self.atmosphere)
-
-    @property
-    def can_temperature(self) -> float:
-        """Temperature of can and hose in K."""
-        return units.from_unit(self.can_fahrenheit, "temperature", "F")
-
-    @property
     def curve(self) -> tuple[Row, ...]:
         """The charge curve that was taken on this machine."""
         return charge_curve(self.unit.number, self.day_fahrenheit)
