@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 
 from coldcab import refrigerants, units
 from coldcab.assess.keys import Key, Tolerance, WrongIdea, absolute, celsius_called_fahrenheit, kelvin
@@ -357,3 +358,6 @@ KEYS = PRACTICE | {
     "air share of the gas": air_share(),
     "pressure after a further leak": further_leak(),
 }
+
+EARLIER = {"pressure": lambda case: partial(pressure, case)}
+"""What cases said themselves in release 0.2, for keys of that time."""

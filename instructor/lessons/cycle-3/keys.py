@@ -257,11 +257,16 @@ def btu(number: float) -> float:
     return units.from_unit(number, "power", "Btu/h")
 
 
+def fresh_flow(case: AirCase) -> float:
+    """Dry air drawn from outside in kg/s."""
+    return units.from_unit(case.fresh_cfm, "volume flow", "cfm") / outside_air(case).specific_volume
+
+
 @lru_cache(maxsize=4096)
 def fresh(case: AirCase) -> tuple[float, float, float]:
     """Heat of the fresh air in W: all of it, the sensible part, and that of the outside air alone."""
     inside, outside = inside_air(case), outside_air(case)
-    flow = units.from_unit(case.fresh_cfm, "volume flow", "cfm") / outside.specific_volume
+    flow = fresh_flow(case)
     whole = flow * (outside.enthalpy - inside.enthalpy)
     latent = flow * (outside.humidity_ratio - inside.humidity_ratio) * LATENT_HEAT
     return whole, whole - latent, flow * outside.enthalpy
@@ -390,3 +395,6 @@ KEYS = PRACTICE | {
     "condenser half blocked": condenser_half_blocked(),
     "blower turned up": blower_turned_up(),
 }
+
+EARLIER = {"outside": outside_air, "inside": inside_air, "fresh_flow": fresh_flow}
+"""What cases said themselves in release 0.2, for keys of that time."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import lru_cache, partial
 
 from coldcab import refrigerants
 from coldcab.assess.keys import Key, Tolerance, WrongIdea, absolute, kelvin
@@ -299,3 +299,9 @@ KEYS = PRACTICE | {
     "valve after D": valve_after(3),
     "bubbles and high superheat": bubbles_and_high_superheat(),
 }
+
+EARLIER = {
+    "pressure": lambda case: partial(absolute, atmosphere=case.atmosphere),
+    "coil_outlet_psig": coil_outlet_psig,
+}
+"""What cases said themselves in release 0.2, for keys of that time."""

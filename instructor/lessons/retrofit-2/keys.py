@@ -393,3 +393,10 @@ KEYS = PRACTICE | {
     "time to dry": time_to_dry(),
     "third rise": rise(2),
 }
+
+EARLIER = {
+    "water": water,
+    "drying_temperature": lambda case: kelvin(case.drying_fahrenheit),
+    "parts": lambda case: tuple(bench(case)),
+}
+"""What cases said themselves in release 0.2, for keys of that time."""
