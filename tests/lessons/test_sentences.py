@@ -20,7 +20,11 @@ from material import COMMON_PRACTICE
 COURSE = Path(__file__).parents[2] / "course"
 
 # Lessons whose numbers do not have a row each yet.
-NOT_YET = tuple(LESSONS)
+NOT_YET = (
+    *("cycle-1", "cycle-2", "cycle-3", "cycle-4", "retrofit-1", "retrofit-2", "retrofit-3", "retrofit-4"),
+    #
+    *("oil-1", "oil-2", "faults-1", "faults-2", "faults-3", "faults-4", "capstone"),
+)
 
 _NUMBER = r"[+−-]?\d[\d,]*(?:\.\d+)?"
 _UNIT = (
@@ -54,7 +58,7 @@ def page(lesson: str) -> tuple[str, str]:
 def said(lesson: str):
     """Return the rows of a lesson."""
     file = Path(__file__).with_name(f"test_{module_name(lesson)}.py")
-    return runpy.run_path(str(file))["SAID"] if file.is_file() else []
+    return runpy.run_path(str(file)).get("SAID", []) if file.is_file() else []
 
 
 def unchecked(text: str, blanked: str, quotes: list[str]) -> list[str]:
