@@ -6,6 +6,7 @@ import json
 import subprocess
 import sys
 import zipfile
+from collections import Counter
 from pathlib import Path
 
 import pytest
@@ -36,9 +37,9 @@ def plain(value):
     return value if isinstance(value, (str, int, float)) and not isinstance(value, bool) else None
 
 def said(case):
-    """All that hangs on a case, a step or two away."""
+    """All that hangs on a case, a step or two away, by its place."""
     seen = []
-    def walk(thing, depth):
+    def walk(thing, depth, place):
         for name in dir(thing):
             if name.startswith("__"):
                 continue
@@ -48,17 +49,15 @@ def said(case):
                     value = value()
             except Exception:
                 continue
-            one = plain(value)
-            if one is not None:
-                seen.append(one)
-            elif isinstance(value, (tuple, list)):
-                for each in value:
-                    seen.extend([each] if plain(each) is not None else [])
-                    if depth and hasattr(each, "__dataclass_fields__"):
-                        walk(each, depth - 1)
-            elif depth and hasattr(value, "__dataclass_fields__"):
-                walk(value, depth - 1)
-    walk(case, 2)
+            here = f"{place}.{name}"
+            several = isinstance(value, (tuple, list))
+            for number, each in enumerate(value if several else [value]):
+                one = f"{here}[{number}]" if several else here
+                if plain(each) is not None:
+                    seen.append((one, each))
+                elif depth and hasattr(each, "__dataclass_fields__"):
+                    walk(each, depth - 1, one)
+    walk(case, 2, "case")
     return seen
 
 def wanted(function):
@@ -89,14 +88,14 @@ keys = [one for one in keys if callable(getattr(one, "answer", None))]
 def called(case):
     """What functions of one argument say of a case, and keys made by functions of none."""
     seen = []
-    for function in (*of_a_case, *(key.answer for key in keys)):
+    for number, function in enumerate((*of_a_case, *(key.answer for key in keys))):
         try:
             value = function(case)
             value = value.answer(case) if callable(getattr(value, "answer", None)) else value
         except Exception:
             continue
         if plain(value) is not None:
-            seen.append(value)
+            seen.append((f"{number} {function.__module__}.{function.__qualname__}", value))
     return seen
 
 out = {}
@@ -156,14 +155,16 @@ def test_no_graded_answer_can_be_asked_for(asked, name):
         rights = [item.answer(case) for case in cases]
         if len(set(rights)) == 1 and isinstance(rights[0], str):
             continue  # the same for everybody: no place needs to be asked
-        hits = sum(_holds(item, right, said) for right, said in zip(rights, asked[name]["said"], strict=True))
-        if hits > len(LEARNERS) - 2:
-            leaking.append(item.label)
+        hits = Counter(
+            place
+            for right, said in zip(rights, asked[name]["said"], strict=True)
+            for place in {place for place, value in said if _holds(item, right, value)}
+        )
+        leaking += [f"{item.label}: {place}" for place, count in hits.items() if count > len(LEARNERS) - 2]
     assert leaking == []
 
 
-def _holds(item, right, said):
-    if isinstance(right, str):
-        return right in said
-    width = max(item.tolerance.width(right) / 20, 1e-9 * abs(right))
-    return any(not isinstance(one, str) and abs(one - right) <= width for one in said)
+def _holds(item, right, value):
+    if isinstance(right, str) or isinstance(value, str):
+        return value == right
+    return abs(value - right) <= max(item.tolerance.width(right) / 20, 1e-9 * abs(right))

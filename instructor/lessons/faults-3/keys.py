@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from coldcab.assess.keys import Key, Tolerance, WrongIdea
+from coldcab.faults import observables
 from coldcab.faults.bayes import updated
-from coldcab.lessons.faults_3.evidence import GAUGES_AGAIN, PLAIN
+from coldcab.lessons.faults_3.evidence import GAUGES_AGAIN, Seen
 from coldcab.lessons.faults_3.numbers import LETTERS, EvidenceCase, Job, Situation
 
 POINTS = Tolerance("the shares are given by twentieths; on paper they are rounded to a hundredth", absolute=0.015)
 MINUTE = 60.0
+PLAIN = 3.0
+"""Instrument doubts by which two readings must differ to be told apart plainly."""
 NOT_MUCH = 0.02
 """Change of a probability that counts as staying the same."""
 
@@ -20,15 +23,27 @@ def letters(situation: Situation, fits: Callable[[str], bool]) -> tuple[str, ...
     return tuple(letter for letter, offer in zip(LETTERS, situation.offers, strict=True) if fits(offer))
 
 
+def apart(seen: Seen) -> float:
+    """Largest difference of a measurement with either suspect, in instrument doubts; a look that differs is plain."""
+
+    def one(name: str) -> float:
+        first, second = seen.one[name], seen.two[name]
+        if isinstance(first, str):
+            return 2 * PLAIN if first != second else 0.0
+        return float(abs(first - second) / observables[name].scatter)
+
+    return max(map(one, seen.one))
+
+
 def tells_apart(situation: Situation, offer: str) -> bool:
     """Whether a measurement shows plainly different readings with either suspect; a part swapped is none."""
-    return offer != situation.pair.part and situation.seen(offer).apart() >= PLAIN
+    return offer != situation.pair.part and apart(situation.seen(offer)) >= PLAIN
 
 
 def best(situation: Situation) -> str:
     """The offer that tells the suspects apart at the least time."""
-    apart = [offer for offer in situation.offers if tells_apart(situation, offer)]
-    return min(apart, key=situation.minutes)
+    telling = [offer for offer in situation.offers if tells_apart(situation, offer)]
+    return min(telling, key=situation.minutes)
 
 
 def next_measurement(place: int, *, slow: bool = False) -> Key:
@@ -71,6 +86,11 @@ def next_measurement(place: int, *, slow: bool = False) -> Key:
             *((slower,) if slow else ()),
         ),
     )
+
+
+def posterior(case: EvidenceCase, *signs: int) -> float:
+    """Probability of the suspect asked for after some of the signs."""
+    return updated(case.rates, *(case.table.shares(sign) for sign in signs))[case.asked]
 
 
 def after(*signs: int) -> Key:
@@ -119,18 +139,18 @@ def after(*signs: int) -> Key:
         ideas += [
             WrongIdea(
                 "evidence counted twice",
-                lambda case: case.posterior(first, first, second),
+                lambda case: posterior(case, first, first, second),
                 "The first reading went in twice. Start from the base rates, or from the result after the first "
                 "reading, not from both.",
             ),
             WrongIdea(
                 "first reading forgotten",
-                lambda case: case.posterior(second),
+                lambda case: posterior(case, second),
                 "Only the second reading went in. Each kind of evidence counts, once.",
                 credit=0.5,
             ),
         ]
-    return Key(answer=lambda case: case.posterior(*signs), ideas=tuple(ideas), tolerance=POINTS)
+    return Key(answer=lambda case: posterior(case, *signs), ideas=tuple(ideas), tolerance=POINTS)
 
 
 def most_likely() -> Key:
@@ -178,7 +198,7 @@ def further_reading() -> Key:
     def answer(case: EvidenceCase) -> str:
         if case.again:
             return "stays the same"
-        change = case.posterior(0, 1, 2) - case.posterior(0, 1)
+        change = posterior(case, 0, 1, 2) - posterior(case, 0, 1)
         return "rises" if change > NOT_MUCH else "falls" if change < -NOT_MUCH else "stays the same"
 
     return Key(

@@ -72,10 +72,10 @@ def words(material: Path) -> Iterable[Path]:
 
 
 def _program(place: str) -> Callable[[Path], Iterable[Path]]:
-    """Return what runs a generator that lies beside what it writes."""
+    """Return what runs a generator that lies in the package or in the teaching material."""
 
     def run(material: Path) -> Iterable[Path]:
-        file = (material if place.startswith("lessons/faults-4") else PACKAGE) / place
+        file = (PACKAGE if (PACKAGE / place).is_file() else material) / place
         runpy.run_path(str(file), run_name="__main__")
         return [file]
 
@@ -86,7 +86,7 @@ PARTS = {
     "tables": Part("CoolProp's version, the tables' grid", "refrigerants/tables", property_tables, slow=True),
     "blend": Part("the mixture model", "machine/r12_in_r134a.npz", _program("machine/generate_blend.py"), slow=True),
     "evidence": Part(
-        "pairs, offers or signs of faults-3", "its tables", _program("lessons/faults_3/evidence.py"), slow=True
+        "pairs, offers or signs of faults-3", "its tables", _program("lessons/faults-3/make_evidence.py"), slow=True
     ),
     "curves": Part(
         "the machines, for retrofit-4", "its charge curves", _program("lessons/retrofit_4/charge_curves.py"), slow=True

@@ -1,7 +1,7 @@
-"""Pairs of faults that the gauges do not tell apart, and how often suspects show a sign: worked out once and stored.
+"""Pairs of faults that the gauges do not tell apart, and how often suspects show a sign, as stored tables.
 
-Both tables come from the machine model. They are stored so that a learner's copy and the instructor's hold the same
-numbers for ever. ``python -m coldcab.make evidence`` writes them anew; then every stored sheet changes with them.
+They were worked out once with the machine model and are stored so that a learner's copy and the instructor's hold the
+same numbers for ever.
 """
 
 from __future__ import annotations
@@ -12,32 +12,23 @@ from functools import lru_cache
 from importlib.resources import files
 from typing import Any
 
-from coldcab.faults import measurements, observables
+from coldcab.faults import measurements
 
 RPM = 1500.0
 GAUGES_AGAIN = "gauges once more"
 AGAIN_MINUTES = 3.0
-PLAIN = 3.0
-"""Instrument doubts by which two readings must differ to be told apart plainly."""
-
-
-BLIND = 1.0
-"""Instrument doubts within which two readings cannot be told apart."""
-LIKE_GAUGES = 2.0
-"""Instrument doubts by which the gauges of a pair may differ at most; a careful eye would not swear to it."""
 
 
 @dataclass(frozen=True)
 class Pair:
     """Two faults with like gauges; ``offers`` are measurements that can be taken, ``part`` what could be swapped.
 
-    ``severity`` is that of the first fault; that of the second follows from the gauges. Minutes of parts are invented.
+    Minutes of parts are invented.
     """
 
     name: str
     one: str
     two: str
-    severity: float
     offers: tuple[str, str]
     part: str
     part_minutes: float
@@ -48,35 +39,35 @@ class Pair:
 DROPS_OUT = "The gauges are those while the clutch is on; it drops out again and again. "
 DRIER, VALVE = "fit a new drier and see", "fit a new valve and see"
 STARVED = (
-    Pair("drier or screen", "drier restricted", "valve screen plugged", 0.7, ("drier", "discharge line"), VALVE, 150.0),
+    Pair("drier or screen", "drier restricted", "valve screen plugged", ("drier", "discharge line"), VALVE, 150.0),
     Pair("screen or hose", "valve screen plugged", "suction hose collapsed",
-         0.6, ("suction hose", "glass"), VALVE, 150.0),
+         ("suction hose", "glass"), VALVE, 150.0),
     Pair("air or screen", "low evaporator air", "valve screen plugged",
-         0.8, ("vent", "glass"), VALVE, 150.0, (96.0, 104.0)),
-    Pair("drier or kink", "drier restricted", "liquid line kinked", 0.8, ("drier", "suction hose"), DRIER, 150.0),
+         ("vent", "glass"), VALVE, 150.0, (96.0, 104.0)),
+    Pair("drier or kink", "drier restricted", "liquid line kinked", ("drier", "suction hose"), DRIER, 150.0),
 )  # fmt: skip
 HEAD = (
-    Pair("blocked or recirculated", "condenser blocked", "hot air recirculated", 0.5, ("condenser air", "glass"),
+    Pair("blocked or recirculated", "condenser blocked", "hot air recirculated", ("condenser air", "glass"),
          "fit a new condenser and see", 240.0),
-    Pair("blocked or fan", "condenser blocked", "condenser fan slow", 0.8, ("fan", "condenser air"),
+    Pair("blocked or fan", "condenser blocked", "condenser fan slow", ("fan", "condenser air"),
          "fit a new condenser and see", 240.0),
-    Pair("blocked or air", "condenser blocked", "air in the circuit", 0.8, ("condenser air", "standing pressure"),
+    Pair("blocked or air", "condenser blocked", "air in the circuit", ("condenser air", "standing pressure"),
          "recover, evacuate, charge anew and see", 180.0),
 )  # fmt: skip
 PULL = (
-    Pair("worn or slipping", "worn compressor", "clutch or belt slipping", 0.8, ("hub speed", "glass"),
+    Pair("worn or slipping", "worn compressor", "clutch or belt slipping", ("hub speed", "glass"),
          "fit a new compressor and see", 300.0),
-    Pair("stuck or worn", "valve stuck open", "worn compressor", 0.7, ("discharge line", "condenser air"),
+    Pair("stuck or worn", "valve stuck open", "worn compressor", ("discharge line", "condenser air"),
          "fit a new compressor and see", 300.0, (96.0, 104.0)),
-    Pair("slipping or worn", "clutch or belt slipping", "worn compressor", 0.6, ("hub speed", "fan"),
+    Pair("slipping or worn", "clutch or belt slipping", "worn compressor", ("hub speed", "fan"),
          "fit a new clutch and see", 120.0),
 )  # fmt: skip
 HIDDEN = (
-    Pair("bulb or ice", "bulb charge lost", "moisture freezing", 0.8, ("valve warmed", "drier"), VALVE, 150.0),
-    Pair("screen or ice", "valve screen plugged", "moisture freezing", 0.8, ("valve warmed", "glass"), VALVE, 150.0),
-    Pair("thermostat or low switch", "thermostat opens early", "low-pressure switch opens early", 0.8,
+    Pair("bulb or ice", "bulb charge lost", "moisture freezing", ("valve warmed", "drier"), VALVE, 150.0),
+    Pair("screen or ice", "valve screen plugged", "moisture freezing", ("valve warmed", "glass"), VALVE, 150.0),
+    Pair("thermostat or low switch", "thermostat opens early", "low-pressure switch opens early",
          ("thermostat", "switches"), "fit a new clutch and see", 120.0, (96.0, 104.0), DROPS_OUT),
-    Pair("thermostat or high switch", "thermostat opens early", "high-pressure switch opens early", 0.8,
+    Pair("thermostat or high switch", "thermostat opens early", "high-pressure switch opens early",
          ("thermostat", "switches"), "fit a new clutch and see", 120.0, note=DROPS_OUT),
 )  # fmt: skip
 SITUATIONS = (STARVED, HEAD, PULL, HIDDEN)
@@ -89,17 +80,6 @@ class Seen:
 
     one: dict[str, Any]
     two: dict[str, Any]
-
-    def apart(self) -> float:
-        """Largest difference in instrument doubts; a look that differs is plain."""
-        found = 0.0
-        for name, value in self.one.items():
-            other = self.two[name]
-            if isinstance(value, str):
-                found = max(found, 2 * PLAIN if value != other else 0.0)
-            else:
-                found = max(found, abs(value - other) / observables[name].scatter)
-        return found
 
 
 def minutes(pair: Pair, offer: str) -> float:
@@ -120,7 +100,7 @@ def _situations() -> dict[tuple[str, int, float], dict[str, tuple[Any, Any, Any]
     return found
 
 
-def units_of(pair: Pair) -> tuple[tuple[int, float], ...]:
+def machines_of(pair: Pair) -> tuple[tuple[int, float], ...]:
     """Units and days (F) for which a pair is stored."""
     return tuple((unit, day) for name, unit, day in _situations() if name == pair.name)
 
@@ -172,10 +152,6 @@ TABLES = (
               (LOW_UP, "high side low", "discharge hot")),
 )  # fmt: skip
 SUSPECTS = tuple(dict.fromkeys(suspect for table in TABLES for suspect in table.suspects))
-STEP, LEAST = 0.05, 0.05
-MACHINES_PER_SUSPECT = 400
-SIGN_SEVERITIES = (0.4, 1.0)
-SIGN_UNIT, SIGN_DAY = 31, 95.0
 
 
 @lru_cache(maxsize=1)
@@ -186,135 +162,3 @@ def _likelihoods() -> dict[tuple[str, str, str], float]:
 def _rows(name: str) -> list[dict[str, str]]:
     text = files("coldcab.lessons.faults_3").joinpath(f"{name}.csv").read_text(encoding="utf-8")
     return list(csv.DictReader(line for line in text.splitlines() if not line.startswith("#")))
-
-
-# Working them out ------------------------------------------------------------------------------------------------
-
-
-def situation_worked_out(pair: Pair, unit: int, day: float) -> dict[str, tuple[Any, Any, Any]]:
-    """Readings of the healthy machine and of both faults, the second at the severity that gives the same gauges."""
-    import numpy as np
-
-    from coldcab.faults import Fault, observe
-    from coldcab.machine import nominal_charge
-    from coldcab.machine.fleet import FLEET
-    from coldcab.scenario import sick_machines
-
-    def look(*faults: Any) -> dict[str, Any]:
-        return observe(
-            FLEET[unit],
-            sick_machines.day(day, RPM),
-            refrigerant=sick_machines.REFRIGERANT,
-            charge=nominal_charge(FLEET[unit], sick_machines.REFRIGERANT),
-            faults=faults,
-            noise=False,
-        )
-
-    names = [*measurements["gauges"].gives, *(name for offer in pair.offers for name in measurements[offer].gives)]
-    one = look(Fault(pair.one, pair.severity))
-
-    def gap(other: dict[str, Any]) -> float:
-        return max(abs(other[name] - one[name]) / observables[name].scatter for name in names[:2])
-
-    two = min((look(Fault(pair.two, float(severity))) for severity in np.linspace(0.2, 1.0, 41)), key=gap)
-    well = look()
-    return {name: (well[name], one[name], two[name]) for name in dict.fromkeys(names)} | {"gap": (gap(two),) * 3}
-
-
-def likelihoods_worked_out() -> dict[str, dict[str, float]]:
-    """How often each suspect shows each sign, among invented machines of one type with scattered readings."""
-    import numpy as np
-
-    from coldcab import units
-    from coldcab.faults.atlas import HEALTHY, draw_cases
-    from coldcab.faults.observables import scattered
-    from coldcab.machine import nominal_charge
-    from coldcab.machine.fleet import FLEET
-    from coldcab.machine.readings import chart_temperature
-    from coldcab.scenario import sick_machines
-
-    name = sick_machines.REFRIGERANT
-    machine = FLEET[SIGN_UNIT]
-    cases = draw_cases(
-        machine,
-        sick_machines.day(SIGN_DAY, RPM),
-        refrigerant=name,
-        charge=nominal_charge(machine, name),
-        names=(HEALTHY, *SUSPECTS),
-        per_class=MACHINES_PER_SUSPECT,
-        seed=1,
-        severities=SIGN_SEVERITIES,
-    )
-    read = scattered(cases.seen, np.random.Generator(np.random.Philox(1)))
-    well = sick_machines.run(SIGN_UNIT, SIGN_DAY, RPM)
-    psi, degree = (
-        units.from_unit(1.0, "pressure difference", "psi"),
-        units.from_unit(1.0, "temperature difference", "F"),
-    )
-    subcooling = chart_temperature(name, read["high_gauge"]) - read["liquid_line"]
-    shown = {
-        LOW: read["low_gauge"] < well.low_gauge - 6 * psi,
-        LOW_UP: read["low_gauge"] > well.low_gauge + 3 * psi,
-        HIGH_UP: read["high_gauge"] > well.high_gauge + 20 * psi,
-        "high side low": read["high_gauge"] < well.high_gauge - 15 * psi,
-        "discharge hot": read["discharge_line"] > well.discharge_line + 10 * degree,
-        "subcooled": subcooling > 15 * degree,
-        "glass": read["glass"] != "clear",
-    }
-    return {
-        sign: {
-            suspect: float(np.clip(STEP * round(what[cases.classes == place].mean() / STEP), LEAST, 1.0 - LEAST))
-            for place, suspect in enumerate(cases.names)
-            if place
-        }
-        for sign, what in shown.items()
-    }
-
-
-def _written(values: tuple[Any, ...]) -> str:
-    return ",".join(value if isinstance(value, str) else f"{value:.6g}" for value in values)
-
-
-def main() -> None:
-    """Write both tables."""
-    from pathlib import Path
-
-    from coldcab.machine.fleet import FLEET
-
-    here = Path(__file__).parent
-    made = "# Made by: python -m coldcab.make evidence\n"
-    head = (
-        "# Readings (SI, gauges in Pa gauge) of invented machines with R-134a from the machine model, 1,500 rpm, doors "
-        "open,\n# 40 % humidity: healthy, with the first and with the second fault of a pair that has like gauges.\n"
-    )
-    lines = []
-    for pair in PAIRS.values():
-        for unit in FLEET:
-            for day in pair.days:
-                found = situation_worked_out(pair, unit, day)
-                apart = [
-                    Seen(*({n: found[n][k] for n in measurements[offer].gives} for k in (1, 2))).apart()
-                    for offer in pair.offers
-                ]
-                if found.pop("gap")[0] > LIKE_GAUGES or apart[0] < PLAIN or BLIND < apart[1] < PLAIN:
-                    continue
-                lines += [f"{pair.name},{unit},{day:g},{name},{_written(values)}\n" for name, values in found.items()]
-    text = head + made + "pair,unit,day_F,reading,healthy,one,two\n" + "".join(lines)
-    (here / "situations.csv").write_text(text, encoding="utf-8")
-    found = likelihoods_worked_out()
-    rows = [
-        f"{table.name},{sign},{suspect},{found[sign][suspect]:.2f}\n"
-        for table in TABLES
-        for sign in table.signs
-        for suspect in table.suspects
-    ]
-    head = (
-        "# How often invented machines with a fault (severity 0.4 to 1, scatter of machines, weather and instruments\n"
-        "# included) show a sign; shares of machines by twentieths, never under 0.05 or over 0.95.\n"
-    )
-    text = head + made + "table,sign,suspect,share\n" + "".join(rows)
-    (here / "likelihoods.csv").write_text(text, encoding="utf-8")
-
-
-if __name__ == "__main__":
-    main()

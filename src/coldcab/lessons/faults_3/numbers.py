@@ -8,7 +8,6 @@ from typing import Any
 from coldcab import units
 from coldcab.assess.items import PRACTICE_PREFIX
 from coldcab.faults import measurements, observables
-from coldcab.faults.bayes import updated
 from coldcab.lessons.faults_3 import evidence
 from coldcab.lessons.faults_3.evidence import GAUGES_AGAIN, SIGN_WORDS, SITUATIONS, TABLES, Pair, Seen, SignTable
 from coldcab.machine.fleet import FLEET
@@ -47,17 +46,17 @@ class Job:
         return measurements[self.test].minutes
 
 
-JOBS = (
+JOBS_INSIDE = (
     Job("drier restricted", "a new drier", 150.0, "drier", True),
     Job("valve screen plugged", "a new valve with a clean screen", 180.0, "valve warmed", True),
     Job("worn compressor", "a new compressor", 300.0, "hub speed", True),
 )
-QUICK = (
+JOBS_OUTSIDE = (
     Job("condenser blocked", "blow out the condenser", 15.0, "condenser air", False),
     Job("low evaporator air", "change the cab's filter", 6.0, "vent", False),
     Job("clutch or belt slipping", "tighten the belt", 12.0, "hub speed", False),
 )
-"""Minutes of repairs are invented. Those of the first list open the circuit; the others touch no refrigerant."""
+"""Repairs that open the circuit, and repairs that touch no refrigerant; their minutes are invented."""
 
 
 @dataclass(frozen=True)
@@ -77,55 +76,53 @@ class Situation:
         """What an offered measurement shows with either suspect."""
         return evidence.seen(self.pair, self.unit, self.day, offer)
 
-    def told(self, offer: str) -> str:
-        """An offer in words, with what either suspect would show."""
+    def offer_in_words(self, offer: str) -> str:
+        """An offer, with what either suspect would show."""
         if offer == self.pair.part:
             return f"{offer}. The machine is well again, or it is not"
         words = offer if offer == GAUGES_AGAIN else measurements[offer].words
         both = self.seen(offer)
-        return f"{words}. With (1): {told(both.one)}. With (2): {told(both.two)}"
+        return f"{words}. With (1): {in_words(both.one)}. With (2): {in_words(both.two)}"
 
     def lines(self, number: int) -> list[tuple[str, str]]:
         """What the sheet shows of it."""
         now = evidence.seen(self.pair, self.unit, self.day, "gauges").one
-        well = evidence.healthy(self.pair, self.unit, self.day)
+        healthy = evidence.healthy(self.pair, self.unit, self.day)
         place = f"{FLEET[self.unit].name}, {shown(f'{self.day:g} F', 'temperature')}"
         rows = [
             (
                 f"situation {number}",
-                f"{place}. Gauges: {told(now)}; healthy on this day: {told(well)}. "
+                f"{place}. Gauges: {in_words(now)}; healthy on this day: {in_words(healthy)}. "
                 f"{self.pair.note}Two suspects are left: (1) {self.pair.one}, (2) {self.pair.two}.",
             )
         ]
         for letter, offer in zip(LETTERS, self.offers, strict=True):
-            rows.append((f"  {number} {letter}, {self.minutes(offer):g} min", self.told(offer)))
+            rows.append((f"  {number} {letter}, {self.minutes(offer):g} min", self.offer_in_words(offer)))
         return rows
 
 
-_SHORT = {
-    "low_gauge": "low side",
-    "high_gauge": "high side",
-    "drier_in": "in",
-    "drier_out": "out",
-    "condenser_air_in": "at its face",
-    "condenser_air_out": "behind it",
-    "suction_line_at_compressor": "",
-    "discharge_line": "",
-    "vent": "",
-    "glass": "",
-    "standing_pressure": "",
-    "hub_slip": "hub slower by",
-    "fan_share": "speed",
-    "low_gauge_valve_warmed": "low side moves",
-    "thermostat_opens_at": "opens at",
-    "high_switch_opens_at": "high one opens at",
-    "low_switch_opens_at": "low one opens at",
+_SENTENCES = {
+    "low_gauge": "low side {reading}",
+    "high_gauge": "high side {reading}",
+    "drier_in": "in {reading}",
+    "drier_out": "out {reading}",
+    "condenser_air_in": "at its face {reading}",
+    "condenser_air_out": "behind it {reading}",
+    "hub_slip": "hub slower by {reading}",
+    "fan_share": "speed {reading}",
+    "low_gauge_valve_warmed": "low side moves {reading}",
+    "thermostat_opens_at": "opens at {reading}",
+    "high_switch_opens_at": "high one opens at {reading}",
+    "low_switch_opens_at": "low one opens at {reading}",
 }
+"""Where a measurement gives more than one reading, or its name does not say which."""
 
 
-def told(values: dict[str, Any]) -> str:
+def in_words(values: dict[str, Any]) -> str:
     """Return readings in words, rounded as shop instruments show them."""
-    return ", ".join(f"{_SHORT[name]} {_reading(name, value)}".strip() for name, value in values.items())
+    return ", ".join(
+        _SENTENCES.get(name, "{reading}").format(reading=_reading(name, value)) for name, value in values.items()
+    )
 
 
 def _reading(name: str, value: Any) -> str:
@@ -179,10 +176,6 @@ class EvidenceCase:
     practice: bool = False
     """Practice asks about the first two situations and the first job, and shows no more."""
 
-    def posterior(self, *signs: int) -> float:
-        """Probability of the suspect asked for after some of the signs."""
-        return updated(self.rates, *(self.table.shares(sign) for sign in signs))[self.asked]
-
     def lines(self) -> list[tuple[str, str]]:
         """What the sheet shows, as pairs of label and text."""
         rows = [("instruments' doubt", _doubts())]
@@ -197,7 +190,8 @@ class EvidenceCase:
         ]
         machines = [("machine P", self.first_job, self.first_chance)]
         if not self.practice:
-            rows.append(("  a further one", AGAIN if self.again else self._third()))
+            further = f"another instrument: {SIGN_WORDS[self.table.signs[2]]}. Shows in {self._shares(2)}"
+            rows.append(("  a further one", AGAIN if self.again else further))
             machines.append(("machine Q", self.second_job, self.second_chance))
         for name, job, chance in machines:
             touch = "opens the circuit" if job.opens else "opens nothing"
@@ -210,9 +204,6 @@ class EvidenceCase:
                 )
             )
         return rows
-
-    def _third(self) -> str:
-        return f"another instrument: {SIGN_WORDS[self.table.signs[2]]}. Shows in {self._shares(2)}"
 
     def _shares(self, sign: int) -> str:
         return self._each([f"{100 * share:.0f} %" for share in self.table.shares(sign)])
@@ -231,12 +222,12 @@ def draw_case(term: str, learner: str, *, assignment: str = "faults-3") -> Evide
     situations = []
     for number, pairs in enumerate(SITUATIONS):
         pair = draw.pick(f"pair {number}", pairs)
-        unit, day = draw.pick(f"machine {number}", evidence.units_of(pair))
+        unit, day = draw.pick(f"machine {number}", evidence.machines_of(pair))
         offers = draw.order(f"offers {number}", (*pair.offers, GAUGES_AGAIN, pair.part))
         situations.append(Situation(pair, unit, day, offers))
-    long, quick = draw.pick("long", JOBS), draw.pick("quick", QUICK)
+    inside, outside = draw.pick("long", JOBS_INSIDE), draw.pick("quick", JOBS_OUTSIDE)
     chances = draw.number("long chance", 0.70, 0.86, 0.02), draw.number("quick chance", 0.88, 0.96, 0.02)
-    first, second = draw.order("jobs", ((long, chances[0]), (quick, chances[1])))
+    first, second = draw.order("jobs", ((inside, chances[0]), (outside, chances[1])))
     table, rates, asked = draw.pick("table", ASKED)
     return EvidenceCase(
         situations=tuple(situations),
