@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from itertools import groupby
 from typing import Any
 
 from coldcab.words import _
@@ -97,8 +98,10 @@ class Card:
 class Deck:
     """The finished cards of a practice sheet, as ``practice.json`` holds them: some hundred sets of numbers.
 
-    The file has, under ``lines``, what all cards of a line share (tolerance, ideas, prices), and under ``cases`` a list
-    with, for each set of numbers and each line, the right value and the values that show an idea.
+    The file has, under ``lines``, what all cards of a line share (tolerance, ideas, prices, and once each its ``words``
+    and its ``causes``, the groups of choices that tell a cause), and under ``cases`` a list with, for each set of
+    numbers and each line, the right value, and each idea with the values that show it. Where a line has words, a value
+    is a place among them.
     """
 
     def __init__(self, text: str) -> None:
@@ -113,12 +116,18 @@ class Deck:
     def card(self, label: str, number: int) -> Card:
         """Return the card of a line for a set of numbers, from 1; after the last comes the first again."""
         shared, own = self._lines[label], self._cases[(number - 1) % len(self._cases)][label]
+        words = shared.get("words")
+
+        def value(written: Any) -> Value:
+            found: Value = words[written] if words else written
+            return found
+
+        shows = tuple((idea, value(each)) for idea, *values in own["shows"] for each in values)
         evidence = None
-        if "groups" in own:
-            groups = tuple(tuple(tuple(group) for group in cause) for cause in own["groups"])
-            evidence = Evidence(groups=groups, **shared["evidence"])
-        shows = tuple((idea, value) for idea, value in own["shows"])
-        return Card(own["right"], Tolerance(**shared["tolerance"]), self._ideas[label], shows, evidence)
+        if "evidence" in shared:
+            causes = (shared["causes"][place] for place in own["causes"])
+            evidence = Evidence(tuple(tuple(map(tuple, groups)) for groups in causes), **shared["evidence"])
+        return Card(value(own["right"]), Tolerance(**shared["tolerance"]), self._ideas[label], shows, evidence)
 
 
 def deck_text(labels: Iterable[str], cases: Iterable[Mapping[str, Card]]) -> str:
@@ -130,14 +139,21 @@ def deck_text(labels: Iterable[str], cases: Iterable[Mapping[str, Card]]) -> str
         If the cards of a line do not share tolerance and ideas.
     """
     labels, rows = list(labels), list(cases)
-    lines = {label: _shared(rows[0][label]) for label in labels}
-    for row in rows:
-        for label in labels:
-            if _shared(row[label]) != lines[label]:
-                raise ValueError(_("The cards of {label!r} differ in more than their values.").format(label=label))
-    written = ",\n".join(json.dumps({label: _own(row[label]) for label in labels}, ensure_ascii=False) for row in rows)
-    head = json.dumps(lines, ensure_ascii=False, indent=1)
-    return _('{{"lines": {head},\n"cases": [\n{written}\n]}}\n').format(head=head, written=written)
+    lines, columns = {}, []
+    for label in labels:
+        cards = [row[label] for row in rows]
+        shared = _shared(cards[0])
+        if any(_shared(card) != shared for card in cards):
+            raise ValueError(_("The cards of {label!r} differ in more than their values.").format(label=label))
+        words = list(dict.fromkeys(value for card in cards for value in _values(card) if isinstance(value, str)))
+        causes = list(dict.fromkeys(groups for card in cards if card.evidence for groups in card.evidence.groups))
+        lines[label] = shared | ({"words": words} if words else {}) | ({"causes": causes} if causes else {})
+        columns.append([_own(card, words, causes) for card in cards])
+    written = (
+        json.dumps(dict(zip(labels, row, strict=True)), ensure_ascii=False) for row in zip(*columns, strict=True)
+    )
+    head, body = json.dumps(lines, ensure_ascii=False, indent=1), ",\n".join(written)
+    return f'{{"lines": {head},\n"cases": [\n{body}\n]}}\n'
 
 
 def _shared(card: Card) -> dict[str, Any]:
@@ -149,11 +165,22 @@ def _shared(card: Card) -> dict[str, Any]:
     return shared
 
 
-def _own(card: Card) -> dict[str, Any]:
-    own: dict[str, Any] = {"right": _short(card.right), "shows": [[idea, _short(value)] for idea, value in card.shows]}
-    return own | ({"groups": card.evidence.groups} if card.evidence else {})
+def _values(card: Card) -> tuple[Value, ...]:
+    return card.right, *(show[1] for show in card.shows)
 
 
-def _short(value: Value) -> Value:
+def _own(card: Card, words: list[str], causes: list[Any]) -> dict[str, Any]:
+    def written(value: Value) -> Value:
+        return words.index(value) if isinstance(value, str) else _short(value)
+
+    shows = [
+        [idea, *(written(show[1]) for show in shown_by)]
+        for idea, shown_by in groupby(card.shows, key=lambda show: show[0])
+    ]
+    own: dict[str, Any] = {"right": written(card.right), "shows": shows}
+    return own | ({"causes": [causes.index(groups) for groups in card.evidence.groups]} if card.evidence else {})
+
+
+def _short(value: float) -> float:
     """Ten digits, far below what any tolerance can tell."""
-    return value if isinstance(value, str) else float(f"{value:.10g}")
+    return float(f"{value:.10g}")
