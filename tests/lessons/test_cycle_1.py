@@ -1,33 +1,66 @@
-"""Numbers in the sentences of lesson cycle-1."""
+"""Lesson cycle-1: the numbers in its sentences."""
 
-from coldcab import air, refrigerants, units
+from iapws import IAPWS97
+
+from coldcab import air, instruments, units
+from coldcab.lessons.cycle_1.worked import tank_rows
+from coldcab.service import law
+from lesson_rows import fahrenheit, saturation_fahrenheit, tables_within, takes
+from material import keys_of
 
 
 def _air(feet, unit="psia"):
     return units.convert(air.atmospheric_pressure(units.from_unit(feet, "length", "ft")), "pressure", unit)
 
 
-def _saturation(refrigerant, psig):
-    pressure = units.from_unit(psig, "pressure", "psig")
-    return units.convert(refrigerants.saturation_temperature(refrigerant, pressure), "temperature", "F")
-
-
 def _rings_agree():
     """Gauge reading at sea level where both rings show the same temperature, as that temperature."""
     readings = range(20, 120)
-    nearest = min(readings, key=lambda psig: abs(_saturation("R-12", psig) - _saturation("R-134a", psig)))
-    return _saturation("R-12", nearest)
+    nearest = min(
+        readings, key=lambda psig: abs(saturation_fahrenheit("R-12", psig) - saturation_fahrenheit("R-134a", psig))
+    )
+    return saturation_fahrenheit("R-12", nearest)
+
+
+def _allowances():
+    """psi that the law's table stands above saturation, row by row."""
+    return [limit - saturated for _, limit, saturated in tank_rows()]
 
 
 SAID = [
+    ("reads 60 psig and says", lambda: 50 < saturation_fahrenheit("R-134a", 60) < 75),  # the engine is cold
+    (
+        "the gauge shows 30 psig at sea level. What is the absolute pressure? Is it more, the same or less in a yard "
+        "at 6,000 ft?",
+        lambda: takes(instruments.pressure_and_temperature, gauge=30, altitude=6000),
+    ),
     ("about 14.7 psi (101 kPa)", lambda: round(_air(0), 1) == 14.7 and round(_air(0, "kPa")) == 101),
     (
         "about half a psi for every thousand feet",
         lambda: all(0.4 < _air(h) - _air(h + 1000) < 0.6 for h in range(0, 9000, 1000)),
     ),
-    ("leaves 9.9 inHg at sea level", lambda: round(_air(0, "inHg absolute") - 20, 1) == 9.9),
+    ("20 inHg of vacuum leaves 9.9 inHg at sea level", lambda: round(_air(0, "inHg absolute") - 20, 1) == 9.9),
     ("about 4 inHg at 6,000 ft", lambda: round(_air(6000, "inHg absolute") - 20) == 4),
     ("Around 65 F both rings almost agree", lambda: abs(_rings_agree() - 65) < 5),
-    ("at low pressures R-134a is warmer", lambda: _saturation("R-134a", 20) > _saturation("R-12", 20) + 2),
-    ("at high pressures it is cooler", lambda: _saturation("R-134a", 200) < _saturation("R-12", 200) - 2),
+    (
+        "boils at 212 F only at sea-level pressure",
+        lambda: abs(IAPWS97(P=0.101325, x=0).T - fahrenheit(212)) < 0.05,
+    ),
+    (
+        "the pipe feels hot, 105 F, at 200 psig of R-134a",  # and holds subcooled liquid, as the page goes on
+        lambda: saturation_fahrenheit("R-134a", 200) > 105 + 10,
+    ),
+    ("are in doubt by about 2 F", lambda: abs(keys_of("cycle-1").DOUBT - 2 / 1.8) < 1e-9),
+    ("is full of R-134a at 90 F", lambda: takes(instruments.container, temperature=90)),
+    ("stands for 12 hours at 65 F or above", lambda: law.fact("V15").value == "65 F / 12 h"),
+    ("lies 9 to 13 psi above saturation", lambda: 9 < min(_allowances()) < 10 and 12 < max(_allowances()) < 13),
+    ("tables within 0.01 % of it", lambda: tables_within(1e-4)),
+    (
+        "at low pressures R-134a is warmer",
+        lambda: saturation_fahrenheit("R-134a", 20) > saturation_fahrenheit("R-12", 20) + 2,
+    ),
+    (
+        "at high pressures it is cooler",
+        lambda: saturation_fahrenheit("R-134a", 200) < saturation_fahrenheit("R-12", 200) - 2,
+    ),
 ]

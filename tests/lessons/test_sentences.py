@@ -21,7 +21,7 @@ COURSE = Path(__file__).parents[2] / "course"
 
 # Lessons whose numbers do not have a row each yet.
 NOT_YET = (
-    *("cycle-1", "cycle-2", "cycle-3", "cycle-4", "retrofit-1", "retrofit-2", "retrofit-3", "retrofit-4"),
+    *("retrofit-1", "retrofit-2", "retrofit-3", "retrofit-4"),
     #
     *("oil-1", "oil-2", "faults-1", "faults-2", "faults-3", "faults-4", "capstone"),
 )

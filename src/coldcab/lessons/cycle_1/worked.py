@@ -27,7 +27,7 @@ def air_pressure_table() -> Example:
     return table(head, body, "Air pressure of the standard atmosphere; between two rows, go in proportion")
 
 
-def _tank_rows() -> list[tuple[float, float, float]]:
+def tank_rows() -> list[tuple[float, float, float]]:
     """Temperature (F), published limit (psig) and the course's saturation pressure (psig at sea level)."""
     found = []
     for row in published.rows("ncg_r12"):
@@ -45,7 +45,7 @@ def tank_pressure_table(every: int = 4) -> Example:
     """
     body = [
         (f"{fahrenheit:.0f} F", f"{limit:.0f} psig", f"{shown:.1f} psig", f"{limit - shown:.1f} psi")
-        for fahrenheit, limit, shown in _tank_rows()[::every]
+        for fahrenheit, limit, shown in tank_rows()[::every]
     ]
     head = ("temperature", "limit printed in the law", "saturation, this course", "allowance for air")
     return table(head, body, "R-12 in a container, gauge at sea level")
@@ -58,7 +58,7 @@ def tank_pressure_chart() -> Example:
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.figure import Figure
 
-    rows = _tank_rows()
+    rows = tank_rows()
     fahrenheit = [row[0] for row in rows]
     figure = Figure(figsize=(7.2, 4.2), dpi=110, layout="constrained")
     axes = figure.add_subplot(xlabel="container temperature, F", ylabel="gauge at sea level, psig")
