@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import ast
+import re
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
-PACKAGE = Path(__file__).parents[1] / "src" / "coldcab"
+import coldcab
+
+ROOT = Path(__file__).parents[1]
+PACKAGE = ROOT / "src" / "coldcab"
 ROOMS = (
     "words", "quantities", "units", "published", "learner", "air", "refrigerants", "cycle", "oil", "machine", "faults",
     "service", "scenario", "assess", "instruments", "course", "job", "lessons", "worked", "placement", "notebook",
@@ -127,6 +132,38 @@ def test_what_is_heavy_waits(room):
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+def public_functions(body: list[ast.stmt], outside: str = "") -> Iterator[tuple[str, ast.FunctionDef]]:
+    """Functions and methods that others may call, with operators and the making of objects."""
+    for node in body:
+        if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
+            yield from public_functions(node.body, f"{node.name}.")
+        elif isinstance(node, ast.FunctionDef) and (not node.name.startswith("_") or node.name.startswith("__")):
+            yield f"{outside}{node.name}", node
+
+
+def test_public_functions_say_what_they_take_and_give():
+    """No signature in the rooms before `assess` holds a bare Any; a name that says what is meant may stand for it."""
+    strict = ROOMS[: ROOMS.index("assess")]
+    bare = {
+        f"{name_of(path)}: {name}"
+        for path in FILES
+        if room_of(path) in strict
+        for name, function in public_functions(ast.parse(path.read_text(encoding="utf-8")).body)
+        for part in (function.args, function.returns)
+        if part is not None
+        for node in ast.walk(part)
+        if isinstance(node, ast.Name) and node.id == "Any"
+    }
+    assert bare == set()
+
+
+def test_version_and_changelog_agree():
+    changelog = (ROOT / "CHANGELOG.md").read_text(encoding="utf-8")
+    newest = re.search(r"^## (.*)$", changelog, re.MULTILINE)
+    assert newest is not None
+    assert re.fullmatch(rf"{re.escape(coldcab.__version__)}, \d{{4}}-\d\d-\d\d", newest[1])
 
 
 def test_files_are_of_a_size_that_can_be_read():

@@ -12,7 +12,6 @@ machines, one fault at a time; a real machine has more ways to surprise.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
 
 from coldcab.faults.atlas import Atlas, Posterior, build_atlas
 from coldcab.faults.catalogue import (
@@ -81,13 +80,13 @@ __all__ = [
 
 
 def diagnose(
-    readings: Readings | Mapping[str, Any],
+    readings: Readings | Mapping[str, object],
     *,
     machine: Machine,
     conditions: Conditions,
     refrigerant: str,
     charge: float,
-    tests: Mapping[str, Any] | None = None,
+    tests: Mapping[str, object] | None = None,
     prior: str | Mapping[str, float] = "usual",
     atlas: Atlas | None = None,
 ) -> Posterior:

@@ -15,7 +15,6 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Any
 
 import numpy as np
 
@@ -25,6 +24,7 @@ from coldcab.faults.observables import (
     GLASS_ERROR,
     GLASS_LOOKS,
     NUMBERS,
+    Observed,
     observables,
     observations,
     run_all,
@@ -33,6 +33,7 @@ from coldcab.machine import Conditions, Effects, Machine, Readings, charge_range
 from coldcab.machine.conditions import LIMITS as CONDITION_LIMITS
 from coldcab.machine.effects import HEALTHY as NOTHING
 from coldcab.machine.effects import LIMITS as EFFECT_LIMITS
+from coldcab.quantities import Value
 from coldcab.refrigerants import resolve
 
 PER_CLASS = 64
@@ -151,7 +152,7 @@ class Atlas:
             self._kernels[taken] = Kernel.of(self.cases, taken, self.bandwidth)
         return self._kernels[taken]
 
-    def log_likelihoods(self, taken: Mapping[str, Any]) -> np.ndarray:
+    def log_likelihoods(self, taken: Mapping[str, Observed]) -> np.ndarray:
         """Log-likelihood of checked observations for every case."""
         numbers = tuple(name for name in NUMBERS if name in taken)
         total = np.zeros(len(self.cases.classes))
@@ -164,9 +165,9 @@ class Atlas:
 
     def posterior(
         self,
-        readings: Readings | Mapping[str, Any],
+        readings: Readings | Mapping[str, object],
         *,
-        tests: Mapping[str, Any] | None = None,
+        tests: Mapping[str, object] | None = None,
         prior: str | Mapping[str, float] = "usual",
     ) -> Posterior:
         """What the readings say; see `diagnose` for the arguments."""
@@ -224,7 +225,7 @@ def covariance_of(cases: Cases, taken: tuple[str, ...], bandwidth: float) -> np.
     return result
 
 
-def look_chances(name: str, truth: np.ndarray, look: Any) -> np.ndarray:
+def look_chances(name: str, truth: np.ndarray, look: object) -> np.ndarray:
     """Chance that each case is judged to look so."""
     if name == "coil_frost":
         return np.where(truth == look, 1.0 - FROST_ERROR, FROST_ERROR)
@@ -260,7 +261,7 @@ class Posterior:
     """Probabilities of healthy and of every fault, after the observations in ``taken``."""
 
     atlas: Atlas = field(repr=False)
-    taken: dict[str, Any]
+    taken: dict[str, Observed]
     probabilities: dict[str, float]
     weights: np.ndarray = field(repr=False)  # of every case of the atlas
 
@@ -319,9 +320,10 @@ class Posterior:
         )
 
 
-def entropy(chances: np.ndarray) -> Any:
+def entropy(chances: np.ndarray) -> Value:
     """Bits of the last axis."""
-    return -np.sum(chances * np.log2(np.where(chances > 0, chances, 1.0)), axis=-1)
+    bits: Value = -np.sum(chances * np.log2(np.where(chances > 0, chances, 1.0)), axis=-1)
+    return bits
 
 
 def build_atlas(

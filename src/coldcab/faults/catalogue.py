@@ -8,9 +8,10 @@ complaints, an ASSUMPTION: no survey of such machines was found. Replace them by
 from __future__ import annotations
 
 import difflib
+from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Any
+from typing import SupportsFloat
 
 import numpy as np
 
@@ -18,6 +19,7 @@ from coldcab.faults import charge_faults, control_faults, high_side_faults, low_
 from coldcab.faults.definitions import Change, Entry, FaultError
 from coldcab.machine import Effects
 from coldcab.machine.effects import HEALTHY as HEALTHY_EFFECTS
+from coldcab.quantities import Value
 
 __all__ = [
     "BASE_RATE_MARK",
@@ -48,7 +50,7 @@ HEALTHY_RATE = 6.0
 """Relative number of complaints with nothing wrong in the circuit (assumption): sun, doors, a hot day."""
 
 
-def entry(name: Any) -> Entry:
+def entry(name: object) -> Entry:
     """The catalogue's entry. Raises `FaultError`, naming the nearest, if there is none."""
     if isinstance(name, str):
         found = catalogue.get(name.strip().lower())
@@ -68,9 +70,9 @@ def group(name: str) -> str:
 SHARES = ("foreign_share", "recirculation", "slip", "ice", "bulb_contact_loss", "heater_leak")
 
 
-def combine(effects: Effects, changes: dict[str, Any]) -> Effects:
+def combine(effects: Effects, changes: Mapping[str, Value]) -> Effects:
     """Effects with a fault's changes on top: factors multiply, offsets add, shares leave (1 - a)(1 - b)."""
-    values: dict[str, Any] = {}
+    values: dict[str, Value] = {}
     for field, value in changes.items():
         before = getattr(effects, field)
         if field in SHARES:
@@ -109,11 +111,11 @@ class Fault:
         return combine(effects, changes)
 
 
-def checked_severity(severity: Any) -> float:
+def checked_severity(severity: object) -> float:
     """A severity as a float from 0 to 1, else `FaultError`."""
     low, high = SEVERITY_RANGE
     try:
-        if isinstance(severity, str | bytes | bool):
+        if isinstance(severity, str | bytes | bool) or not isinstance(severity, SupportsFloat):
             raise TypeError
         number = float(severity)
     except (TypeError, ValueError, OverflowError):

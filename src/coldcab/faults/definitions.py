@@ -15,11 +15,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from coldcab.machine.effects import HEALTHY as HEALTHY_EFFECTS
+from coldcab.machine.ops import Value
 from coldcab.quantities import ColdcabError
 
 
@@ -35,7 +35,7 @@ class Change:
     worst: float
     form: str = "straight"
 
-    def value(self, severity: Any) -> Any:
+    def value(self, severity: Value) -> Value:
         """The field's value for a severity (number or array), healthy at 0."""
         healthy, worst = getattr(HEALTHY_EFFECTS, self.field), self.worst
         if self.form == "closing":
@@ -69,7 +69,7 @@ class Entry:
     caution: str = ""
     only: tuple[str, ...] | None = None
 
-    def effects(self, severity: Any) -> dict[str, Any]:
+    def effects(self, severity: Value) -> dict[str, Value]:
         """Values of the fields it changes at a severity (number or array) from 0 to 1."""
         return {change.field: change.value(severity) for change in self.changes}
 

@@ -12,17 +12,21 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields, replace
 from difflib import get_close_matches
 from types import MappingProxyType
-from typing import Any
+from typing import Any, SupportsFloat, TypeAlias
 
 import numpy as np
 
 from coldcab.faults.catalogue import FaultError
 from coldcab.machine import Conditions, Effects, Machine, Readings, simulate, simulate_many
 from coldcab.machine.conditions import LIMITS as CONDITION_LIMITS
-from coldcab.machine.effects import gather
+from coldcab.machine.effects import Faults, gather
 from coldcab.machine.readings import chart_temperature
 
 BAR = 1e5
+
+Observed: TypeAlias = float | str | bool
+"""One observation: a value in SI, the word for the sight glass, or whether the fins carry frost."""
+
 GLASS_LOOKS = ("clear", "bubbles", "foam", "streaks", "still")
 GLASS_ERROR = 0.08  # share of looks that are judged wrong [invented]
 FROST_ERROR = 0.05
@@ -287,10 +291,10 @@ def observe(
     *,
     refrigerant: str,
     charge: float,
-    faults: Any = (),
+    faults: Faults = (),
     noise: bool = True,
     seed: int = 0,
-) -> dict[str, Any]:
+) -> dict[str, Observed]:
     """Everything that could be measured on one machine, hands-on tests included: what a bench or a clinic deals out.
 
     Arguments as for `coldcab.machine.simulate`; ``noise`` adds the scatter of `observables`, the same for the same
@@ -303,7 +307,7 @@ def observe(
     return {name: np.asarray(seen[name])[0].item() for name in observables}
 
 
-def observations(readings: Readings | Mapping[str, Any], refrigerant: str) -> dict[str, Any]:
+def observations(readings: Readings | Mapping[str, object], refrigerant: str) -> dict[str, Observed]:
     """Checked observations from `Readings` or a mapping; what was not measured (None, NaN) is left out.
 
     A mapping may also give ``superheat_measured`` or ``subcooling_measured`` (K) beside the gauge they were worked out
@@ -312,7 +316,7 @@ def observations(readings: Readings | Mapping[str, Any], refrigerant: str) -> di
     if isinstance(readings, Readings):
         if isinstance(readings.status, np.ndarray):
             raise FaultError("These readings are of many runs; give those of one, for example readings[0].")
-        given: dict[str, Any] = _read_off(readings)
+        given: dict[str, object] = _read_off(readings)
     elif isinstance(readings, Mapping):
         given = _worked_back(dict(readings), refrigerant)
     else:
@@ -320,9 +324,9 @@ def observations(readings: Readings | Mapping[str, Any], refrigerant: str) -> di
     return {name: value for name, raw in given.items() if (value := checked(name, raw)) is not None}
 
 
-def checked(name: Any, value: Any) -> Any:
+def checked(name: object, value: object) -> Observed | None:
     """An observation's value as the atlas takes it, None if it was not measured; else `FaultError`."""
-    if name not in observables:
+    if not isinstance(name, str) or name not in observables:
         raise FaultError(
             f"There is no reading named {str(name)[:60]!r}; the nearest is {nearest(name, observables)!r}."
         )
@@ -360,9 +364,9 @@ RANGES = {
 }
 
 
-def _number(words: str, value: Any) -> float:
+def _number(words: str, value: object) -> float:
     try:
-        if isinstance(value, str | bytes | bool | np.bool_):
+        if isinstance(value, str | bytes | bool | np.bool_) or not isinstance(value, SupportsFloat):
             raise TypeError
         number = float(value)
     except (TypeError, ValueError, OverflowError):
@@ -372,7 +376,7 @@ def _number(words: str, value: Any) -> float:
     return number
 
 
-def _worked_back(given: dict[str, Any], refrigerant: str) -> dict[str, Any]:
+def _worked_back(given: dict[str, object], refrigerant: str) -> dict[str, object]:
     """Superheat and subcooling turned back into the line temperature that was read, hub speed into slip."""
 
     def taken(name: str, remove: bool = False) -> float | None:
@@ -401,6 +405,6 @@ def _worked_back(given: dict[str, Any], refrigerant: str) -> dict[str, Any]:
     return given
 
 
-def nearest(name: Any, names: Iterable[str]) -> str:
+def nearest(name: object, names: Iterable[str]) -> str:
     """The name most like what was written."""
     return get_close_matches(str(name), list(names), n=1, cutoff=0.0)[0]

@@ -41,7 +41,6 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from types import MappingProxyType
-from typing import Any
 
 import numpy as np
 
@@ -49,6 +48,7 @@ from coldcab.faults.catalogue import Entry, FaultError, catalogue, checked_sever
 from coldcab.faults.observables import observables
 from coldcab.machine import Conditions, Effects, Machine, Readings, simulate_many
 from coldcab.machine.effects import NAMES
+from coldcab.quantities import Value
 from coldcab.refrigerants import resolve
 
 SEVERITY = 0.8
@@ -63,7 +63,7 @@ class Quantity:
     words: str
     kind: str
     resolved: float
-    value: Callable[[Readings], Any]
+    value: Callable[[Readings], Value]
 
 
 def _scatter(*names: str) -> float:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 from numpy import log, maximum, minimum, sqrt, where
 
@@ -31,9 +29,10 @@ def softplus(x: np.ndarray) -> np.ndarray:
     return result
 
 
-def select(conditions: list[np.ndarray], choices: list[Any], default: Any) -> Any:
+def select(conditions: list[np.ndarray], choices: list[np.ndarray], default: float | np.ndarray) -> np.ndarray:
     """The choice of the first condition that holds, place by place."""
-    return np.select(np.broadcast_arrays(*conditions), choices, default)
+    result: np.ndarray = np.select(np.broadcast_arrays(*conditions), choices, default)
+    return result
 
 
 def spread(x: float | np.ndarray, pattern: np.ndarray) -> np.ndarray:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from typing import Any
 
 from coldcab.machine.evaporator import AIR_HEAT
 from coldcab.machine.fluid import Fluid
@@ -32,7 +31,7 @@ def standing_pressure(
     return pressure + air * AIR_GAS_CONSTANT * temperature / room
 
 
-def rest_values(ops: Arithmetic, case: Case, standing: Value) -> dict[str, Any]:
+def rest_values(ops: Arithmetic, case: Case, standing: Value) -> dict[str, Value]:
     """What a machine shows with the clutch off for long and blower and engine running."""
     setting, cab = case.setting, case.machine.cab
     gauge = standing - setting.pressure

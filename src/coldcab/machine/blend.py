@@ -6,6 +6,7 @@ polynomial of the composition. The model is not checked against measured mixture
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import lru_cache
 from importlib import resources
 from typing import Any
@@ -23,7 +24,7 @@ MAIN, FOREIGN = "R-134a", "R-12"
 class BlendTable(FluidTable):
     """A `FluidTable` from nodes that are given."""
 
-    def __init__(self, data: Any):
+    def __init__(self, data: Mapping[str, np.ndarray]) -> None:
         self._load(data)
 
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 from coldcab.air import MoistAir
 from coldcab.machine.ops import Arithmetic, Value
+from coldcab.machine.setting import Setting
 
 INFILTRATION = 0.006  # kg/s of outside air through doors and floor [invented]
 OCCUPANT_HEAT = 80.0  # W of sensible heat of one person driving [from memory, the usual figure of ASHRAE Fundamentals]
@@ -31,17 +31,17 @@ class Cab:
     engine_conductance: float = 14.0
     heater_conductance: float = 220.0
 
-    def heat(self, ambient: Value, inside: Value, setting: Any, heat_capacity: Value) -> Value:
+    def heat(self, ambient: Value, inside: Value, setting: Setting, heat_capacity: Value) -> Value:
         """W that flow into the cab from outside, sun, people and the engine."""
         walls = (self.conductance + INFILTRATION * heat_capacity) * (ambient - inside)
         sun = self.solar * setting.sun / FULL_SUN
         return walls + sun + OCCUPANT_HEAT * setting.occupants + self.engine_conductance * (ENGINE_WALL - inside)
 
-    def water(self, ambient: Value, inside: Value, setting: Any) -> Value:
+    def water(self, ambient: Value, inside: Value, setting: Setting) -> Value:
         """kg/s of water vapour that enter; arguments are humidity ratios."""
         return INFILTRATION * (ambient - inside) + OCCUPANT_WATER * setting.occupants
 
-    def heater(self, ops: Arithmetic, air: Value, stream: Value, setting: Any) -> Value:
+    def heater(self, ops: Arithmetic, air: Value, stream: Value, setting: Setting) -> Value:
         """K by which a heater valve that does not close warms the air; ``stream`` is its m cp in W/K."""
         conductance = setting.heater_leak * self.heater_conductance
         return (1.0 - ops.exp(-conductance / stream)) * (COOLANT_TEMPERATURE - air)

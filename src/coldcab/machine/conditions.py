@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
-from typing import Any
 
 import numpy as np
 
@@ -61,7 +60,7 @@ def sentence(label: str, value: float, low: float, high: float, unit: str, where
 
 
 def check(
-    name: str, value: Any, limits: tuple[float, float, float, float, str], label: str | None = None, where: str = ""
+    name: str, value: object, limits: tuple[float, float, float, float, str], label: str | None = None, where: str = ""
 ) -> Value:
     """The value as a float or array of floats inside its limits, else `MachineError`."""
     low, high, factor, offset, unit = limits

@@ -5,12 +5,13 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from coldcab.machine.circulating_oil import mean_rise
 from coldcab.machine.compressor import Side
 from coldcab.machine.fluid import Fluid, convection, latent_slope
 from coldcab.machine.ops import Arithmetic, Value
+from coldcab.machine.setting import Setting
 from coldcab.machine.void import EVAPORATOR_SLIP, mean_void
 
 # Moist air: ASHRAE Handbook Fundamentals (2017), chapter 1, equations 20 and 30.
@@ -114,7 +115,7 @@ class Evaporator:
         return left**0.8 * total
 
     def cool(
-        self, ops: Arithmetic, fluid: Fluid, side: Side, flow: Value, enthalpy: Value, air: Stream, setting: Any
+        self, ops: Arithmetic, fluid: Fluid, side: Side, flow: Value, enthalpy: Value, air: Stream, setting: Setting
     ) -> Cooling:
         """What the coil would do to refrigerant that enters with ``enthalpy`` (J/kg) and leaves at ``side``.
 
@@ -179,7 +180,7 @@ class Evaporator:
         return Cooling(excess, temperature, drop, share, whole, mass, quality)
 
     def leaving_air(
-        self, ops: Arithmetic, air: Stream, heat: Value, coldest: Value, setting: Any
+        self, ops: Arithmetic, air: Stream, heat: Value, coldest: Value, setting: Setting
     ) -> tuple[Value, Value, Value]:
         """Temperature (K) and humidity ratio of the air that has given off ``heat`` W, and the surface temperature.
 

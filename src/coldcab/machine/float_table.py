@@ -167,7 +167,7 @@ class FloatTable(FluidTable):
             for a0, a1, a2, a3, b0, b1, b2, b3, c0, c1, c2, c3, d0, d1, d2, d3 in get(number) or make(number)
         ]
 
-    def saturation(self, log_pressure: Value) -> Any:
+    def saturation(self, log_pressure: Value) -> Value:
         """All saturation functions at once; a `FloatLine` for a float, as the methods below need it then."""
         if isinstance(log_pressure, float):
             top, start, rate = self._float_scale

@@ -9,6 +9,7 @@ from coldcab import refrigerants
 from coldcab.machine.circulating_oil import KEPT, RISE
 from coldcab.machine.float_table import FloatTable
 from coldcab.machine.ops import Arithmetic, Value
+from coldcab.refrigerants import SaturationLine
 
 # ln F = a + b t + c t^2 + d t^3 with t = (T - 300 K) / 50 K, where F = k^0.6 cp^0.4 mu^-0.4 in SI units is all that
 # turbulent convection (Dittus and Boelter 1930) asks of a fluid. Least squares to CoolProp 8.0.0 along the saturation
@@ -76,7 +77,7 @@ def convection(ops: Arithmetic, coefficients: tuple[float, float, float, float],
 
 
 def gas(
-    fluid: Fluid, ops: Arithmetic, log_pressure: Value, excess: Value, line: Any, oil: Value = 0.0
+    fluid: Fluid, ops: Arithmetic, log_pressure: Value, excess: Value, line: SaturationLine, oil: Value = 0.0
 ) -> tuple[Value, Value, Value, Value]:
     """Temperature (K), volume (m3/kg), entropy (J/(kg K)) and wetness of gas ``excess`` J/kg above saturated vapour.
 
@@ -100,7 +101,7 @@ def gas(
 
 
 def flashed_volume(
-    ops: Arithmetic, pressure: Value, enthalpy: Value, line: Any, liquid_volume: Value
+    ops: Arithmetic, pressure: Value, enthalpy: Value, line: SaturationLine, liquid_volume: Value
 ) -> tuple[Value, Value, Value]:
     """Quality, homogeneous volume (m3/kg) and volume share of vapour of liquid (of that volume) or flashing liquid."""
     latent = line.vapor_enthalpy - line.liquid_enthalpy
@@ -113,7 +114,7 @@ def flashed_volume(
 FLASH_CORNER = 2e-4  # quality over which the onset of flashing is rounded
 
 
-def latent_slope(pressure: Value, line: Any) -> Value:
+def latent_slope(pressure: Value, line: SaturationLine) -> Value:
     """dT/dp of the saturation line, K/Pa: Clausius and Clapeyron, T (vg - vf) / hfg."""
     expansion = line.vapor_pressure_volume / pressure - line.liquid_volume
     return line.temperature * expansion / (line.vapor_enthalpy - line.liquid_enthalpy)

@@ -50,7 +50,7 @@ class Arithmetic(Protocol):
     def where(self, condition: Truth, yes: Value, no: Value) -> Value:
         """``yes`` where the condition holds, else ``no``."""
 
-    def select(self, conditions: Sequence[Truth], choices: Sequence[Any], default: Any) -> Any:
+    def select(self, conditions: Sequence[Truth], choices: Sequence[Value], default: Value) -> Value:
         """The choice of the first condition that holds."""
 
     def spread(self, x: Value, pattern: Value) -> Value:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from functools import lru_cache
-from typing import Any, cast
+from typing import Any, TypeAlias, cast
 
 from coldcab.machine.floats import softplus
 from coldcab.machine.fluid import Fluid
@@ -18,7 +18,7 @@ from coldcab.machine.layout import Machine
 from coldcab.machine.model import evaluate
 from coldcab.machine.ops import FLOATS, Arithmetic
 from coldcab.machine.setting import Setting
-from coldcab.refrigerants import SaturationLine
+from coldcab.refrigerants import FluidTable, SaturationLine
 
 Residuals = Callable[[Setting, list[float]], tuple[float, ...]]
 
@@ -35,38 +35,41 @@ class Symbol:
         self.lines = lines
         self.name = name
 
-    def _with(self, sign: str, other: Any, turned: bool = False) -> Symbol:
+    def _with(self, sign: str, other: Operand, turned: bool = False) -> Symbol:
         return self.lines.write("{} " + sign + " {}", *((other, self) if turned else (self, other)))
 
-    def __add__(self, other: Any) -> Symbol:
+    def __add__(self, other: Operand) -> Symbol:
         return self._with("+", other)
 
-    def __radd__(self, other: Any) -> Symbol:
+    def __radd__(self, other: Operand) -> Symbol:
         return self._with("+", other, turned=True)
 
-    def __sub__(self, other: Any) -> Symbol:
+    def __sub__(self, other: Operand) -> Symbol:
         return self._with("-", other)
 
-    def __rsub__(self, other: Any) -> Symbol:
+    def __rsub__(self, other: Operand) -> Symbol:
         return self._with("-", other, turned=True)
 
-    def __mul__(self, other: Any) -> Symbol:
+    def __mul__(self, other: Operand) -> Symbol:
         return self._with("*", other)
 
-    def __rmul__(self, other: Any) -> Symbol:
+    def __rmul__(self, other: Operand) -> Symbol:
         return self._with("*", other, turned=True)
 
-    def __truediv__(self, other: Any) -> Symbol:
+    def __truediv__(self, other: Operand) -> Symbol:
         return self._with("/", other)
 
-    def __rtruediv__(self, other: Any) -> Symbol:
+    def __rtruediv__(self, other: Operand) -> Symbol:
         return self._with("/", other, turned=True)
 
-    def __pow__(self, other: Any) -> Symbol:
+    def __pow__(self, other: Operand) -> Symbol:
         return self._with("**", other)
 
     def __neg__(self) -> Symbol:
         return self.lines.write("-{}", self)
+
+
+Operand: TypeAlias = Symbol | float
 
 
 class CodeLines:
@@ -82,11 +85,11 @@ class CodeLines:
         self.count += 1
         return Symbol(self, f"v{self.count}")
 
-    def write(self, pattern: str, *operands: Any) -> Symbol:
+    def write(self, pattern: str, *operands: Operand) -> Symbol:
         """Write a line; ``pattern`` has a pair of braces for each operand. Returns its symbol."""
         return self.write_several(1, pattern, *operands)[0]
 
-    def write_several(self, results: int, pattern: str, *operands: Any) -> list[Symbol]:
+    def write_several(self, results: int, pattern: str, *operands: Operand) -> list[Symbol]:
         """The same for a line that makes several symbols."""
         names = [one.name if isinstance(one, Symbol) else repr(float(one)) for one in operands]
         expression = pattern.format(*names)
@@ -127,15 +130,15 @@ class SymbolArithmetic:
         """Square root."""
         return self.write("sqrt({})", x)
 
-    def maximum(self, x: Any, y: Any) -> Symbol:
+    def maximum(self, x: Operand, y: Operand) -> Symbol:
         """The larger one."""
         return self.write("{1} if {1} > {0} else {0}", x, y)
 
-    def minimum(self, x: Any, y: Any) -> Symbol:
+    def minimum(self, x: Operand, y: Operand) -> Symbol:
         """The smaller one."""
         return self.write("{1} if {1} < {0} else {0}", x, y)
 
-    def positive(self, x: Symbol, width: Any) -> Symbol:
+    def positive(self, x: Symbol, width: Operand) -> Symbol:
         """max(x, 0) with its corner rounded."""
         return self.write("0.5 * ({0} + hypot({0}, {1}))", x, width)
 
@@ -158,12 +161,12 @@ class SymbolicLine:
 class SymbolicTable:
     """A property table that writes calls of the real one."""
 
-    def __init__(self, lines: CodeLines, name: str, table: Any):
+    def __init__(self, lines: CodeLines, name: str, table: FluidTable):
         self._lines = lines
         self._name = name
         self._table = table
 
-    def __getattr__(self, name: str) -> Any:
+    def __getattr__(self, name: str) -> object:
         return getattr(self._table, name)  # its limits
 
     def _call(self, results: int, method: str, log_pressure: Symbol, given: Symbol, line: SymbolicLine) -> list[Symbol]:

@@ -88,7 +88,7 @@ def simulate_many(
     conditions: Conditions,
     *,
     refrigerant: str,
-    charge: Any,
+    charge: Value,
     faults: Faults = (),
     start: Readings | None = None,
 ) -> Readings:
@@ -131,7 +131,7 @@ def _solve_chunk(
     conditions: Conditions,
     effects: Effects,
     refrigerant: str,
-    charge: Any,
+    charge: Value,
     count: int,
     start: np.ndarray | None = None,
 ) -> Readings:
@@ -225,7 +225,7 @@ def _charge_range(machine: Machine, fluid: Fluid) -> tuple[float, float]:
     return LEAST_CHARGE, FULLEST * machine.volume / hot.liquid_volume
 
 
-def _checked_charge(machine: Machine, fluid: Fluid, charge: Any, effects: Effects) -> Value:
+def _checked_charge(machine: Machine, fluid: Fluid, charge: Value, effects: Effects) -> Value:
     low, high = _charge_range(machine, fluid)
     limits = (low, high, 1.0, 0.0, "kg")
     where = f" of {fluid.name} in {machine.name}"

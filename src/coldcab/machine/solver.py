@@ -15,7 +15,7 @@ import numpy as np
 from coldcab.machine.fluid import Fluid
 from coldcab.machine.layout import Machine
 from coldcab.machine.model import CAB_SCALE, HUMIDITY_SCALE, SUPERHEAT_SCALE, Point, evaluate
-from coldcab.machine.ops import ARRAYS, FLOATS, Arithmetic
+from coldcab.machine.ops import ARRAYS, FLOATS, Arithmetic, Value
 from coldcab.machine.residual_code import residuals_of
 from coldcab.machine.setting import Setting, select
 from coldcab.machine.switches import FURTHEST
@@ -346,7 +346,7 @@ def _steps(jacobian: np.ndarray, residuals: np.ndarray, norm: np.ndarray) -> np.
 # The starting point
 
 
-def first_guess(ops: Arithmetic, machine: Machine, fluid: Fluid, setting: Setting) -> tuple[Any, ...]:
+def first_guess(ops: Arithmetic, machine: Machine, fluid: Fluid, setting: Setting) -> tuple[Value, ...]:
     """Scaled unknowns not far from most solutions."""
     inlet = setting.bench * setting.inlet_temperature + (1.0 - setting.bench) * (setting.ambient - 6.0)
     cold = ops.minimum(ops.maximum(inlet - 28.0, 262.0), 288.0)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
+from coldcab.machine.effects import Effects
 from coldcab.machine.fluid import Fluid
 from coldcab.machine.ops import Arithmetic, Value
+from coldcab.machine.setting import Setting
 
 OPENING_ROUNDING = 0.05
 WARMEST_BULB = 350.0  # K; above, the charge limit rules anyway
@@ -44,7 +45,9 @@ class ExpansionValve:
     external: bool = False
     contact_loss: float = 0.01
 
-    def bulb_pressure(self, ops: Arithmetic, bulb: Fluid, line: Value, around: Value, setting: Any) -> Value:
+    def bulb_pressure(
+        self, ops: Arithmetic, bulb: Fluid, line: Value, around: Value, setting: Setting | Effects
+    ) -> Value:
         """Pa: saturation of the bulb's charge, limited, times the share of the charge that is left."""
         temperature = line + (self.contact_loss + setting.bulb_contact_loss) * (around - line)
         saturated = ops.exp(bulb.table.log_pressure(ops.minimum(temperature, WARMEST_BULB)))
@@ -52,7 +55,9 @@ class ExpansionValve:
         least = saturated - ops.positive(saturated - limit, 0.08e5)
         return setting.bulb_charge * least
 
-    def opening(self, ops: Arithmetic, bulb_pressure: Value, evaporator_pressure: Value, setting: Any) -> Value:
+    def opening(
+        self, ops: Arithmetic, bulb_pressure: Value, evaporator_pressure: Value, setting: Setting | Effects
+    ) -> Value:
         """0 closed to 1 open: force balance on the diaphragm, corners rounded."""
         lift = (bulb_pressure - evaporator_pressure - self.spring - setting.valve_spring) / self.stroke
         least, most = setting.valve_minimum, setting.valve_maximum
@@ -60,7 +65,7 @@ class ExpansionValve:
         return most - ops.positive(most - lift, OPENING_ROUNDING)
 
     def drop(
-        self, ops: Arithmetic, opening: Value, flow: Value, inlet: Value, liquid: Value, out: Value, setting: Any
+        self, ops: Arithmetic, opening: Value, flow: Value, inlet: Value, liquid: Value, out: Value, setting: Setting
     ) -> Value:
         """Pressure loss, Pa: m^2 v / (2 (C A)^2), v of the flow at the ``inlet`` (m3/kg), vapour in it included.
 

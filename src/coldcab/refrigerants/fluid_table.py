@@ -10,6 +10,7 @@ tables of their own that agree with the others to the accuracy which tests/test_
 """
 
 import math
+from collections.abc import Mapping
 from importlib import resources
 from typing import Any, NamedTuple
 
@@ -45,7 +46,7 @@ class FluidTable:
         with path.open("rb") as file, np.load(file) as data:
             self._load(data)
 
-    def _load(self, data: np.lib.npyio.NpzFile) -> None:
+    def _load(self, data: Mapping[str, np.ndarray]) -> None:
         self.designation = str(data["designation"])
         self.coolprop_version = str(data["coolprop_version"])
         self.source = str(data["source"])

@@ -94,7 +94,7 @@ def nodes(designation: str) -> dict[str, np.ndarray]:
         "source": np.array(SOURCES[designation]),
         "molar_mass": np.array(fluid.molar_mass()),
         "critical": np.array(critical),
-        "limits": limits(fluid),
+        "limits": _limits(fluid),
         "pressure_range": np.array([low, high]),
         "temperature_range": np.array([coldest, warmest]),
         "edges": np.array([liquid_edge, vapor_edge]),
@@ -108,7 +108,7 @@ def nodes(designation: str) -> dict[str, np.ndarray]:
     }
 
 
-def limits(fluid: Any) -> np.ndarray:
+def _limits(fluid: Any) -> np.ndarray:
     """The numbers of ranges.FluidLimits."""
     from CoolProp import CoolProp as cp
 

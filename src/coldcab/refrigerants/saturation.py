@@ -4,7 +4,7 @@ import functools
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any, overload
+from typing import overload
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -53,11 +53,15 @@ def table_or_none(name: str) -> FluidTable | None:
     return found
 
 
+Result = Value | tuple[Value, ...]
+"""One property or several."""
+
+
 def elementwise(
     inside: NDArray[np.bool_],
     arrays: tuple[Array, ...],
-    fast: Callable[..., Any] | None,
-    slow: Callable[..., Any],
+    fast: Callable[..., Result] | None,
+    slow: Callable[..., Result],
     count: int = 1,
 ) -> Array:
     """Columns of results (count x n): fast on all elements inside the tables at once, slow one by one."""
@@ -65,10 +69,10 @@ def elementwise(
         return np.array(fast(*arrays)).reshape(count, -1)
     result = np.empty((count, inside.size))
     if fast is not None and inside.any():
-        result[:, inside] = fast(*(array[inside] for array in arrays))
+        result[:, inside] = np.array(fast(*(array[inside] for array in arrays)))
     if not inside.all():
         for place in np.flatnonzero(~inside):
-            result[:, place] = slow(*(float(array[place]) for array in arrays))
+            result[:, place] = np.array(slow(*(float(array[place]) for array in arrays)))
     return result
 
 
@@ -136,7 +140,7 @@ def _one_of_two(
     given: Value,
     quality: ArrayLike,
     span: tuple[float, float],
-    fast: Callable[..., Any] | None,
+    fast: Callable[..., Result] | None,
     column: int,
 ) -> Value:
     """Pressure (column 0) or temperature (column 1) at saturation, from the table within span."""

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import Any
 
 import numpy as np
 
 from coldcab.faults import HEALTHY, Atlas, Fault, build_atlas, catalogue, observe
 from coldcab.faults.atlas import priors
+from coldcab.faults.observables import Observed
 from coldcab.machine import nominal_charge
 from coldcab.machine.fleet import FLEET
 from coldcab.scenario.draw import Draw
@@ -40,7 +40,7 @@ def hidden(number: int) -> Fault | None:
 
 
 @lru_cache(maxsize=64)
-def seen(number: int, unit: int, ambient_fahrenheit: float, engine_rpm: float) -> dict[str, Any]:
+def seen(number: int, unit: int, ambient_fahrenheit: float, engine_rpm: float) -> dict[str, Observed]:
     """Return all that could be measured on the machine of a complaint, as shop instruments show it (SI)."""
     fault = hidden(number)
     return observe(

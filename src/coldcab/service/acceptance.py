@@ -10,7 +10,6 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import Any
 
 import numpy as np
 
@@ -211,7 +210,7 @@ class Verdict:
 
 def judge(
     run: Run,
-    readings: Readings | Mapping[str, Any],
+    readings: Readings | Mapping[str, object],
     *,
     needed: tuple[str, ...] = ("low_gauge", "high_gauge", "vent", "subcooling_measured"),
 ) -> Verdict:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 
 from coldcab.machine.conditions import MachineError, check
@@ -48,12 +46,12 @@ LIMITS: dict[str, tuple[float, float, float, float, str]] = {
 }
 
 
-def checked(name: str, value: Any, label: str | None = None) -> Value:
+def checked(name: str, value: object, label: str | None = None) -> Value:
     """The value as a float or an array of floats inside its range, else `MachineError`."""
     return check(name, value, LIMITS[name], label)
 
 
-def number(name: str, value: Any, label: str | None = None) -> float:
+def number(name: str, value: object, label: str | None = None) -> float:
     """The same for what must be a single number."""
     found = checked(name, value, label)
     if isinstance(found, np.ndarray):
@@ -61,7 +59,7 @@ def number(name: str, value: Any, label: str | None = None) -> float:
     return float(found)
 
 
-def whole(name: str, value: Any) -> int:
+def whole(name: str, value: object) -> int:
     """The same for a whole number."""
     found = number(name, value)
     if found != int(found):

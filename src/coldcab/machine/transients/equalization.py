@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
@@ -14,7 +13,7 @@ from coldcab.machine.conditions import Conditions, MachineError
 from coldcab.machine.effects import Faults, gather
 from coldcab.machine.fluid import Fluid, fluid_named
 from coldcab.machine.layout import Machine
-from coldcab.machine.ops import ARRAYS, FLOATS
+from coldcab.machine.ops import ARRAYS, FLOATS, Value
 from coldcab.machine.preparation import prepare
 from coldcab.machine.setting import Setting
 from coldcab.machine.simulate import circulating_fluid, simulate
@@ -178,7 +177,9 @@ class _Sides:
         high, low = (Contents(*(value[side] for value in both)) for side in (0, 1))
         return high, low, *pressure
 
-    def flows(self, high: Contents, low: Contents, high_pressure: Any, low_pressure: Any, coil: Any) -> tuple[Any, Any]:
+    def flows(
+        self, high: Contents, low: Contents, high_pressure: Value, low_pressure: Value, coil: Value
+    ) -> tuple[Value, Value]:
         """kg/s through the valve and past the compressor; negative where the low side is the higher one."""
         valve, drop = self.machine.valve, high_pressure - low_pressure
         bulb_pressure = valve.bulb_pressure(ARRAYS, self.bulb, coil, self.setting.ambient, self.setting)
@@ -231,7 +232,7 @@ class _Sides:
         return rates
 
 
-def _air_pressure(found: Contents, volume: Any, temperature: Any, air: Any) -> Any:
+def _air_pressure(found: Contents, volume: Value, temperature: Value, air: Value) -> Value:
     """Pa of so many kg of air in the room that the liquid leaves."""
     room = volume - found.liquid / found.liquid_density
     return air * AIR_GAS_CONSTANT * temperature / np.maximum(room, LEAST_ROOM * volume)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from coldcab.machine.conditions import MachineError
 from coldcab.machine.ops import Value
@@ -36,8 +36,8 @@ def pressure_test(
     volume: float,
     *,
     pressure: float,
-    time: Any,
-    temperature: Any,
+    time: ArrayLike,
+    temperature: ArrayLike,
     leak: Value = 0.0,
     atmosphere: float = 101325.0,
     gas_constant: float = NITROGEN,
@@ -108,7 +108,7 @@ def bled(pressure: Value, span: float, leak: Value, volume: float, atmosphere: f
     return atmosphere * (x + t) / (1.0 + x * t)
 
 
-def _weather(time: Any, temperature: Any) -> tuple[np.ndarray, np.ndarray]:
+def _weather(time: ArrayLike, temperature: ArrayLike) -> tuple[np.ndarray, np.ndarray]:
     kelvin = np.asarray(checked("temperature", temperature), dtype=float)
     if np.ndim(time) == 0:
         if kelvin.ndim:

@@ -71,14 +71,14 @@ class StoringCab(Cab):
         given = self.mass_rate * self.mass_anchor + self.mass_conductance * inside + sun
         return given / (self.mass_rate + self.mass_conductance)
 
-    def heat(self, ambient: Value, inside: Value, setting: Any, heat_capacity: Value) -> Value:
+    def heat(self, ambient: Value, inside: Value, setting: Setting, heat_capacity: Value) -> Value:
         """W into the air, what the air and the mass give up included."""
         steady = super().heat(ambient, inside, setting, heat_capacity)
         landed = self.solar * setting.sun / FULL_SUN * self.sun_on_mass
         from_mass = self.mass_conductance * (self.mass(inside, setting.sun) - inside)
         return steady - landed + from_mass + self.air_rate * (self.air_anchor - inside)
 
-    def water(self, ambient: Value, inside: Value, setting: Any) -> Value:
+    def water(self, ambient: Value, inside: Value, setting: Setting) -> Value:
         """kg/s of water vapour, what the air gives up included."""
         return super().water(ambient, inside, setting) + self.water_rate * (self.water_anchor - inside)
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 
 from coldcab.machine.at_rest import standing_pressure
 from coldcab.machine.fluid import Fluid
-from coldcab.machine.ops import ARRAYS
+from coldcab.machine.ops import ARRAYS, Value
 
 # Below a gram or so of liquid the heat capacity passes over to that of gas; rounding of the corner [invented].
 LAST_LIQUID = 5e-4  # kg
@@ -28,7 +28,7 @@ class Contents(NamedTuple):
     marginal_energy: np.ndarray  # J/kg, d(internal energy)/d(mass) at constant temperature and volume
 
 
-def contents(fluid: Fluid, mass: Any, volume: Any, temperature: Any) -> Contents:
+def contents(fluid: Fluid, mass: Value, volume: Value, temperature: Value) -> Contents:
     """Work out the contents of a vessel from mass (kg), volume (m3) and temperature (K), numbers or arrays.
 
     With liquid: p = p_sat(T); dU/dm = (v_g u_l - v_l u_g) / (v_g - v_l); dU/dT by differences of m_l u_l + m_g u_g
