@@ -1,17 +1,21 @@
-"""Numbers in the sentences of lesson retrofit-1."""
+"""Lesson retrofit-1: the numbers in its sentences, its sheet worked out by another way, its example against print."""
 
 import math
+import re
 
-from coldcab import instruments, refrigerants
+import pytest
+from CoolProp.CoolProp import PropsSI
+
+from coldcab import assess, instruments, lessons, refrigerants, units, worked
+from coldcab.lessons.retrofit_1.numbers import QUESTIONS
 from coldcab.refrigerants.exact import exact
 from coldcab.service import depth, identification, law, recovery
-from material import keys_of
+from lesson_rows import fahrenheit as kelvin
+from lesson_rows import takes
+from material import GRADED, PRACTICED, keys_of
 
 PSI, POUND = 6894.757293168, 0.45359237
-
-
-def kelvin(fahrenheit):
-    return (fahrenheit + 459.67) / 1.8
+LEARNER = ("2026-autumn", "birch")
 
 
 def leap(name, fahrenheit):
@@ -43,7 +47,40 @@ def is_mixture(share):
     return identification.identify({"R-12": 1 - share, "R-134a": share}).name == "mixture"
 
 
+def stop():
+    """lb on the scale at the mark of the cylinder of the page."""
+    return cylinder().readings["gross"] / POUND
+
+
+def rule_at(fahrenheit):
+    """The limits of the cylinder of the page that count at a temperature."""
+    return [limit for limit in cylinder().readings["limits"] if f" {fahrenheit} F" in limit.rule]
+
+
 SAID = [
+    ("A gauge at 0 psig shows the pressure of the air", lambda: units.from_unit(0, "pressure", "psig") == 101_325.0),
+    (
+        "specific gravity at 70 F (21 C)",
+        lambda: "21.1 C (70 F)" in law.fact("V13").text and round(kelvin(70) - 273.15) == 21,
+    ),
+    ("a guideline of the trade that counts at 77 F", lambda: "Guideline" in rule_at(77)[0].citation),
+    (
+        "rated for 50 lb gross weight",
+        lambda: takes(instruments.recovery_cylinder, gross_rating="50 lb", scale=38),
+    ),
+    (
+        "filled to its limit at 70 F. At which temperature would it be liquid-full? Then: what if somebody puts 5 lb",
+        lambda: five_more() and len(rule_at(70)) == 1,
+    ),
+    ("until no room is left, at 43 lb", lambda: round(stop()) == 43),
+    ("Add 5 lb more", lambda: takes(instruments.recovery_cylinder, gross_rating="50 lb", scale=stop() + 5)),
+    ("It counts with the specific gravity at 77 F", lambda: "specific gravity at 77 F" in rule_at(77)[0].rule),
+    (
+        "by 80 % of the space at 70 F",
+        lambda: law.fact("V13").number == 80 and "liquid fills 80 % of the volume" in rule_at(70)[0].rule,
+    ),
+    ("Shut off, wait 5 minutes", lambda: law.fact("V3").number == 5),
+    ("98 % as the limit of an identifier", lambda: not is_mixture(0.019) and is_mixture(0.021)),
     ("**98 % or more of one refrigerant**", lambda: not is_mixture(0.019) and is_mixture(0.021)),
     ("**4 inHg vacuum** for a cab", lambda: abs(depth.required_depth(depth.OFF_ROAD).vacuum / 3386.389 - 4) < 0.05),
     (
@@ -63,7 +100,7 @@ SAID = [
     ("Five pounds more, and a closed truck in summer is enough.", five_more),
     ("31.8 lb is 31 lb 12.8 oz", lambda: abs(0.8 * 16 - 12.8) < 1e-9),
     (
-        "is good to about 0.08 lb",
+        "steps of 0.1 lb is good to about 0.08 lb",
         lambda: abs(recovery.mass_recovered(0, 1, resolution=0.1).uncertainty - 0.2 / math.sqrt(6)) < 1e-9,
     ),
     (
@@ -78,3 +115,77 @@ SAID = [
     ("not liquid-full at 131 F", lambda: abs(recovery.TRANSPORT_TEMPERATURE - kelvin(131)) < 0.01),
     ("2 % hydrocarbon: common practice", lambda: identification.FLAMMABLE == 0.02),
 ]
+
+
+@pytest.fixture(scope="module")
+def sheet():
+    return lessons.case("retrofit-1", *LEARNER), GRADED["retrofit-1"]
+
+
+def gravity(case, fahrenheit):
+    """From CoolProp directly; water at 60 F weighs 999.02 kg/m3 (IAPWS-95)."""
+    return PropsSI("D", "T", kelvin(fahrenheit), "Q", 0, case.refrigerant.replace("-", "")) / 999.02
+
+
+def test_answers_by_hand(sheet):
+    """By the formulas of the lesson. Tables lie within 0.01 % of CoolProp; the vapor's weight is 2 % at most."""
+    case, form = sheet
+    eighty = 0.80 * case.water_capacity_lb * gravity(case, 70)
+    assert form.item("allowed net mass").answer(case) / POUND == pytest.approx(eighty, rel=3e-4)
+    stop = case.tare_lb + min(eighty, 0.60 * case.rating_lb)
+    assert form.item("stop mark").answer(case) / POUND == pytest.approx(stop, rel=3e-4)
+    net = case.warm_scale_lb - case.tare_lb
+    level = net / case.water_capacity_lb / gravity(case, case.warm_fahrenheit)
+    assert form.item("level in the warm truck").answer(case) == pytest.approx(level, rel=0.02)
+    full = form.item("liquid-full temperature").answer(case) * 1.8 - 459.67
+    overfilled = (case.overfilled_scale_lb - case.tare_lb) / case.water_capacity_lb
+    assert gravity(case, full) == pytest.approx(overfilled, rel=3e-4)
+    recovered = form.item("mass recovered").answer(case) / POUND
+    assert recovered == pytest.approx(case.after_lb - case.before_lb, abs=1e-9)
+
+
+def test_the_lessons_short_way_is_marked_right():
+    """Leaving the vapor out, as the lesson does, stays within the tolerance for every learner."""
+    item = PRACTICED["practice-retrofit-1"].item("level in the warm truck")
+    for number in range(100):
+        case = lessons.case("retrofit-1", "t", f"learner-{number}")
+        level = (case.warm_scale_lb - case.tare_lb) / case.water_capacity_lb / gravity(case, case.warm_fahrenheit)
+        assert assess.mark(item, f"{100 * level:.1f} %", case).status == "right"
+
+
+def test_every_learner_gets_one_case_that_is_allowed():
+    seen, rulings = set(), keys_of("retrofit-1").RULINGS
+    for number in range(200):
+        case = lessons.case("retrofit-1", "t", f"learner-{number}")
+        assert [rulings[name].answer for name in case.law_cases].count("yes") == 1
+        seen |= set(case.law_cases)
+    assert seen == set(QUESTIONS) == set(rulings)
+
+
+def test_each_ruling_says_where_it_stands():
+    """By rows of the law that hold what it needs, or by a source of its own; `law.cite` refuses an unknown row."""
+    for ruling in keys_of("retrofit-1").RULINGS.values():
+        assert re.search("40 CFR 82|Clean Air Act|regulator page", ruling.citation)
+        assert ruling.citation.endswith("read")
+
+
+def test_a_weight_in_two_units_is_read():
+    item = lessons.FORMS["retrofit-1"].item("mass recovered")
+    found = assess.read_answer(item, "2 lb 9 oz")
+    assert found.value == pytest.approx((2 + 9 / 16) * POUND)
+    assert found.shown.startswith("2 lb 9 oz = ")
+
+
+def test_published_fillings():
+    """CY1, CY2, CY7, CY8: specific gravity of 1.197 against 1.194, and limits printed in whole per cent."""
+    apart = [float(one) for one in re.findall(r"([+-][\d.]+)%$", worked.cylinder_fillings().text, re.M)]
+    assert len(apart) == 4
+    assert all(abs(one) < 0.3 for one in apart[:2])
+    assert all(0 <= one < 1 for one in apart[2:])
+
+
+def test_recovery_over_time_comes_back():
+    """The text alternative tells what the picture shows: less comes back each time, all of it above the air."""
+    back = [float(one) for one in re.findall(r"\+([\d.]+) psi", worked.recovery_over_time().text)]
+    assert len(back) == 3
+    assert back == sorted(back, reverse=True)

@@ -20,11 +20,7 @@ from material import COMMON_PRACTICE
 COURSE = Path(__file__).parents[2] / "course"
 
 # Lessons whose numbers do not have a row each yet.
-NOT_YET = (
-    *("retrofit-1", "retrofit-2", "retrofit-3", "retrofit-4"),
-    #
-    *("oil-1", "oil-2", "faults-1", "faults-2", "faults-3", "faults-4", "capstone"),
-)
+NOT_YET = (*("oil-1", "oil-2", "faults-1", "faults-2", "faults-3", "faults-4", "capstone"),)
 
 _NUMBER = r"[+−-]?\d[\d,]*(?:\.\d+)?"
 _UNIT = (
