@@ -1,13 +1,28 @@
-"""The capstone: whether its readings tell the fault that was put in."""
+"""The capstone: numbers in its sentences, and whether its readings tell the fault that was put in."""
 
+import re
 from dataclasses import replace
 
 import pytest
 
-from coldcab import lessons
+from coldcab import lessons, oil, worked
 from coldcab.lessons.capstone import numbers
 from coldcab.scenario import FLEET, sick_machines
 from material import keys_of
+
+
+def mineral_oil_that_stays():
+    """Percent, in the row of the worked job."""
+    (row,) = (row for row in worked.figures_of_a_job().text.splitlines() if "mineral oil that stays" in row)
+    return float(re.search(r"([\d.]+) %", row)[1])
+
+
+SAID = [
+    (
+        "just under the 5 % aimed at",
+        lambda: oil.RESIDUE_LIMIT == 0.05 and 4.5 < mineral_oil_that_stays() < 5.0,
+    ),
+]
 
 CASE, KEYS = lessons.case("capstone", "t", "ash"), keys_of("capstone").KEYS
 ACTIONS = {"": "hand it over", "charge low": "look for lost charge", "condenser blocked": "look at the condenser's air"}

@@ -22,6 +22,10 @@ def _low_falls_by(severity):
     return healthy - sick_machines.run(31, 95, 1500, "valve screen plugged", severity).low_gauge
 
 
+def at_100(fault):
+    return sick_machines.run(31, 95, 1500, fault, 1.0)
+
+
 SAID = [
     (
         "about 1 psi on the low side and 4 psi on the high side",
@@ -39,6 +43,21 @@ SAID = [
             < 8 * observables["low_gauge"].scatter
             < _low_falls_by(1.0)
         ),
+    ),
+    (
+        "Go through the three below, each at 100 %",
+        # A low charge clouds the glass, a drier's two ends differ, a plugged screen shows neither.
+        lambda: (
+            [
+                (at_100(fault).glass == "clear", at_100(fault).drier_in - at_100(fault).drier_out > 5.0)
+                for fault in numbers.LOW_SIDE_CULPRITS
+            ]
+            == [(False, False), (False, True), (True, False)]
+        ),
+    ),
+    (
+        "Move the severity on any bench above from 0 to 100 %",
+        lambda: abs(_low_falls_by(0.0)) < 1.0 < observables["low_gauge"].scatter < _low_falls_by(1.0),
     ),
 ]
 

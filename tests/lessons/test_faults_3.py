@@ -96,6 +96,10 @@ SAID = [
             and _board("30", "gauges, vent")["probabilities"][_ranked("30", "gauges")[0][0]] < 0.05
         ),
     ),
+    (
+        "divided by their sum, so that they make 100 % again",
+        lambda: abs(sum(updated((26, 8, 6), (0.5, 0.4, 0.3))) - 1) < 1e-12,
+    ),
 ]
 
 

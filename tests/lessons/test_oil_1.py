@@ -1,9 +1,16 @@
-"""Numbers in the sentences of lesson oil-1."""
+"""Lesson oil-1: numbers in its sentences, and answers worked again from formulas, without the oil room."""
 
-from coldcab import instruments, oil, units
+import math
+
+import pytest
+
+from coldcab import instruments, oil, units, worked
+from coldcab.instruments.viscosity_chart import AT_40
 from coldcab.oil.moisture import HOUR, USUAL_LIMIT
-from coldcab.oil.samples import SAMPLES
+from coldcab.oil.samples import SAMPLES, sample_named
+from material import GRADED
 
+OUNCE_OF_VOLUME = 29.5735295625e-6  # m3, exact by definition
 FLUID_OUNCE = units.from_unit(1.0, "volume", "fl oz")
 OUNCE = units.from_unit(1.0, "mass", "oz")
 THIN, THICK = (SAMPLES[name].points[0][1] for name in ("PAG 46", "PAG 150"))
@@ -56,4 +63,77 @@ SAID = [
     ("weighs 1.04 ounces for each fluid ounce", lambda: round(FLUID_OUNCE * WATER / OUNCE, 2) == 1.04),
     ("lie 3 % apart", lambda: round(100 * (oil.mass(FLUID_OUNCE, "PAG") / OUNCE - 1)) == 3),
     ("mineral oil 5 % the other way", lambda: round(100 * (1 - oil.mass(FLUID_OUNCE, "mineral oil") / OUNCE)) == 5),
+    (
+        "Each gray bar stands at 104 F (40 C)",
+        lambda: AT_40 == 313.15 == pytest.approx(units.from_unit(104.0, "temperature", "F")),
+    ),
+    (
+        # ISO 3448:1992: the grade is the mid-point viscosity at 40 C.
+        "the viscosity at 104 F (40 C)",
+        lambda: all(oil.grade_of(grade * 1e-6) == grade for grade in (32, 46, 68, 100, 150)),
+    ),
+    (
+        "move the slider to 50 %. The open triangle is the mean of the two numbers",
+        lambda: instruments.viscosity_chart(share=50).readings["mean"] == pytest.approx((THIN + THICK) / 2),
+    ),
+    ("80 cSt is no grade", lambda: oil.grade_of(80e-6) is None),
+    ("At 50 % on the slider", lambda: instruments.oil_circulation(lying="50 %").readings["change"] < 0.0),
+    (
+        "1.5 fl oz clings, each rinse is 4.5 fl oz",
+        lambda: oil.residual_after_rinses(1.5 * FLUID_OUNCE, 4.5 * FLUID_OUNCE, 1) == pytest.approx(0.25),
+    ),
+    (
+        # Grams by milliliters are kilograms by liters; the fluid ounce is exact by definition.
+        "0.987 kg/L, which is also 0.987 g/mL: 8 fl oz are 236.6 mL",
+        lambda: abs(oil.mass(1e-6, "PAG") * 1e3 - 0.987) < 2e-3 and round(8 * OUNCE_OF_VOLUME * 1e6, 1) == 236.6,
+    ),
+    ("One ounce is 28.35 g", lambda: round(0.45359237 / 16 * 1e3, 2) == 28.35),
+    ("at 104 F (40 C) on the chart", lambda: AT_40 == 313.15),
+    ("water in the open can ÷ 50 ppm", lambda: USUAL_LIMIT == 50e-6),
 ]
+
+
+def double_log(viscosity):
+    return math.log(math.log(viscosity * 1e6 + 0.7))
+
+
+@pytest.mark.parametrize("learner", ["birch", "ash", "rowan"])
+def test_answers_by_hand(learner):
+    case = GRADED["oil-1"].case("2026-autumn", learner)
+    found = {item.label: item.answer(case) for item in GRADED["oil-1"].items}
+    # ASTM D341 and D7152: straight lines and sums of the double logarithm with the constant 0.7.
+    (t1, v1), (t2, v2) = sample_named(case.running_oil).points
+    kelvin = (case.running_fahrenheit + 459.67) / 1.8
+    along = math.log(kelvin / t1) / math.log(t2 / t1)
+    index = double_log(v1) + along * (double_log(v2) - double_log(v1))
+    assert found["viscosity when running"] * 1e6 == pytest.approx(math.exp(math.exp(index)) - 0.7, rel=1e-9)
+    thin, thick = (float(name.split()[1]) * 1e-6 for name in (case.thin_oil, case.thick_oil))
+    share = case.thick_ounces / (case.thin_ounces + case.thick_ounces)
+    index = (1 - share) * double_log(thin) + share * double_log(thick)
+    assert found["viscosity of the blend"] * 1e6 == pytest.approx(math.exp(math.exp(index)) - 0.7, rel=1e-9)
+    kilograms = case.weighed_ounces * OUNCE_OF_VOLUME * {"PAG": 987.0, "POE": 978.0}[case.weighed_oil]  # as shown
+    assert found["oil on the scale"] == pytest.approx(kilograms, rel=1e-9)
+    left = case.clinging_ounces
+    for _ in range(case.rinses):
+        left *= case.clinging_ounces / (case.clinging_ounces + case.rinse_ounces)
+    assert found["mineral oil share"] == pytest.approx(left / case.total_ounces, rel=1e-9)
+    # Balance and time constant are those that coldcab.oil.moisture states, from memory.
+    balance, hours = {"PAG": (20e-3, 100.0), "POE": (2.5e-3, 40.0)}[case.can_oil]
+    ends = balance * case.can_humidity
+    content = ends - (ends - 50e-6) * math.exp(-case.can_hours / (hours * case.can_inches * 25.4 / 50))
+    assert found["times the moisture limit"] == pytest.approx(content / 50e-6, rel=1e-9)
+
+
+def test_worked_examples_say_what_their_sources_print():
+    # W1, W2, B1 of viscosity_examples.csv; ASTM D2270's example.
+    printed = worked.published_viscosities().text
+    for row in printed.splitlines():
+        if row.startswith("32 cSt"):
+            assert row.split()[-4:] == ["8.5", "cSt", "8.5", "cSt"]
+        elif row.startswith("404 cSt"):
+            assert row.split()[-4:] == ["132.1", "cSt", "132.1", "cSt"]
+        elif row.startswith("73.3 cSt"):
+            assert row.split()[-2:] == ["92", "92"]
+        elif row.startswith("blend"):
+            assert row.split()[-4:] == ["39.23", "cSt", "39.23", "cSt"]
+    assert len(printed.splitlines()) == 7
