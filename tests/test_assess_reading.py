@@ -1,5 +1,6 @@
 """Reading and marking of one line, and reading of a sheet, on lines made up here: no key of the course takes part."""
 
+import json
 from types import SimpleNamespace
 
 import pytest
@@ -9,6 +10,7 @@ from coldcab.assess import (
     CHOICE,
     LIST,
     Card,
+    Deck,
     Evidence,
     Idea,
     Item,
@@ -21,6 +23,7 @@ from coldcab.assess import (
     parse_sheet,
     read_answer,
 )
+from coldcab.assess.cards import deck_text
 from coldcab.assess.sheet import LONGEST_ANSWER, LONGEST_SHEET, clean
 
 PSI = 6894.757  # Pa, NIST SP 811 (from memory)
@@ -477,3 +480,63 @@ def test_characters_are_made_plain(typed, read):
 def test_labels_are_compared_without_dress():
     assert assess.fold("  The VERDICT (one-word):\t2nd ") == "the verdict one word 2nd"
     assert assess.fold("...") == ""
+
+
+# --- decks of finished cards ------------------------------------------------------------------------------------------
+
+CLOSE = Tolerance("a gauge's mark", absolute=3e3)
+UPSIDE = (Idea("the other way up", "Turn it round.", 0.5), Idea("no air", "Add the air's pressure."))
+TREE = ((("glass",), ("drier", "gauges")), (("hub speed",),))
+
+
+def weighed(*groups):
+    return Evidence(groups, {"glass": 1.0, "gauges": 8.0}, budget=30.0, beyond=3.0, right="Right.")
+
+
+ROWS = (
+    {
+        "pressure": Card(300_000.123, CLOSE, UPSIDE, ((0, 2.0), (0, 3.0), (1, 1.5))),
+        "state": Card("superheated", Tolerance("words"), UPSIDE[:1], ((0, "subcooled"),)),
+        "tests": Card("glass", Tolerance("words"), (), (), weighed(*TREE)),
+    },
+    {
+        "pressure": Card(0.0, CLOSE, UPSIDE),
+        "state": Card("subcooled", Tolerance("words"), UPSIDE[:1], ((0, "saturated"),)),
+        "tests": Card("hub speed", Tolerance("words"), (), (), weighed(TREE[1])),
+    },
+)
+
+
+def test_cards_come_out_of_a_deck_as_they_went_in():
+    deck = Deck(deck_text(ROWS[0], ROWS))
+    assert len(deck) == 2
+    for number, row in enumerate(ROWS, 1):
+        for label, card in row.items():
+            assert deck.card(label, number) == card
+            assert deck.card(label, number + 2) == card  # after the last comes the first again
+
+
+def test_a_deck_says_what_lines_share_once_and_has_a_line_a_case():
+    text = deck_text(ROWS[0], ROWS)
+    assert text.count("superheated") == text.count("drier") == text.count("Turn it round.") - 1 == 1
+    content = json.loads(text)
+    assert content["lines"]["state"]["words"] == ["superheated", "subcooled", "saturated"]
+    assert "words" not in content["lines"]["pressure"]
+    assert content["cases"][0]["pressure"]["shows"] == [[0, 2.0, 3.0], [1, 1.5]]
+    assert [case["tests"]["causes"] for case in content["cases"]] == [[0, 1], [1]]
+    assert [json.loads(line.rstrip(",")) for line in text.splitlines()[-3:-1]] == content["cases"]
+    assert text.endswith("}\n]}\n")
+
+
+def test_ten_digits_travel():
+    row = {"pressure": Card(300_000.123_456_789, CLOSE)}
+    assert Deck(deck_text(row, [row])).card("pressure", 1).right == 300_000.1235
+
+
+@pytest.mark.parametrize(
+    "other",
+    [Card(1.0, Tolerance("another"), UPSIDE), Card(1.0, CLOSE), Card(1.0, CLOSE, UPSIDE, (), weighed(TREE[0]))],
+)
+def test_cards_of_a_line_must_share_all_but_their_values(other):
+    with pytest.raises(ValueError, match="The cards of 'pressure' differ in more than their values"):
+        deck_text(["pressure"], [ROWS[0], {"pressure": other}])
