@@ -13,7 +13,10 @@ from coldcab.make.words import catalog
 from material import GRADED
 
 PACKAGE = Path(__file__).parents[1] / "src" / "coldcab"
-READ = ("units", "assess", "instruments", "job", "notebook.py", "placement.py", "learner.py")
+READ = (
+    *("units", "assess", "instruments", "job", "notebook.py", "placement.py", "learner.py"),
+    *(f"lessons/{unit}_{number}" for unit in ("cycle", "retrofit") for number in (1, 2, 3, 4)),
+)
 """Rooms whose words learners and technicians read."""
 
 FILES = sorted(

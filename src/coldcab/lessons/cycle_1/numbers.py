@@ -8,6 +8,7 @@ from coldcab import air, refrigerants, units
 from coldcab.scenario.draw import Draw
 from coldcab.scenario.fleet import FLEET, Unit
 from coldcab.scenario.showing import shown
+from coldcab.words import _
 
 
 @dataclass(frozen=True)
@@ -58,13 +59,22 @@ class PressureCase:
             *found,
             (
                 "cylinder in the shade since last night",
-                f"labeled {self.cylinder_refrigerant}, {shown(f'{self.cylinder_fahrenheit:g} F', 'temperature')}, "
-                f"gauge {shown(f'{self.cylinder_psig:g} psig', 'pressure')}",
+                _("labeled {refrigerant}, {temperature}, gauge {pressure}").format(
+                    refrigerant=self.cylinder_refrigerant,
+                    temperature=shown(f"{self.cylinder_fahrenheit:g} F", "temperature"),
+                    pressure=shown(f"{self.cylinder_psig:g} psig", "pressure"),
+                ),
             ),
             (
                 "parked machine, engine cold",
-                f"{self.parked_refrigerant}, everything at {shown(f'{self.parked_fahrenheit:g} F', 'temperature')}, "
-                f"about {self.parked_charge_left:.0%} of the charge left, liquid still in it",
+                _(
+                    "{refrigerant}, everything at {temperature}, about {left:.0%} of the charge left, liquid still in "
+                    "it"
+                ).format(
+                    refrigerant=self.parked_refrigerant,
+                    temperature=shown(f"{self.parked_fahrenheit:g} F", "temperature"),
+                    left=self.parked_charge_left,
+                ),
             ),
         ]
 

@@ -6,6 +6,7 @@ import numpy as np
 
 from coldcab import air, published, refrigerants, units
 from coldcab.lessons.example import Example, table
+from coldcab.words import _
 
 SEA_LEVEL = 101_325.0
 
@@ -85,11 +86,13 @@ def tank_pressure_chart() -> Example:
     axes.spines[["top", "right"]].set_visible(False)
     picture = BytesIO()
     FigureCanvasAgg(figure).print_png(picture, metadata={"Software": None})
-    allowance = [limit - shown for _, limit, shown in rows]
+    allowance = [row[1] - row[2] for row in rows]
     return Example(
-        f"Chart of gauge pressure against container temperature from {fahrenheit[0]:.0f} to {fahrenheit[-1]:.0f} F. "
-        f"The printed limits for R-12 run {min(allowance):.0f} to {max(allowance):.0f} psi above the R-12 saturation "
-        "line. The R-134a line is the steeper one.",
+        _(
+            "Chart of gauge pressure against container temperature from {coldest:.0f} to {warmest:.0f} F. The printed "
+            "limits for R-12 run {least:.0f} to {most:.0f} psi above the R-12 saturation line. The R-134a line is the "
+            "steeper one."
+        ).format(coldest=fahrenheit[0], warmest=fahrenheit[-1], least=min(allowance), most=max(allowance)),
         png=picture.getvalue(),
     )
 
@@ -108,14 +111,18 @@ def yard_step_by_step() -> Example:
     boils = refrigerants.saturation_temperature("R-12", units.from_unit(low, "pressure", "psia"))
     inside, pure, parked = round(132 + around, 1), table_psia("R-134a", 95), table_psia("R-12", 70)
     body = [
-        ("low side, absolute", f"28 psig + {around:.2f} psi of air", f"{low:.1f} psia"),
+        ("low side, absolute", _("28 psig + {around:.2f} psi of air").format(around=around), f"{low:.1f} psia"),
         ("R-12 is saturated at", f"reader: R-12, {low:.1f} psia", f"{units.convert(boils, 'temperature', 'F'):.1f} F"),
         ("18 inHg vacuum leaves", f"{inches:.2f} - 18", f"{inches - 18:.1f} inHg abs"),
-        ("cylinder, absolute", f"132 psig + {around:.2f} psi of air", f"{inside:.1f} psia"),
+        ("cylinder, absolute", _("132 psig + {around:.2f} psi of air").format(around=around), f"{inside:.1f} psia"),
         ("pure R-134a at 95 F", "reader: R-134a, 95 F", f"{pure:.1f} psia"),
         ("air pressure in the cylinder", f"{inside:.1f} - {pure:.1f}", f"{inside - pure:.1f} psi"),
         ("parked, R-12 at 70 F", "reader: R-12, 70 F", f"{parked:.1f} psia"),
-        ("standing pressure, on the gauge", f"{parked:.1f} - {around:.2f} psi of air", f"{parked - around:.1f} psig"),
+        (
+            "standing pressure, on the gauge",
+            _("{parked:.1f} - {around:.2f} psi of air").format(parked=parked, around=around),
+            f"{parked - around:.1f} psig",
+        ),
     ]
     caption = (
         "5,000 ft: gauge at 28 psig, later at 18 inHg vacuum; R-134a cylinder at 95 F and 132 psig; R-12 parked at 70 F"

@@ -8,6 +8,7 @@ from coldcab import air, refrigerants, units
 from coldcab.scenario.draw import Draw
 from coldcab.scenario.fleet import FLEET, Unit
 from coldcab.scenario.showing import shown
+from coldcab.words import _
 
 
 @dataclass(frozen=True)
@@ -42,10 +43,15 @@ class LoopCase:
             ("suction line at the compressor", shown(f"{self.suction_line_fahrenheit:g} F", "temperature")),
             ("liquid line before the valve", shown(f"{self.liquid_line_fahrenheit:g} F", "temperature")),
             ("engine", f"{self.engine_rpm:,.0f} rpm"),
-            ("pulley ratio", f"compressor turns {self.unit.pulley_ratio:.2f} times for each engine turn"),
+            (
+                "pulley ratio",
+                _("compressor turns {ratio:.2f} times for each engine turn").format(ratio=self.unit.pulley_ratio),
+            ),
             (
                 "compressor displacement",
-                f"{displacement / 16.387064:.2f} cu in ({displacement:.0f} cm3) a turn",
+                _("{cubic_inches:.2f} cu in ({cubic_centimeters:.0f} cm3) a turn").format(
+                    cubic_inches=displacement / 16.387064, cubic_centimeters=displacement
+                ),
             ),
             ("isentropic efficiency", f"{self.isentropic_efficiency:.0%}"),
             ("volumetric efficiency", f"{self.volumetric_efficiency:.0%}"),

@@ -6,6 +6,7 @@ import json
 
 from coldcab import air, cycle, published, refrigerants, units
 from coldcab.lessons.example import Example, table
+from coldcab.words import _
 
 TON_OF_REFRIGERATION = 211_000 / 60
 """W; the textbooks quoted here use 211 kJ/min."""
@@ -89,14 +90,22 @@ def one_machine_step_by_step() -> Example:
         ("low side", f"31 psig + {psia(atmosphere)}", psia(low)),
         ("high side", f"185 psig + {psia(atmosphere)}", psia(high)),
         ("compression ratio", f"{psia(high)} ÷ {psia(low)}", f"{high / low:.2f}"),
-        ("enthalpy at 1", f"reader: {psia(low)} and 56 F", f"{btu(inlet.enthalpy)} Btu/lb"),
-        ("enthalpy at 3", f"reader: {psia(high)} and 110 F", f"{btu(valve.enthalpy)} Btu/lb"),
+        ("enthalpy at 1", _("reader: {pressure} and 56 F").format(pressure=psia(low)), f"{btu(inlet.enthalpy)} Btu/lb"),
+        (
+            "enthalpy at 3",
+            _("reader: {pressure} and 110 F").format(pressure=psia(high)),
+            f"{btu(valve.enthalpy)} Btu/lb",
+        ),
         (
             "refrigerating effect",
             f"{btu(inlet.enthalpy)} - {btu(valve.enthalpy)}",
             both(effect, "specific energy"),
         ),
-        ("enthalpy at 2, ideal", f"reader: {psia(high)} and the entropy of 1", f"{btu(ideal.enthalpy)} Btu/lb"),
+        (
+            "enthalpy at 2, ideal",
+            _("reader: {pressure} and the entropy of 1").format(pressure=psia(high)),
+            f"{btu(ideal.enthalpy)} Btu/lb",
+        ),
         (
             "ideal work",
             f"{btu(ideal.enthalpy)} - {btu(inlet.enthalpy)}",
@@ -106,17 +115,27 @@ def one_machine_step_by_step() -> Example:
         ("enthalpy at 2, real", f"{btu(inlet.enthalpy)} + {btu(work)}", f"{btu(real.enthalpy)} Btu/lb"),
         (
             "discharge temperature",
-            f"reader: {psia(high)} and {btu(real.enthalpy)} Btu/lb",
+            _("reader: {pressure} and {enthalpy} Btu/lb").format(pressure=psia(high), enthalpy=btu(real.enthalpy)),
             both(real.temperature, "temperature"),
         ),
         ("cooling COP", "refrigerating effect ÷ real work", f"{effect / work:.2f}"),
-        ("turns of the compressor", "1,500 rpm × 1.40 × 60 min/h", f"{speed * 3600:,.0f} turns an hour"),
+        (
+            "turns of the compressor",
+            "1,500 rpm × 1.40 × 60 min/h",
+            _("{turns:,.0f} turns an hour").format(turns=speed * 3600),
+        ),
         (
             "swept volume",
             f"{speed * 3600:,.0f} × {cubic_inches:.2f} cu in ÷ 1,728",
-            f"{units.convert(displacement * speed, 'volume flow', 'cfm') * 60:,.0f} cu ft an hour",
+            _("{volume:,.0f} cu ft an hour").format(
+                volume=units.convert(displacement * speed, "volume flow", "cfm") * 60
+            ),
         ),
-        ("mass flow", f"swept volume × 0.72 × {pounds:.3f} lb/cu ft", both(flow, "mass flow")),
+        (
+            "mass flow",
+            _("swept volume × 0.72 × {density:.3f} lb/cu ft").format(density=pounds),
+            both(flow, "mass flow"),
+        ),
         ("cooling capacity", "mass flow × refrigerating effect", both(flow * effect, "power")),
         (
             "compressor power",

@@ -11,6 +11,7 @@ from coldcab.machine.fleet import FLEET as MACHINES
 from coldcab.scenario.draw import Draw
 from coldcab.scenario.fleet import FLEET, Unit
 from coldcab.scenario.showing import shown
+from coldcab.words import _
 
 
 @dataclass(frozen=True)
@@ -58,20 +59,34 @@ class AirCase:
             ("air outside, wet bulb", fahrenheit(self.outside_wet_fahrenheit)),
             (
                 "air before the coil",
-                f"{fahrenheit(self.coil_dry_fahrenheit)}, relative humidity {self.coil_humidity:.0%}",
+                _("{temperature}, relative humidity {humidity:.0%}").format(
+                    temperature=fahrenheit(self.coil_dry_fahrenheit), humidity=self.coil_humidity
+                ),
             ),
             ("coil surface", fahrenheit(self.surface_fahrenheit)),
             ("air that passes the coil untouched", f"{self.bypass:.0%}"),
             ("air flow before the coil", shown(f"{self.airflow_cfm:g} cfm", "volume flow")),
-            ("cab as wanted", f"{fahrenheit(self.inside_fahrenheit)}, relative humidity {self.inside_humidity:.0%}"),
+            (
+                "cab as wanted",
+                _("{temperature}, relative humidity {humidity:.0%}").format(
+                    temperature=fahrenheit(self.inside_fahrenheit), humidity=self.inside_humidity
+                ),
+            ),
             ("fresh air from outside, gaps included", shown(f"{self.fresh_cfm:g} cfm", "volume flow")),
             (
                 "walls and glass",
-                f"{self.walls:.0f} Btu/h ({per_kelvin:.0f} W/K in metric) for each F between outside and cab",
+                _("{walls:.0f} Btu/h ({metric:.0f} W/K in metric) for each F between outside and cab").format(
+                    walls=self.walls, metric=per_kelvin
+                ),
             ),
             ("sun through the glass", heat(self.sun)),
             ("engine wall", heat(self.engine)),
-            ("driver", f"{heat(self.driver_heat)} of heat, {heat(self.driver_water)} of moisture"),
+            (
+                "driver",
+                _("{heat} of heat, {moisture} of moisture").format(
+                    heat=heat(self.driver_heat), moisture=heat(self.driver_water)
+                ),
+            ),
             ("blower motor", heat(self.blower)),
         ]
 

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from coldcab import air, published, units
 from coldcab.lessons.example import Example, table
+from coldcab.words import _
 
 ZERO_CELSIUS = 273.15
 
@@ -71,7 +72,11 @@ def cab_step_by_step() -> Example:
     total = sum(parts.values())
     warm_only = flow * 0.24 * (96 - 76)
     body = [
-        ("volume of the outside air", "chart: 4,000 ft, 96 F, 45 %", f"{volume:.2f} cu ft/lb of dry air"),
+        (
+            "volume of the outside air",
+            "chart: 4,000 ft, 96 F, 45 %",
+            _("{volume:.2f} cu ft/lb of dry air").format(volume=volume),
+        ),
         ("dry air that comes in", f"60 cfm × 60 ÷ {volume:.2f}", f"{flow:.0f} lb/h"),
         ("enthalpy outside and inside", "chart: 96 F and 76 F, both 45 %", f"{out:.1f} and {into:.1f} Btu/lb"),
         ("fresh air", f"{flow:.0f} × ({out:.1f} - {into:.1f})", f"{fresh:,.0f} Btu/h"),

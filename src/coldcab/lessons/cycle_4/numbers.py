@@ -9,6 +9,7 @@ from coldcab import air, refrigerants, units
 from coldcab.scenario.draw import Draw
 from coldcab.scenario.fleet import FLEET, Unit
 from coldcab.scenario.showing import shown
+from coldcab.words import _
 
 DISTURBANCES = (
     "the cab blower is turned from medium to high",
@@ -52,7 +53,12 @@ class ValveCase:
             return shown(f"{value:g} F", "temperature")
 
         return [
-            ("machine", f"{self.unit.name}, {self.refrigerant}; the bulb holds the same refrigerant"),
+            (
+                "machine",
+                _("{machine}, {refrigerant}; the bulb holds the same refrigerant").format(
+                    machine=self.unit.name, refrigerant=self.refrigerant
+                ),
+            ),
             ("altitude of the yard", shown(f"{self.altitude_feet:,.0f} ft", "length")),
             ("low side, gauge at the compressor", shown(f"{self.low_side_psig:g} psig", "pressure")),
             ("lost in the suction hose", shown(f"{self.hose_loss_psi:g} psi difference", "pressure difference")),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from coldcab import air, published, refrigerants, units
 from coldcab.lessons.example import Example, table
+from coldcab.words import _
 
 AWAY = 7.0
 """K between the line and saturation in the examples: superheat on the low side, subcooling on the high side."""
@@ -60,7 +61,7 @@ def superheat_step_by_step() -> Example:
         ("bulb, absolute", "property reader, 49 F", f"{bulb + air_psi:.1f} psia"),
         (
             "bulb, as a gauge shows it",
-            f"{bulb + air_psi:.1f} - {air_psi:.1f} psi of air at 5,000 ft",
+            _("{bulb:.1f} - {around:.1f} psi of air at 5,000 ft").format(bulb=bulb + air_psi, around=air_psi),
             f"{bulb:.1f} psig",
         ),
         ("spring", f"{bulb:.1f} - 33", f"{bulb - 33:.1f} psi ({(bulb - 33) * 6.894757:.0f} kPa)"),

@@ -9,42 +9,45 @@ from coldcab.scenario.draw import Draw
 from coldcab.scenario.fleet import FLEET, Unit
 from coldcab.scenario.showing import shown
 from coldcab.service import recovery
+from coldcab.words import _
 
 REFRIGERANTS = ("R-12", "R-134a")
 SAMPLES = ("pure", "air", "mixture", "flammable")
 QUESTIONS = {
-    "vent": (
+    "vent": _(
         "Unit 40 holds a little R-12 and must be opened. The hose is too short for the recovery machine. May the "
         "rest be let out in the open air?"
     ),
-    "empty": "The gauge on Unit 40 shows 0 psig, so the owner calls it empty. May it be opened without recovery?",
-    "top off": "Unit 12 runs on R-12 and is low. The shop has R-134a only. May it be topped up with that?",
-    "own refrigerant back": (
+    "empty": _("The gauge on Unit 40 shows 0 psig, so the owner calls it empty. May it be opened without recovery?"),
+    "top off": _("Unit 12 runs on R-12 and is low. The shop has R-134a only. May it be topped up with that?"),
+    "own refrigerant back": _(
         "R-12 was recovered from Unit 31 an hour ago. May it go straight back into the same machine, not recycled?"
     ),
-    "recycled back": (
+    "recycled back": _(
         "R-12 from Unit 31 went through the shop's approved recycling machine. May it go back into Unit 31?"
     ),
-    "adapter": "The R-134a hose does not fit the R-12 port of Unit 44. May an adapter be put between for an hour?",
-    "unlocked port": (
+    "adapter": _("The R-134a hose does not fit the R-12 port of Unit 44. May an adapter be put between for an hour?"),
+    "unlocked port": _(
         "New R-134a fittings were screwed onto the R-12 ports of Unit 7, with neither thread lock nor latch. May "
         "it leave the shop so?"
     ),
-    "vehicle certificate": (
+    "vehicle certificate": _(
         "A technician of the section-609 program is to open the cab air conditioner of the combine, Unit 31. The "
         "compressor is belt-driven, the charge is 3.4 lb of R-12. May she?"
     ),
-    "no equipment": (
+    "no equipment": _(
         "A neighbor asks the shop to open his loader's circuit at a field. The shop owns no approved recovery "
         "machine. May it take the job?"
     ),
-    "hydrocarbon": "A customer brings a hydrocarbon mixture sold for old R-12 cabs. May it go into his loader?",
-    "disposable can": "Recycled R-12 is to be stored in the empty throw-away cylinder in which new R-12 came. May it?",
-    "same refrigerant": (
+    "hydrocarbon": _("A customer brings a hydrocarbon mixture sold for old R-12 cabs. May it go into his loader?"),
+    "disposable can": _(
+        "Recycled R-12 is to be stored in the empty throw-away cylinder in which new R-12 came. May it?"
+    ),
+    "same refrigerant": _(
         "The leak of Unit 18 is repaired and tested. It still holds R-134a, and its label says R-134a. May R-134a"
         " be added?"
     ),
-    "small can": (
+    "small can": _(
         "A farmer without a certificate wants a small can of R-12 for his old loader. May the shop sell it to him?"
     ),
 }
@@ -88,7 +91,7 @@ class RecoveryCase:
             ("inside the truck", shown(f"{self.warm_fahrenheit:g} F", "temperature")),
             ("scale, overfilled twin", weight(self.overfilled_scale_lb)),
             ("R-12 container, air", shown(f"{self.check_fahrenheit:g} F", "temperature")),
-            ("R-12 container, stood", f"{self.check_hours:g} h in the shade"),
+            ("R-12 container, stood", _("{hours:g} h in the shade").format(hours=self.check_hours)),
             ("R-12 container, gauge", shown(f"{self.check_psig:g} psig", "pressure")),
             ("identifier", read),
             *((f"case {number}", QUESTIONS[name]) for number, name in enumerate(self.law_cases, 1)),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from coldcab import air, published, refrigerants, units
 from coldcab.lessons.example import Example, table
 from coldcab.service import depth, identification, law, recovery
+from coldcab.words import _
 
 NAMES = ("R-12", "R-134a")
 PSI = units.from_unit(1.0, "pressure difference", "psi")
@@ -209,10 +210,12 @@ def recovery_over_time() -> Example:
     picture = BytesIO()
     FigureCanvasAgg(figure).print_png(picture, metadata={"Software": None})
     back = [units.convert(one - 101_325.0, "pressure difference", "psi") for one in run.rebounds]
-    told = ", then ".join(f"{one:+.1f} psi" for one in back)
     return Example(
-        "Chart of the pressure in an invented machine with 1.2 kg of R-134a while it is recovered. The first pull "
-        f"takes {run.stops[0] / 60:.0f} minutes. Each time the pump rests for 5 minutes, the pressure comes back: "
-        f"to {told} against the air. Gas leaves the oil and cold liquid warms up.",
+        _(
+            "Chart of the pressure in an invented machine with 1.2 kg of R-134a while it is recovered. The first pull "
+            "takes {minutes:.0f} minutes. Each time the pump rests for 5 minutes, the pressure comes back: to "
+            "{first:+.1f} psi, then {second:+.1f} psi, then {third:+.1f} psi against the air. Gas leaves the oil and "
+            "cold liquid warms up."
+        ).format(minutes=run.stops[0] / 60, first=back[0], second=back[1], third=back[2]),
         png=picture.getvalue(),
     )

@@ -9,6 +9,7 @@ from coldcab import air, units
 from coldcab.scenario.draw import Draw
 from coldcab.scenario.fleet import FLEET, Unit
 from coldcab.scenario.showing import shown
+from coldcab.words import _
 
 READING_MINUTES = tuple(range(0, 21, 2))
 # What stays inside and what comes in, fl oz: pairs for which no number of rinses ends close to a target.
@@ -51,9 +52,17 @@ class TightnessCase:
 
     def lines(self) -> list[tuple[str, str]]:
         """What the sheet shows, as pairs of label and text."""
-        minutes = f"every 2 min from 0 to {READING_MINUTES[-1]} min"
-        cores = "left in" if self.cores else "taken out"
-        wet = f"{self.water_grams:g} g of water, {shown(f'{self.drying_fahrenheit:g} F', 'temperature')}"
+        nitrogen = _("{pressure}, circuit {temperature}")
+        wet = (
+            _("{water:g} g of water, {temperature}, pump 3 cfm, hose {hose}, valve cores left in")
+            if self.cores
+            else _("{water:g} g of water, {temperature}, pump 3 cfm, hose {hose}, valve cores taken out")
+        )
+        rises = (
+            _("first rise, micron, every 2 min from 0 to {last} min"),
+            _("second rise, micron, every 2 min from 0 to {last} min"),
+            _("third rise, micron, every 2 min from 0 to {last} min"),
+        )
         return [
             ("machine", self.unit.name),
             ("altitude of the yard", shown(f"{self.altitude_feet:,.0f} ft", "length")),
@@ -62,18 +71,33 @@ class TightnessCase:
             ("rinse: fresh solvent each time", shown(f"{self.solvent_fluid_ounces:g} fl oz", "volume")),
             ("rinse: old oil that may stay", f"{self.target_percent:g} %"),
             ("parts on the bench", self.parts),
-            ("nitrogen in the evening", f"{shown(f'{self.start_psig:g} psig', 'pressure')}, "
-             f"circuit {shown(f'{self.evening_fahrenheit:g} F', 'temperature')}"),
-            ("nitrogen in the morning", f"{shown(f'{self.morning_psig:g} psig', 'pressure')}, "
-             f"circuit {shown(f'{self.morning_fahrenheit:g} F', 'temperature')}"),
+            *(
+                (
+                    when,
+                    nitrogen.format(
+                        pressure=shown(f"{psig:g} psig", "pressure"), temperature=shown(f"{warm:g} F", "temperature")
+                    ),
+                )
+                for when, psig, warm in (
+                    ("nitrogen in the evening", self.start_psig, self.evening_fahrenheit),
+                    ("nitrogen in the morning", self.morning_psig, self.morning_fahrenheit),
+                )
+            ),
             ("on the pump: machine", shown(f"{self.pumping_fahrenheit:g} F", "temperature")),
             ("on the pump: vacuum gauge", f"{self.vacuum_inches:.1f} inHg vacuum"),
-            ("wet machine", f"{wet}, pump 3 cfm, hose {self.hose}, valve cores {cores}"),
-            *(
-                (f"{name} rise, micron, {minutes}", " · ".join(f"{micron:,.0f}" for micron in readings))
-                for name, readings in zip(("first", "second", "third"), self.rises, strict=True)
+            (
+                "wet machine",
+                wet.format(
+                    water=self.water_grams,
+                    temperature=shown(f"{self.drying_fahrenheit:g} F", "temperature"),
+                    hose=self.hose,
+                ),
             ),
-        ]  # fmt: skip
+            *(
+                (label.format(last=READING_MINUTES[-1]), " · ".join(f"{micron:,.0f}" for micron in readings))
+                for label, readings in zip(rises, self.rises, strict=True)
+            ),
+        ]
 
 
 def draw_case(term: str, learner: str, *, assignment: str = "retrofit-2") -> TightnessCase:

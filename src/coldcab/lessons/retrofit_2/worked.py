@@ -5,6 +5,7 @@ from __future__ import annotations
 from coldcab import published, units
 from coldcab.lessons.example import Example, table
 from coldcab.service import evacuation, leak_test
+from coldcab.words import _
 
 # 1 m3, 0.1 m3/s, from 1000 mbar: printed seconds of an engineering reference page on evacuation time, read.
 PUMP_DOWNS = ((500.0, 6.9), (100.0, 23.0), (10.0, 46.0))
@@ -53,11 +54,13 @@ def rinses_step_by_step() -> Example:
             (f"after rinse {count + 1}", f"{share:.1%} × {stays} ÷ ({stays} + {fresh})", f"{share * later:.1%}")
         )
         share, count = share * later, count + 1
-    body.append(("rinses needed", f"the first that leaves {may_stay:.0%} or less", f"{count}"))
-    caption = (
-        f"{inside} fl oz of old oil, {stays} fl oz stays after draining, {fresh} fl oz of solvent each time; "
-        f"{may_stay:.0%} of the old oil may stay"
+    body.append(
+        ("rinses needed", _("the first that leaves {may_stay:.0%} or less").format(may_stay=may_stay), f"{count}")
     )
+    caption = _(
+        "{inside} fl oz of old oil, {stays} fl oz stays after draining, {fresh} fl oz of solvent each time; "
+        "{may_stay:.0%} of the old oil may stay"
+    ).format(inside=inside, stays=stays, fresh=fresh, may_stay=may_stay)
     return table(("what", "how", "old oil left"), body, caption)
 
 

@@ -9,6 +9,7 @@ from coldcab.scenario.draw import Draw
 from coldcab.scenario.fleet import FLEET, Unit
 from coldcab.scenario.showing import shown
 from coldcab.service.retrofit import HOSES, OldMachine
+from coldcab.words import _
 
 FIELDS = ("technician", "company", "date", "lubricant maker", "lubricant amount")
 """What can be missing on the draft of a label."""
@@ -16,6 +17,15 @@ NOTHING = "nothing"
 
 OILS_FOUND = ("mineral", "POE", "unknown")
 """Not PAG: what has worked with R-12 is attacked by its chlorine, and then two answers could be defended."""
+
+
+HIGH_SIDE = {
+    (True, True): _("a relief device, a high-pressure cut-out"),
+    (True, False): _("a relief device, no high-pressure cut-out"),
+    (False, True): _("no relief device, a high-pressure cut-out"),
+    (False, False): _("no relief device, no high-pressure cut-out"),
+}
+"""What stands on the high side, by whether there is a relief device and a cut-out."""
 
 
 @dataclass(frozen=True)
@@ -43,19 +53,17 @@ class ConversionCase:
         old = self.machine
         oil = {"unknown": "oil of unknown type", "mineral": "mineral oil"}.get(old.oil, f"{old.oil} oil")
         hoses = {"unknown": "hoses of unknown make-up"}.get(old.hoses, f"{old.hoses} hoses")
-        state = "sound and dry" if old.hoses_sound else "cracked and oily at the crimps"
-        relief = "a relief device" if old.relief_device else "no relief device"
-        cutout = "a high-pressure cut-out" if old.high_cutout else "no high-pressure cut-out"
+        state = _("{hoses}, sound and dry") if old.hoses_sound else _("{hoses}, cracked and oily at the crimps")
         return [
             ("machine", self.unit.name),
             ("data sheet", shown(f"{self.charge_lb:.2f} lb", "mass", decimals=2) + " of R-12"),
             ("outside air", shown(f"{self.ambient_fahrenheit:g} F", "temperature")),
-            ("engine", f"{self.engine_rpm:,.0f} rpm, all else as the instrument starts"),
+            ("engine", _("{speed:,.0f} rpm, all else as the instrument starts").format(speed=self.engine_rpm)),
             ("cut-out to be fitted", shown(f"{self.cutout_psig:g} psig", "pressure")),
             ("low switch, R-12", shown(f"{self.low_switch_psig:g} psig", "pressure")),
-            ("hoses", f"{hoses}, {state}"),
+            ("hoses", state.format(hoses=hoses)),
             ("oil", oil),
-            ("high side", f"{relief}, {cutout}"),
+            ("high side", HIGH_SIDE[old.relief_device, old.high_cutout]),
             ("draft label", self.draft),
             (
                 "other machine",

@@ -8,6 +8,7 @@ from coldcab.machine import Conditions, nominal_charge
 from coldcab.machine.fleet import COMBINE, FLEET
 from coldcab.service import alternatives as candidates
 from coldcab.service import comparison, label, retrofit, warming
+from coldcab.words import _
 
 NAMES = ("R-12", "R-134a")
 DAYS = (30.0, 35.0, 40.0)  # C
@@ -70,7 +71,7 @@ def conversion_step_by_step() -> Example:
         ("starting charge", f"{old_charge:.2f} lb × {new:.1f} ÷ {old:.1f}", f"{old_charge * new / old:.2f} lb"),
         (
             "coil at the old switch",
-            f"gauge pair, R-12 at {old_switch:.0f} psig",
+            _("gauge pair, R-12 at {reading:.0f} psig").format(reading=old_switch),
             f"{units.convert(boils, 'temperature', 'F'):.1f} F",
         ),
         ("new low-pressure setting", "gauge pair, R-134a at that temperature", f"{switch:.1f} psig"),
@@ -89,8 +90,13 @@ def liquid_densities() -> Example:
     for fahrenheit in DENSITY_ROWS:
         kelvin = units.from_unit(float(fahrenheit), "temperature", "F")
         old, new = (float(refrigerants.saturation(name, temperature=kelvin).liquid_density) for name in NAMES)
-        shown = (f"{units.convert(one, 'density', 'lb/cu ft'):.1f} lb/cu ft ({one:,.0f} kg/m3)" for one in (old, new))
-        body.append((f"{fahrenheit} F ({(fahrenheit - 32) / 1.8:.0f} C)", *shown, f"{new / old:.3f}"))
+        densities = (
+            _("{density:.1f} lb/cu ft ({metric:,.0f} kg/m3)").format(
+                density=units.convert(one, "density", "lb/cu ft"), metric=one
+            )
+            for one in (old, new)
+        )
+        body.append((f"{fahrenheit} F ({(fahrenheit - 32) / 1.8:.0f} C)", *densities, f"{new / old:.3f}"))
     return table(("liquid at", *NAMES, "R-134a over R-12"), body, "Density of the saturated liquid")
 
 
@@ -132,7 +138,11 @@ def example_label() -> Example:
         lubricant_amount=oil.volume(COMBINE.oil, "PAG"),
     )
     body = [(line,) for line in label.lines(made)]
-    return table((f"on {label.color('R-134a')}, stuck over the old label",), body, "Unit 31 after its change, invented")
+    return table(
+        (_("on {color}, stuck over the old label").format(color=label.color("R-134a")),),
+        body,
+        "Unit 31 after its change, invented",
+    )
 
 
 def fittings() -> Example:

@@ -9,6 +9,7 @@ from coldcab.lessons.retrofit_4.charge_curves import DAYS, Row, charge_curve
 from coldcab.scenario.draw import Draw
 from coldcab.scenario.fleet import FLEET, Unit
 from coldcab.scenario.showing import shown
+from coldcab.words import _
 
 CAN_OUNCES = 12.0
 CAN_CUBIC_INCHES = 22.0
@@ -67,7 +68,7 @@ class ChargingCase:
     def lines(self) -> list[tuple[str, str]]:
         """What the sheet shows, as pairs of label and text."""
         found = [
-            ("machine", f"{self.unit.name}, changed to R-134a"),
+            ("machine", _("{machine}, changed to R-134a").format(machine=self.unit.name)),
             ("altitude of the yard", shown(f"{self.altitude_feet:,.0f} ft", "length")),
             ("R-12 charge on the old data sheet", shown(f"{self.specification_ounces:g} oz", "mass")),
             ("R-134a wanted in the circuit", shown(f"{self.charge_ounces:g} oz", "mass")),
@@ -75,13 +76,16 @@ class ChargingCase:
             ("room inside a can", shown(f"{CAN_CUBIC_INCHES:g} cu in", "volume")),
             ("low side and can at the end", shown(f"{self.low_side_psig:g} psig", "pressure")),
             ("can and hose at the end", shown(f"{self.can_fahrenheit:g} F", "temperature")),
-            ("hose, full of liquid", f"{self.hose_feet:g} ft long, 3/16 in wide inside"),
+            ("hose, full of liquid", _("{length:g} ft long, 3/16 in wide inside").format(length=self.hose_feet)),
         ]
         found += [
             (
                 f"curve, {row.ounces:g} oz",
-                f"{shown(f'{row.high_psig:g} psig', 'pressure')}, vent "
-                f"{shown(f'{row.vent_fahrenheit:g} F', 'temperature')}, glass {row.glass}",
+                _("{pressure}, vent {vent}, glass {glass}").format(
+                    pressure=shown(f"{row.high_psig:g} psig", "pressure"),
+                    vent=shown(f"{row.vent_fahrenheit:g} F", "temperature"),
+                    glass=row.glass,
+                ),
             )
             for row in self.curve
         ]
