@@ -169,6 +169,19 @@ def test_every_table_that_is_drawn_has_its_rates():
     assert {table for table, _, _ in ASKED} == set(range(len(evidence.TABLES)))
 
 
+@pytest.mark.parametrize(("doubts", "telling"), [(2.9, False), (3.1, True)])
+def test_three_instrument_doubts_tell_apart_and_a_look_does(doubts, telling):
+    """Three standard deviations, the usual limit; a look that differs needs no sum."""
+    doubt = faults.observables["drier_in"].scatter
+    seen = evidence.Seen(
+        {"drier_in": 310.0, "drier_out": 300.0}, {"drier_in": 310.0, "drier_out": 300.0 - doubts * doubt}
+    )
+    assert (keys.apart(seen) >= keys.PLAIN) is telling
+    assert keys.apart(seen) == pytest.approx(doubts)
+    assert keys.apart(evidence.Seen({"glass": "clear"}, {"glass": "foam"})) >= keys.PLAIN
+    assert keys.apart(evidence.Seen({"glass": "clear"}, {"glass": "clear"})) == 0.0
+
+
 @pytest.mark.parametrize("pair", evidence.PAIRS.values(), ids=lambda pair: pair.name)
 def test_one_offer_is_plainly_best(pair):
     assert evidence.machines_of(pair)

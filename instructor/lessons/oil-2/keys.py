@@ -13,11 +13,8 @@ HOSES = ("discharge hose", "liquid line", "suction hose")
 DRY = ("evaporator", "condenser", "receiver-drier", *HOSES)
 LINE_OF = dict(zip(("lost at the leak", "came out with the gas", "poured out of the old drier"), LINES, strict=True))
 """Job A's lines in the books, and what the sheet calls them."""
-LEFT_OUT = {
-    "came with the new compressor": "shipping oil left out",
-    "poured out of the old drier": "old drier left out",
-}
-"""What it is called when a line is missing in the books."""
+LEFT_OUT = {2: "old drier left out", 3: "shipping oil left out"}
+"""What it is called when a line is missing in the books, by its place in honest ones."""
 
 
 @lru_cache(maxsize=4096)
@@ -338,7 +335,7 @@ def mistake(case: LedgerCase) -> str:
     moved = moved_oil(case.books_gas, case.books_drained, case.books_drier, case.books_shipping, case.books_added)
     if len(set(case.entered)) < len(case.entered):
         return "a line entered twice"
-    return next((LEFT_OUT[what] for what, amount in moved if (what, amount) not in case.entered), "a leak")
+    return next((LEFT_OUT[place] for place, line in enumerate(moved) if line not in case.entered), "a leak")
 
 
 def mistake_in_the_books() -> Key:

@@ -17,6 +17,7 @@ from coldcab.faults import HEALTHY, measurements, observables
 from coldcab.faults.observables import GLASS_LOOKS, NUMBERS
 from coldcab.machine.fleet import FLEET
 from coldcab.scenario.showing import shown
+from coldcab.words import _
 
 RPM = 1500.0
 BUDGET = 30.0
@@ -58,16 +59,20 @@ class Ticket:
     @property
     def words(self) -> str:
         """Machine, day and complaint as the sheet shows them."""
-        return f"{FLEET[self.unit].name}, {shown(f'{self.day:g} F', 'temperature')}, doors open. {self.complaint}"
+        return _("{machine}, {temperature}, doors open. {complaint}").format(
+            machine=FLEET[self.unit].name,
+            temperature=shown(f"{self.day:g} F", "temperature"),
+            complaint=self.complaint,
+        )
 
 
 COMPLAINTS = (
-    "“It does not cool.”",
-    "“It was better last summer.”",
-    "“My neighbor's is colder.”",
-    "“It cools, but not in the afternoon.”",
-    "“Somebody topped it up in spring.”",
-    "“Have a look before the harvest.”",
+    _("“It does not cool.”"),
+    _("“It was better last summer.”"),
+    _("“My neighbor's is colder.”"),
+    _("“It cools, but not in the afternoon.”"),
+    _("“Somebody topped it up in spring.”"),
+    _("“Have a look before the harvest.”"),
 )
 
 

@@ -9,6 +9,7 @@ from coldcab.faults import Fault
 from coldcab.machine import Conditions, Readings, nominal_charge, simulate
 from coldcab.machine.fleet import FLEET
 from coldcab.scenario.showing import shown
+from coldcab.words import _
 
 REFRIGERANT = "R-134a"
 HUMIDITY = 0.40
@@ -73,18 +74,18 @@ Noted = tuple[tuple[str, float | str], ...]
 """Some readings as somebody notes them down: names of `Readings`, whole psig and degrees F, looks in words."""
 
 _SENTENCES = {
-    "low_gauge": "low side {reading}",
-    "high_gauge": "high side {reading}",
-    "suction_line_at_evaporator": "suction line at the evaporator {reading}",
-    "drier_in": "into the drier {reading}",
-    "drier_out": "out of the drier {reading}",
-    "liquid_line": "liquid line {reading}",
-    "condenser_air_in": "air at the condenser's face {reading}",
-    "condenser_air_out": "air behind it {reading}",
-    "vent": "vent {reading}",
-    "return_air": "air to the coil {reading}",
-    "standing_pressure": "after a night's rest {reading}",
-    "glass": "glass {reading}",
+    "low_gauge": _("low side {reading}"),
+    "high_gauge": _("high side {reading}"),
+    "suction_line_at_evaporator": _("suction line at the evaporator {reading}"),
+    "drier_in": _("into the drier {reading}"),
+    "drier_out": _("out of the drier {reading}"),
+    "liquid_line": _("liquid line {reading}"),
+    "condenser_air_in": _("air at the condenser's face {reading}"),
+    "condenser_air_out": _("air behind it {reading}"),
+    "vent": _("vent {reading}"),
+    "return_air": _("air to the coil {reading}"),
+    "standing_pressure": _("after a night's rest {reading}"),
+    "glass": _("glass {reading}"),
 }
 _GAUGES = ("low_gauge", "high_gauge", "standing_pressure")
 

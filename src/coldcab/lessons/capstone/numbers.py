@@ -11,6 +11,7 @@ from coldcab.scenario.draw import Draw
 from coldcab.scenario.fleet import FLEET, Unit
 from coldcab.scenario.showing import shown
 from coldcab.scenario.sick_machines import Noted, in_words, note
+from coldcab.words import _
 
 FOUND = ("charge low", "worn compressor", "valve screen plugged")
 LEFT = ("", "charge low", "condenser blocked")
@@ -22,9 +23,9 @@ SEVERE = 1.0
 CAN_OUNCES = 12.0
 RPM = 1500.0
 
-RECOVERED_OF_A_LEAK = "{recovered}; the shaft seal let the rest go after these readings"
-OPENED_WITH_DEBRIS = "metal debris at the condenser's inlet; {condenser} condenser"
-OPENED_CLEAN = "clean oil, no metal at the condenser's inlet; {condenser} condenser"
+RECOVERED_OF_A_LEAK = _("{recovered}; the shaft seal let the rest go after these readings")
+OPENED_WITH_DEBRIS = _("metal debris at the condenser's inlet; {condenser} condenser")
+OPENED_CLEAN = _("clean oil, no metal at the condenser's inlet; {condenser} condenser")
 
 
 @dataclass(frozen=True)
@@ -70,20 +71,23 @@ class RebuildCase:
     def _before(self) -> list[tuple[str, str]]:
         recovered = RECOVERED_OF_A_LEAK if self.seal_let_go else "{recovered}"
         return [
-            ("machine", f"{self.unit.name}, built for R-12, will run on R-134a"),
+            ("machine", _("{machine}, built for R-12, will run on R-134a").format(machine=self.unit.name)),
             ("the yard", shown(f"{self.altitude_feet:,.0f} ft", "length")),
             (
                 "test day",
-                f"{shown(f'{self.ambient_fahrenheit:g} F', 'temperature')}, humidity 40 %, doors open, engine "
-                f"{self.engine_rpm:,.0f} rpm; gauges corrected to sea level",
+                _(
+                    "{temperature}, humidity 40 %, doors open, engine {speed:,.0f} rpm; gauges corrected to sea level"
+                ).format(temperature=shown(f"{self.ambient_fahrenheit:g} F", "temperature"), speed=self.engine_rpm),
             ),
             ("as found, on R-12", in_words(self.as_found)),
             ("R-12 on the data sheet", shown(f"{self.sheet_charge_ounces:g} oz", "mass")),
             ("R-12 recovered", recovered.format(recovered=shown(f"{self.recovered_ounces:g} oz", "mass"))),
             (
                 "recovery cylinder",
-                f"for R-12, WC {shown(f'{self.water_capacity_pounds:g} lb', 'mass')}, "
-                f"TW {shown(f'{self.tare_pounds:g} lb', 'mass')}",
+                _("for R-12, WC {water}, TW {tare}").format(
+                    water=shown(f"{self.water_capacity_pounds:g} lb", "mass"),
+                    tare=shown(f"{self.tare_pounds:g} lb", "mass"),
+                ),
             ),
             ("opened", (OPENED_WITH_DEBRIS if self.debris else OPENED_CLEAN).format(condenser=self.condenser)),
         ]
@@ -96,8 +100,9 @@ class RebuildCase:
             ("came out of the condenser", shown(f"{self.condenser_fluid_ounces:g} fl oz", "volume")),
             (
                 "rinsed out of the other parts that stay",
-                f"{shown(f'{self.rinsed_fluid_ounces:.1f} fl oz', 'volume')}; about "
-                f"{self.residue_fluid_ounces:g} fl oz of the old oil stay on the walls",
+                _("{rinsed}; about {residue:g} fl oz of the old oil stay on the walls").format(
+                    rinsed=shown(f"{self.rinsed_fluid_ounces:.1f} fl oz", "volume"), residue=self.residue_fluid_ounces
+                ),
             ),
             ("drained from the new compressor, put back", shown(f"{self.brought_fluid_ounces:g} fl oz", "volume")),
         ]
@@ -106,14 +111,17 @@ class RebuildCase:
         return [
             (
                 "nitrogen, in the evening",
-                f"{shown(f'{self.test_psig:g} psig', 'pressure')} at "
-                f"{shown(f'{self.evening_fahrenheit:g} F', 'temperature')}; next morning the circuit has "
-                f"{shown(f'{self.morning_fahrenheit:g} F', 'temperature')}",
+                _("{pressure} at {evening}; next morning the circuit has {morning}").format(
+                    pressure=shown(f"{self.test_psig:g} psig", "pressure"),
+                    evening=shown(f"{self.evening_fahrenheit:g} F", "temperature"),
+                    morning=shown(f"{self.morning_fahrenheit:g} F", "temperature"),
+                ),
             ),
             (
                 "cans",
-                f"{CAN_OUNCES:g} oz each; {self.heel_ounces:g} oz stay in each emptied can, {self.hose_ounces:g} oz in "
-                "the hose",
+                _("{can:g} oz each; {heel:g} oz stay in each emptied can, {hose:g} oz in the hose").format(
+                    can=CAN_OUNCES, heel=self.heel_ounces, hose=self.hose_ounces
+                ),
             ),
             ("as left, on R-134a", in_words(self.as_left)),
             ("the label says", ", ".join(self.label)),

@@ -11,6 +11,7 @@ from coldcab.scenario.draw import Draw
 from coldcab.scenario.fleet import FLEET, Unit
 from coldcab.scenario.showing import shown
 from coldcab.service.clutch import LINKS, Circuit, Coil, Link
+from coldcab.words import _
 
 PARTS = tuple(link.name for link in LINKS)
 """Parts of the clutch's circuit in their order; all but the last stand on the coil's feed side."""
@@ -53,7 +54,7 @@ class ClutchCase:
         """What the sheet shows, as pairs of label and text."""
         found = [
             ("first machine", self.unit.name),
-            ("coil at 68 F (20 C), lead off", f"{self.cold_ohm:.1f} ohm"),
+            ("coil at 68 F (20 C), lead off", _("{resistance:.1f} ohm").format(resistance=self.cold_ohm)),
             ("coil at work", shown(f"{self.hot_fahrenheit:g} F", "temperature")),
             ("battery plus, engine running, clutch on", f"{self.battery:.2f} V"),
         ]
@@ -65,23 +66,34 @@ class ClutchCase:
         )
         fins = units.convert(set_points.thermostat, "temperature", "F")
         found += [
-            ("second machine, clutch just out", f"{shown(f'{self.low_psig:g} psig', 'pressure')} low side"),
+            (
+                "second machine, clutch just out",
+                _("{pressure} low side").format(pressure=shown(f"{self.low_psig:g} psig", "pressure")),
+            ),
             ("second machine, high side", shown(f"{self.high_psig:g} psig", "pressure")),
             ("second machine, fins", shown(f"{self.fins_fahrenheit:g} F", "temperature")),
             ("low-pressure switch opens below", shown(f"{low:.1f} psig", "pressure")),
             ("high-pressure switch opens above", shown(f"{high:.0f} psig", "pressure")),
             ("thermostat opens below", shown(f"{fins:.0f} F", "temperature")),
         ]
-        ohm = f"{self.found_ohm:.1f} ohm at 68 F; the manual says 3.6 ohm" if math.isfinite(self.found_ohm) else "open"
-        switch = "low-pressure switch open, machine empty" if self.switch_open else "all closed"
+        resistance = (
+            _("{found:.1f} ohm at 68 F; the manual says 3.6 ohm") if math.isfinite(self.found_ohm) else _("open")
+        )
+        switch = _("low-pressure switch open, machine empty") if self.switch_open else _("all closed")
         found += [
-            ("third machine, hub by hand, key off", "turns freely" if self.turns_freely else "does not turn freely"),
-            ("third machine, oil at the drier", "metal flakes" if self.debris else "clean"),
-            ("third machine, coil with the lead off", ohm),
-            ("third machine, coil under load", f"{self.found_volts:.1f} V of 13.8 V"),
+            (
+                "third machine, hub by hand, key off",
+                _("turns freely") if self.turns_freely else _("does not turn freely"),
+            ),
+            ("third machine, oil at the drier", _("metal flakes") if self.debris else _("clean")),
+            ("third machine, coil with the lead off", resistance.format(found=self.found_ohm)),
+            ("third machine, coil under load", _("{voltage:.1f} V of 13.8 V").format(voltage=self.found_volts)),
             ("third machine, switches", switch),
-            ("third machine, clutch faces", "blue and scored" if self.faces_burnt else "sound"),
-            ("fourth machine, pulley and hub", f"{self.pulley_rpm:,.0f} rpm and {self.hub_rpm:,.0f} rpm"),
+            ("third machine, clutch faces", _("blue and scored") if self.faces_burnt else _("sound")),
+            (
+                "fourth machine, pulley and hub",
+                _("{pulley:,.0f} rpm and {hub:,.0f} rpm").format(pulley=self.pulley_rpm, hub=self.hub_rpm),
+            ),
             ("fourth machine, power of the belt", f"{self.belt_horsepower:.1f} hp"),
         ]
         return found

@@ -10,6 +10,7 @@ from coldcab.scenario import sick_machines
 from coldcab.scenario.draw import Draw
 from coldcab.scenario.showing import shown
 from coldcab.scenario.sick_machines import Noted, in_words, note, psig
+from coldcab.words import _
 
 SEVERITY = 0.8
 """Severity of every fault but those whose severity is the question."""
@@ -23,13 +24,14 @@ LOW_SIDE_CULPRITS = ("charge low", "drier restricted", "valve screen plugged")
 HEAD_CULPRITS = ("charge high", "condenser blocked", "air in the circuit", "hot air recirculated")
 IN_THE_CAB = ("heater valve leaking", "low evaporator air")
 IN_THE_CIRCUIT = ("worn compressor", "valve screen plugged", "condenser blocked")
-LOUDEST = "“Nothing works, it is terrible!”"
+NOT_COLD = _("“It does not cool.” {readings}")
+LOUDEST = _("“Nothing works, it is terrible!”")
 COMPLAINTS = (
-    "“It blows warm, the compressor is gone.”",
-    "“It never was cold, put some gas in.”",
-    "“It is the clutch, I can hear it.”",
-    "“It was fine until last week.”",
-    "“A new valve will do it.”",
+    _("“It blows warm, the compressor is gone.”"),
+    _("“It never was cold, put some gas in.”"),
+    _("“It is the clutch, I can hear it.”"),
+    _("“It was fine until last week.”"),
+    _("“A new valve will do it.”"),
 )
 
 
@@ -53,21 +55,29 @@ class SignatureCase:
     def lines(self) -> list[tuple[str, str]]:
         """What the sheet shows, as pairs of label and text."""
         return [
-            ("machine", f"{FLEET[self.number].name}; every machine on this sheet is of its type"),
+            (
+                "machine",
+                _("{machine}; every machine on this sheet is of its type").format(machine=FLEET[self.number].name),
+            ),
             (
                 "the day",
-                f"{shown(f'{self.ambient_fahrenheit:g} F', 'temperature')}, humidity 40 %, sea level, doors open",
+                _("{temperature}, humidity 40 %, sea level, doors open").format(
+                    temperature=shown(f"{self.ambient_fahrenheit:g} F", "temperature")
+                ),
             ),
-            ("engine", f"{self.engine_rpm:,.0f} rpm, R-134a, right charge, blower on full"),
+            ("engine", _("{speed:,.0f} rpm, R-134a, right charge, blower on full").format(speed=self.engine_rpm)),
             ("fault 1, at 80 %", self.fault_1),
             ("fault 2, at 80 %", self.fault_2),
-            ("condenser blocked", f"high side {shown(f'{self.blocked_psig:g} psig', 'pressure')}"),
+            (
+                "condenser blocked",
+                _("high side {pressure}").format(pressure=shown(f"{self.blocked_psig:g} psig", "pressure")),
+            ),
             *(
                 (f"machine {letter}", f"{complaint} {in_words(drier)}")
                 for letter, complaint, drier in zip("ABC", self.complaints, self.driers, strict=True)
             ),
-            ("complaint D", f"“It does not cool.” {in_words(self.complaint_d)}"),
-            ("complaint E", f"“It does not cool.” {in_words(self.complaint_e)}"),
+            ("complaint D", NOT_COLD.format(readings=in_words(self.complaint_d))),
+            ("complaint E", NOT_COLD.format(readings=in_words(self.complaint_e))),
             ("machine F", in_words(self.machine_f)),
             ("machine G", in_words(self.machine_g)),
         ]

@@ -13,6 +13,7 @@ from importlib.resources import files
 from typing import Any
 
 from coldcab.faults import measurements
+from coldcab.words import _
 
 RPM = 1500.0
 GAUGES_AGAIN = "gauges once more"
@@ -33,10 +34,10 @@ class Pair:
     part: str
     part_minutes: float
     days: tuple[float, ...] = (88.0, 100.0)
-    note: str = ""
+    drops_out: bool = False
+    """Whether the clutch drops out again and again, so that the gauges are those while it is on."""
 
 
-DROPS_OUT = "The gauges are those while the clutch is on; it drops out again and again. "
 DRIER, VALVE = "fit a new drier and see", "fit a new valve and see"
 STARVED = (
     Pair("drier or screen", "drier restricted", "valve screen plugged", ("drier", "discharge line"), VALVE, 150.0),
@@ -66,9 +67,9 @@ HIDDEN = (
     Pair("bulb or ice", "bulb charge lost", "moisture freezing", ("valve warmed", "drier"), VALVE, 150.0),
     Pair("screen or ice", "valve screen plugged", "moisture freezing", ("valve warmed", "glass"), VALVE, 150.0),
     Pair("thermostat or low switch", "thermostat opens early", "low-pressure switch opens early",
-         ("thermostat", "switches"), "fit a new clutch and see", 120.0, (96.0, 104.0), DROPS_OUT),
+         ("thermostat", "switches"), "fit a new clutch and see", 120.0, (96.0, 104.0), True),
     Pair("thermostat or high switch", "thermostat opens early", "high-pressure switch opens early",
-         ("thermostat", "switches"), "fit a new clutch and see", 120.0, note=DROPS_OUT),
+         ("thermostat", "switches"), "fit a new clutch and see", 120.0, drops_out=True),
 )  # fmt: skip
 SITUATIONS = (STARVED, HEAD, PULL, HIDDEN)
 PAIRS = {pair.name: pair for group in SITUATIONS for pair in group}
@@ -136,13 +137,13 @@ class SignTable:
 
 LOW, HIGH_UP, LOW_UP = "low side low", "high side high", "low side high"
 SIGN_WORDS = {
-    LOW: "low side more than 6 psi (41 kPa) below healthy",
-    LOW_UP: "low side more than 3 psi (21 kPa) above healthy",
-    HIGH_UP: "high side more than 20 psi (138 kPa) above healthy",
-    "high side low": "high side more than 15 psi (103 kPa) below healthy",
-    "discharge hot": "discharge line more than 10 F (5.6 K) above healthy",
-    "subcooled": "subcooling above 15 F (8.3 K)",
-    "glass": "glass not clear",
+    LOW: _("low side more than 6 psi (41 kPa) below healthy"),
+    LOW_UP: _("low side more than 3 psi (21 kPa) above healthy"),
+    HIGH_UP: _("high side more than 20 psi (138 kPa) above healthy"),
+    "high side low": _("high side more than 15 psi (103 kPa) below healthy"),
+    "discharge hot": _("discharge line more than 10 F (5.6 K) above healthy"),
+    "subcooled": _("subcooling above 15 F (8.3 K)"),
+    "glass": _("glass not clear"),
 }
 TABLES = (
     SignTable("starved", ("charge low", "drier restricted", "valve screen plugged"), (LOW, "high side low", "glass")),

@@ -13,6 +13,7 @@ from coldcab.lessons.faults_3.evidence import GAUGES_AGAIN, SIGN_WORDS, SITUATIO
 from coldcab.machine.fleet import FLEET
 from coldcab.scenario.draw import Draw
 from coldcab.scenario.showing import shown
+from coldcab.words import _
 
 LETTERS = "ABCD"
 RATES = ((26, 8, 6), (22, 12, 6), (24, 6, 10), (8, 20, 12), (12, 22, 6))
@@ -26,8 +27,26 @@ ASKED = (
 )
 """Place of table, base rates and suspect asked for, where no two known ways to think lead to the same number."""
 
-AGAIN = "the helper reads the first instrument once more: the same"
+AGAIN = _("the helper reads the first instrument once more: the same")
 """A further reading that is no new evidence."""
+
+SITUATION = _(
+    "{machine}, {day}. Gauges: {gauges}; healthy on this day: {healthy}. Two suspects are left: (1) {one}, (2) {two}."
+)
+SITUATION_OF_A_CLUTCH_THAT_DROPS_OUT = _(
+    "{machine}, {day}. Gauges: {gauges}; healthy on this day: {healthy}. The gauges are those while the clutch is on; "
+    "it drops out again and again. Two suspects are left: (1) {one}, (2) {two}."
+)
+OPENS, OPENS_NOTHING = (
+    _(
+        "{cause} {chance:.0f} %. Repair: {repair}, {minutes:g} min, opens the circuit. Test that settles it: {test}, "
+        "{test_minutes:g} min"
+    ),
+    _(
+        "{cause} {chance:.0f} %. Repair: {repair}, {minutes:g} min, opens nothing. Test that settles it: {test}, "
+        "{test_minutes:g} min"
+    ),
+)
 
 
 @dataclass(frozen=True)
@@ -79,41 +98,44 @@ class Situation:
     def offer_in_words(self, offer: str) -> str:
         """An offer, with what either suspect would show."""
         if offer == self.pair.part:
-            return f"{offer}. The machine is well again, or it is not"
+            return _("{offer}. The machine is well again, or it is not").format(offer=offer)
         words = offer if offer == GAUGES_AGAIN else measurements[offer].words
         both = self.seen(offer)
-        return f"{words}. With (1): {in_words(both.one)}. With (2): {in_words(both.two)}"
+        return _("{measurement}. With (1): {one}. With (2): {two}").format(
+            measurement=words, one=in_words(both.one), two=in_words(both.two)
+        )
 
     def lines(self, number: int) -> list[tuple[str, str]]:
         """What the sheet shows of it."""
         now = evidence.seen(self.pair, self.unit, self.day, "gauges").one
         healthy = evidence.healthy(self.pair, self.unit, self.day)
-        place = f"{FLEET[self.unit].name}, {shown(f'{self.day:g} F', 'temperature')}"
-        rows = [
-            (
-                f"situation {number}",
-                f"{place}. Gauges: {in_words(now)}; healthy on this day: {in_words(healthy)}. "
-                f"{self.pair.note}Two suspects are left: (1) {self.pair.one}, (2) {self.pair.two}.",
-            )
-        ]
+        words = (SITUATION_OF_A_CLUTCH_THAT_DROPS_OUT if self.pair.drops_out else SITUATION).format(
+            machine=FLEET[self.unit].name,
+            day=shown(f"{self.day:g} F", "temperature"),
+            gauges=in_words(now),
+            healthy=in_words(healthy),
+            one=self.pair.one,
+            two=self.pair.two,
+        )
+        rows = [(f"situation {number}", words)]
         for letter, offer in zip(LETTERS, self.offers, strict=True):
             rows.append((f"  {number} {letter}, {self.minutes(offer):g} min", self.offer_in_words(offer)))
         return rows
 
 
 _SENTENCES = {
-    "low_gauge": "low side {reading}",
-    "high_gauge": "high side {reading}",
-    "drier_in": "in {reading}",
-    "drier_out": "out {reading}",
-    "condenser_air_in": "at its face {reading}",
-    "condenser_air_out": "behind it {reading}",
-    "hub_slip": "hub slower by {reading}",
-    "fan_share": "speed {reading}",
-    "low_gauge_valve_warmed": "low side moves {reading}",
-    "thermostat_opens_at": "opens at {reading}",
-    "high_switch_opens_at": "high one opens at {reading}",
-    "low_switch_opens_at": "low one opens at {reading}",
+    "low_gauge": _("low side {reading}"),
+    "high_gauge": _("high side {reading}"),
+    "drier_in": _("in {reading}"),
+    "drier_out": _("out {reading}"),
+    "condenser_air_in": _("at its face {reading}"),
+    "condenser_air_out": _("behind it {reading}"),
+    "hub_slip": _("hub slower by {reading}"),
+    "fan_share": _("speed {reading}"),
+    "low_gauge_valve_warmed": _("low side moves {reading}"),
+    "thermostat_opens_at": _("opens at {reading}"),
+    "high_switch_opens_at": _("high one opens at {reading}"),
+    "low_switch_opens_at": _("low one opens at {reading}"),
 }
 """Where a measurement gives more than one reading, or its name does not say which."""
 
@@ -133,7 +155,7 @@ def _reading(name: str, value: Any) -> str:
         return shown(f"{units.convert(value, 'pressure difference', 'psi'):.0f} psig", "pressure")
     if kind == "pressure difference":
         if abs(value) < observables[name].scatter:
-            return "not at all"
+            return _("not at all")
         return shown(f"{units.convert(value, kind, 'psi') + 0.0:.0f} psi".replace("-0 ", "0 "), kind)
     if kind == "fraction":
         return f"{round(100 * value)} %"
@@ -183,30 +205,36 @@ class EvidenceCase:
             rows += situation.lines(number)
         names = self.table.suspects
         rows += [
-            ("machine M", f"suspects: {', '.join(names)}. Asked for: {names[self.asked]}"),
+            (
+                "machine M",
+                _("suspects: {suspects}. Asked for: {asked}").format(
+                    suspects=", ".join(names), asked=names[self.asked]
+                ),
+            ),
             (f"  last {COMPLAINTS} like it", self._each([f"{rate}" for rate in self.rates])),
-            ("  first reading", f"{SIGN_WORDS[self.table.signs[0]]}. Shows in {self._shares(0)}"),
-            ("  second reading", f"{SIGN_WORDS[self.table.signs[1]]}. Shows in {self._shares(1)}"),
+            ("  first reading", self._reading(0)),
+            ("  second reading", self._reading(1)),
         ]
         machines = [("machine P", self.first_job, self.first_chance)]
         if not self.practice:
-            further = f"another instrument: {SIGN_WORDS[self.table.signs[2]]}. Shows in {self._shares(2)}"
+            further = _("another instrument: {reading}").format(reading=self._reading(2))
             rows.append(("  a further one", AGAIN if self.again else further))
             machines.append(("machine Q", self.second_job, self.second_chance))
         for name, job, chance in machines:
-            touch = "opens the circuit" if job.opens else "opens nothing"
-            test = measurements[job.test].words
-            rows.append(
-                (
-                    name,
-                    f"{job.cause} {100 * chance:.0f} %. Repair: {job.repair}, {job.minutes:g} min, {touch}. "
-                    f"Test that settles it: {test}, {job.test_minutes:g} min",
-                )
+            words = (OPENS if job.opens else OPENS_NOTHING).format(
+                cause=job.cause,
+                chance=100 * chance,
+                repair=job.repair,
+                minutes=job.minutes,
+                test=measurements[job.test].words,
+                test_minutes=job.test_minutes,
             )
+            rows.append((name, words))
         return rows
 
-    def _shares(self, sign: int) -> str:
-        return self._each([f"{100 * share:.0f} %" for share in self.table.shares(sign)])
+    def _reading(self, sign: int) -> str:
+        shares = self._each([f"{100 * share:.0f} %" for share in self.table.shares(sign)])
+        return _("{reading}. Shows in {shares}").format(reading=SIGN_WORDS[self.table.signs[sign]], shares=shares)
 
     def _each(self, words: list[str]) -> str:
         return ", ".join(f"{name} {word}" for name, word in zip(self.table.suspects, words, strict=True))

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from coldcab.assess.items import PRACTICE_PREFIX
 from coldcab.scenario import clinic
 from coldcab.scenario.draw import Draw
+from coldcab.words import _
 
 
 @dataclass(frozen=True)
@@ -24,11 +25,19 @@ class ClinicCase:
         """What the sheet shows, as pairs of label and text."""
         return [
             *(
-                (f"machine {number}", f"ticket {name}: {clinic.ticket(name).words}")
+                (
+                    f"machine {number}",
+                    _("ticket {number}: {words}").format(number=name, words=clinic.ticket(name).words),
+                )
                 for number, name in enumerate(self.tickets, 1)
             ),
-            ("engine", f"{clinic.RPM:,.0f} rpm, R-134a, sea level, 40 % humidity; all stood in the shop overnight"),
-            ("budget", f"{clinic.BUDGET:g} minutes for each machine"),
+            (
+                "engine",
+                _("{speed:,.0f} rpm, R-134a, sea level, 40 % humidity; all stood in the shop overnight").format(
+                    speed=clinic.RPM
+                ),
+            ),
+            ("budget", _("{budget:g} minutes for each machine").format(budget=clinic.BUDGET)),
         ]
 
 

@@ -8,6 +8,7 @@ from coldcab import oil, units
 from coldcab.scenario.draw import Draw
 from coldcab.scenario.fleet import FLEET, Unit
 from coldcab.scenario.showing import shown
+from coldcab.words import _
 
 BLENDS = (("PAG 46", "PAG 150"), ("POE 32", "POE 100"))
 PAIRS = (
@@ -26,9 +27,9 @@ DRIERS = (
     ("activated alumina", "R-134a"),
 )
 RINSES = {
-    1: "once, with {rinse}; after each, as much clings again",
-    2: "twice, each with {rinse}; after each, as much clings again",
-    3: "three times, each with {rinse}; after each, as much clings again",
+    1: _("once, with {rinse}; after each, as much clings again"),
+    2: _("twice, each with {rinse}; after each, as much clings again"),
+    3: _("three times, each with {rinse}; after each, as much clings again"),
 }
 
 
@@ -71,31 +72,55 @@ class OilCase:
     def lines(self) -> list[tuple[str, str]]:
         """What the sheet shows, as pairs of label and text."""
         return [
-            ("machine", f"{self.unit.name}, invented data sheet"),
+            ("machine", _("{machine}, invented data sheet").format(machine=self.unit.name)),
             (
                 "oil in its compressor",
-                f"{self.running_oil}, at {shown(f'{self.running_fahrenheit:g} F', 'temperature')}",
+                _("{oil}, at {temperature}").format(
+                    oil=self.running_oil, temperature=shown(f"{self.running_fahrenheit:g} F", "temperature")
+                ),
             ),
             (
                 "blend on the shelf",
-                f"{self._cup(self.thin_ounces)} of {self.thin_oil} and {self._cup(self.thick_ounces)} of "
-                f"{self.thick_oil}",
+                _("{thin} of {thin_oil} and {thick} of {thick_oil}").format(
+                    thin=self._cup(self.thin_ounces),
+                    thin_oil=self.thin_oil,
+                    thick=self._cup(self.thick_ounces),
+                    thick_oil=self.thick_oil,
+                ),
             ),
             (
                 "oil to weigh out",
-                f"{self._cup(self.weighed_ounces)} of {self.weighed_oil}, {self.density / 1e3:.3f} kg/L at 68 F (20 C)",
+                _("{amount} of {oil}, {density:.3f} kg/L at 68 F (20 C)").format(
+                    amount=self._cup(self.weighed_ounces), oil=self.weighed_oil, density=self.density / 1e3
+                ),
             ),
-            ("mineral oil that clings", f"{self._cup(self.clinging_ounces)} in the parts after draining"),
+            (
+                "mineral oil that clings",
+                _("{amount} in the parts after draining").format(amount=self._cup(self.clinging_ounces)),
+            ),
             ("rinses", RINSES[self.rinses].format(rinse=self._cup(self.rinse_ounces))),
-            ("oil in the filled circuit", f"{self._cup(self.total_ounces)} in all, the residue counted in"),
+            (
+                "oil in the filled circuit",
+                _("{amount} in all, the residue counted in").format(amount=self._cup(self.total_ounces)),
+            ),
             (
                 "open can",
-                f"{self.can_oil}, {self.can_hours:.0f} h at {self.can_humidity:.0%} humidity, "
-                f"{shown(f'{self.can_inches:g} in', 'length', decimals=0)} deep",
+                _("{oil}, {hours:.0f} h at {humidity:.0%} humidity, {depth} deep").format(
+                    oil=self.can_oil,
+                    hours=self.can_hours,
+                    humidity=self.can_humidity,
+                    depth=shown(f"{self.can_inches:g} in", "length", decimals=0),
+                ),
             ),
-            ("oil and refrigerant", f"{self.pair_oil} with {self.pair_refrigerant}"),
-            ("drier and refrigerant", f"{self.drier} with {self.drier_refrigerant}"),
-            ("the owner's wish", "3 fl oz more oil than the data sheet says, to be safe"),
+            (
+                "oil and refrigerant",
+                _("{oil} with {refrigerant}").format(oil=self.pair_oil, refrigerant=self.pair_refrigerant),
+            ),
+            (
+                "drier and refrigerant",
+                _("{agent} with {refrigerant}").format(agent=self.drier, refrigerant=self.drier_refrigerant),
+            ),
+            ("the owner's wish", _("3 fl oz more oil than the data sheet says, to be safe")),
         ]
 
     @staticmethod

@@ -9,6 +9,7 @@ from coldcab import oil, units
 from coldcab.scenario.draw import Draw
 from coldcab.scenario.fleet import FLEET, Unit
 from coldcab.scenario.showing import shown
+from coldcab.words import _
 
 LINES = ("leak", "gas", "drier")
 """The three ways in which oil left in the first job."""
@@ -63,36 +64,59 @@ class LedgerCase:
         leak, gas, drier = self.doubts
         entered = "; ".join(f"{what} {amount:+.1f}".replace("-", "−") for what, amount in self.entered)
         return [
-            ("machine", f"{self.unit.name}, invented data sheet"),
+            ("machine", _("{machine}, invented data sheet").format(machine=self.unit.name)),
             (
                 "oil on its data sheet",
-                f"{self._cup(self.required)} in the whole circuit, {self.density / 1e3:.3f} kg/L",
+                _("{amount} in the whole circuit, {density:.3f} kg/L").format(
+                    amount=self._cup(self.required), density=self.density / 1e3
+                ),
             ),
             ("refrigerant on its data sheet", shown(f"{self.refrigerant_pounds:g} lb", "mass")),
             (
                 "job A, seal leak, new drier",
-                f"lost at the leak {self.leaked:.1f} ± {leak:.1f} fl oz, came out with the gas {self.in_gas:.1f} ± "
-                f"{gas:.1f} fl oz, poured out of the old drier {self.in_drier:.1f} ± {drier:.1f} fl oz",
+                _(
+                    "lost at the leak {leaked:.1f} ± {leak:.1f} fl oz, came out with the gas {in_gas:.1f} ± {gas:.1f} "
+                    "fl oz, poured out of the old drier {in_drier:.1f} ± {drier:.1f} fl oz"
+                ).format(
+                    leaked=self.leaked, leak=leak, in_gas=self.in_gas, gas=gas, in_drier=self.in_drier, drier=drier
+                ),
             ),
             (
                 "job B, compressor swap",
-                f"came out with the gas {self.swap_gas:.1f} fl oz, drained from the old compressor "
-                f"{self.swap_drained:.1f} fl oz, poured out of the old drier {self.swap_drier:.1f} fl oz; the new "
-                f"compressor brings {self.swap_shipping:.1f} fl oz",
+                _(
+                    "came out with the gas {gas:.1f} fl oz, drained from the old compressor {drained:.1f} fl oz, "
+                    "poured out of the old drier {drier:.1f} fl oz; the new compressor brings {shipping:.1f} fl oz"
+                ).format(
+                    gas=self.swap_gas, drained=self.swap_drained, drier=self.swap_drier, shipping=self.swap_shipping
+                ),
             ),
             (
                 "job C, rebuild",
-                f"everything flushed or new, {self.rebuild_residue:.1f} fl oz of clean oil left on the walls; the new "
-                f"compressor brings {self.rebuild_shipping:.1f} fl oz; evaporator, condenser, drier, "
-                "liquid line and both hoses dry",
+                _(
+                    "everything flushed or new, {residue:.1f} fl oz of clean oil left on the walls; the new compressor "
+                    "brings {shipping:.1f} fl oz; evaporator, condenser, drier, liquid line and both hoses dry"
+                ).format(residue=self.rebuild_residue, shipping=self.rebuild_shipping),
             ),
-            ("the clerk's books, fl oz", f"data sheet {self.required:.1f}; {entered}; inside {self.books_after:.1f}"),
+            (
+                "the clerk's books, fl oz",
+                _("data sheet {required:.1f}; {entered}; inside {inside:.1f}").format(
+                    required=self.required, entered=entered, inside=self.books_after
+                ),
+            ),
             (
                 "the shop's notes to them",
-                f"gas {self.books_gas:.1f}, old compressor {self.books_drained:.1f}, old drier {self.books_drier:.1f}, "
-                f"new compressor brought {self.books_shipping:.1f}, put in {self.books_added:.1f} fl oz",
+                _(
+                    "gas {gas:.1f}, old compressor {drained:.1f}, old drier {drier:.1f}, new compressor brought "
+                    "{shipping:.1f}, put in {added:.1f} fl oz"
+                ).format(
+                    gas=self.books_gas,
+                    drained=self.books_drained,
+                    drier=self.books_drier,
+                    shipping=self.books_shipping,
+                    added=self.books_added,
+                ),
             ),
-            ("counted at the end", f"{self._cup(self.counted)}, to 0.1 fl oz"),
+            ("counted at the end", _("{amount}, to 0.1 fl oz").format(amount=self._cup(self.counted))),
         ]
 
     @staticmethod
@@ -108,11 +132,11 @@ def cubic_metres(ounces: float) -> float:
 def moved_oil(gas: float, drained: float, drier: float, shipping: float, added: float) -> tuple[tuple[str, float], ...]:
     """Return the lines of honest books from what the shop noted, fl oz: what left is below 0."""
     return (
-        ("came out with the gas", -gas),
-        ("drained from the old compressor", -drained),
-        ("poured out of the old drier", -drier),
-        ("came with the new compressor", shipping),
-        ("put in with the cup", added),
+        (_("came out with the gas"), -gas),
+        (_("drained from the old compressor"), -drained),
+        (_("poured out of the old drier"), -drier),
+        (_("came with the new compressor"), shipping),
+        (_("put in with the cup"), added),
     )
 
 
