@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from coldcab import faults, instruments
 from coldcab.instruments import path_desk
 from coldcab.scenario import clinic, complaints
+from coldcab.scenario.sick_machines import psig
 from drawings import assert_text_stays_on_the_sheet, assert_well_drawn
 
 PATHS = (
@@ -153,7 +154,7 @@ def test_the_readings_are_those_of_the_ticket():
     one = desk(ticket="217", measure="gauges")
     own = clinic.ticket("217")
     for value in (own.seen["low_gauge"], own.healthy["high_gauge"]):
-        assert f"{clinic.psig(value):.0f} psig" in one.picture()
+        assert f"{psig(value):.0f} psig" in one.picture()
 
 
 @pytest.mark.parametrize("typed", ["0", "9999", "P99", "", "two", "-3", "²"])

@@ -105,7 +105,7 @@ for name in lessons.FORMS:
     for learner in json.loads(sys.argv[2]):
         case = form.case(sys.argv[3], learner)
         out[name]["said"].append(said(case) + called(case))
-telling = ("KEYS", "ASSIGNMENT", "PROOFS", "SETTLING")
+telling = ("KEYS", "ASSIGNMENT", "PROOFS", "TELLING_GROUPS")
 out["names"] = [one for module in modules for one in vars(module) if one in telling]
 print(json.dumps(out))
 '''

@@ -16,7 +16,7 @@ from coldcab.scenario import clinic
 from coldcab.scenario.clinic import BUDGET, CAUSES, PRICES
 
 keys = material.keys_of("faults-4")
-PROOFS, SETTLING = keys.PROOFS, keys.SETTLING
+PROOFS, TELLING_GROUPS = keys.PROOFS, keys.TELLING_GROUPS
 SHEET = material.PRACTICED["practice-faults-4"]
 GRADED, PRACTICED = keys.read_causes("clinic_causes.csv"), keys.read_causes("practice_causes.csv")
 BOTH = {**GRADED, **PRACTICED}
@@ -124,10 +124,10 @@ def test_nothing_in_the_package_names_a_graded_cause():
 
 
 def test_every_cause_is_in_the_catalogue_and_has_its_proof_and_its_evidence():
-    assert set(CAUSES) == set(PROOFS) == set(SETTLING)
+    assert set(CAUSES) == set(PROOFS) == set(TELLING_GROUPS)
     assert set(CAUSES) <= {HEALTHY, *catalogue}
     assert len(set(PROOFS.values())) == len(CAUSES)
-    assert all(name in measurements for groups in SETTLING.values() for group in groups for name in group)
+    assert all(name in measurements for groups in TELLING_GROUPS.values() for group in groups for name in group)
 
 
 def test_what_settles_a_cause_shows_it_on_every_ticket():
@@ -151,9 +151,9 @@ def test_what_settles_a_cause_shows_it_on_every_ticket():
 
 def test_every_ticket_can_be_settled_within_the_budget():
     for causes in set(BOTH.values()):
-        names = {one for cause in causes for one in SETTLING[cause][0]}
+        names = {one for cause in causes for one in TELLING_GROUPS[cause][0]}
         assert sum(PRICES[name] for name in names) + PRICES["gauges"] <= BUDGET
-        assert all(keys.settled(cause, names) for cause in causes)
+        assert all(keys.tells(cause, names) for cause in causes)
 
 
 CASE = lessons.case("practice-faults-4", "t", "ash")

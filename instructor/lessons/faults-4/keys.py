@@ -6,20 +6,20 @@ What a machine has is not known here; every key is made for a table of causes.
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 
-from coldcab import units
 from coldcab.assess.items import listed
 from coldcab.assess.keys import Evidence, Key, Tolerance, WrongIdea
 from coldcab.faults import HEALTHY
 from coldcab.lessons.faults_4 import lines
 from coldcab.lessons.faults_4.lines import FEELING, MEASUREMENTS, OLD_PART, PROOF_CHOICES
 from coldcab.lessons.faults_4.numbers import ClinicCase
-from coldcab.scenario.clinic import BUDGET, CAUSES, PRICES
+from coldcab.quantities import PSI
+from coldcab.scenario.clinic import BUDGET, CAUSES, PRICES, ticket
+from coldcab.scenario.sick_machines import psig
 
 Causes = Mapping[str, tuple[str, ...]]
-PSI = units.from_unit(1.0, "pressure difference", "psi")
 PROOFS = {
     "charge low": "tight with the right charge",
     "charge high": "subcooling normal with the right charge",
@@ -36,7 +36,7 @@ PROOFS = {
     "heater valve leaking": "pinching the hose changes nothing",
     HEALTHY: "nothing to repair",
 }
-SETTLING: dict[str, tuple[tuple[str, ...], ...]] = {
+TELLING_GROUPS: dict[str, tuple[tuple[str, ...], ...]] = {
     "charge low": (("glass", "drier"), ("glass", "liquid line")),
     "charge high": (("gauges", "liquid line", "standing pressure"),),
     "air in the circuit": (("standing pressure",),),
@@ -60,17 +60,21 @@ BEYOND = 3.0
 """Times the budget at which no points are left."""
 
 
-def settled(cause: str, names: Iterable[str]) -> bool:
+def tells(cause: str, names: Iterable[str]) -> bool:
     """Whether some measurements tell a cause from the others."""
     taken = set(names)
-    return any(taken.issuperset(group) for group in SETTLING[cause])
+    return any(taken.issuperset(group) for group in TELLING_GROUPS[cause])
+
+
+def truth_of(place: int, causes: Causes) -> Callable[[ClinicCase], tuple[str, ...]]:
+    """What the machine at a place of the sheet has."""
+    return lambda case: causes[case.tickets[place]]
 
 
 def cause(place: int, causes: Causes) -> Key:
     """What the machine at a place has: one cause, two, or healthy."""
 
-    def truth(case: ClinicCase) -> tuple[str, ...]:
-        return causes[case.tickets[place]]
+    truth = truth_of(place, causes)
 
     def with_one_more(case: ClinicCase) -> tuple[str, ...] | None:
         own = truth(case)
@@ -113,18 +117,17 @@ def cause(place: int, causes: Causes) -> Key:
 def measurements(place: int, causes: Causes) -> Key:
     """The measurements that were taken: they must tell the cause from the others, within the budget."""
 
-    def truth(case: ClinicCase) -> tuple[str, ...]:
-        return causes[case.tickets[place]]
+    truth = truth_of(place, causes)
 
     def shortest(names: Iterable[str]) -> str:
-        return listed((one for name in names for one in SETTLING[name][0]), MEASUREMENTS)
+        return listed((one for name in names for one in TELLING_GROUPS[name][0]), MEASUREMENTS)
 
     def half(case: ClinicCase) -> str | None:
         own = truth(case)
         if len(own) < 2:
             return None
         found = shortest(own[:1])
-        return None if settled(own[1], found.split(", ")) else found
+        return None if tells(own[1], found.split(", ")) else found
 
     ideas = (
         WrongIdea(
@@ -148,30 +151,33 @@ def measurements(place: int, causes: Causes) -> Key:
     )
 
     def evidence(case: ClinicCase) -> Evidence:
-        groups = tuple(SETTLING[name] for name in truth(case))
+        groups = tuple(TELLING_GROUPS[name] for name in truth(case))
         return Evidence(groups, PRICES, BUDGET, BEYOND, "Right, in {minutes:g} minutes.")
 
     return Key(answer=lambda case: shortest(truth(case)), ideas=ideas, evidence=evidence)
 
 
 def high_side(place: int) -> Key:
-    """How far the high side stands above that of the healthy machine of the day."""
+    """How far the high side stands above that of the healthy machine of the day, as the gauges show both."""
+
+    def own(case: ClinicCase) -> float:
+        return psig(ticket(case.tickets[place]).seen["high_gauge"])
+
+    def above(case: ClinicCase) -> float:
+        return own(case) - psig(ticket(case.tickets[place]).healthy["high_gauge"])
+
     return Key(
-        answer=lambda case: (case.high_psig(place)[0] - case.high_psig(place)[1]) * PSI,
+        answer=lambda case: above(case) * PSI,
         tolerance=Tolerance("both gauges are read to whole psi", absolute=1.5 * PSI),
         ideas=(
             WrongIdea(
                 "the whole reading",
-                lambda case: case.high_psig(place)[0] * PSI,
+                lambda case: own(case) * PSI,
                 "That is the gauge itself. Take the healthy machine's high side away from it.",
             ),
             WrongIdea(
                 "the difference upside down",
-                lambda case: (
-                    (case.high_psig(place)[1] - case.high_psig(place)[0]) * PSI
-                    if abs(case.high_psig(place)[0] - case.high_psig(place)[1]) > 1.0
-                    else None
-                ),
+                lambda case: -above(case) * PSI if abs(above(case)) > 1.0 else None,
                 "The sign is the other way: this machine less the healthy one. Below healthy is a number under zero.",
                 credit=0.5,
             ),
@@ -182,8 +188,7 @@ def high_side(place: int) -> Key:
 def proof(place: int, causes: Causes) -> Key:
     """What would prove the repair: the reading that showed the fault, for each fault."""
 
-    def truth(case: ClinicCase) -> tuple[str, ...]:
-        return causes[case.tickets[place]]
+    truth = truth_of(place, causes)
 
     def clear_glass(case: ClinicCase) -> str | None:
         own = truth(case)
@@ -251,12 +256,13 @@ def read_causes(name: str) -> dict[str, tuple[str, ...]]:
     return parse_causes(Path(__file__).with_name(name).read_text(encoding="utf-8"))
 
 
-def _all(causes: Causes) -> dict[str, Key]:
+def sheet(causes: Causes) -> dict[str, Key]:
+    """The keys of a whole sheet for a table of causes."""
     gauges = {f"machine {place + 1}, high side": high_side(place) for place in (0, 1)}
     return gauges | keys(0, causes) | keys(1, causes) | keys(2, causes)
 
 
-KEYS = _all(read_causes("clinic_causes.csv"))
+KEYS = sheet(read_causes("clinic_causes.csv"))
 
-_PRACTICED = _all(read_causes("practice_causes.csv"))
-PRACTICE = {item.label: _PRACTICED[item.label] for item in lines.PRACTICE.items}
+_practiced = sheet(read_causes("practice_causes.csv"))
+PRACTICE = {item.label: _practiced[item.label] for item in lines.PRACTICE.items}

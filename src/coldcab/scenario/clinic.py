@@ -12,7 +12,6 @@ from functools import lru_cache
 from importlib.resources import files
 from typing import Any
 
-from coldcab import units
 from coldcab.faults import HEALTHY, measurements, observables
 from coldcab.faults.observables import GLASS_LOOKS, NUMBERS
 from coldcab.machine.fleet import FLEET
@@ -76,13 +75,8 @@ COMPLAINTS = (
 )
 
 
-def psig(pressure: float) -> float:
-    """A gauge pressure in Pa as the clinic's gauges show it: whole psig."""
-    return float(round(units.convert(pressure, "pressure difference", "psi")))
-
-
 @lru_cache(maxsize=2)
-def _pool(practice: bool) -> dict[str, Any]:
+def _stored(practice: bool) -> dict[str, Any]:
     import numpy as np
 
     name = "clinic_practice.npz" if practice else "clinic.npz"
@@ -92,10 +86,10 @@ def _pool(practice: bool) -> dict[str, Any]:
 
 def trays(practice: bool) -> tuple[tuple[tuple[str, ...], ...], ...]:
     """Numbers of the tickets by tray and rack."""
-    pool = _pool(practice)
+    stored = _stored(practice)
     letter = "P" if practice else ""
     return tuple(
-        tuple(tuple(f"{letter}{number}" for number in rack) for rack in tray) for tray in pool["trays"].tolist()
+        tuple(tuple(f"{letter}{number}" for number in rack) for rack in tray) for tray in stored["trays"].tolist()
     )
 
 
@@ -110,29 +104,29 @@ def ticket(number: str) -> Ticket:
     """
     typed = number.strip().upper()
     practice = typed.startswith("P")
-    pool = _pool(practice)
+    stored = _stored(practice)
     digits = typed.removeprefix("P").strip()
     place = int(digits) - 1 if digits.isascii() and digits.isdigit() and len(digits) < 6 else -1
-    if not 0 <= place < len(pool["unit"]):
+    if not 0 <= place < len(stored["unit"]):
         raise ValueError(
             f"There is no ticket {typed[:12] or 'without a number'}; the sheet names three, for example "
             f"{'P7' if practice else '217'}."
         )
-    unit, day = int(pool["unit"][place]), float(pool["day"][place])
+    unit, day = int(stored["unit"][place]), float(stored["day"][place])
     known = next(
-        row for row, (one, other) in enumerate(pool["healthy_of"].tolist()) if int(one) == unit and other == day
+        row for row, (one, other) in enumerate(stored["healthy_of"].tolist()) if int(one) == unit and other == day
     )
     return Ticket(
         ("P" if practice else "") + str(place + 1),
         unit,
         day,
-        COMPLAINTS[int(pool["complaint"][place])],
-        _readings(pool, "", place),
-        _readings(pool, "healthy_", known),
+        COMPLAINTS[int(stored["complaint"][place])],
+        _readings(stored, "", place),
+        _readings(stored, "healthy_", known),
     )
 
 
-def _readings(pool: dict[str, Any], prefix: str, place: int) -> dict[str, Any]:
-    numbers = dict(zip(NUMBERS, pool[f"{prefix}numbers"][place].astype(float).tolist(), strict=True))
-    glass, frost = GLASS_LOOKS[int(pool[f"{prefix}glass"][place])], bool(pool[f"{prefix}frost"][place])
+def _readings(stored: dict[str, Any], prefix: str, place: int) -> dict[str, Any]:
+    numbers = dict(zip(NUMBERS, stored[f"{prefix}numbers"][place].astype(float).tolist(), strict=True))
+    glass, frost = GLASS_LOOKS[int(stored[f"{prefix}glass"][place])], bool(stored[f"{prefix}frost"][place])
     return {name: numbers.get(name, glass if name == "glass" else frost) for name in observables}

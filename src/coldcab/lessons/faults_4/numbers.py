@@ -16,11 +16,6 @@ class ClinicCase:
 
     tickets: tuple[str, str, str]
 
-    def high_psig(self, place: int) -> tuple[float, float]:
-        """High gauge of a machine and of the healthy one that day, as the gauges show them."""
-        one = clinic.ticket(self.tickets[place])
-        return clinic.psig(one.seen["high_gauge"]), clinic.psig(one.healthy["high_gauge"])
-
     def lines(self) -> list[tuple[str, str]]:
         """What the sheet shows, as pairs of label and text."""
         return [
