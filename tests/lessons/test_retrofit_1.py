@@ -107,7 +107,7 @@ SAID = [
         "has stood for 12 hours at 65 F or more",
         lambda: (
             law.fact("V15").value == "65 F / 12 h"
-            and (keys_of("retrofit-1").STAND, keys_of("retrofit-1").COOLEST) == (12, 65)
+            and (keys_of("retrofit-1").SETTLING_HOURS, keys_of("retrofit-1").SETTLING_FAHRENHEIT) == (12, 65)
         ),
     ),
     ("within 4 in of it", lambda: "4 in" in law.fact("V16").value),

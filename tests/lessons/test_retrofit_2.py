@@ -101,9 +101,9 @@ def test_time_to_dry_is_what_the_instrument_shows():
         assert pump.readings["dry_after"] == pytest.approx(answer(case, "time to dry"), abs=60.0)
 
 
-@pytest.mark.parametrize("hose", retrofit_2.RIGS)
+@pytest.mark.parametrize("hose", retrofit_2.WET_RIGS)
 def test_every_wet_machine_dries_while_it_is_watched_and_not_in_thirty_minutes(hose):
-    cores, waters = retrofit_2.RIGS[hose]
+    cores, waters = retrofit_2.WET_RIGS[hose]
     for fahrenheit in (52.0, 62.0):
         for grams in (waters[0], waters[-1]):
             kelvin = (fahrenheit + 459.67) / 1.8

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from typing import NamedTuple
 
 from coldcab import air, units
 from coldcab.assess.keys import Key, Tolerance, WrongIdea, celsius_called_fahrenheit, kelvin
@@ -51,7 +52,7 @@ def coil(case: AirCase, bypass: float | None = None) -> air.CoilResult:
 
 
 @lru_cache(maxsize=4096)
-def outside(case: AirCase) -> dict[str, float]:
+def chart_readings(case: AirCase) -> dict[str, float]:
     """What the air outside is, and what it would be for who reads the chart wrong; kept, several lines ask for it."""
     state = outside_air(case)
     dry, wet = state.dry_bulb, state.wet_bulb
@@ -70,24 +71,24 @@ def outside(case: AirCase) -> dict[str, float]:
 def dew_point() -> Key:
     """Temperature at which the air outside begins to shed water."""
     return Key(
-        answer=lambda case: outside(case)["dew point"],
+        answer=lambda case: chart_readings(case)["dew point"],
         tolerance=Tolerance(f"{CHART}, which is 0.7 F of dew point", absolute=1.0 * FAHRENHEIT_DEGREE),
         ideas=(
             WrongIdea(
                 "wet bulb taken for dew point",
-                lambda case: outside(case)["wet bulb"],
+                lambda case: chart_readings(case)["wet bulb"],
                 "That is the wet bulb. It lies on the slanting line; the dew point lies straight left, at the same "
                 "amount of water.",
             ),
             WrongIdea(
                 "relative humidity times temperature",
-                lambda case: outside(case)["scaled"],
+                lambda case: chart_readings(case)["scaled"],
                 "You multiplied the temperature by the relative humidity. A percent says how full the air is, not "
                 "how warm it must become.",
             ),
             WrongIdea(
                 "F and C mixed",
-                lambda case: celsius_called_fahrenheit(outside(case)["dew point"]),
+                lambda case: celsius_called_fahrenheit(chart_readings(case)["dew point"]),
                 "The number is right in degrees Celsius, but it says F.",
                 credit=0.5,
             ),
@@ -98,24 +99,24 @@ def dew_point() -> Key:
 def humidity_ratio() -> Key:
     """Water in the air outside, for each mass of dry air."""
     return Key(
-        answer=lambda case: outside(case)["humidity ratio"],
+        answer=lambda case: chart_readings(case)["humidity ratio"],
         tolerance=Tolerance(f"{CHART}, which is 2 % of the water", relative=0.025),
         ideas=(
             WrongIdea(
                 "chart of sea level at altitude",
-                lambda case: outside(case)["at sea level"],
+                lambda case: chart_readings(case)["at sea level"],
                 "You read a chart for sea level. Thinner air holds more water for each pound; set the yard's altitude.",
                 credit=0.5,
             ),
             WrongIdea(
                 "straight across from the wet bulb",
-                lambda case: outside(case)["at the wet bulb"],
+                lambda case: chart_readings(case)["at the wet bulb"],
                 "That is what air saturated at the wet bulb would hold. Follow the slanting line down to the dry bulb "
                 "first, then go straight across.",
             ),
             WrongIdea(
                 "air taken for full",
-                lambda case: outside(case)["saturated"],
+                lambda case: chart_readings(case)["saturated"],
                 "That is what this air could hold at the most. Relative humidity says how much of it is there.",
             ),
         ),
@@ -262,48 +263,56 @@ def fresh_flow(case: AirCase) -> float:
     return units.from_unit(case.fresh_cfm, "volume flow", "cfm") / outside_air(case).specific_volume
 
 
+class FreshAir(NamedTuple):
+    """Heat of the fresh air in W: all of it, its sensible part, and what it holds counted from 0 C."""
+
+    heat: float
+    sensible: float
+    of_outside_air: float
+
+
 @lru_cache(maxsize=4096)
-def fresh(case: AirCase) -> tuple[float, float, float]:
-    """Heat of the fresh air in W: all of it, the sensible part, and that of the outside air alone."""
+def fresh_air(case: AirCase) -> FreshAir:
+    """What the fresh air brings."""
     inside, outside = inside_air(case), outside_air(case)
     flow = fresh_flow(case)
     whole = flow * (outside.enthalpy - inside.enthalpy)
     latent = flow * (outside.humidity_ratio - inside.humidity_ratio) * LATENT_HEAT
-    return whole, whole - latent, flow * outside.enthalpy
+    return FreshAir(whole, whole - latent, flow * outside.enthalpy)
 
 
-def without_fresh(case: AirCase) -> float:
+def load_without_fresh_air(case: AirCase) -> float:
     """Everything that warms the cab but the fresh air, W."""
     walls = case.walls * (case.outside_dry_fahrenheit - case.inside_fahrenheit)
     return btu(walls + case.sun + case.engine + case.driver_heat + case.driver_water + case.blower)
 
 
-def load(case: AirCase) -> float:
+def whole_load(case: AirCase) -> float:
     """All that the coil must carry, W."""
-    return without_fresh(case) + fresh(case)[0]
+    return load_without_fresh_air(case) + fresh_air(case).heat
 
 
 def fresh_air_load() -> Key:
     """Heat that the fresh air brings, water included."""
     return Key(
-        answer=lambda case: fresh(case)[0],
+        answer=lambda case: fresh_air(case).heat,
         tolerance=Tolerance("two enthalpies, each read to 0.2 Btu/lb of some 15 between them", relative=0.035),
         ideas=(
             WrongIdea(
                 "latent heat forgotten",
-                lambda case: fresh(case)[1],
+                lambda case: fresh_air(case).sensible,
                 "You took only the temperatures. The water that comes in with the air must be condensed, which takes "
                 "heat too.",
                 credit=0.5,
             ),
             WrongIdea(
                 "inside air left out",
-                lambda case: fresh(case)[2],
+                lambda case: fresh_air(case).of_outside_air,
                 "You took all of the outside air's enthalpy. As much air leaves the cab; take the difference.",
             ),
             WrongIdea(
                 "minutes for hours",
-                lambda case: fresh(case)[0] / 60,
+                lambda case: fresh_air(case).heat / 60,
                 "cfm counts a minute and Btu/h an hour: multiply by 60.",
                 credit=0.5,
             ),
@@ -314,24 +323,26 @@ def fresh_air_load() -> Key:
 def cab_load() -> Key:
     """Everything that the coil must carry away."""
     return Key(
-        answer=load,
+        answer=whole_load,
         tolerance=Tolerance("the doubt of the fresh air load, and sums rounded to 100 Btu/h", relative=0.013),
         ideas=(
             WrongIdea(
                 "latent heat forgotten",
-                lambda case: load(case) - (fresh(case)[0] - fresh(case)[1]) - btu(case.driver_water),
+                lambda case: (
+                    whole_load(case) - (fresh_air(case).heat - fresh_air(case).sensible) - btu(case.driver_water)
+                ),
                 "You added only what warms the air. The moisture of driver and fresh air becomes water at the coil, "
                 "and that takes heat too.",
                 credit=0.5,
             ),
             WrongIdea(
                 "sun left out",
-                lambda case: load(case) - btu(case.sun),
+                lambda case: whole_load(case) - btu(case.sun),
                 "The sun is missing. Through the glass it is the largest part of all.",
             ),
             WrongIdea(
                 "fresh air left out",
-                without_fresh,
+                load_without_fresh_air,
                 "The fresh air is missing. It comes in hot and damp and must be cooled and dried.",
                 credit=0.5,
             ),

@@ -15,10 +15,10 @@ from coldcab.quantities import FAHRENHEIT_DEGREE
 from coldcab.service import identification, law, recovery
 from coldcab.service.checks import ServiceError
 
-STAND = 12.0  # h, and 65 F: service procedure 5.1, fact V15
-COOLEST = 65.0
-TENTH = pounds(0.1)
-COOL = kelvin(70.0)
+SETTLING_HOURS = 12.0  # h, and 65 F: service procedure 5.1, fact V15
+SETTLING_FAHRENHEIT = 65.0
+TENTH_POUND = pounds(0.1)
+FILLING_TEMPERATURE = kelvin(70.0)
 
 
 @dataclass(frozen=True)
@@ -43,18 +43,18 @@ def _citation(row: dict[str, str]) -> str:
 RULINGS = _rulings()
 
 
-def net(case: RecoveryCase, scale: float) -> float:
+def net_mass(case: RecoveryCase, scale: float) -> float:
     """kg of refrigerant where the scale shows so many lb."""
     return pounds(scale) - pounds(case.tare_lb)
 
 
-def other(case: RecoveryCase) -> str:
+def other_refrigerant(case: RecoveryCase) -> str:
     """The refrigerant that is not in this cylinder."""
     return next(name for name in REFRIGERANTS if name != case.refrigerant)
 
 
 @lru_cache(maxsize=4096)
-def rules(case: RecoveryCase) -> tuple[float, float]:
+def allowed_masses(case: RecoveryCase) -> tuple[float, float]:
     """Net kg allowed by volume (80 % at 70 F) and by the gross weight rating (60 %)."""
     fill = recovery.allowed_fill(
         case.refrigerant,
@@ -75,7 +75,7 @@ def gravity(refrigerant: str, temperature: float) -> float:
 def allowed_net_mass() -> Key:
     """Net mass by the law's volume rule: liquid in 80 % of the space at 70 F."""
     return Key(
-        answer=lambda case: rules(case)[0],
+        answer=lambda case: allowed_masses(case)[0],
         tolerance=Tolerance(
             "specific gravity from the table to 0.01, and the 77 F form of the rule, which gives 1 % less",
             relative=0.012,
@@ -96,12 +96,14 @@ def allowed_net_mass() -> Key:
             ),
             WrongIdea(
                 "filled to the brim",
-                lambda case: rules(case)[0] / 0.80,
+                lambda case: allowed_masses(case)[0] / 0.80,
                 "You filled the whole space. Liquid swells as it warms, so at 70 F one fifth stays free.",
             ),
             WrongIdea(
                 "the other refrigerant's weight",
-                lambda case: 0.80 * pounds(case.water_capacity_lb) * gravity(other(case), COOL),
+                lambda case: (
+                    0.80 * pounds(case.water_capacity_lb) * gravity(other_refrigerant(case), FILLING_TEMPERATURE)
+                ),
                 "You took the specific gravity of the other refrigerant. Look in the column of this one.",
                 credit=0.5,
             ),
@@ -112,24 +114,24 @@ def allowed_net_mass() -> Key:
 def stop_mark() -> Key:
     """What the scale shows at the strictest of the law's two rules."""
     return Key(
-        answer=lambda case: pounds(case.tare_lb) + min(rules(case)),
-        tolerance=Tolerance("the net mass to 1 %, and the scale to 0.1 lb", absolute=2.5 * TENTH, relative=0.007),
+        answer=lambda case: pounds(case.tare_lb) + min(allowed_masses(case)),
+        tolerance=Tolerance("the net mass to 1 %, and the scale to 0.1 lb", absolute=2.5 * TENTH_POUND, relative=0.007),
         ideas=(
             WrongIdea(
                 "tare forgotten",
-                lambda case: min(rules(case)),
+                lambda case: min(allowed_masses(case)),
                 "That is the refrigerant alone. The scale carries the cylinder too: add the tare weight TW.",
                 credit=0.5,
             ),
             WrongIdea(
                 "the looser rule taken",
-                lambda case: pounds(case.tare_lb) + max(rules(case)),
+                lambda case: pounds(case.tare_lb) + max(allowed_masses(case)),
                 "You stopped at the looser of the two rules. Work both out; the smaller mass counts.",
                 credit=0.5,
             ),
             WrongIdea(
                 "an old heel counted as nothing",
-                lambda case: pounds(case.before_lb) + min(rules(case)),
+                lambda case: pounds(case.before_lb) + min(allowed_masses(case)),
                 "You added the limit to what the scale showed before. There was refrigerant inside already; start from "
                 "the tare.",
             ),
@@ -142,7 +144,7 @@ def warm_level(case: RecoveryCase) -> float:
     """Share of the space that is liquid in the warm truck."""
     found = recovery.fill_state(
         case.refrigerant,
-        mass=net(case, case.warm_scale_lb),
+        mass=net_mass(case, case.warm_scale_lb),
         water_capacity=pounds(case.water_capacity_lb),
         temperature=kelvin(case.warm_fahrenheit),
     )
@@ -153,7 +155,7 @@ def warm_fill() -> Key:
     """Share of the space that is liquid at the higher temperature."""
 
     def inside(case: RecoveryCase) -> float:
-        return net(case, case.warm_scale_lb)
+        return net_mass(case, case.warm_scale_lb)
 
     return Key(
         answer=warm_level,
@@ -163,7 +165,9 @@ def warm_fill() -> Key:
         ideas=(
             WrongIdea(
                 "liquid does not swell",
-                lambda case: inside(case) / pounds(case.water_capacity_lb) / gravity(case.refrigerant, COOL),
+                lambda case: (
+                    inside(case) / pounds(case.water_capacity_lb) / gravity(case.refrigerant, FILLING_TEMPERATURE)
+                ),
                 "That is the share at 70 F. The same liquid takes more space when it is warm: use its specific gravity "
                 "there.",
                 credit=0.5,
@@ -190,7 +194,7 @@ def warm_fill() -> Key:
 @lru_cache(maxsize=8192)
 def full_temperature(case: RecoveryCase, refrigerant: str) -> float | None:
     """Temperature at which the overfilled twin is liquid-full, in K; None where that refrigerant never could be."""
-    mass = net(case, case.overfilled_scale_lb)
+    mass = net_mass(case, case.overfilled_scale_lb)
     try:
         found = recovery.liquid_full_temperature(refrigerant, mass=mass, water_capacity=pounds(case.water_capacity_lb))
     except ServiceError:
@@ -216,7 +220,7 @@ def liquid_full() -> Key:
             ),
             WrongIdea(
                 "the other refrigerant's weight",
-                lambda case: full_temperature(case, other(case)),
+                lambda case: full_temperature(case, other_refrigerant(case)),
                 "You used the other refrigerant's column. Look for the same specific gravity in this one's.",
                 credit=0.5,
             ),
@@ -250,11 +254,13 @@ def mass_recovered() -> Key:
     """Scale after less scale before."""
     return Key(
         answer=lambda case: pounds(case.after_lb) - pounds(case.before_lb),
-        tolerance=Tolerance("the difference of two shown weights; half a division of 0.1 lb", absolute=0.5 * TENTH),
+        tolerance=Tolerance(
+            "the difference of two shown weights; half a division of 0.1 lb", absolute=0.5 * TENTH_POUND
+        ),
         ideas=(
             WrongIdea(
                 "tare for the reading before",
-                lambda case: net(case, case.after_lb),
+                lambda case: net_mass(case, case.after_lb),
                 "You took off the tare. Some refrigerant was inside before; take off what the scale showed before.",
                 credit=0.5,
             ),
@@ -280,7 +286,7 @@ def _table_says(case: RecoveryCase) -> str:
 
 
 def _air_answer(case: RecoveryCase) -> str:
-    if case.check_hours < STAND or case.check_fahrenheit < COOLEST:
+    if case.check_hours < SETTLING_HOURS or case.check_fahrenheit < SETTLING_FAHRENHEIT:
         return NOT_VALID
     return _table_says(case)
 
@@ -321,7 +327,7 @@ def _finding(case: RecoveryCase) -> identification.Finding:
     return identification.identify(dict(case.sample))
 
 
-def _next(case: RecoveryCase) -> str:
+def _next_step(case: RecoveryCase) -> str:
     found = _finding(case)
     if found.name == identification.BURNS:
         return STOP
@@ -334,10 +340,10 @@ def after_identifier() -> Key:
     """What the identifier's reading permits."""
 
     def when(answer: str, written: str):
-        return lambda case: written if _next(case) == answer else None
+        return lambda case: written if _next_step(case) == answer else None
 
     return Key(
-        answer=_next,
+        answer=_next_step,
         ideas=(
             WrongIdea(
                 "a mixture recycled",

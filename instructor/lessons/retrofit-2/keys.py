@@ -15,10 +15,10 @@ from coldcab.quantities import STANDARD_ATMOSPHERE as SEA_LEVEL
 from coldcab.service import drying, evacuation, leak_test, rinse, rise_test
 
 MICRON = units.from_unit(1.0, "pressure", "micron")
-DIGIT = 10.0 * MICRON  # of the micron gauge
+GAUGE_DIGIT = 10.0 * MICRON  # of the micron gauge
 USUAL_HOSE = "3/16 in bore, 6 ft"  # as the instrument stands at the start
-USUAL = kelvin(70.0)
-ROOM = 100e3  # Pa, any yard: the first minute of a pump-down does not change the drying
+USUAL_TEMPERATURE = kelvin(70.0)
+ANY_YARD = 100e3  # Pa, any yard: the first minute of a pump-down does not change the drying
 
 
 def _fluid_ounces(number: float) -> float:
@@ -40,7 +40,7 @@ def vacuum(case: TightnessCase) -> float:
     return units.from_unit(case.vacuum_inches, "pressure difference", "inHg")
 
 
-def rinses(case: TightnessCase) -> int:
+def rinse_count(case: TightnessCase) -> int:
     """Fewest rinses that reach the target."""
     return rinse.rinses_needed(
         case.target_percent / 100.0,
@@ -57,7 +57,7 @@ def _halvings(case: TightnessCase) -> float:
 def rinses_needed() -> Key:
     """Rinses until the target is reached."""
     return Key(
-        answer=lambda case: float(rinses(case)),
+        answer=lambda case: float(rinse_count(case)),
         tolerance=Tolerance("rinses are counted", absolute=0.2),
         ideas=(
             WrongIdea(
@@ -67,7 +67,7 @@ def rinses_needed() -> Key:
             ),
             WrongIdea(
                 "rounded down",
-                lambda case: float(rinses(case) - 1) if rinses(case) > 2 else None,
+                lambda case: float(rinse_count(case) - 1) if rinse_count(case) > 2 else None,
                 "That is one rinse short: a little more than may stay is still inside. Round up.",
                 credit=0.5,
             ),
@@ -217,7 +217,7 @@ def pressure_in_the_machine() -> Key:
 @lru_cache(maxsize=8192)
 def _verdict(readings: tuple[float, ...]) -> str:
     times = 60.0 * np.array(READING_MINUTES)
-    found = rise_test.judge(times, np.array(readings) * MICRON, resolution=DIGIT, noise=DIGIT)
+    found = rise_test.judge(times, np.array(readings) * MICRON, resolution=GAUGE_DIGIT, noise=GAUGE_DIGIT)
     return found.likeliest
 
 
@@ -271,13 +271,13 @@ def water(case: TightnessCase) -> float:
 @lru_cache(maxsize=512)
 def _dry_after(water: float, temperature: float, hose: str, cores: bool) -> float:
     """s until dry; infinite where an hour and a half is too short."""
-    return float(drying.shop_drying(water, temperature, hose=hose, cores=cores, atmosphere=ROOM).dry_after)
+    return float(drying.shop_drying(water, temperature, hose=hose, cores=cores, atmosphere=ANY_YARD).dry_after)
 
 
 @lru_cache(maxsize=16)
 def _air_out(hose: str, cores: bool) -> float:
     """s until a dry machine is at 500 micron."""
-    return float(drying.shop_drying(0.0, USUAL, hose=hose, cores=cores, atmosphere=ROOM).target_after)
+    return float(drying.shop_drying(0.0, USUAL_TEMPERATURE, hose=hose, cores=cores, atmosphere=ANY_YARD).target_after)
 
 
 def _finite(seconds: float) -> float | None:
@@ -363,7 +363,7 @@ def time_to_dry() -> Key:
             ),
             WrongIdea(
                 "temperature left at 70 F",
-                lambda case: _dry_after(water(case), USUAL, case.hose, case.cores),
+                lambda case: _dry_after(water(case), USUAL_TEMPERATURE, case.hose, case.cores),
                 "That is the time at 70 F (21 C). This machine is colder, and cold water boils away more slowly.",
                 credit=0.5,
             ),

@@ -20,7 +20,7 @@ INSTRUMENTS_SWITCH = 377.0  # psig, of the fleet's machines
 
 
 @lru_cache(maxsize=4096)
-def run(case: ConversionCase) -> comparison.Comparison:
+def both_refrigerants(case: ConversionCase) -> comparison.Comparison:
     """The machine of one case with both refrigerants, on the day that the instrument shows at its start otherwise."""
     day = Conditions(
         ambient=kelvin(case.ambient_fahrenheit),
@@ -40,18 +40,18 @@ def _gauge(value: float) -> float:
 def high_side() -> Key:
     """High-side gauge with R-134a on the day."""
     return Key(
-        answer=lambda case: _gauge(run(case).new.high_gauge),
+        answer=lambda case: _gauge(both_refrigerants(case).new.high_gauge),
         tolerance=READ_OFF,
         ideas=(
             WrongIdea(
                 "same pressures as before",
-                lambda case: _gauge(run(case).old.high_gauge),
+                lambda case: _gauge(both_refrigerants(case).old.high_gauge),
                 "That is the reading with R-12. With R-134a a healthy machine shows more at the head; the old pair of "
                 "pressures no longer means healthy.",
             ),
             WrongIdea(
                 "absolute called gauge",
-                lambda case: _gauge(run(case).new.high_pressure),
+                lambda case: _gauge(both_refrigerants(case).new.high_pressure),
                 "You gave the absolute pressure and called it gauge. Take off the pressure of the air.",
                 credit=0.5,
             ),
@@ -65,15 +65,15 @@ def high_side() -> Key:
     )
 
 
-def _low_answer(case: ConversionCase) -> str:
-    change = run(case).new.low_gauge - run(case).old.low_gauge
+def _low_side_change(case: ConversionCase) -> str:
+    change = both_refrigerants(case).new.low_gauge - both_refrigerants(case).old.low_gauge
     return SAME if abs(change) < 3 * PSI else HIGHER if change > 0 else LOWER
 
 
 def low_side() -> Key:
     """Low-side gauge with R-134a against R-12."""
     return Key(
-        answer=_low_answer,
+        answer=_low_side_change,
         ideas=(
             WrongIdea(
                 "another gas, another low side",
@@ -95,11 +95,11 @@ def capacity_change() -> Key:
     """Change of the cooling capacity, as a share of that with R-12."""
 
     def each_pound(case: ConversionCase) -> float:
-        found = run(case)
+        found = both_refrigerants(case)
         return found.ratio("capacity") / found.ratio("mass_flow") - 1
 
     return Key(
-        answer=lambda case: run(case).ratio("capacity") - 1,
+        answer=lambda case: both_refrigerants(case).ratio("capacity") - 1,
         tolerance=Tolerance("the instrument shows 0.1 %; the day may be set 1 F and 50 rpm off", absolute=0.006),
         ideas=(
             WrongIdea(
@@ -109,7 +109,7 @@ def capacity_change() -> Key:
             ),
             WrongIdea(
                 "change turned round",
-                lambda case: 1 / run(case).ratio("capacity") - 1,
+                lambda case: 1 / both_refrigerants(case).ratio("capacity") - 1,
                 "You compared R-12 with R-134a. The change counts from the old refrigerant to the new one.",
                 credit=0.5,
             ),
@@ -121,7 +121,7 @@ def capacity_change() -> Key:
             ),
             WrongIdea(
                 "head taken for cooling",
-                lambda case: run(case).ratio("high_pressure") - 1,
+                lambda case: both_refrigerants(case).ratio("high_pressure") - 1,
                 "That is the rise of the head pressure. More head is not more cooling.",
             ),
         ),
@@ -177,23 +177,23 @@ def margin() -> Key:
         return case.cutout_psig * PSI
 
     return Key(
-        answer=lambda case: cutout(case) - run(case).new.high_gauge,
+        answer=lambda case: cutout(case) - both_refrigerants(case).new.high_gauge,
         tolerance=READ_OFF,
         ideas=(
             WrongIdea(
                 "margin of the old refrigerant",
-                lambda case: cutout(case) - run(case).old.high_gauge,
+                lambda case: cutout(case) - both_refrigerants(case).old.high_gauge,
                 "You used the head with R-12. The new refrigerant stands higher and leaves less.",
             ),
             WrongIdea(
                 "the instrument's own switch",
-                lambda case: INSTRUMENTS_SWITCH * PSI - run(case).new.high_gauge,
+                lambda case: INSTRUMENTS_SWITCH * PSI - both_refrigerants(case).new.high_gauge,
                 "You took the switch of the instrument. This machine gets the cut-out that your sheet names.",
                 credit=0.5,
             ),
             WrongIdea(
                 "absolute against gauge",
-                lambda case: cutout(case) - run(case).new.high_pressure,
+                lambda case: cutout(case) - both_refrigerants(case).new.high_pressure,
                 "You took an absolute pressure from a gauge reading. Compare two gauge readings.",
                 credit=0.5,
             ),

@@ -10,11 +10,11 @@ from coldcab.assess.keys import Key, Tolerance, WrongIdea, absolute, apart, kelv
 from coldcab.lessons.retrofit_4.charge_curves import Row
 from coldcab.lessons.retrofit_4.lines import BOTH_SIDES, HIGH_ONLY, LIQUID, LOW_ONLY, NO_AIR, RIGHT_CHARGE
 from coldcab.lessons.retrofit_4.numbers import CAN_CUBIC_INCHES, CAN_OUNCES, HOSE_INCHES, ChargingCase
+from coldcab.quantities import OUNCE
 from coldcab.service import acceptance
 from coldcab.service.acceptance import ACCEPT, ADD, LOOK_ON, TAKE_OUT
 from coldcab.service.cans import CanPlan, can_heel, can_plan, hose_contents
 
-OUNCE = units.from_unit(1.0, "mass", "oz")
 CAN = CAN_OUNCES * OUNCE
 CAN_VOLUME = units.from_unit(CAN_CUBIC_INCHES, "volume", "cu in")
 HOSE_DIAMETER = units.from_unit(HOSE_INCHES, "length", "in")
@@ -23,6 +23,7 @@ FLAT_PSI = 3.0
 """Rows whose head is at most so much above that of the first clear row belong to the plateau."""
 
 STEP_TOLERANCE = Tolerance("both ends are rows of the table, so only the arithmetic can differ", absolute=1.0 * OUNCE)
+LAST_CAN_WIDTH = 0.2 * OUNCE
 
 
 def _hose_length(case: ChargingCase) -> float:
@@ -198,10 +199,7 @@ def number_of_cans() -> Key:
     )
 
 
-LAST_WIDTH = 0.2 * OUNCE
-
-
-def _last_without(case: ChargingCase, *, with_heel: bool, with_hose: bool) -> float:
+def _last_can_without(case: ChargingCase, *, with_heel: bool, with_hose: bool) -> float:
     return can_plan(
         case.charge_ounces * OUNCE,
         contents=CAN,
@@ -217,31 +215,31 @@ def last_can() -> Key:
         return plan(case).from_last
 
     def full(case: ChargingCase) -> float:
-        return _last_without(case, with_heel=False, with_hose=False)
+        return _last_can_without(case, with_heel=False, with_hose=False)
 
     def no_hose(case: ChargingCase) -> float:
-        return _last_without(case, with_heel=True, with_hose=False)
+        return _last_can_without(case, with_heel=True, with_hose=False)
 
     return Key(
         answer=right,
-        tolerance=Tolerance("a scale is read to a quarter of an ounce", absolute=LAST_WIDTH),
+        tolerance=Tolerance("a scale is read to a quarter of an ounce", absolute=LAST_CAN_WIDTH),
         ideas=(
             WrongIdea(
                 "cans counted as full",
-                lambda case: apart(full(case), right(case), width=LAST_WIDTH),
+                lambda case: apart(full(case), right(case), width=LAST_CAN_WIDTH),
                 "You counted the cans as full and the hose as empty. Add what the hose keeps, and take off what each "
                 "emptied can keeps.",
                 credit=0.5,
             ),
             WrongIdea(
                 "hose forgotten",
-                lambda case: apart(no_hose(case), right(case), full(case), width=LAST_WIDTH),
+                lambda case: apart(no_hose(case), right(case), full(case), width=LAST_CAN_WIDTH),
                 "You forgot the hose. What fills it has left the cans, too.",
                 credit=0.5,
             ),
             WrongIdea(
                 "what stays in the last can",
-                lambda case: apart(CAN - right(case), right(case), full(case), no_hose(case), width=LAST_WIDTH),
+                lambda case: apart(CAN - right(case), right(case), full(case), no_hose(case), width=LAST_CAN_WIDTH),
                 "That is what stays in the last can. The scale shows what has left it.",
                 credit=0.5,
             ),
@@ -319,13 +317,13 @@ def verdict(case: ChargingCase) -> acceptance.Verdict:
     return acceptance.judge(run, dict(zip(names, case.readings, strict=True)))
 
 
-def step(case: ChargingCase) -> str:
+def next_step(case: ChargingCase) -> str:
     """What to do next with the charged machine."""
     short = case.weighed_ounces < case.charge_ounces
     return acceptance.next_step(verdict(case), case.glass, weight_short=short)
 
 
-def starved(case: ChargingCase) -> bool:
+def lacks_liquid(case: ChargingCase) -> bool:
     """Whether too little liquid reaches the valve."""
     return case.glass != "clear"
 
@@ -333,38 +331,38 @@ def starved(case: ChargingCase) -> bool:
 def decision() -> Key:
     """Accept, add, take out, or look for another fault."""
     return Key(
-        answer=step,
+        answer=next_step,
         ideas=(
             WrongIdea(
                 "gauge pair alone",
-                lambda case: ACCEPT if step(case) in (TAKE_OUT, LOOK_ON) and not starved(case) else None,
+                lambda case: ACCEPT if next_step(case) in (TAKE_OUT, LOOK_ON) and not lacks_liquid(case) else None,
                 "Both gauges lie in their bands, and that is not enough. Go through every line of the table.",
             ),
             WrongIdea(
                 "warm vent means low charge",
-                lambda case: ADD if step(case) == LOOK_ON and not starved(case) else None,
+                lambda case: ADD if next_step(case) == LOOK_ON and not lacks_liquid(case) else None,
                 "Warm air alone does not ask for refrigerant. Superheat and glass are healthy, so liquid is not what "
                 "is missing.",
             ),
             WrongIdea(
                 "bubbles mean low charge",
-                lambda case: ADD if step(case) == LOOK_ON and starved(case) else None,
+                lambda case: ADD if next_step(case) == LOOK_ON and lacks_liquid(case) else None,
                 "The full weight is in. Liquid is not missing; something holds it back before the glass, and more "
                 "would be too much.",
             ),
             WrongIdea(
                 "one more for good measure",
-                lambda case: ADD if step(case) == ACCEPT else None,
+                lambda case: ADD if next_step(case) == ACCEPT else None,
                 "Every line lies in its band and the weight is right. More would only cost head pressure.",
             ),
             WrongIdea(
                 "more against every trouble",
-                lambda case: ADD if step(case) == TAKE_OUT else None,
+                lambda case: ADD if next_step(case) == TAKE_OUT else None,
                 "Liquid stands back into the condenser already: subcooling is above its band. More makes it worse.",
             ),
             WrongIdea(
                 "bubbles mean another fault",
-                lambda case: LOOK_ON if step(case) == ADD else None,
+                lambda case: LOOK_ON if next_step(case) == ADD else None,
                 "The scale is still short of the target, and bubbles, high superheat and a low low side say the same: "
                 "liquid is missing.",
             ),

@@ -75,7 +75,7 @@ class ValveCase:
         ]
 
 
-APART = 3.0
+LEAST_DIFFERENCE = 3.0
 """F by which superheat and subcooling of one machine differ at least."""
 
 
@@ -93,10 +93,10 @@ def draw_case(term: str, learner: str, *, assignment: str = "cycle-4") -> ValveC
         return units.convert(refrigerants.saturation_temperature(refrigerant, pressure), "temperature", "F")
 
     superheat, subcooling = draw.number("superheat", 8, 20, 0.5), draw.number("subcooling", 4, 15, 0.5)
-    if abs(superheat - subcooling) < APART:  # who swaps the two must not be right by chance
-        subcooling += 2 * APART if subcooling >= superheat else -2 * APART
+    if abs(superheat - subcooling) < LEAST_DIFFERENCE:  # who swaps the two must not be right by chance
+        subcooling += 2 * LEAST_DIFFERENCE if subcooling >= superheat else -2 * LEAST_DIFFERENCE
     if subcooling < 2:
-        subcooling += 4 * APART
+        subcooling += 4 * LEAST_DIFFERENCE
     coil = float(round(saturation(low + hose) + superheat))
     return ValveCase(
         unit=draw.pick("unit", FLEET),

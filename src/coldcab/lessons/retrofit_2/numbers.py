@@ -15,7 +15,7 @@ READING_MINUTES = tuple(range(0, 21, 2))
 # What stays inside and what comes in, fl oz: pairs for which no number of rinses ends close to a target.
 RINSES = ((2.5, 10.0), (3.0, 12.0), (3.5, 8.0), (3.5, 9.0), (4.0, 9.0), (4.0, 10.0))
 # hose: (valve cores left in, grams of water it is tried with)
-RIGS = {"3/16 in bore, 6 ft": (True, (4, 5, 6)), "3/8 in bore, 6 ft": (False, (6, 7, 8))}
+WET_RIGS = {"3/16 in bore, 6 ft": (True, (4, 5, 6)), "3/8 in bore, 6 ft": (False, (6, 7, 8))}
 
 
 @dataclass(frozen=True)
@@ -48,7 +48,7 @@ class TightnessCase:
     @property
     def cores(self) -> bool:
         """Whether the valve cores are left in."""
-        return RIGS[self.hose][0]
+        return WET_RIGS[self.hose][0]
 
     def lines(self) -> list[tuple[str, str]]:
         """What the sheet shows, as pairs of label and text."""
@@ -112,7 +112,7 @@ def draw_case(term: str, learner: str, *, assignment: str = "retrofit-2") -> Tig
     left = units.convert(cold, "pressure", "psig", atmosphere=atmosphere)
     lost = draw.pick("lost", (0, 0, 3, 4, 5, 6))
     air_inches = units.convert(atmosphere, "pressure", "inHg abs")
-    hose = draw.pick("hose", tuple(RIGS))
+    hose = draw.pick("hose", tuple(WET_RIGS))
     carry_over, solvent = draw.pick("rinse", RINSES)
     drier = draw.pick("drier", ("receiver-drier", "accumulator"))
     last = draw.pick("rinsable", ("serpentine condenser", "metal line"))
@@ -131,7 +131,7 @@ def draw_case(term: str, learner: str, *, assignment: str = "retrofit-2") -> Tig
         morning_fahrenheit=morning,
         pumping_fahrenheit=draw.number("pumping", 52, 88, 1),
         vacuum_inches=round(air_inches - draw.number("absolute", 0.6, 3.0, 0.1), 1),
-        water_grams=float(draw.pick("water", RIGS[hose][1])),
+        water_grams=float(draw.pick("water", WET_RIGS[hose][1])),
         drying_fahrenheit=draw.number("drying", 52, 62, 2),
         hose=hose,
         rises=tuple(_rise(draw, kind, place) for place, kind in enumerate(kinds)),

@@ -15,27 +15,31 @@ CAN_OUNCES = 12.0
 CAN_CUBIC_INCHES = 22.0
 HOSE_INCHES = 3 / 16
 
-BANDS = ("low side", "high side", "vent", "superheat", "subcooling")
-KINDS = ("pressure", "pressure", "temperature", "temperature difference", "temperature difference")
-UNITS = ("psig", "psig", "F", "F", "F")
-
-HEALTHY, TOO_MUCH, TOO_LITTLE, HELD_BACK, OTHER = "healthy", "too much", "too little", "held back", "other"
-PLACES = {
-    # Where each reading lies: inside its band, or so many units above (below) its upper (lower) end. And the glass.
-    HEALTHY: ((0, 0, 0, 0, 0), "clear"),
-    TOO_MUCH: ((0, 0, 0, 0, 1), "clear"),
-    TOO_LITTLE: ((-1, 0, 1, 1, 0), "bubbles"),
-    HELD_BACK: ((-1, 0, 1, 1, 0), "bubbles"),
-    OTHER: ((0, 0, 1, 0, 0), "clear"),
-}
-
-
-SHORT_OF_WHOLE_CANS = (0.0, 0.25, 0.5, 0.75, 1.0, 4.0, 4.5, 5.0, 5.5, 6.0, 6.5, 7.0)
-SHARES = (0.80, 0.95)
-"""Of the R-12 charge: between the usual rules of thumb and the ratio of the liquid densities."""
+READ_AFTERWARDS = (
+    ("low side", "pressure", "psig"),
+    ("high side", "pressure", "psig"),
+    ("vent", "temperature", "F"),
+    ("superheat", "temperature difference", "F"),
+    ("subcooling", "temperature difference", "F"),
+)
+"""What is read after charging: name, kind, unit."""
 
 SHORT = 0.5
-"""Share of the wanted charge that is in where too little is the matter: there every curve still has bubbles."""
+"""Share of the wanted charge where the scale is short: there every curve still has bubbles."""
+PATTERNS = (
+    ((0, 0, 0, 0, 0), "clear", 1.0),
+    ((0, 0, 0, 0, 1), "clear", 1.0),
+    ((-1, 0, 1, 1, 0), "bubbles", SHORT),
+    ((-1, 0, 1, 1, 0), "bubbles", 1.0),
+    ((0, 0, 1, 0, 0), "clear", 1.0),
+)
+"""Where each reading lies: inside its band (0), above its upper end (1) or below its lower one (-1); the glass; the
+share of the wanted charge that is in."""
+
+SHORT_OF_WHOLE_CANS = (0.0, 0.25, 0.5, 0.75, 1.0, 4.0, 4.5, 5.0, 5.5, 6.0, 6.5, 7.0)
+"""Ounces: near to a whole number of cans, or well away from it."""
+CHARGE_SHARES = (0.80, 0.95)
+"""Of the R-12 charge: between the usual rules of thumb and the ratio of the liquid densities."""
 
 
 @dataclass(frozen=True)
@@ -50,7 +54,7 @@ class ChargingCase:
     can_fahrenheit: float
     hose_feet: float
     day_fahrenheit: float
-    bands: tuple[tuple[float, float], ...]  # in the order of BANDS and the units of UNITS
+    bands: tuple[tuple[float, float], ...]  # in the order and units of READ_AFTERWARDS
     readings: tuple[float, ...]
     glass: str
     weighed_ounces: float  # when these readings were taken
@@ -89,8 +93,10 @@ class ChargingCase:
             )
             for row in self.curve
         ]
-        for name, kind, unit, (low, high), value in zip(BANDS, KINDS, UNITS, self.bands, self.readings, strict=True):
-            read, ends = (" to ".join(_both(one, kind, unit) for one in some) for some in ((value,), (low, high)))
+        for (name, kind, unit), (low, high), value in zip(READ_AFTERWARDS, self.bands, self.readings, strict=True):
+            read, ends = (
+                " to ".join(_in_both_systems(one, kind, unit) for one in some) for some in ((value,), (low, high))
+            )
             found.append((f"after charging, {name}", f"{read}; healthy today: {ends}"))
         found.append(("after charging, glass", self.glass))
         found.append(
@@ -102,7 +108,7 @@ class ChargingCase:
         return found
 
 
-def _both(value: float, kind: str, unit: str) -> str:
+def _in_both_systems(value: float, kind: str, unit: str) -> str:
     return shown(f"{value:g} {unit}", kind)
 
 
@@ -111,7 +117,7 @@ def draw_case(term: str, learner: str, *, assignment: str = "retrofit-4") -> Cha
     draw = Draw(assignment, term, learner)
     unit = draw.pick("unit", FLEET)
     specification = float(round(units.convert(unit.charge, "mass", "oz")))
-    charge = draw.pick("wanted", wanted(specification))
+    charge = draw.pick("wanted", charges_that_fit(specification))
     bands = (
         _band(draw, "low side", 26, 31, 10),
         _band(draw, "high side", 185, 215, 30, step=5),
@@ -119,9 +125,11 @@ def draw_case(term: str, learner: str, *, assignment: str = "retrofit-4") -> Cha
         _band(draw, "superheat", 4, 7, 14),
         _band(draw, "subcooling", 0, 2, 9),
     )
-    matter = draw.pick("what is the matter", tuple(PLACES))
-    places, glass = PLACES[matter]
-    readings = tuple(_reading(draw, name, band, place) for name, band, place in zip(BANDS, bands, places, strict=True))
+    places, glass, share = draw.pick("what is the matter", PATTERNS)
+    readings = tuple(
+        _reading(draw, name, band, place)
+        for (name, *_more), band, place in zip(READ_AFTERWARDS, bands, places, strict=True)
+    )
     return ChargingCase(
         unit=unit,
         altitude_feet=draw.number("altitude", 0, 5000, 100),
@@ -134,16 +142,16 @@ def draw_case(term: str, learner: str, *, assignment: str = "retrofit-4") -> Cha
         bands=bands,
         readings=readings,
         glass=glass,
-        weighed_ounces=float(round(SHORT * charge)) if matter == TOO_LITTLE else charge,
+        weighed_ounces=charge if share == 1.0 else float(round(share * charge)),
     )
 
 
-def wanted(specification: float) -> tuple[float, ...]:
+def charges_that_fit(specification: float) -> tuple[float, ...]:
     """Charges of R-134a (oz) that fit a data sheet for R-12, by the usual rules.
 
     Each is either so near to a whole number of cans that hose and heels cost one more, or well away from it.
     """
-    least, most = (share * specification for share in SHARES)
+    least, most = (share * specification for share in CHARGE_SHARES)
     every = (CAN_OUNCES * cans - short for cans in range(1, 8) for short in SHORT_OF_WHOLE_CANS)
     return tuple(sorted(one for one in every if least <= one <= most))
 
