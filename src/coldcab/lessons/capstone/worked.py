@@ -1,8 +1,9 @@
-"""Worked example of the capstone."""
+"""Worked examples of the capstone: the figures of a job, and at which pressure water boils."""
 
 from __future__ import annotations
 
 from coldcab.lessons.example import Example, table
+from coldcab.words import _
 
 
 def figures_of_a_job() -> Example:
@@ -18,7 +19,8 @@ def figures_of_a_job() -> Example:
         for section in sections
         for one in section.figures
     ]
-    return table(("step", "what", "figure", "rests on"), body, "Unit 12, an invented orchard sprayer: the seal let go")
+    caption = _("Unit 12, an invented orchard sprayer: the seal let go")
+    return table((_("step"), _("what"), _("figure"), _("rests on")), body, caption)
 
 
 def water_vapor_pressure() -> Example:
@@ -38,5 +40,5 @@ def water_vapor_pressure() -> Example:
                 f"{pressure / 1e3:.2f} kPa",
             )
         )
-    head = ("water at", "boils at or below", "on a micron gauge", "metric")
-    return table(head, body, "Vapor pressure of water, absolute")
+    head = (_("water at"), _("boils at or below"), _("on a micron gauge"), _("metric"))
+    return table(head, body, _("Vapor pressure of water, absolute"))

@@ -1,4 +1,4 @@
-"""Worked examples of the unit faults."""
+"""Worked examples of lesson faults-2: published signs of faults beside those of the combine."""
 
 from __future__ import annotations
 
@@ -7,8 +7,9 @@ from coldcab.faults import QUANTITIES, signs
 from coldcab.lessons.example import Example, table
 from coldcab.machine import Conditions, nominal_charge
 from coldcab.machine.fleet import COMBINE
+from coldcab.words import _
 
-SIGN_WORDS = {"+": "higher", "-": "lower", "0": "the same"}
+WAYS = {"+": _("higher"), "-": _("lower"), "0": _("the same")}
 REFRIGERANT = "R-134a"
 UNDERCHARGED = 1.0
 """Severity at which the charge is plainly low, so that the receiver no longer makes up for it."""
@@ -44,14 +45,14 @@ def undercharge_signs() -> Example:
     body = [
         (
             row["words"],
-            SIGN_WORDS[row["sign"]],
-            SIGN_WORDS[computed[row["quantity"]].sign],
-            "yes" if computed[row["quantity"]].sign == row["sign"] else "no",
+            WAYS[row["sign"]],
+            WAYS[computed[row["quantity"]].sign],
+            _("yes") if computed[row["quantity"]].sign == row["sign"] else _("no"),
         )
         for row in published.rows("undercharge_signs")
     ]
-    head = ("reading", "printed", "this course", "agree")
-    return table(head, body, "R-134a, expansion valve, receiver: a plainly low charge against the right one")
+    head = (_("reading"), _("printed"), _("this course"), _("agree"))
+    return table(head, body, _("R-134a, expansion valve, receiver: a plainly low charge against the right one"))
 
 
 def rooftop_rules() -> Example:
@@ -65,5 +66,6 @@ def rooftop_rules() -> Example:
             ours = computed[fault][quantity].sign
             cells.append(row[column] if ours == row[column] else f"{row[column]} / {ours}")
         body.append((fault, *cells))
-    head = ("fault", *(QUANTITIES[name].words for name in RULE_COLUMNS.values()))
-    return table(head, body, "Rule for a rooftop unit / the combine, where they differ (+ higher, - lower, 0 the same)")
+    head = (_("fault"), *(QUANTITIES[name].words for name in RULE_COLUMNS.values()))
+    caption = _("Rule for a rooftop unit / the combine, where they differ (+ higher, - lower, 0 the same)")
+    return table(head, body, caption)

@@ -6,6 +6,7 @@ from coldcab import published
 from coldcab.faults.bayes import updated
 from coldcab.lessons.example import Example, table
 from coldcab.lessons.faults_3.evidence import SIGN_WORDS, TABLES
+from coldcab.words import _
 
 
 def published_evidence() -> Example:
@@ -13,8 +14,8 @@ def published_evidence() -> Example:
     body = []
     for row in published.rows("bayes_examples"):
         rate = float(row["base_rate"])
-        shown = [float(row[name]) / 100 for name in ("shown_by_it", "shown_by_others")]
-        ours = 100 * updated((rate, 100 - rate), shown)[0]
+        shares = [float(row[name]) / 100 for name in ("shown_by_it", "shown_by_others")]
+        ours = 100 * updated((rate, 100 - rate), shares)[0]
         body.append(
             (
                 row["suspect"],
@@ -26,8 +27,11 @@ def published_evidence() -> Example:
                 f"{ours:.1f} %",
             )
         )
-    head = ("asked", "base rate", "evidence", "if so / if not", "most people say", "printed answer", "this course")
-    return table(head, body, "How probable is it, once the evidence is in?")
+    head = (
+        *(_("asked"), _("base rate"), _("evidence"), _("if so / if not")),
+        *(_("most people say"), _("printed answer"), _("this course")),
+    )
+    return table(head, body, _("How probable is it, once the evidence is in?"))
 
 
 def by_hand(rates: tuple[int, int, int] = (26, 8, 6)) -> Example:
@@ -45,5 +49,11 @@ def by_hand(rates: tuple[int, int, int] = (26, 8, 6)) -> Example:
         )
         for suspect, rate, share, each, chance in zip(one.suspects, rates, one.shares(0), product, after, strict=True)
     ]
-    head = ("suspect", f"of the last {sum(rates)}", "shows the reading", "product", "now")
-    return table(head, body, f"The reading: {SIGN_WORDS[one.signs[0]]}")
+    head = (
+        _("suspect"),
+        _("of the last {number}").format(number=sum(rates)),
+        _("shows the reading"),
+        _("product"),
+        _("now"),
+    )
+    return table(head, body, _("The reading: {reading}").format(reading=SIGN_WORDS[one.signs[0]]))

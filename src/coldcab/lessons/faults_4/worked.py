@@ -7,6 +7,7 @@ from coldcab.faults import signs
 from coldcab.lessons.example import Example, table
 from coldcab.machine import Conditions, nominal_charge
 from coldcab.machine.fleet import COMBINE
+from coldcab.words import _
 
 # Rows of the public manuals, and the fault of the course that means the same: by source and finding.
 MANUAL_ROWS = {
@@ -19,12 +20,8 @@ MANUAL_ROWS = {
     ("A", "suction hose restricted"): "suction hose collapsed",
 }
 
-
-_PRINTED = {"unusually high": "+", "unusually low": "-", "high": "+", "low": "-", "normal": "0"}
-
-
-_WAY = {"+": "high", "-": "low", "0": "normal"}
-
+PRINTED_SIGNS = {"unusually high": "+", "unusually low": "-", "high": "+", "low": "-", "normal": "0"}
+WAYS = {"+": _("high"), "-": _("low"), "0": _("normal")}
 
 SEVERE = 1.0
 """Severity of the faults: a manual describes what is plain."""
@@ -42,15 +39,16 @@ def manual_symptoms() -> Example:
             continue
         ours = [computed[fault][name].sign for name in ("low_gauge", "high_gauge")]
         printed = [row["low_side"], row["high_side"]]
-        agree = all(_PRINTED[word] == sign for word, sign in zip(printed, ours, strict=True) if word)
+        agree = all(PRINTED_SIGNS[word] == sign for word, sign in zip(printed, ours, strict=True) if word)
         body.append(
             (
                 row["finding"],
-                *(word or "not said" for word in printed),
+                *(word or _("not said") for word in printed),
                 fault,
-                *(_WAY[sign] for sign in ours),
-                "yes" if agree else "no",
+                *(WAYS[sign] for sign in ours),
+                _("yes") if agree else _("no"),
             )
         )
-    head = ("printed finding", "low side", "high side", "this course", "low side", "high side", "agree")
-    return table(head, body, "Printed symptoms and the combine's own, R-134a at 95 F (35 C), fault at its worst")
+    sides = (_("low side"), _("high side"))
+    head = (_("printed finding"), *sides, _("this course"), *sides, _("agree"))
+    return table(head, body, _("Printed symptoms and the combine's own, R-134a at 95 F (35 C), fault at its worst"))

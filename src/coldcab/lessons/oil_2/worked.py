@@ -6,6 +6,7 @@ import math
 
 from coldcab import oil, published, units
 from coldcab.lessons.example import Example, table
+from coldcab.words import _
 
 
 def retained_oil_table() -> Example:
@@ -17,11 +18,13 @@ def retained_oil_table() -> Example:
             (
                 part,
                 f"{ounces[0]:.1f} fl oz ({amount.usual * 1e6:.3g} mL)",
-                f"{ounces[1]:.1f} to {ounces[2]:.1f} fl oz ({amount.low * 1e6:.0f} to {amount.high * 1e6:.0f} mL)",
+                _("{low:.1f} to {high:.1f} fl oz ({low_metric:.0f} to {high_metric:.0f} mL)").format(
+                    low=ounces[1], high=ounces[2], low_metric=amount.low * 1e6, high_metric=amount.high * 1e6
+                ),
             )
         )
-    caption = "Oil that stays in a part of a running circuit: common practice, no source; the manual comes first"
-    return table(("part", "usually", "limits"), body, caption)
+    caption = _("Oil that stays in a part of a running circuit: common practice, no source; the manual comes first")
+    return table((_("part"), _("usually"), _("limits")), body, caption)
 
 
 def combined_doubt() -> Example:
@@ -31,16 +34,26 @@ def combined_doubt() -> Example:
     printed = float(rows[-1]["uncertainty_nm"])
     body = [(row["component"], f"{float(row['uncertainty_nm']):.3g} nm", "") for row in rows[:-1]]
     found = math.sqrt(math.fsum(part**2 for part in parts))
-    body.append(("combined", f"{printed:.0f} nm printed", f"{found:.1f} nm, this course"))
-    body.append(("simply added", "", f"{sum(parts):.1f} nm, far too much"))
-    return table(("doubt from", "printed", ""), body, "The length of a gauge block: JCGM 100:2008, example H.1")
+    body.append(
+        (
+            _("combined"),
+            _("{printed:.0f} nm printed").format(printed=printed),
+            _("{found:.1f} nm, this course").format(found=found),
+        )
+    )
+    body.append((_("simply added"), "", _("{found:.1f} nm, far too much").format(found=sum(parts))))
+    return table(
+        (_("doubt from"), _("printed"), ""), body, _("The length of a gauge block: JCGM 100:2008, example H.1")
+    )
 
 
 def one_swap_step_by_step() -> Example:
     """A compressor swap with every step of its books; invented, the numbers are those of no learner."""
     ounce = units.from_unit(1.0, "volume", "fl oz")
-    books = oil.Ledger("PAG", required=8.0 * ounce).enter("in", "data sheet of the machine", 8.0 * ounce, 0.5 * ounce)
-    books = books.enter("out", "came out with the gas", 0.4 * ounce, 0.1 * ounce)
+    books = oil.Ledger("PAG", required=8.0 * ounce).enter(
+        "in", _("data sheet of the machine"), 8.0 * ounce, 0.5 * ounce
+    )
+    books = books.enter("out", _("came out with the gas"), 0.4 * ounce, 0.1 * ounce)
     books = books.replaced("receiver-drier", 0.9 * ounce, 0.0, removed_uncertainty=0.1 * ounce)
     books = books.replaced(
         "compressor", 2.6 * ounce, 5.0 * ounce, removed_uncertainty=0.1 * ounce, brought_uncertainty=0.1 * ounce
@@ -58,6 +71,10 @@ def one_swap_step_by_step() -> Example:
             )
         )
     after = books.total_after
-    body.append(("inside now", "", f"{after.volume / ounce:.1f} ± {after.uncertainty / ounce:.2f} fl oz"))
-    body.append(("too much: drain it from the new compressor first", "", f"{-books.to_add.volume / ounce:.1f} fl oz"))
-    return table(("line", "amount", "inside after it"), body, "A compressor swap, step by step (invented numbers)")
+    body.append((_("inside now"), "", f"{after.volume / ounce:.1f} ± {after.uncertainty / ounce:.2f} fl oz"))
+    body.append(
+        (_("too much: drain it from the new compressor first"), "", f"{-books.to_add.volume / ounce:.1f} fl oz")
+    )
+    return table(
+        (_("line"), _("amount"), _("inside after it")), body, _("A compressor swap, step by step (invented numbers)")
+    )
