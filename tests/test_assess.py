@@ -145,7 +145,7 @@ def test_any_unit_of_the_right_kind_is_right(unit):
 @pytest.mark.parametrize("typed", ["4.6", "4.6 to 1", "4.6:1", "4.6 : 1"])
 def test_a_ratio_may_be_written_in_every_way(typed):
     reading = assess.read_answer(FORMS["cycle-2"].item("compression ratio"), typed)
-    assert (reading.value, reading.shown) == (4.6, "4.6")
+    assert (reading.value, reading.echo) == (4.6, "4.6")
 
 
 def test_a_part_of_a_pressure_may_be_called_absolute():

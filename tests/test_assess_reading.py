@@ -78,7 +78,7 @@ def line(kind, *choices, key=None, prompt="What is it?", hint="", points=2.0):
 def test_numbers_as_people_write_them(kind, typed, value, told):
     reading = read_answer(line(kind), f"  {typed} ")
     assert reading.value == pytest.approx(value, rel=2e-6)  # six or seven digits of the factors
-    assert reading.shown == told
+    assert reading.echo == told
     assert reading.problem == ""
 
 
@@ -105,7 +105,7 @@ def test_counts_may_be_words():
 def test_what_is_no_number_of_this_kind(kind, typed, problem):
     reading = read_answer(line(kind), typed)
     assert reading.value is None
-    assert reading.shown == ""
+    assert reading.echo == ""
     assert problem in reading.problem
 
 
@@ -114,7 +114,7 @@ def test_gauge_readings_take_the_yards_air_pressure():
     item = line("pressure", prompt="What does the gauge show?")
     assert read_answer(item, "10 psig", case).value == pytest.approx(84e3 + 10 * PSI)
     assert read_answer(item, "10 psig").value == pytest.approx(ATMOSPHERE + 10 * PSI)
-    assert read_answer(item, "10 psig", case).shown == "10 psig = 153 kPa absolute"
+    assert read_answer(item, "10 psig", case).echo == "10 psig = 153 kPa absolute"
     absolute = line("pressure", prompt="How high is the absolute pressure?")
     assert read_answer(absolute, "25 psia", case).value == pytest.approx(25 * PSI)
     for typed, unit in (("10 psig", "psig"), ("1 bar gauge", "bar gauge"), ("5 inHg vac", "inHg vacuum")):
@@ -203,7 +203,7 @@ PARTS = ("condenser blocked", "valve stuck shut", "low charge", "R-134a", "R-12"
 )
 def test_choices(choices, typed, read):
     reading = read_answer(line(CHOICE, *choices), typed)
-    assert (reading.value, reading.shown) == (read, read or "")
+    assert (reading.value, reading.echo) == (read, read or "")
     if typed and read is None:
         assert reading.problem == f"write one of these: {', '.join(choices)}"
 
@@ -221,7 +221,7 @@ def test_choices(choices, typed, read):
 )
 def test_lists_are_read_in_the_order_of_the_form(typed, read):
     reading = read_answer(line(LIST, *PARTS), typed)
-    assert (reading.value, reading.shown, reading.problem) == (read, read, "")
+    assert (reading.value, reading.echo, reading.problem) == (read, read, "")
 
 
 def test_what_is_unknown_in_a_list_is_named():

@@ -42,7 +42,7 @@ def small(tmp_path):
 
 
 def statuses(done):
-    return {each.shown.rsplit(" / ", 1)[-1]: (each.status, each.learner) for each in done}
+    return {each.file.rsplit(" / ", 1)[-1]: (each.status, each.learner) for each in done}
 
 
 # Whose file is it.

@@ -126,8 +126,8 @@ def test_term_due_date_and_an_earlier_release_are_no_change():
     assert read(changed(setup="%sheet cycle-1 --term 2026-autumn", head="# Sheet\n\n**Due:** Friday")).remarks == ()
     old = "%sheet cycle-0"
     assert read(changed(setup=old)).remarks
-    assert read(changed(setup=old), {"cycle-1-setup": {intake.fingerprint(f" {old} --term x")}}).remarks == ()
-    assert read(changed(setup=old), {"cycle-1-check": {intake.fingerprint(old)}}).remarks
+    assert read(changed(setup=old), {"cycle-1-setup": {intake.cell_fingerprint(f" {old} --term x")}}).remarks == ()
+    assert read(changed(setup=old), {"cycle-1-check": {intake.cell_fingerprint(old)}}).remarks
 
 
 @pytest.mark.parametrize("lost", [ANSWERS, WORDS, PROGRAM])
@@ -246,5 +246,7 @@ def test_the_form_is_filled_and_nothing_else_of_it_changes():
 
 
 def test_a_fingerprint_is_short_and_of_the_words():
-    assert len(intake.fingerprint("a")) == 16
-    assert intake.fingerprint("a\n**Due:** Monday\n") == intake.fingerprint("a") != intake.fingerprint("b")
+    assert len(intake.cell_fingerprint("a")) == 16
+    assert (
+        intake.cell_fingerprint("a\n**Due:** Monday\n") == intake.cell_fingerprint("a") != intake.cell_fingerprint("b")
+    )

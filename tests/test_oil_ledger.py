@@ -168,8 +168,8 @@ def test_the_verdict_in_full(made, says):
 
 
 def test_either_system_comes_first_on_request():
-    assert ledger.told(237e-6) == "8.0 fl oz (237 mL)"
-    assert ledger.told(237e-6, "si") == "237 mL (8.0 fl oz)"
+    assert ledger.volume_words(237e-6) == "8.0 fl oz (237 mL)"
+    assert ledger.volume_words(237e-6, "si") == "237 mL (8.0 fl oz)"
     amount = ledger.Amount(237e-6, 15e-6)
     assert amount.words() == "8.0 fl oz (237 mL) give or take 0.5 fl oz (15 mL)"
     assert amount.words("si") == "237 mL (8.0 fl oz) give or take 15 mL (0.5 fl oz)"

@@ -390,7 +390,7 @@ def _practice_row(mark: Mark) -> tuple[str, str, str, str]:
 def _form_row(item: assess.Item, answer: str, case: Any) -> tuple[str, str, str, str]:
     reading = assess.read_answer(item, answer, case)
     if reading.value is not None:
-        return "read", item.label, reading.shown, ""
+        return "read", item.label, reading.echo, ""
     if reading.problem:
         return "unreadable", item.label, "", reading.problem
     return "blank", item.label, "", _("not filled in yet, for example {example}").format(example=item.example)

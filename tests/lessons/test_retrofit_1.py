@@ -173,7 +173,7 @@ def test_a_weight_in_two_units_is_read():
     item = lessons.FORMS["retrofit-1"].item("mass recovered")
     found = assess.read_answer(item, "2 lb 9 oz")
     assert found.value == pytest.approx((2 + 9 / 16) * POUND)
-    assert found.shown.startswith("2 lb 9 oz = ")
+    assert found.echo.startswith("2 lb 9 oz = ")
 
 
 def test_published_fillings():

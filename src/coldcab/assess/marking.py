@@ -67,7 +67,7 @@ def mark_by_card(item: Item, answer: str, card: Card | WorkedCard, case: Any) ->
     reading = read_answer(item, answer, case)
 
     def outcome(status: str, feedback: str, share: float = 0.0, idea: str | None = None) -> Mark:
-        return Mark(item.label, status, share * item.points, item.points, reading.shown, idea, feedback)
+        return Mark(item.label, status, share * item.points, item.points, reading.echo, idea, feedback)
 
     if reading.value is None:
         if reading.problem:

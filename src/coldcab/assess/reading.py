@@ -65,7 +65,7 @@ class Reading:
     """How an answer was understood: its value in SI, how it reads in both systems, or what is wrong with it."""
 
     value: Value | None
-    shown: str = ""
+    echo: str = ""
     problem: str = ""
 
 
@@ -234,7 +234,7 @@ def _read_list(item: Item, text: str) -> Reading:
                 return Reading(
                     None, problem=_("“{said}” is not known here; {problem}").format(said=said, problem=reading.problem)
                 )
-            found.append(reading.shown)
+            found.append(reading.echo)
     value = listed(found, item.choices)
     return (
         Reading(value, value)

@@ -15,7 +15,7 @@ from pathlib import Path
 
 from coldcab.classroom.intake import NotGradable
 from coldcab.classroom.settings import ClassError
-from coldcab.classroom.submission_files import LARGEST_FILE, file_time, plain, read_plain_file
+from coldcab.classroom.submission_files import LARGEST_FILE, file_time, read_plain_file, showable_name
 
 MOST_FILES = 20_000
 """Files that what an instructor names may hold; a class of 500 hands in about 1000."""
@@ -61,9 +61,9 @@ class Found:
     moment: datetime
 
     @property
-    def shown(self) -> str:
+    def way(self) -> str:
         """Return the way to the notebook as it can be shown."""
-        return " / ".join(plain(name) for name in self.names)
+        return " / ".join(showable_name(name) for name in self.names)
 
 
 class _TooMuch(Exception):
@@ -115,7 +115,7 @@ def notebooks_in(path: Path, zone: tzinfo = UTC) -> Iterator[Found]:
         raise ClassError(f"{path} holds {error}; take it apart, then collect the parts.") from None
     if not _is_notebook(path.name):
         raise ClassError(f"{path} is no folder, zip or notebook; name what the platform gave you.")
-    yield _plain(path, (path.name,))
+    yield _lone_file(path, (path.name,))
 
 
 def _in_upload(path: Path, budget: _Budget) -> Iterator[Found]:
@@ -138,14 +138,14 @@ def _in_folder(folder: Path, names: tuple[str, ...], budget: _Budget) -> Iterato
         elif entry.is_dir(follow_symlinks=False):
             yield from _in_folder(Path(entry.path), way, budget)
         elif _is_notebook(entry.name):
-            yield _plain(Path(entry.path), way)
+            yield _lone_file(Path(entry.path), way)
         elif entry.name.lower().endswith(".zip") and entry.is_file(follow_symlinks=False):
             yield from _zip_in_folder(Path(entry.path), way, budget)
         elif entry.is_file(follow_symlinks=False):
             yield Found(way, b"", NO_NOTEBOOK, _file_time(Path(entry.path)))
 
 
-def _plain(path: Path, names: tuple[str, ...]) -> Found:
+def _lone_file(path: Path, names: tuple[str, ...]) -> Found:
     try:
         return Found(names, read_plain_file(path), "", _file_time(path))
     except NotGradable as error:

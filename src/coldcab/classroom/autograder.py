@@ -119,7 +119,9 @@ class Autograder:
         self._write(book, marked, learner, run)
         scores, untouched = scores_of(book)
         make_harmless(book)
-        words = {name: fingerprint(submission.texts.get(name, "")) for name in self._written if name not in untouched}
+        words = {
+            name: words_fingerprint(submission.texts.get(name, "")) for name in self._written if name not in untouched
+        }
         return Result(
             learner,
             time,
@@ -136,7 +138,7 @@ class Autograder:
         )
 
 
-def fingerprint(words: str) -> str:
+def words_fingerprint(words: str) -> str:
     """Return the length and the fingerprint of a written answer; spaces and capitals make no difference."""
     plain = " ".join(words.casefold().split())
     return f"{len(plain)} {hashlib.sha256(plain.encode()).hexdigest()[:16]}"

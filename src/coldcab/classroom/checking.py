@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from coldcab.classroom import intake
-from coldcab.classroom.autograder import MarkingPackage, autograder_of, fingerprint
+from coldcab.classroom.autograder import MarkingPackage, autograder_of, words_fingerprint
 from coldcab.classroom.folder import ClassFolder
 from coldcab.classroom.grading import survey
 from coldcab.classroom.inbox import Outcome, look
@@ -53,11 +53,11 @@ def check(folder: ClassFolder, name: str) -> tuple[Checked, ...]:
             continue
         for cell, words in _words(book["cells"]).items():
             if words != blank.get(cell) and len(words) >= ENOUGH_WORDS:
-                same["words", fingerprint(words)].add(learner.id)
+                same["words", words_fingerprint(words)].add(learner.id)
         answers = autograder.marker.sheet(book).answers
         filled = sorted(f"{label}: {answer}" for label, answer in answers.items() if answer)
         if len(filled) > len(autograder.marker.labels) / 2:
-            same["answers", fingerprint("\n".join(filled))].add(learner.id)
+            same["answers", words_fingerprint("\n".join(filled))].add(learner.id)
     twins: dict[str, set[str]] = defaultdict(set)
     for people in same.values():
         for who in people:

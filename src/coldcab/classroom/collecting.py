@@ -42,7 +42,7 @@ class HandedIn:
     Not here: the list of names speaks of it, but it did not come.
     """
 
-    shown: str
+    file: str
     status: str
     learner: str = ""
     sheet: str = ""
@@ -97,19 +97,19 @@ def collect(
     others: dict[str, Found] = {}
     for path in paths:
         for found in notebooks_in(path, zone):
-            progress(found.shown)
+            progress(found.way)
             who, why = owners.owner_of(found.names)
             if found.problem == NO_NOTEBOOK:
                 others |= {who: found} if who else {}
                 continue
             if not who:
-                done.append(HandedIn(found.shown, LEFT, reason=why))
+                done.append(HandedIn(found.way, LEFT, reason=why))
                 continue
             which = reader.which(found) or (sheets[0] if len(sheets) == 1 else "")
             if not which:
-                done.append(HandedIn(found.shown, LEFT, who, reason="no sheet of this class; name it with --sheet"))
+                done.append(HandedIn(found.way, LEFT, who, reason="no sheet of this class; name it with --sheet"))
             elif sheet and which != sheet:
-                done.append(HandedIn(found.shown, LEFT, who, which, f"this is {which}, not {sheet}"))
+                done.append(HandedIn(found.way, LEFT, who, which, f"this is {which}, not {sheet}"))
             else:
                 candidates.append(_Candidate(_with_time(found, zone), who, which))
     came = {each.learner for each in candidates} | {each.learner for each in done}
@@ -121,7 +121,7 @@ def collect(
         if which:
             candidates.append(_Candidate(found, who, which))
         else:
-            done.append(HandedIn(found.shown, LEFT, who, reason=found.problem))
+            done.append(HandedIn(found.way, LEFT, who, reason=found.problem))
     done += [HandedIn(part, UNUSED, who) for part, who in owners.unused]
     return (*done, *_place_all(folder, candidates))
 
@@ -207,12 +207,12 @@ def _place_all(folder: ClassFolder, candidates: list[_Candidate]) -> list[Handed
         rivals = [each for each in group if each.found.moment == last.found.moment]
         digests = {hashlib.sha256(each.found.data).digest() for each in rivals}
         older = [each for each in group if each.found.moment != last.found.moment]
-        done += [HandedIn(each.found.shown, OLDER, who, which, "a later one counts") for each in older]
+        done += [HandedIn(each.found.way, OLDER, who, which, "a later one counts") for each in older]
         if len(digests) > 1:
             why = f"{len(rivals)} of the same time and with different content; keep the one that counts"
-            done += [HandedIn(each.found.shown, LEFT, who, which, why) for each in rivals]
+            done += [HandedIn(each.found.way, LEFT, who, which, why) for each in rivals]
             continue
-        done += [HandedIn(each.found.shown, SAME, who, which, "the same file twice") for each in rivals[1:]]
+        done += [HandedIn(each.found.way, SAME, who, which, "the same file twice") for each in rivals[1:]]
         done.append(_place(folder, rivals[0]))
     return done
 
@@ -224,21 +224,21 @@ def _place(folder: ClassFolder, candidate: _Candidate) -> HandedIn:
         if found.problem:
             if not submission_files.notebooks_in(place):
                 write_file(place / submission_files.PROBLEM, found.problem.encode())
-            return HandedIn(found.shown, LEFT, who, which, found.problem)
+            return HandedIn(found.way, LEFT, who, which, found.problem)
         there = None
         if submission_files.notebooks_in(place):
             there = submission_files.find_notebook(folder.inbox, who, which)
     except ClassError as error:
-        return HandedIn(found.shown, LEFT, who, which, str(error))
+        return HandedIn(found.way, LEFT, who, which, str(error))
     except intake.NotGradable as error:
-        return HandedIn(found.shown, LEFT, who, which, f"in the inbox {error}")
+        return HandedIn(found.way, LEFT, who, which, f"in the inbox {error}")
     time = in_utc(found.moment)
     if there is not None:
         before = _time_in_inbox(there)
         if before > time:
-            return HandedIn(found.shown, OLDER, who, which, "a later one is in the inbox")
+            return HandedIn(found.way, OLDER, who, which, "a later one is in the inbox")
         if before == time and there.read_bytes() == found.data:
-            return HandedIn(found.shown, SAME, who, which)
+            return HandedIn(found.way, SAME, who, which)
     # The notebook comes last: where a run stopped in between, times are equal, content is not, and it is done again.
     stale = {"timestamp.txt", "submission_secret.txt", submission_files.PROBLEM} - set(candidate.extras)
     for name in stale:
@@ -247,7 +247,7 @@ def _place(folder: ClassFolder, candidate: _Candidate) -> HandedIn:
         write_file(place / name, data)
     target = there or place / f"{which}.ipynb"
     write_file(target, found.data, moment=found.moment.timestamp())
-    return HandedIn(found.shown, NEW, who, which)
+    return HandedIn(found.way, NEW, who, which)
 
 
 def _time_in_inbox(file: Path) -> str:

@@ -33,7 +33,7 @@ def remember_form(folder: ClassFolder, name: str) -> None:
     known = earlier_texts(folder, name)
     for cell in form_of(folder, name)["cells"]:
         if cell_name := intake.grade_id(cell):
-            known.setdefault(cell_name, set()).add(intake.fingerprint("".join(cell["source"])))
+            known.setdefault(cell_name, set()).add(intake.cell_fingerprint("".join(cell["source"])))
     file = own_folder(folder.path, "records", name) / EARLIER
     write_whole(file, json.dumps({cell: sorted(texts) for cell, texts in sorted(known.items())}).encode())
 

@@ -247,7 +247,7 @@ DUE = "**Due:** "
 
 def _is_changed(text: str, ours: str, earlier: Collection[str]) -> bool:
     plain = _without_term(text)
-    return plain != _without_term(clean(ours).strip()) and fingerprint(plain) not in earlier
+    return plain != _without_term(clean(ours).strip()) and cell_fingerprint(plain) not in earlier
 
 
 def _without_term(text: str) -> str:
@@ -256,7 +256,7 @@ def _without_term(text: str) -> str:
     return re.sub(r" --term \S+", "", "\n".join(lines)).strip()
 
 
-def fingerprint(text: str) -> str:
+def cell_fingerprint(text: str) -> str:
     """Return a short name of what a cell says, without term and due date."""
     return hashlib.sha256(_without_term(clean(text).strip()).encode()).hexdigest()[:16]
 

@@ -18,15 +18,15 @@ console = Console(highlight=False)
 
 def say(text: str) -> None:
     """Print one line; nothing in it is taken for colours, and nothing of a file speaks to the terminal."""
-    console.print(shown(text), markup=False, soft_wrap=True)
+    console.print(printable(text), markup=False, soft_wrap=True)
 
 
-def shown(text: str) -> str:
+def printable(text: str) -> str:
     """Return what can be shown of a text."""
     return "".join(sign for sign in text if sign.isprintable())
 
 
-def table(title: str, heading: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
+def print_table(title: str, heading: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
     """Print a table, where there is something to print."""
     if not rows:
         return
@@ -34,7 +34,7 @@ def table(title: str, heading: Sequence[str], rows: Sequence[Sequence[str]]) -> 
     for word in heading:
         drawn.add_column(word, overflow="fold")
     for row in rows:
-        drawn.add_row(*(Text(shown(cell)) for cell in row))
+        drawn.add_row(*(Text(printable(cell)) for cell in row))
     console.print(drawn)
 
 
@@ -57,7 +57,7 @@ class Bar:
 
     def step(self, who: str) -> None:
         """Show that one more is done."""
-        self._progress.update(self._task, advance=1, who=shown(who)[-40:])
+        self._progress.update(self._task, advance=1, who=printable(who)[-40:])
 
 
 @contextmanager

@@ -68,7 +68,7 @@ PROBLEM = "problem.txt"
 def _problem_in(folder: Path) -> str:
     if not os.path.lexists(folder / PROBLEM):
         return ""
-    return plain(read_plain_file(folder / PROBLEM)[:300].decode(errors="replace"))
+    return showable_name(read_plain_file(folder / PROBLEM)[:300].decode(errors="replace"))
 
 
 def stray_notebooks(inbox: Path, learner: str, assignments: Iterable[str]) -> tuple[str, ...]:
@@ -78,10 +78,10 @@ def stray_notebooks(inbox: Path, learner: str, assignments: Iterable[str]) -> tu
         found = notebooks_in(inbox / learner)
     except OSError:
         return ()
-    return tuple(plain(file.name) for file in found if file.name.lower() not in known)
+    return tuple(showable_name(file.name) for file in found if file.name.lower() not in known)
 
 
-def plain(name: str) -> str:
+def showable_name(name: str) -> str:
     """Return the name of a file so that it can be shown: no control characters, no broken letters."""
     return clean(name) or "a name that cannot be shown"
 
@@ -148,7 +148,7 @@ FIRST_YEAR, LAST_YEAR = 1970, 2100
 
 def _checked_time(moment: datetime | None, where: str, advice: str, said: str = "") -> str:
     if moment is None or not FIRST_YEAR <= moment.year <= LAST_YEAR:
-        said = plain(said) if said else "another age" if moment is None else f"the year {moment.year}"
+        said = showable_name(said) if said else "another age" if moment is None else f"the year {moment.year}"
         raise NotGradable(f"{where} says {said}, when nothing can have been handed in; {advice}")
     return f"{moment:%Y-%m-%d %H:%M:%S} UTC"
 

@@ -14,7 +14,7 @@ import typer
 
 from coldcab.classroom.folder import ClassError, ClassFolder
 from coldcab.classroom.material import teaching_material
-from coldcab.classroom.screen import Bar, ends_raise, say, stoppable, table
+from coldcab.classroom.screen import Bar, ends_raise, print_table, say, stoppable
 from coldcab.classroom.settings import set_due
 from coldcab.cli.plain_errors import plainly
 
@@ -133,14 +133,14 @@ def collect(
     who = {learner.id: f"{learner.id} ({learner.name})" for learner in place.learners()}
     for each in left:
         about = f"{who.get(each.learner, each.learner)}: " if each.learner else ""
-        say(f"left: {each.shown}: {about}{each.reason}")
-    unused = [each.shown for each in done if each.status == collecting.UNUSED]
+        say(f"left: {each.file}: {about}{each.reason}")
+    unused = [each.file for each in done if each.status == collecting.UNUSED]
     if unused:
         say(f"{names}: no file that came is called so ({len(unused)} of the list, the first: {unused[0]})")
     parts = [f"{counts[status]} {said}" for status, said in became.items() if counts[status]]
     say(f"{', '.join(parts) or 'Nothing was put into the inbox'}; {counts[collecting.LEFT]} left for you.")
     owner_unclear = (file_owner.NOBODY, file_owner.SEVERAL)
-    unclear = [(each.shown, each.reason) for each in left if each.reason.startswith(owner_unclear)]
+    unclear = [(each.file, each.reason) for each in left if each.reason.startswith(owner_unclear)]
     if unclear:
         file = names or place.path / "names.csv"
         file_owner.write_names(file, unclear)
@@ -167,7 +167,7 @@ def check_(names: Names = None, folder: FolderOption = Path()) -> None:
             said += outcome.remarks[:2]
             if said or outcome.status not in ("graded", "to grade", "missing"):
                 rows.append((outcome.learner.id, _name(outcome.learner), outcome.status, "; ".join(said)))
-        table(f"{name}: to see to", ("learner", "name", "status", "remarks"), rows)
+        print_table(f"{name}: to see to", ("learner", "name", "status", "remarks"), rows)
         counts = _count(name, [each.outcome for each in found])
         if counts["to grade"]:
             say(f"Next: coldcab class grade {name}.")
@@ -196,7 +196,7 @@ def grade(
 
                 run_class(place, name)
             outcomes = grade_class(place, name, again=again, pages=pages, progress=bar.step, spread=spread)
-        table(
+        print_table(
             name,
             ("learner", "name", "points", "status", "remarks"),
             [_row(each) for each in outcomes if _is_shown(each, outcomes)],

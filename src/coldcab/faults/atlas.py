@@ -113,7 +113,7 @@ def _scattered_weather(random: np.random.Generator, conditions: Conditions, coun
     for name, sigma in WEATHER_SCATTER.items():
         value = getattr(conditions, name)
         if value is not None:
-            low, high = CONDITION_LIMITS[name][:2]
+            low, high = CONDITION_LIMITS[name].ends
             values[name] = np.clip(value + sigma * random.standard_normal(count), low, high)
     return replace(conditions, **values)
 

@@ -170,7 +170,7 @@ measurements: MappingProxyType[str, Measurement] = MappingProxyType(
 
 def other_speed(conditions: Conditions) -> float:
     """rev/s of the engine in the speed test: 1.6 times as fast, or slower by that ratio where that is too fast."""
-    highest = CONDITION_LIMITS["engine_speed"][1]
+    highest = CONDITION_LIMITS["engine_speed"].high
     faster = conditions.engine_speed * SPEED_STEP
     return float(faster if faster <= highest else conditions.engine_speed / SPEED_STEP)
 

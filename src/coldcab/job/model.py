@@ -104,11 +104,11 @@ def draw(job: Job, count: int = SAMPLES, seed: int = 0) -> Draws:
             weather[name] = job[key] + sigma * random.standard_normal(count)
         else:
             weather[name] = random.uniform(*UNKNOWN_WEATHER[name], count)
-        weather[name] = np.clip(weather[name], *CONDITION_LIMITS[name][:2])
+        weather[name] = np.clip(weather[name], *CONDITION_LIMITS[name].ends)
     conditions = replace(
         day(job),
         **weather,
-        inlet_temperature=np.clip(weather["ambient"], *CONDITION_LIMITS["inlet_temperature"][:2]),
+        inlet_temperature=np.clip(weather["ambient"], *CONDITION_LIMITS["inlet_temperature"].ends),
         inlet_relative_humidity=weather["relative_humidity"],
     )
     return Draws(machine, refrigerant, charge, Effects(**values), conditions)

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, fields
 
-import numpy as np
-
 from coldcab.machine.ops import Value
-from coldcab.quantities import ColdcabError
+from coldcab.quantities import Check, ColdcabError, Limit
 
 
 @dataclass(frozen=True)
@@ -30,18 +28,17 @@ class Conditions:
     inlet_relative_humidity: Value = 0.45
 
 
-# name: (low, high, factor and offset from SI to the unit shown, that unit)
-LIMITS: dict[str, tuple[float, float, float, float, str]] = {
-    "ambient": (278.15, 328.15, 1.0, -273.15, "C"),
-    "relative_humidity": (0.0, 1.0, 100.0, 0.0, "%"),
-    "altitude": (-400.0, 4500.0, 1.0, 0.0, "m"),
-    "engine_speed": (8.0, 55.0, 60.0, 0.0, "rpm"),
-    "blower": (0.25, 1.0, 100.0, 0.0, "%"),
-    "fresh_air": (0.0, 1.0, 100.0, 0.0, "%"),
-    "sun": (0.0, 1200.0, 1.0, 0.0, "W/m2"),
-    "occupants": (0.0, 4.0, 1.0, 0.0, "people"),
-    "inlet_temperature": (283.15, 333.15, 1.0, -273.15, "C"),
-    "inlet_relative_humidity": (0.0, 1.0, 100.0, 0.0, "%"),
+LIMITS = {
+    "ambient": Limit("temperature", 278.15, 328.15, "C"),
+    "relative_humidity": Limit("share", 0.0, 1.0, "%"),
+    "altitude": Limit("altitude", -400.0, 4500.0, "m"),
+    "engine_speed": Limit("speed", 8.0, 55.0, "rpm"),
+    "blower": Limit("share", 0.25, 1.0, "%"),
+    "fresh_air": Limit("share", 0.0, 1.0, "%"),
+    "sun": Limit("irradiance", 0.0, 1200.0, "W/m2"),
+    "occupants": Limit("people", 0.0, 4.0, "people"),
+    "inlet_temperature": Limit("temperature", 283.15, 333.15, "C"),
+    "inlet_relative_humidity": Limit("share", 0.0, 1.0, "%"),
 }
 
 NAMES = tuple(field.name for field in fields(Conditions))
@@ -51,32 +48,9 @@ class MachineError(ColdcabError):
     """A value that a machine cannot be run with; the message is one plain sentence."""
 
 
-def sentence(label: str, value: float, low: float, high: float, unit: str, where: str = "") -> MachineError:
-    """The error for a value out of range, in the unit shown."""
-    unit = f" {unit}" if unit else ""
-    return MachineError(
-        f"{label} {value:.6g}{unit} is outside the range {low:.4g} to {high:.4g}{unit}{where}; choose a value in it."
-    )
+_CHECK = Check(MachineError)
 
 
-def check(
-    name: str, value: object, limits: tuple[float, float, float, float, str], label: str | None = None, where: str = ""
-) -> Value:
-    """The value as a float or array of floats inside its limits, else `MachineError`."""
-    low, high, factor, offset, unit = limits
-    label = label or name.replace("_", " ")
-    if type(value) is float and low <= value <= high:
-        return value
-    try:
-        if isinstance(value, str | bytes | bool) or value is None:
-            raise TypeError
-        array = np.asarray(value, dtype=float)
-    except (TypeError, ValueError, OverflowError):
-        raise MachineError(f"{label} must be a number, not {str(value)[:40]!r}.") from None
-    bad = ~((array >= low) & (array <= high))
-    if bad.any():
-        first = float(array[bad].flat[0]) if array.ndim else float(array)
-        if first != first:
-            raise MachineError(f"{label} is not a number (NaN); give a value from {low:g} to {high:g}.")
-        raise sentence(label, first * factor + offset, low * factor + offset, high * factor + offset, unit, where)
-    return float(array) if array.ndim == 0 else array
+def check(name: str, value: object, limit: Limit, where: str = "") -> Value:
+    """The value as a float or array of floats inside its limit, else `MachineError`; ``where`` ends the range."""
+    return _CHECK.value(name, value, limit, where)

@@ -23,6 +23,7 @@ from coldcab.machine.readings import Readings
 from coldcab.machine.setting import as_arrays, select
 from coldcab.machine.solver import COUNT, first_guess, solve_many, solve_one
 from coldcab.machine.status import Case
+from coldcab.quantities import Limit
 
 CHUNK = 4000  # circuits solved at once: more cost memory and gain nothing
 LEAST_CHARGE = 0.05  # kg
@@ -194,22 +195,22 @@ def _checked_conditions(conditions: Conditions) -> Conditions:
     if not isinstance(conditions, Conditions):
         raise MachineError(f"conditions must be a Conditions, not {type(conditions).__name__}.")
     values = {}
-    for name, limits in conditions_module.LIMITS.items():
+    for name, limit in conditions_module.LIMITS.items():
         value = getattr(conditions, name)
         if name == "inlet_temperature":
             if value is None:
                 continue
             if isinstance(value, np.ndarray) and value.ndim:
-                check(name, value[~np.isnan(value)], limits)
+                check(name, value[~np.isnan(value)], limit)
                 values[name] = value.astype(float)
                 continue
-        values[name] = check(name, value, limits)
+        values[name] = check(name, value, limit)
     return replace(conditions, **values)
 
 
 def _checked_effects(effects: Effects) -> Effects:
     values = {
-        name: check(name, getattr(effects, name), (low, high, 1.0, 0.0, ""))
+        name: check(name, getattr(effects, name), Limit("", low, high))
         for name, (low, high) in effects_module.LIMITS.items()
     }
     return replace(effects, **values)
@@ -226,11 +227,10 @@ def _charge_range(machine: Machine, fluid: Fluid) -> tuple[float, float]:
 
 
 def _checked_charge(machine: Machine, fluid: Fluid, charge: Value, effects: Effects) -> Value:
-    low, high = _charge_range(machine, fluid)
-    limits = (low, high, 1.0, 0.0, "kg")
+    limit = Limit("mass", *_charge_range(machine, fluid), "kg")
     where = f" of {fluid.name} in {machine.name}"
-    charge = check("charge", charge, limits, where=where)
-    check("charge", charge * effects.charge, limits, "charge with its fault", where)
+    charge = check("charge", charge, limit, where)
+    check("charge with its fault", charge * effects.charge, limit, where)
     return charge
 
 

@@ -38,7 +38,7 @@ class Amount:
 
     def words(self, system: str = "us") -> str:
         """The amount in words, such as "8.0 fl oz (237 mL) give or take 0.5 fl oz (15 mL)"."""
-        return f"{told(self.volume, system)} give or take {told(self.uncertainty, system)}"
+        return f"{volume_words(self.volume, system)} give or take {volume_words(self.uncertainty, system)}"
 
 
 @dataclass(frozen=True)
@@ -264,14 +264,14 @@ class Ledger:
             said.append("Nothing inside was counted on its own, so this is a sum and not a check.")
         elif self.balances:
             said.append(
-                f"The books balance: the gap of {told(abs(gap.volume), system)} is within the doubt of "
-                f"{told(gap.uncertainty, system)}."
+                f"The books balance: the gap of {volume_words(abs(gap.volume), system)} is within the doubt of "
+                f"{volume_words(gap.uncertainty, system)}."
             )
         else:
             side = "is missing" if gap.volume > 0.0 else "is too much"
             said.append(
-                f"The books do not balance: {told(abs(gap.volume), system)} {side}, and the doubt is "
-                f"{told(gap.uncertainty, system)}."
+                f"The books do not balance: {volume_words(abs(gap.volume), system)} {side}, and the doubt is "
+                f"{volume_words(gap.uncertainty, system)}."
             )
         doubt = self.doubt
         if doubt is None:
@@ -320,8 +320,8 @@ class Ledger:
         doubt = _together((self.total_after.uncertainty, line.uncertainty))
         if line.volume > there + doubt + 1e-12:
             raise OilError(
-                f"{told(line.volume)} cannot leave the {line.part}: the ledger knows of "
-                f"{told(max(there, 0.0))} there. Either the first amount is wrong, or what was "
+                f"{volume_words(line.volume)} cannot leave the {line.part}: the ledger knows of "
+                f"{volume_words(max(there, 0.0))} there. Either the first amount is wrong, or what was "
                 "drained holds refrigerant or solvent."
             )
 
@@ -371,7 +371,7 @@ def _kind(kind: str) -> str:
     return kind
 
 
-def told(volume: float, system: str = "us") -> str:
+def volume_words(volume: float, system: str = "us") -> str:
     """A volume of oil as a measuring cup shows it: tenths of a fluid ounce, whole millilitres."""
     ounces, millilitres = (units.convert(volume, "volume", unit) for unit in ("fl oz", "mL"))
     shown = f"{ounces:.1f} fl oz", f"{millilitres:.0f} mL"

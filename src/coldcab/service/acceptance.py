@@ -184,7 +184,7 @@ def _moved(conditions: Conditions) -> tuple[Effects, Conditions, int]:
         column[1 + 2 * number] -= STEP * sigma
         column[2 + 2 * number] += STEP * sigma
     for name, column in days.items():
-        low, high = CONDITION_LIMITS[name][:2]
+        low, high = CONDITION_LIMITS[name].ends
         days[name] = np.clip(column, low, high)
     return Effects(**effects), replace(conditions, **days), count
 
