@@ -55,9 +55,6 @@ def test_no_room_imports_downward(room):
     assert wrong == set()
 
 
-STILL_CIRCLES = {("instruments.base", "instruments.panel")}
-"""Circles of files that are still there; to be emptied."""
-
 NOTEBOOK_HALF = ("intake", "submissions", "marker", "marked_notebook", "autograder", "forms", "material", "folder")
 """Files of the classroom that read and mark notebooks; they know nothing of nbgrader's database."""
 
@@ -102,7 +99,7 @@ def test_no_file_imports_itself_by_way_of_others(graph):
         for name in graph
         if name in all_reached[name]
     }
-    assert circles == STILL_CIRCLES
+    assert circles == set()
 
 
 def test_the_notebook_half_of_the_classroom_knows_no_database(graph):

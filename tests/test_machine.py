@@ -1019,7 +1019,7 @@ GOOD = {"refrigerant": "R-134a", "charge": 1.1}
     ("arguments", "conditions", "effects", "words"),
     [
         ({"charge": 0.0}, {}, {}, ("charge 0 kg", "0.05")),
-        ({"charge": 50.0}, {}, {}, ("charge 50 kg", "0.05 kg to 2.634", " kg of R-134a")),
+        ({"charge": 50.0}, {}, {}, ("charge 50 kg", "0.05 kg to 2.63386 kg of R-134a")),
         ({"charge": -1.0}, {}, {}, ("charge -1 kg",)),
         ({"charge": "a lot"}, {}, {}, ("charge must be a bare number",)),
         ({"charge": math.nan}, {}, {}, ("charge is NaN",)),

@@ -18,6 +18,18 @@ def test_practice_cards_are_those_of_the_keys(name):
     assert len(deck(f"practice-{name}")) == CARDS
 
 
+NO_CARDS: dict[tuple[str, str], str] = {}
+"""Practice lines that cannot travel as cards, with the reason; at most a tenth of all."""
+
+
+def test_practice_lines_travel_as_cards():
+    lines = [(name, item.label) for name, sheet in PRACTICED.items() for item in sheet.items]
+    assert len(NO_CARDS) <= len(lines) / 10
+    for name, label in lines:
+        if (name, label) not in NO_CARDS:
+            assert all(deck(name).card(label, number).right != "" for number in range(1, CARDS + 1))
+
+
 def test_forms_are_what_a_class_releases():
     from coldcab.make.forms import forms
 

@@ -149,7 +149,7 @@ def collect_exchange(
         parts = entry.name.rsplit("+", 3) if entry.name.count("+") >= 3 else entry.name.rsplit("+", 2)
         if len(parts) < 3 or parts[1] != sheet:
             continue
-        who, shown = parts[0], submission_files.plain(entry.name)
+        who, shown = parts[0], submission_files.showable_name(entry.name)
         progress(shown)
         owner = _owner(entry)
         if who not in known:

@@ -63,7 +63,7 @@ class OwnerFinder:
         The outermost name that speaks of somebody counts, since a platform writes it; the name of the file itself is
         the learner's to choose. The name of the whole upload comes last. Two learners in one name: a person decides.
         """
-        ways = (*names, " / ".join(map(submission_files.plain, names)), "/".join(names))
+        ways = (*names, " / ".join(map(submission_files.showable_name, names)), "/".join(names))
         for part, who in self._by_hand:
             if any(part in way for way in ways):
                 self._used.add(part)

@@ -93,7 +93,7 @@ def strangers(folder: ClassFolder) -> tuple[Outcome, ...]:
     known = {learner.id for learner in folder.learners()}
     reason = "this id is not on the roster; rename the folder to the learner's id, or add the id to roster.csv"
     return tuple(
-        Outcome(Learner(submission_files.plain(entry.name)), NOT_GRADABLE, reason)
+        Outcome(Learner(submission_files.showable_name(entry.name)), NOT_GRADABLE, reason)
         for entry in sorted(folder.inbox.iterdir())
         if entry.name not in known and not entry.name.startswith(".")
     )

@@ -1,6 +1,6 @@
 """The lessons as files: where they lie, a learner's own copy of them, and re-making their stored outputs.
 
-``python -m coldcab.course remake`` is the developer's command for the last.
+``python -m coldcab.make pages`` is the developer's command for the last.
 """
 
 from coldcab.course.copying import (

@@ -2,25 +2,52 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Mapping
+from typing import Any, Protocol
 
 import ipywidgets as widgets
 
-from coldcab.instruments.controls import Choice, Slider, Switch
+from coldcab.instruments.controls import Choice, Control, Slider, Switch
 from coldcab.instruments.drawing import style
 from coldcab.words import _
 
-if TYPE_CHECKING:
-    from coldcab.instruments.base import Instrument
-    from coldcab.instruments.controls import Control
-
 _LABEL = {"description_width": "160px"}
+
+
+class Movable(Protocol):
+    """What a panel must know of an instrument."""
+
+    controls: tuple[Control, ...]
+    drawer: str
+    fixed: bool
+    system: str
+
+    @property
+    def settings(self) -> Mapping[str, Any]:
+        """The controls' values by name, SI."""
+        ...
+
+    def html(self) -> str:
+        """The drawing."""
+        ...
+
+    def in_use(self, control: Control) -> bool:
+        """Whether a control has something to say as the others stand."""
+        ...
+
+    def accept(self, control: Control, given: object) -> bool:
+        """Take what a learner moved or typed; whether it could be taken."""
+        ...
+
+    def place(self, control: Slider, value: float) -> None:
+        """Take the position of a slider, SI."""
+        ...
 
 
 class Panel:
     """Controls above, drawing and reading line below."""
 
-    def __init__(self, instrument: Instrument) -> None:
+    def __init__(self, instrument: Movable) -> None:
         self.instrument = instrument
         self._quiet = False
         self._movers: dict[str, widgets.Widget] = {}

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from coldcab.lessons import LESSONS, module_name
 from coldcab.lessons.keys import keyed
+from coldcab.quantities import ColdcabError
 
 PACKAGE = Path(__file__).parents[1]
 ROOT = PACKAGE.parents[1]
@@ -48,7 +49,7 @@ def pages(material: Path) -> Iterable[Path]:
     """Run every notebook of the course and store its outputs anew."""
     from coldcab.course.remaking import remake
 
-    for made in remake((), root=None):
+    for made in remake():
         for remark in made.remarks:
             print(f"  {made.path.name}: {remark}")
         if made.changed:
@@ -129,8 +130,12 @@ def main(arguments: list[str] | None = None) -> int:
         return 2
     names = chosen.parts or [name for name, part in PARTS.items() if not part.slow]
     for name in [name for name in PARTS if name in names]:
-        for path in PARTS[name].make(chosen.material):
-            print(f"{name}: {path.name if path.parent == ROOT else '/'.join(path.parts[-3:])}", flush=True)
+        try:
+            for path in PARTS[name].make(chosen.material):
+                print(f"{name}: {path.name if path.parent == ROOT else '/'.join(path.parts[-3:])}", flush=True)
+        except ColdcabError as error:
+            print(error, file=sys.stderr)
+            return 1
     return 0
 
 
