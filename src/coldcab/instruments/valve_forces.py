@@ -70,7 +70,7 @@ class ValveByHand(Instrument):
             coil_drop=given["coil_drop"],
             effects=effects,
         )
-        extra = 0.0 if valve.external else given["coil_drop"]
+        extra = 0.0 if valve.equalized_at_outlet else given["coil_drop"]
         return {
             "forces": forces,
             "superheat": given["line"] - saturation,

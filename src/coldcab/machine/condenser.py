@@ -11,7 +11,7 @@ from typing import NamedTuple
 from coldcab.machine.compressor import Side
 from coldcab.machine.fluid import Fluid, convection, latent_slope
 from coldcab.machine.ops import Arithmetic, Value
-from coldcab.machine.passes import GAS_DENSITY, LIQUID_PART, VAPOR_PART, Duty, Film, Pass, drops, layout, zones
+from coldcab.machine.passes import LIQUID_PART, VAPOR_PART, Duty, Film, Pass, drops, layout, zones
 from coldcab.machine.receiver import ReceiverDrier
 from coldcab.machine.setting import Setting
 from coldcab.machine.void import CONDENSER_SLIP, mean_void
@@ -25,6 +25,7 @@ GAS_HINDRANCE = 6.0
 VAPOR_SHARE = 0.75  # of the condenser's volume, where air can be
 GAS_ROUNDING = 0.01  # quality over which the end of condensing is rounded where only gas is left
 LARGEST_DROP = 0.95  # of the pressure, on the way into the receiver; only a search comes near
+GAS_DENSITY = 0.93  # of saturated gas, where one mean stands for the zone that cools the hot gas
 FLASH_ROUNDING = 0.002  # quality over which flashing on that way sets in
 LAYERED = 3e3  # J/kg of subcooling that a layered receiver lets stand beside some gas [invented]
 MIXING = 0.1  # share of the subcooling over which gas in the receiver ends it
@@ -162,7 +163,7 @@ class Condenser:
         else:
             drop = self.resistance * inlet.flow * inlet.flow * (0.5 * vapor_volume)
         total = ops.exp(inlet.log_pressure - drop / inlet.side.pressure)
-        room = VAPOR_SHARE * self.volume + inlet.hose_volume + receiver.volume * (1.02 - receiver.level(ops, z))
+        room = VAPOR_SHARE * self.volume + inlet.hose_volume + receiver.room * (1.02 - receiver.level(ops, z))
         air_pressure = setting.air_mass * AIR_GAS_CONSTANT * (setting.ambient + GAS_WARMTH) / room
         pressure = ops.positive(total - air_pressure, 0.05 * inlet.side.pressure)
         log_pressure = ops.log(pressure)
@@ -250,7 +251,8 @@ class Condenser:
             # Gas gives off more heat per kelvin the nearer it is to condensing: two halves, each with its own mean.
             half = 0.5 * (above - shares.overheat)
             enthalpy = line.vapor_enthalpy + shares.overheat + half
-            between = ops.positive(fluid.table.vapor(side.log_pressure, enthalpy, line)[0] - face, 0.3)
+            halfway, halfway_volume, _ = fluid.table.vapor(side.log_pressure, enthalpy, line)
+            between = ops.positive(halfway - face, 0.3)
             upper = ops.positive(inlet.temperature - face - between, 0.1)
             lower = ops.positive(between - gas_end, 0.1)
             gas_cooling = half * (ops.log(1.0 + upper / between) / upper + ops.log(1.0 + lower / gas_end) / lower)
@@ -271,7 +273,7 @@ class Condenser:
                 liquid_density,
                 vapor_density,
             )
-            return Areas(*laid)
+            return Areas(*laid, laid.gas / halfway_volume)
         vapor_film = self.film_factor * turbulent * vapor
         liquid_film = self.film_factor * turbulent * liquid
         condensing_film = liquid_film * (0.556 + 2.043 / reduced**0.38) / hindered
@@ -279,21 +281,22 @@ class Condenser:
         cooling = inlet.flow * outlet.cooled / (effectiveness(liquid_film) * stream * difference)
         tube = inlet.flow * shares.condensed / (effectiveness(condensing_film) * stream * difference)
         void = mean_void(ops, shares.quality, quality_in, density_ratio, CONDENSER_SLIP)
+        gas = gas * ops.log(1.0 + gas_span / gas_end)
         return Areas(
-            gas * ops.log(1.0 + gas_span / gas_end),
+            gas,
             tube,
             cooling * outlet.depth / (1.0 - outlet.left),
             tube * (void * vapor_density + (1.0 - void) * liquid_density),
+            gas * vapor_density * GAS_DENSITY,
         )
 
     def _mass(self, side: Side, outlet: Outlet, areas: Areas) -> Value:
         """kg of refrigerant in the three zones."""
-        vapor_density = side.pressure / side.line.vapor_pressure_volume
         liquid_density = 1.0 / side.line.liquid_volume
         # Mean of the cooling zone, its temperature falling exponentially towards the air's.
         nearer = (1.0 - (1.0 - outlet.left) / outlet.depth) / (1.0 - outlet.left)
         cool_density = liquid_density + (1.0 / outlet.liquid_volume - liquid_density) * nearer
-        return self.volume * (areas.gas * vapor_density * GAS_DENSITY + areas.tube_mass + areas.cooling * cool_density)
+        return self.volume * (areas.gas_mass + areas.tube_mass + areas.cooling * cool_density)
 
 
 def _shares(ops: Arithmetic, quality: Value, latent: Value, below: Value) -> Shares:
@@ -417,6 +420,7 @@ class Areas(NamedTuple):
     tube: Value
     cooling: Value
     tube_mass: Value  # kg in the second per m3 of the whole condenser
+    gas_mass: Value  # and in the first
 
 
 class Inlet(NamedTuple):

@@ -47,7 +47,7 @@ class Machine:
             self.compressor.volume
             + self.discharge_hose.volume
             + self.condenser.volume
-            + self.receiver.volume
+            + self.receiver.room
             + self.liquid_line.volume
             + self.evaporator.volume
             + self.suction_hose.volume

@@ -18,6 +18,7 @@ from coldcab.machine.evaporator import AIR_HEAT, VAPOR_HEAT, Cooling, Stream
 from coldcab.machine.fluid import Fluid, flashed_volume, gas
 from coldcab.machine.layout import Machine
 from coldcab.machine.ops import Arithmetic, Array, Value
+from coldcab.machine.receiver import ReceiverDrier
 from coldcab.machine.setting import Setting
 from coldcab.machine.switches import (
     FURTHEST,
@@ -163,7 +164,7 @@ def evaluate(
     expansion = _valve(ops, machine, fluid, bulb, suction, liquid, condensing.liquid_volume, cooling, flow, setting)
     capacity = flow * (evaporating.line.vapor_enthalpy + suction.outlet_excess - liquid.enthalpy)
     cab_air = _cab_air(ops, machine, coil_in, capacity, evaporating, cooling, setting, cab_temperature, cab_humidity)
-    masses = _masses(machine, compression, condensing, liquid, cooling, low, setting)
+    masses = _masses(ops, machine, compression, condensing, liquid, cooling, low, setting)
     relieved = machine.switches.relieved(ops, high.pressure, setting.relief)
 
     available = condensing.total_pressure - evaporating.pressure
@@ -294,7 +295,7 @@ def _valve(
     valve, outlet = machine.valve, suction.evaporating
     line_temperature = gas(fluid, ops, outlet.log_pressure, suction.outlet_excess, outlet.line, setting.oil)[0]
     bulb_pressure = valve.bulb_pressure(ops, bulb, line_temperature, setting.bay, setting)
-    sensed = outlet.pressure if valve.external else outlet.pressure + cooling.drop
+    sensed = outlet.pressure if valve.equalized_at_outlet else outlet.pressure + cooling.drop
     opening = valve.opening(ops, bulb_pressure, sensed, setting)
     behind = outlet.line.liquid_volume + cooling.quality * outlet.line.vapor_pressure_volume / sensed
     drop = valve.drop(ops, opening, flow, liquid.valve_volume, liquid_volume, behind, setting)
@@ -330,7 +331,18 @@ def _cab_air(
     )
 
 
+def _received(ops: Arithmetic, receiver: ReceiverDrier, condensing: Condensing, gas_density: Value) -> Value:
+    """kg in the receiver-drier."""
+    level = condensing.level
+    moving = receiver.usable * (level / condensing.liquid_volume + (1.0 - level) * gas_density)
+    if receiver.unreachable == 0.0:
+        return moving
+    standing = receiver.left_below(ops, condensing.quality)
+    return moving + standing / condensing.liquid_volume + (receiver.unreachable - standing) * gas_density
+
+
 def _masses(
+    ops: Arithmetic,
     machine: Machine,
     compression: Compression,
     condensing: Condensing,
@@ -344,12 +356,11 @@ def _masses(
     dense = 1.0 / compression.discharge_volume
     received = condensing.received
     gas_density = received.pressure / received.line.vapor_pressure_volume
-    level = condensing.level
     return (
         machine.compressor.volume * 0.5 * (vapor_density + dense),
         machine.discharge_hose.volume * dense,
         condensing.mass,
-        machine.receiver.volume * (level / condensing.liquid_volume + (1.0 - level) * gas_density),
+        _received(ops, machine.receiver, condensing, gas_density),
         machine.liquid_line.volume / (0.5 * (liquid.glass_volume + liquid.valve_volume)),
         cooling.mass,
         machine.suction_hose.volume * vapor_density,

@@ -34,7 +34,6 @@ GAS_LEAD = (
     1.23  # volume of hot gas at the inlet over that of saturated gas, on the line that falls straight to liquid's
 )
 SHORTEST_WAY = 0.05  # of the face before liquid stands, in what a search may try
-GAS_DENSITY = 0.93  # of saturated gas: mean of the zone that cools the hot gas
 
 
 class Pass(NamedTuple):

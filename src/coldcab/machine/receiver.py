@@ -17,9 +17,10 @@ EMPTY_GLASS = "streaks"
 
 @dataclass(frozen=True)
 class ReceiverDrier:
-    """``volume`` m3, ``resistance`` K of desiccant and strainer, ``inlet_resistance`` K of the way in.
+    """``volume`` m3 of the bottle, ``resistance`` K of desiccant and strainer, ``inlet_resistance`` K of the way in.
 
-    ``stratification`` is 0 for a perfectly mixed one.
+    ``stratification`` is 0 for a perfectly mixed one. Of the bottle ``filled`` m3 are solid, desiccant and its frame,
+    and ``unreachable`` m3 lie below the end of the pick-up tube: liquid stays there as long as any comes.
 
     One coordinate z runs through the regimes, their corners rounded, so no equation is ever switched:
     0 to 1 it is the liquid level; below 0 the receiver is drained and gas leaves with the liquid; above 1 it is full
@@ -31,6 +32,22 @@ class ReceiverDrier:
     resistance: float
     stratification: float = 0.05
     inlet_resistance: float = 2e8
+    filled: float = 0.0
+    unreachable: float = 0.0
+
+    @property
+    def room(self) -> float:
+        """m3 for refrigerant."""
+        return self.volume - self.filled
+
+    @property
+    def usable(self) -> float:
+        """m3 in which the level moves."""
+        return self.room - self.unreachable
+
+    def left_below(self, ops: Arithmetic, quality: Value) -> Value:
+        """m3 of liquid below the pick-up tube, beside an outlet of that ``quality``: dry gas carries it off."""
+        return self.unreachable * ops.positive(1.0 - quality, 0.05)
 
     def level(self, ops: Arithmetic, z: Value) -> Value:
         """Liquid share of the volume."""

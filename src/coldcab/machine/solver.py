@@ -353,7 +353,7 @@ def first_guess(ops: Arithmetic, machine: Machine, fluid: Fluid, setting: Settin
     warm = ops.minimum(setting.ambient + 20.0, 345.0)
     liquid = 1e3 * (1.0 if fluid.liquid_heat > 1200.0 else 1.15)  # kg/m3, roughly
     outside = 0.28 * liquid * machine.condenser.volume + 0.13 * liquid * 1e-3 + 0.05
-    level = (setting.charge - outside) / (liquid * machine.receiver.volume)
+    level = (setting.charge - outside) / (liquid * machine.receiver.usable)
     humidity = setting.bench * setting.inlet_humidity + (1.0 - setting.bench) * (0.3 * setting.humidity + 0.004)
     low = fluid.table.log_pressure(cold)
     high = fluid.table.log_pressure(warm)

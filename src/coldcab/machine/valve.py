@@ -32,7 +32,9 @@ class ExpansionValve:
     ``area`` m2 fully open, ``bleed`` share of it that never closes, ``screen_area`` m2 of the inlet screen, ``spring``
     Pa at closed, ``stroke`` Pa from closed to open, ``charge_limit`` Pa absolute: the highest bulb pressure at 10 C
     (a gas charge runs out of liquid there), ``bulb_fluid`` designation, ``external`` equaliser or internal,
-    ``contact_loss`` share of the surroundings in the bulb's temperature.
+    ``contact_loss`` share of the surroundings in the bulb's temperature. A ``block`` valve has its charge in the head
+    and feels the gas that leaves the evaporator inside its own body: no bulb that could come loose, and both its
+    pressures are felt at the evaporator's outlet.
     """
 
     area: float
@@ -44,12 +46,19 @@ class ExpansionValve:
     charge_limit: float = 4.4e5
     external: bool = False
     contact_loss: float = 0.01
+    block: bool = False
+
+    @property
+    def equalized_at_outlet(self) -> bool:
+        """Whether the pressure under the diaphragm is that behind the evaporator."""
+        return self.external or self.block
 
     def bulb_pressure(
         self, ops: Arithmetic, bulb: Fluid, line: Value, around: Value, setting: Setting | Effects
     ) -> Value:
         """Pa: saturation of the bulb's charge, limited, times the share of the charge that is left."""
-        temperature = line + (self.contact_loss + setting.bulb_contact_loss) * (around - line)
+        lost = self.contact_loss if self.block else self.contact_loss + setting.bulb_contact_loss
+        temperature = line + lost * (around - line)
         saturated = ops.exp(bulb.table.log_pressure(ops.minimum(temperature, WARMEST_BULB)))
         limit = self.charge_limit * (1.0 + 0.006 * (temperature - 283.15))
         least = saturated - ops.positive(saturated - limit, 0.08e5)

@@ -148,7 +148,7 @@ class _Sides:
         self.bulb = fluid_named(machine.valve.bulb_fluid)
         condenser, evaporator = machine.condenser, machine.evaporator
         self.volumes = (
-            machine.discharge_hose.volume + condenser.volume + machine.receiver.volume + machine.liquid_line.volume,
+            machine.discharge_hose.volume + condenser.volume + machine.receiver.room + machine.liquid_line.volume,
             machine.compressor.volume + evaporator.volume + machine.suction_hose.volume,
         )
         self.metal = condenser.air_conductance * CONDENSER_METAL, evaporator.air_conductance * COIL_METAL
