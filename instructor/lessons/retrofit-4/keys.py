@@ -10,11 +10,11 @@ from coldcab.assess.keys import Key, Tolerance, WrongIdea, absolute, apart, kelv
 from coldcab.lessons.retrofit_4.charge_curves import Row
 from coldcab.lessons.retrofit_4.lines import BOTH_SIDES, HIGH_ONLY, LIQUID, LOW_ONLY, NO_AIR, RIGHT_CHARGE
 from coldcab.lessons.retrofit_4.numbers import CAN_CUBIC_INCHES, CAN_OUNCES, HOSE_INCHES, ChargingCase
-from coldcab.quantities import OUNCE
 from coldcab.service import acceptance
 from coldcab.service.acceptance import ACCEPT, ADD, LOOK_ON, TAKE_OUT
 from coldcab.service.cans import CanPlan, can_heel, can_plan, hose_contents
 
+OUNCE = units.from_unit(1.0, "mass", "oz")
 CAN = CAN_OUNCES * OUNCE
 CAN_VOLUME = units.from_unit(CAN_CUBIC_INCHES, "volume", "cu in")
 HOSE_DIAMETER = units.from_unit(HOSE_INCHES, "length", "in")

@@ -6,9 +6,8 @@ import numpy as np
 
 from coldcab import air, published, refrigerants, units
 from coldcab.lessons.example import Example, table
+from coldcab.quantities import STANDARD_ATMOSPHERE as SEA_LEVEL
 from coldcab.words import _
-
-SEA_LEVEL = 101_325.0
 
 
 def air_pressure_table() -> Example:

@@ -6,6 +6,7 @@ import json
 
 from coldcab import air, cycle, published, refrigerants, units
 from coldcab.lessons.example import Example, table
+from coldcab.refrigerants.states import State
 from coldcab.words import _
 
 TON_OF_REFRIGERATION = 211_000 / 60
@@ -71,54 +72,64 @@ def one_machine_step_by_step() -> Example:
     work = (ideal.enthalpy - inlet.enthalpy) / 0.62
     real = refrigerants.state("R-134a", pressure=high, enthalpy=inlet.enthalpy + work)
     effect = inlet.enthalpy - valve.enthalpy
-    displacement, speed, filling = 108e-6, units.from_unit(1500 * 1.4, "rotational speed", "rpm"), 0.72
-    flow = cycle.mass_flow(displacement, speed, filling, inlet.density)
-
-    def psia(pressure: float) -> str:
-        return f"{units.convert(pressure, 'pressure', 'psia'):.1f} psia"
-
-    def both(value: float, kind: str) -> str:
-        return units.show(value, kind)
-
-    def btu(enthalpy: float) -> str:
-        return f"{units.convert(enthalpy, 'specific energy', 'Btu/lb'):.1f}"
-
-    cubic_inches = displacement / 16.387064e-6
-    pounds = units.convert(inlet.density, "density", "lb/cu ft")
     body = [
-        ("air pressure at 3,000 ft", "table of air pressures", psia(atmosphere)),
-        ("low side", f"31 psig + {psia(atmosphere)}", psia(low)),
-        ("high side", f"185 psig + {psia(atmosphere)}", psia(high)),
-        ("compression ratio", f"{psia(high)} ÷ {psia(low)}", f"{high / low:.2f}"),
-        ("enthalpy at 1", _("reader: {pressure} and 56 F").format(pressure=psia(low)), f"{btu(inlet.enthalpy)} Btu/lb"),
-        (
-            "enthalpy at 3",
-            _("reader: {pressure} and 110 F").format(pressure=psia(high)),
-            f"{btu(valve.enthalpy)} Btu/lb",
-        ),
-        (
-            "refrigerating effect",
-            f"{btu(inlet.enthalpy)} - {btu(valve.enthalpy)}",
-            both(effect, "specific energy"),
-        ),
+        ("air pressure at 3,000 ft", "table of air pressures", _psia(atmosphere)),
+        ("low side", f"31 psig + {_psia(atmosphere)}", _psia(low)),
+        ("high side", f"185 psig + {_psia(atmosphere)}", _psia(high)),
+        ("compression ratio", f"{_psia(high)} ÷ {_psia(low)}", f"{high / low:.2f}"),
+        *_effect_and_work(inlet, ideal, real, valve),
+        ("cooling COP", "refrigerating effect ÷ real work", f"{effect / work:.2f}"),
+        *_flow_and_power(inlet, effect, work),
+    ]
+    caption = (
+        "An orchard sprayer, R-134a, 3,000 ft, invented: 31 and 185 psig, suction line 56 F, liquid line 110 F, "
+        "engine 1,500 rpm, pulley ratio 1.40, 6.59 cu in (108 cm3) a turn, isentropic efficiency 62 %, volumetric 72 %"
+    )
+    return table(("what", "how", "result"), body, caption)
+
+
+def _psia(pressure: float) -> str:
+    return f"{units.convert(pressure, 'pressure', 'psia'):.1f} psia"
+
+
+def _btu(enthalpy: float) -> str:
+    return f"{units.convert(enthalpy, 'specific energy', 'Btu/lb'):.1f}"
+
+
+def _effect_and_work(inlet: State, ideal: State, real: State, valve: State) -> list[tuple[str, str, str]]:
+    """Rows from the enthalpies at the corners to effect, work and the temperature of the discharge."""
+    low, high = _psia(inlet.pressure), _psia(real.pressure)
+    reader = _("reader: {pressure} and {second}")
+    at_inlet, at_valve, at_ideal, at_real = (_btu(one.enthalpy) for one in (inlet, valve, ideal, real))
+    effect, ideal_work = inlet.enthalpy - valve.enthalpy, ideal.enthalpy - inlet.enthalpy
+    work = ideal_work / 0.62
+    return [
+        ("enthalpy at 1", reader.format(pressure=low, second="56 F"), f"{at_inlet} Btu/lb"),
+        ("enthalpy at 3", reader.format(pressure=high, second="110 F"), f"{at_valve} Btu/lb"),
+        ("refrigerating effect", f"{at_inlet} - {at_valve}", units.show(effect, "specific energy")),
         (
             "enthalpy at 2, ideal",
-            _("reader: {pressure} and the entropy of 1").format(pressure=psia(high)),
-            f"{btu(ideal.enthalpy)} Btu/lb",
+            _("reader: {pressure} and the entropy of 1").format(pressure=high),
+            f"{at_ideal} Btu/lb",
         ),
-        (
-            "ideal work",
-            f"{btu(ideal.enthalpy)} - {btu(inlet.enthalpy)}",
-            both(ideal.enthalpy - inlet.enthalpy, "specific energy"),
-        ),
-        ("real work", "ideal work ÷ 0.62", both(work, "specific energy")),
-        ("enthalpy at 2, real", f"{btu(inlet.enthalpy)} + {btu(work)}", f"{btu(real.enthalpy)} Btu/lb"),
+        ("ideal work", f"{at_ideal} - {at_inlet}", units.show(ideal_work, "specific energy")),
+        ("real work", "ideal work ÷ 0.62", units.show(work, "specific energy")),
+        ("enthalpy at 2, real", f"{at_inlet} + {_btu(work)}", f"{at_real} Btu/lb"),
         (
             "discharge temperature",
-            _("reader: {pressure} and {enthalpy} Btu/lb").format(pressure=psia(high), enthalpy=btu(real.enthalpy)),
-            both(real.temperature, "temperature"),
+            reader.format(pressure=high, second=f"{at_real} Btu/lb"),
+            units.show(real.temperature, "temperature"),
         ),
-        ("cooling COP", "refrigerating effect ÷ real work", f"{effect / work:.2f}"),
+    ]
+
+
+def _flow_and_power(inlet: State, effect: float, work: float) -> list[tuple[str, str, str]]:
+    """Rows from the compressor's turns to mass flow, capacity and power."""
+    displacement, speed = 108e-6, units.from_unit(1500 * 1.4, "rotational speed", "rpm")
+    flow = cycle.mass_flow(displacement, speed, 0.72, inlet.density)
+    swept = units.convert(displacement * speed, "volume flow", "cfm") * 60
+    density = units.convert(inlet.density, "density", "lb/cu ft")
+    return [
         (
             "turns of the compressor",
             "1,500 rpm × 1.40 × 60 min/h",
@@ -126,25 +137,18 @@ def one_machine_step_by_step() -> Example:
         ),
         (
             "swept volume",
-            f"{speed * 3600:,.0f} × {cubic_inches:.2f} cu in ÷ 1,728",
-            _("{volume:,.0f} cu ft an hour").format(
-                volume=units.convert(displacement * speed, "volume flow", "cfm") * 60
-            ),
+            f"{speed * 3600:,.0f} × {displacement / 16.387064e-6:.2f} cu in ÷ 1,728",
+            _("{volume:,.0f} cu ft an hour").format(volume=swept),
         ),
         (
             "mass flow",
-            _("swept volume × 0.72 × {density:.3f} lb/cu ft").format(density=pounds),
-            both(flow, "mass flow"),
+            _("swept volume × 0.72 × {density:.3f} lb/cu ft").format(density=density),
+            units.show(flow, "mass flow"),
         ),
-        ("cooling capacity", "mass flow × refrigerating effect", both(flow * effect, "power")),
+        ("cooling capacity", "mass flow × refrigerating effect", units.show(flow * effect, "power")),
         (
             "compressor power",
             "mass flow × real work; 1 hp is 2,545 Btu/h",
             f"{units.convert(flow * work, 'power', 'hp'):.2f} hp ({flow * work / 1e3:.2f} kW)",
         ),
     ]
-    caption = (
-        "An orchard sprayer, R-134a, 3,000 ft, invented: 31 and 185 psig, suction line 56 F, liquid line 110 F, "
-        "engine 1,500 rpm, pulley ratio 1.40, 6.59 cu in (108 cm3) a turn, isentropic efficiency 62 %, volumetric 72 %"
-    )
-    return table(("what", "how", "result"), body, caption)

@@ -6,13 +6,12 @@ from collections.abc import Callable
 
 from coldcab import air, published, units
 from coldcab.lessons.example import Example, table
+from coldcab.quantities import FREEZING
 from coldcab.words import _
-
-ZERO_CELSIUS = 273.15
 
 
 def _celsius(value: float) -> float:
-    return value + ZERO_CELSIUS
+    return value + FREEZING
 
 
 def _mixture() -> air.MoistAir:

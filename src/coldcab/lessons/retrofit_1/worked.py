@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from coldcab import air, published, refrigerants, units
 from coldcab.lessons.example import Example, table
+from coldcab.quantities import PSI, STANDARD_ATMOSPHERE
 from coldcab.service import depth, identification, law, recovery
 from coldcab.words import _
 
 NAMES = ("R-12", "R-134a")
-PSI = units.from_unit(1.0, "pressure difference", "psi")
 GRAVITY_ROWS = (40, 50, 60, 70, 77, *range(80, 150, 5))
 """F; fine enough that a straight line between two rows is good to the third decimal."""
 
@@ -145,7 +145,7 @@ def gas_left_behind() -> Example:
     volume, warmth = 4e-3, _kelvin(77)
     deep = depth.required_depth(depth.OFF_ROAD).pressure
     body = []
-    for words, pressure in (("gauge shows 0 psig", 101_325.0), ("after recovery to 4 inHg", deep)):
+    for words, pressure in (("gauge shows 0 psig", STANDARD_ATMOSPHERE), ("after recovery to 4 inHg", deep)):
         shown = []
         for name in NAMES:
             left = recovery.gas_left(name, volume=volume, temperature=warmth, pressure=pressure)
@@ -197,7 +197,7 @@ def recovery_over_time() -> Example:
 
     run = follow("R-134a", mass=1.2, volume=4.2e-3, displacement=2.5e-4, pulls=3, oil=0.25)
     minutes = run.time / 60.0
-    gauge = units.convert(run.pressure - 101_325.0, "pressure difference", "psi")
+    gauge = units.convert(run.pressure - STANDARD_ATMOSPHERE, "pressure difference", "psi")
     needed = units.convert(-depth.required_depth(depth.OFF_ROAD).vacuum, "pressure difference", "psi")
     figure = Figure(figsize=(7.2, 3.9), dpi=110, layout="constrained")
     axes = figure.add_subplot(xlabel="minutes", ylabel="gauge, psig (below zero: vacuum)")
@@ -209,7 +209,7 @@ def recovery_over_time() -> Example:
     axes.spines[["top", "right"]].set_visible(False)
     picture = BytesIO()
     FigureCanvasAgg(figure).print_png(picture, metadata={"Software": None})
-    back = [units.convert(one - 101_325.0, "pressure difference", "psi") for one in run.rebounds]
+    back = [units.convert(one - STANDARD_ATMOSPHERE, "pressure difference", "psi") for one in run.rebounds]
     return Example(
         _(
             "Chart of the pressure in an invented machine with 1.2 kg of R-134a while it is recovered. The first pull "
