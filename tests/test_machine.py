@@ -1043,6 +1043,22 @@ def test_bad_input_is_one_plain_sentence(arguments: dict, conditions: dict, effe
     assert "\n" not in message
 
 
+def test_a_machine_at_rest_whose_first_guess_has_no_point_still_says_that_it_is_off() -> None:
+    """Clutch open, hardly any charge, 23 % R-12, a cold day."""
+    effects = {
+        "condenser_air": 1.391, "condenser_conductance": 0.2, "valve_spring": -31581.5, "heater_leak": 0.63, "blower": 0.5,
+        "foreign_share": 0.22898440894552935, "air_mass": 0.01907304216213969, "bulb_contact_loss": 0.838,
+        "discharge": 15.5077, "valve_minimum": 0.718, "thermostat": -40.66, "evaporator_conductance": 1.541,
+        "volumetric": 1.1458, "bulb_charge": 0.5, "clutch": 0.0, "suction": 50.0, "fan": 1.916, "valve_maximum": 0.642,
+        "boiling": 0.99, "drier": 75.868, "valve_capacity": 2.0, "screen": 1.448, "evaporator_passage": 23.088,
+        "receiver_inlet": 55.0,
+    }  # fmt: skip
+    day = Conditions(ambient=284.68, altitude=1914.0, engine_speed=44.6, sun=260.5, blower=0.512, relative_humidity=0.5,
+                     fresh_air=0.4688, inlet_relative_humidity=0.949, occupants=2.88)  # fmt: skip
+    least = charge_range(FLEET[26], "R-134a")[0]
+    assert simulate(FLEET[26], day, refrigerant="R-134a", charge=least, faults=Effects(**effects)).status == "off"
+
+
 def test_unknown_refrigerant() -> None:
     with pytest.raises(refrigerants.UnknownRefrigerant, match="R-134b"):
         simulate(WHEEL_LOADER, SERVICE, refrigerant="R-134b", charge=1.1)

@@ -10,10 +10,13 @@ import numpy as np
 
 from coldcab.machine import readings as words
 from coldcab.machine.at_rest import rest_values, standing_pressure
+from coldcab.machine.conditions import Conditions, MachineError
+from coldcab.machine.effects import Effects
 from coldcab.machine.evaporator import AIR_HEAT, FREEZING, MASS_RATIO, VAPOR_HEAT, saturated_air
 from coldcab.machine.fluid import Fluid
 from coldcab.machine.model import HEAT_SCALE, MASSES, Point, evaluate
 from coldcab.machine.ops import FLOATS, Arithmetic, Array, Truth, Value
+from coldcab.machine.preparation import prepare
 from coldcab.machine.readings import WORKED_OUT, Readings, with_worked_out
 from coldcab.machine.receiver import EMPTY_GLASS, GLASS
 from coldcab.machine.solver import first_guess
@@ -178,6 +181,12 @@ def _overlaid(ops: Arithmetic, found: Readings, mask: Truth, values: dict[str, A
 
 
 def harmless_point(case: Case, bulb: Fluid) -> Point:
-    """Some point of the same shape, for readings without values."""
-    guess = first_guess(FLOATS, case.machine, case.fluid, case.setting)
-    return evaluate(FLOATS, case.machine, case.fluid, bulb, case.setting, guess)
+    """Some point of the same shape, for readings without values; where the guess itself has none, of a mild day."""
+    mild = prepare(FLOATS, case.machine, case.fluid, Conditions(), Effects(), case.machine.charge)
+    for setting in (case.setting, mild):
+        guess = first_guess(FLOATS, case.machine, case.fluid, setting)
+        try:
+            return evaluate(FLOATS, case.machine, case.fluid, bulb, setting, guess)
+        except (ValueError, OverflowError, ZeroDivisionError):
+            continue
+    raise MachineError(f"{case.machine.name} has no point that could be evaluated; this should not happen.")
