@@ -105,6 +105,14 @@ def test_every_lesson_has_practice_form_and_source():
         assert name(path) in words_of(COURSE / "start-here.ipynb")
 
 
+@pytest.mark.parametrize("name", lessons.LESSONS)
+def test_practice_leaves_lines_to_the_graded_sheet(name):
+    graded = {item.label for item in lessons.FORMS[name].items}
+    practiced = {item.label for item in lessons.PRACTICE[f"practice-{name}"].items}
+    assert practiced < graded
+    assert 2 <= len(graded - practiced) <= 5
+
+
 def test_practice_cells_hold_exactly_the_lines_of_their_sheet():
     for path in LESSONS:
         for cell in book(path)["cells"]:
