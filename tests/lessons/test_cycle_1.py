@@ -1,8 +1,11 @@
-"""Lesson cycle-1: the numbers in its sentences."""
+"""Lesson cycle-1: the numbers in its sentences, what its cases hold, its tables against print."""
 
+import re
+
+import pytest
 from iapws import IAPWS97
 
-from coldcab import air, instruments, units
+from coldcab import air, instruments, lessons, refrigerants, units, worked
 from coldcab.lessons.cycle_1.worked import tank_rows
 from coldcab.service import law
 from lesson_rows import fahrenheit, saturation_fahrenheit, tables_within, takes
@@ -64,3 +67,40 @@ SAID = [
         lambda: saturation_fahrenheit("R-134a", 200) < saturation_fahrenheit("R-12", 200) - 2,
     ),
 ]
+
+
+@pytest.mark.parametrize("number", range(200))
+def test_points_of_a_line_are_clear(number):
+    case = lessons.case("cycle-1", "term", f"learner-{number}")
+    away = sorted(
+        fahrenheit(point.temperature_fahrenheit)
+        - refrigerants.saturation_temperature("R-134a", case.atmosphere + point.gauge_psig * 6894.757293168)
+        for point in case.points
+    )
+    # One of each: subcooled, saturated within rounding (0.5 F = 0.28 K), superheated.
+    assert away[0] < -4
+    assert abs(away[1]) < 0.3
+    assert away[2] > 4
+
+
+def test_lines_show_what_the_case_holds():
+    case = lessons.case("cycle-1", "term", "ash")
+    text = dict(case.lines())
+    assert text["altitude of the yard"].startswith(f"{case.altitude_feet:,.0f} ft (")
+    assert f"{case.cylinder_psig:g} psig" in text["cylinder in the shade since last night"]
+    assert all(point.place in text[f"point {letter}"] for letter, point in zip("ABC", case.points, strict=True))
+
+
+def test_the_laws_table_lies_above_saturation():
+    # 40 CFR 82 Subpart B Appendix A, section 5.4, Table 1 (2015): the allowance for air is 8 to 14 psi in every row.
+    rows = worked.tank_pressure_table(every=1).text.splitlines()[2:]
+    allowances = [float(re.search(r"([\d.]+) psi$", row).group(1)) for row in rows]
+    assert len(allowances) == 25
+    assert all(8 <= allowance <= 14 for allowance in allowances)
+
+
+def test_air_pressure_table_agrees_with_the_standard_atmosphere():
+    # ISO 2533 / US Standard Atmosphere 1976: 101 325 Pa at sea level; 69.682 kPa at 3048 m (10 000 ft), from memory.
+    text = worked.air_pressure_table().text
+    assert re.search(r"^0 ft +14\.70 psi +29\.92 inHg +101\.3 kPa$", text, re.M)
+    assert re.search(r"^10,000 ft +10\.11 psi +20\.58 inHg +69\.7 kPa$", text, re.M)
