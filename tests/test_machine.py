@@ -1046,7 +1046,8 @@ def test_bad_input_is_one_plain_sentence(arguments: dict, conditions: dict, effe
 def test_a_machine_at_rest_whose_first_guess_has_no_point_still_says_that_it_is_off() -> None:
     """Clutch open, hardly any charge, 23 % R-12, a cold day."""
     effects = {
-        "condenser_air": 1.391, "condenser_conductance": 0.2, "valve_spring": -31581.5, "heater_leak": 0.63, "blower": 0.5,
+        "condenser_air": 1.391, "condenser_conductance": 0.2, "valve_spring": -31581.5, "heater_leak": 0.63,
+        "blower": 0.5,
         "foreign_share": 0.22898440894552935, "air_mass": 0.01907304216213969, "bulb_contact_loss": 0.838,
         "discharge": 15.5077, "valve_minimum": 0.718, "thermostat": -40.66, "evaporator_conductance": 1.541,
         "volumetric": 1.1458, "bulb_charge": 0.5, "clutch": 0.0, "suction": 50.0, "fan": 1.916, "valve_maximum": 0.642,
