@@ -152,8 +152,11 @@ def deck_text(labels: Iterable[str], cases: Iterable[Mapping[str, Card]]) -> str
     written = (
         json.dumps(dict(zip(labels, row, strict=True)), ensure_ascii=False) for row in zip(*columns, strict=True)
     )
-    head, body = json.dumps(lines, ensure_ascii=False, indent=1), ",\n".join(written)
-    return f'{{"lines": {head},\n"cases": [\n{body}\n]}}\n'
+    head = ",\n".join(
+        f"{json.dumps(label)}: {json.dumps(shared, ensure_ascii=False)}" for label, shared in lines.items()
+    )
+    body = ",\n".join(written)
+    return f'{{"lines": {{\n{head}\n}},\n"cases": [\n{body}\n]}}\n'
 
 
 def _shared(card: Card) -> dict[str, Any]:
