@@ -176,10 +176,10 @@ def test_three_instrument_doubts_tell_apart_and_a_look_does(doubts, telling):
     seen = evidence.Seen(
         {"drier_in": 310.0, "drier_out": 300.0}, {"drier_in": 310.0, "drier_out": 300.0 - doubts * doubt}
     )
-    assert (keys.apart(seen) >= keys.PLAIN) is telling
-    assert keys.apart(seen) == pytest.approx(doubts)
-    assert keys.apart(evidence.Seen({"glass": "clear"}, {"glass": "foam"})) >= keys.PLAIN
-    assert keys.apart(evidence.Seen({"glass": "clear"}, {"glass": "clear"})) == 0.0
+    assert (keys.doubts_between(seen) >= keys.PLAIN) is telling
+    assert keys.doubts_between(seen) == pytest.approx(doubts)
+    assert keys.doubts_between(evidence.Seen({"glass": "clear"}, {"glass": "foam"})) >= keys.PLAIN
+    assert keys.doubts_between(evidence.Seen({"glass": "clear"}, {"glass": "clear"})) == 0.0
 
 
 @pytest.mark.parametrize("pair", evidence.PAIRS.values(), ids=lambda pair: pair.name)
@@ -189,7 +189,7 @@ def test_one_offer_is_plainly_best(pair):
         situation = Situation(pair, unit, day, (*pair.offers, evidence.GAUGES_AGAIN, pair.part))
         assert keys.best(situation) == pair.offers[0]
         assert not keys.tells_apart(situation, evidence.GAUGES_AGAIN)
-        other = keys.apart(situation.seen(pair.offers[1]))
+        other = keys.doubts_between(situation.seen(pair.offers[1]))
         # Blind, or as telling but dearer by so much that expected information a minute cannot turn it round.
         assert other <= making.BLIND or (
             other >= keys.PLAIN and situation.minutes(pair.offers[1]) >= 1.5 * situation.minutes(pair.offers[0])

@@ -23,7 +23,7 @@ def letters(situation: Situation, fits: Callable[[str], bool]) -> tuple[str, ...
     return tuple(letter for letter, offer in zip(LETTERS, situation.offers, strict=True) if fits(offer))
 
 
-def apart(seen: Seen) -> float:
+def doubts_between(seen: Seen) -> float:
     """Largest difference of a measurement with either suspect, in instrument doubts; a look that differs is plain."""
 
     def one(name: str) -> float:
@@ -37,7 +37,7 @@ def apart(seen: Seen) -> float:
 
 def tells_apart(situation: Situation, offer: str) -> bool:
     """Whether a measurement shows plainly different readings with either suspect; a part swapped is none."""
-    return offer != situation.pair.part and apart(situation.seen(offer)) >= PLAIN
+    return offer != situation.pair.part and doubts_between(situation.seen(offer)) >= PLAIN
 
 
 def best(situation: Situation) -> str:

@@ -52,8 +52,8 @@ SIGN_SEVERITIES = (0.4, 1.0)
 SIGN_UNIT, SIGN_DAY = 31, 95.0
 MADE = "# Made by: python -m coldcab.make evidence\n"
 SITUATIONS_HEAD = (
-    "# Readings (SI, gauges in Pa gauge) of invented machines with R-134a from the machine model, 1,500 rpm, doors "
-    "open,\n# 40 % humidity: healthy, with the first and with the second fault of a pair that has like gauges.\n"
+    "# Readings (SI, gauges in Pa gauge) of invented machines with R-134a from the machine model, 1,500 rpm, doors\n"
+    "# open, 40 % humidity: healthy, with the first and with the second fault of a pair that has like gauges.\n"
 )
 LIKELIHOODS_HEAD = (
     "# How often invented machines with a fault (severity 0.4 to 1, scatter of machines, weather and instruments\n"
@@ -128,10 +128,11 @@ def likelihoods() -> dict[str, dict[str, float]]:
 def is_kept(pair: Pair, found: dict[str, tuple[Any, Any, Any]]) -> bool:
     """Whether gauges are alike, the first offer tells the two apart plainly, and the second does so or not at all."""
 
-    def apart(offer: str) -> float:
-        return KEYS.apart(Seen(*({name: found[name][place] for name in measurements[offer].gives} for place in (1, 2))))
+    def doubts_between(offer: str) -> float:
+        one, two = ({name: found[name][place] for name in measurements[offer].gives} for place in (1, 2))
+        return float(KEYS.doubts_between(Seen(one, two)))
 
-    first, second = map(apart, pair.offers)
+    first, second = map(doubts_between, pair.offers)
     return found["gap"][0] <= LIKE_GAUGES and first >= KEYS.PLAIN and not BLIND < second < KEYS.PLAIN
 
 
