@@ -162,7 +162,8 @@ class PracticeNumbers:
         case = lessons.practice_case(self._sheet.name, self._number)
         self._magics.desks[self._sheet.name] = Desk(self._sheet, case, number=self._number)
         note = _("Invented shop, invented numbers.")
-        self.card = numbers_card(f"Practice {self._number}: {self._sheet.title}", case, note)
+        title = _("Practice {number}: {title}").format(number=self._number, title=self._sheet.title)
+        self.card = numbers_card(title, case, note)
 
     def renew(self, _button: Any = None) -> None:
         """Draw new numbers, show them, and take away the feedback on the old ones."""
@@ -182,7 +183,7 @@ class PracticeNumbers:
             import ipywidgets
 
             self._html = ipywidgets.HTML(self.card._repr_mimebundle_()["text/html"])
-            button = ipywidgets.Button(description="New numbers", tooltip=_("Draw another machine and another day"))
+            button = ipywidgets.Button(description=_("New numbers"), tooltip=_("Draw another machine and another day"))
             button.on_click(self.renew)
             self._widget = ipywidgets.VBox([self._html, button])
         return self._widget
@@ -217,17 +218,17 @@ class Enrollment:
 
             who = _enrolled()
             wide = {"description_width": "8em"}
-            name = ipywidgets.Text(value=who.id if who else "", description="Learner id", style=wide)
+            name = ipywidgets.Text(value=who.id if who else "", description=_("Learner id"), style=wide)
             term = ipywidgets.Text(
-                value=who.term if who else learner.DEFAULT_TERM, description="Class term", style=wide
+                value=who.term if who else learner.DEFAULT_TERM, description=_("Class term"), style=wide
             )
             units = ipywidgets.Dropdown(
                 options=[(words, name) for name, words in learner.UNITS.items()],
                 value=who.units if who else "us",
-                description="Units",
+                description=_("Units"),
                 style=wide,
             )
-            button = ipywidgets.Button(description="Save", button_style="primary")
+            button = ipywidgets.Button(description=_("Save"), button_style="primary")
             said = ipywidgets.HTML(escape(self.text) if who is None else "")
 
             def save(_button: Any) -> None:

@@ -58,7 +58,7 @@ class PlacementCheck:
 
         rows = [self._question(widgets, number, one) for number, one in enumerate(self.asked, start=1)]
         button = widgets.Button(
-            description="Show my evening", button_style="primary", icon="check", layout={"width": "14em"}
+            description=_("Show my evening"), button_style="primary", icon="check", layout={"width": "14em"}
         )
         said = widgets.HTML()
 

@@ -10,9 +10,9 @@ import contextlib
 import re
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 
-from browser.hands import Lab, Server, close_course, open_course
+from browser.hands import PATIENCE, Lab, Server, close_course, open_course
 from coldcab.course.pictures import browser_path
 
 # The sandbox of Chromium does not run as root, and nothing here may ask the network.
@@ -26,6 +26,7 @@ FLAGS = (
     "--disable-sync",
 )
 SIZE = {"width": 1280, "height": 800}
+expect.set_options(timeout=PATIENCE)  # else five seconds, which a busy computer needs to start a kernel
 
 
 @pytest.fixture(scope="session")

@@ -136,6 +136,7 @@ def test_points_by_hand_are_kept(desk, classroom):
     page.goto(f"{address}/formgrader/submissions/{ash}/")
     box = page.locator("input.score#cycle-1-written")
     expect(box).to_be_visible()
+    page.wait_for_load_state("networkidle")  # until then formgrader does not listen to the box
     with page.expect_response(re.compile(r"/formgrader/api/grade/")) as saved:
         box.fill("3.5")
         box.press("Tab")

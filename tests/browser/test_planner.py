@@ -27,11 +27,11 @@ def test_five_facts_make_a_plan_on_a_phone(lab, server):
     print(f"an answer was read after {time.monotonic() - start:.2f} s")
     form.locator("select").first.select_option(label="orchard sprayer")
     form.get_by_role("button", name="Make the plan").click()
-    expect(lab.notebook.get_by_text("The plan stands below")).to_be_visible(timeout=30_000)
+    expect(lab.notebook.get_by_text("The plan stands below")).to_be_visible()
     inside = lab.page.frame_locator("iframe[title='The plan']").first
     expect(inside.get_by_role("heading", name="Expected readings, doors open, blower on full")).to_be_attached()
     form.get_by_role("button", name="Save the page").click()
-    expect(lab.notebook.get_by_text("Saved beside this page")).to_be_visible(timeout=30_000)
+    expect(lab.notebook.get_by_text("Saved beside this page")).to_be_visible()
     lab.picture("planner_on_a_phone")
     saved = [path.suffix for path in (server.folder / "refresher").glob("job.*")]
     assert sorted(saved) == [".html", ".pdf", ".toml"]

@@ -139,8 +139,8 @@ class JobForm:
         ]
         sections = widgets.Accordion(children=pages, titles=[TITLES[section] for section in SECTIONS])
         sections.selected_index = 1
-        make = widgets.Button(description="Make the plan", button_style="primary", icon="check")
-        save = widgets.Button(description="Save the page", icon="download", disabled=True)
+        make = widgets.Button(description=_("Make the plan"), button_style="primary", icon="check")
+        save = widgets.Button(description=_("Save the page"), icon="download", disabled=True)
         said = widgets.HTML()
         shown = widgets.HTML()
 
