@@ -1,5 +1,7 @@
 """Answer sheets: what people write is read as they mean it, and marked as it deserves."""
 
+from functools import lru_cache
+
 import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
@@ -9,7 +11,7 @@ from coldcab.assess import CHOICE, LIST, WORDS, Evidence, Item, Key, WrongIdea, 
 from coldcab.lessons import FORMS
 from coldcab.lessons.keys import keyed
 from material import GRADED as REFERENCE
-from material import PRACTICED
+from material import PRACTICED, remembered
 
 KEYED = [*REFERENCE.values(), *PRACTICED.values()]
 SEEDS = 1000
@@ -50,6 +52,11 @@ def write(item, value, case):
         unit, decimals = "micron", -1  # as a vacuum gauge shows it
     number = units.convert(value, item.kind, unit, atmosphere=getattr(case, "atmosphere", SEA_LEVEL))
     return f"{round(number, decimals):.{max(decimals, 0)}f} {unit}"
+
+
+@lru_cache(maxsize=1)  # the lines of a sheet come one after the other
+def learners_cases(sheet):
+    return [sheet.case("separation", f"learner-{seed}") for seed in range(SEEDS)]
 
 
 def items():
@@ -97,8 +104,8 @@ def test_ideas_and_answers_stay_apart(sheet, item):
     """Over 1000 learners: one wrong idea gets exactly its feedback, a right answer is never called a wrong idea."""
     hits = dict.fromkeys((idea.name for idea in item.ideas), 0)
     tried = dict(hits)
-    for seed in range(SEEDS):
-        case = sheet.case("separation", f"learner-{seed}")
+    item = remembered(sheet, 1).item(item.label)
+    for case in learners_cases(sheet):
         assert mark(item, write(item, item.answer(case), case), case).status == "right"
         for idea in item.ideas:
             for value in idea.results(case):

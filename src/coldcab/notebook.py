@@ -276,7 +276,7 @@ class SheetMagics(Magics):
             PracticeNumbers(self, lessons.PRACTICE[name])
             return self.desks[name]
         if name in lessons.FORMS:
-            self.sheet(name)
+            self.sheet(name)  # type: ignore[call-arg, misc]  # IPython types a magic as if it had no self
             return self.desks[name]
         if name:
             raise SheetError(_("There is no sheet named {name!r} here.").format(name=name))

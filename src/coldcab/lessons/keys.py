@@ -8,8 +8,8 @@ from dataclasses import replace
 from pathlib import Path
 from types import ModuleType
 
-from coldcab.assess.items import Assignment
-from coldcab.lessons import FORMS, PRACTICE, PRACTICE_PREFIX
+from coldcab.assess.items import PRACTICE_PREFIX, Assignment
+from coldcab.lessons import FORMS, PRACTICE
 
 
 def keyed(folder: Path, name: str) -> Assignment:
