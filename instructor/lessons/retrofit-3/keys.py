@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from itertools import product
 
 from coldcab import refrigerants, units
 from coldcab.assess.keys import Key, Tolerance, Value, WrongIdea, kelvin
 from coldcab.lessons.retrofit_3.lines import HIGHER, LOWER, OZONE, SAME
-from coldcab.lessons.retrofit_3.numbers import FIELDS, NOTHING, ConversionCase
+from coldcab.lessons.retrofit_3.numbers import FIELDS, HIGH_SIDE, NOTHING, OILS_FOUND, ConversionCase, described
 from coldcab.machine import Conditions
 from coldcab.machine.fleet import FLEET
 from coldcab.machine.simulate import CHARGE_TEMPERATURE
@@ -233,8 +234,23 @@ def low_switch() -> Key:
     )
 
 
+MACHINES = {
+    described(one): one
+    for one in (
+        retrofit.OldMachine(hoses=hoses, hoses_sound=sound, oil=oil, relief_device=relief, high_cutout=cutout)
+        for hoses, sound, oil, (relief, cutout) in product(retrofit.HOSES, (True, False), OILS_FOUND, HIGH_SIDE)
+    )
+}
+"""Every machine that a sheet can speak of, by what it says."""
+
+
+def old_machine(case: ConversionCase) -> retrofit.OldMachine:
+    """The machine that the sheet describes."""
+    return MACHINES[case.hoses, case.oil, case.high_side]
+
+
 def _action(case: ConversionCase, part: str) -> str:
-    return next(one.action for one in retrofit.decide_parts(case.machine) if one.part == part)
+    return next(one.action for one in retrofit.decide_parts(old_machine(case)) if one.part == part)
 
 
 def _when(condition, written: Value):
@@ -281,7 +297,7 @@ def oil() -> Key:
     """What to do with the oil."""
 
     def has(*names: str):
-        return lambda case: case.machine.oil in names
+        return lambda case: old_machine(case).oil in names
 
     return Key(
         answer=lambda case: _action(case, "oil"),
@@ -323,25 +339,30 @@ def cutout() -> Key:
         ideas=(
             WrongIdea(
                 "relief device is enough",
-                _when(lambda case: case.machine.relief_device and not case.machine.high_cutout, retrofit.KEEP),
+                _when(
+                    lambda case: old_machine(case).relief_device and not old_machine(case).high_cutout, retrofit.KEEP
+                ),
                 "A relief device vents refrigerant. The law wants the compressor stopped before that happens: fit a "
                 "cut-out.",
             ),
             WrongIdea(
                 "no relief device, no cut-out",
-                _when(lambda case: not case.machine.relief_device and not case.machine.high_cutout, retrofit.KEEP),
+                _when(
+                    lambda case: not old_machine(case).relief_device and not old_machine(case).high_cutout,
+                    retrofit.KEEP,
+                ),
                 "One appendix waives it, the other does not, and without a relief device a hose gives way first: fit "
                 "one.",
             ),
             WrongIdea(
                 "what is there is right",
-                _when(lambda case: case.machine.high_cutout, retrofit.KEEP),
+                _when(lambda case: old_machine(case).high_cutout, retrofit.KEEP),
                 "It was set for R-12. Check that it stops the clutch before the relief device opens.",
                 credit=0.5,
             ),
             WrongIdea(
                 "a new part for a test",
-                _when(lambda case: case.machine.high_cutout, retrofit.REPLACE),
+                _when(lambda case: old_machine(case).high_cutout, retrofit.REPLACE),
                 "Test it before you replace it: does it stop the clutch in time?",
                 credit=0.5,
             ),

@@ -15,9 +15,8 @@ FIELDS = ("technician", "company", "date", "lubricant maker", "lubricant amount"
 """What can be missing on the draft of a label."""
 NOTHING = "nothing"
 
-OILS_FOUND = ("mineral", "POE", "unknown")
+OILS_FOUND = {"mineral": _("mineral oil"), "POE": _("POE oil"), "unknown": _("oil of unknown type")}
 """Not PAG: what has worked with R-12 is attacked by its chlorine, and then two answers could be defended."""
-
 
 HIGH_SIDE = {
     (True, True): _("a relief device, a high-pressure cut-out"),
@@ -37,7 +36,9 @@ class ConversionCase:
     engine_rpm: float
     cutout_psig: float
     low_switch_psig: float
-    machine: OldMachine
+    hoses: str
+    oil: str
+    high_side: str
     draft: str  # of the new label, one field perhaps left blank
     leaking_unit: Unit
     leaking_refrigerant: str
@@ -50,25 +51,24 @@ class ConversionCase:
 
     def lines(self) -> list[tuple[str, str]]:
         """What the sheet shows, as pairs of label and text."""
-        old = self.machine
-        oil = {"unknown": "oil of unknown type", "mineral": "mineral oil"}.get(old.oil, f"{old.oil} oil")
-        hoses = {"unknown": "hoses of unknown make-up"}.get(old.hoses, f"{old.hoses} hoses")
-        state = _("{hoses}, sound and dry") if old.hoses_sound else _("{hoses}, cracked and oily at the crimps")
         return [
             ("machine", self.unit.name),
-            ("data sheet", shown(f"{self.charge_lb:.2f} lb", "mass", decimals=2) + " of R-12"),
+            ("data sheet", _("{charge} of R-12").format(charge=shown(f"{self.charge_lb:.2f} lb", "mass", decimals=2))),
             ("outside air", shown(f"{self.ambient_fahrenheit:g} F", "temperature")),
             ("engine", _("{speed:,.0f} rpm, all else as the instrument starts").format(speed=self.engine_rpm)),
             ("cut-out to be fitted", shown(f"{self.cutout_psig:g} psig", "pressure")),
             ("low switch, R-12", shown(f"{self.low_switch_psig:g} psig", "pressure")),
-            ("hoses", state.format(hoses=hoses)),
-            ("oil", oil),
-            ("high side", HIGH_SIDE[old.relief_device, old.high_cutout]),
+            ("hoses", self.hoses),
+            ("oil", self.oil),
+            ("high side", self.high_side),
             ("draft label", self.draft),
             (
                 "other machine",
-                f"{self.leaking_unit.name}: {self.leaking_refrigerant} added, "
-                + ", ".join(shown(f"{ounces:g} oz", "mass", decimals=0) for ounces in self.added_oz),
+                _("{machine}: {refrigerant} added, {amounts}").format(
+                    machine=self.leaking_unit.name,
+                    refrigerant=self.leaking_refrigerant,
+                    amounts=", ".join(shown(f"{ounces:g} oz", "mass", decimals=0) for ounces in self.added_oz),
+                ),
             ),
         ]
 
@@ -78,19 +78,24 @@ def draw_case(term: str, learner: str, *, assignment: str = "retrofit-3") -> Con
     draw = Draw(assignment, term, learner)
     unit, other = draw.order("unit", FLEET)[:2]
     visits = int(draw.number("visits", 3, 4, 1))
+    hoses, oil, high_side = described(
+        OldMachine(
+            hoses=draw.pick("hoses", HOSES),
+            hoses_sound=draw.pick("hoses sound", (True, True, False)),
+            oil=draw.pick("oil", tuple(OILS_FOUND)),
+            relief_device=draw.pick("relief", (True, True, False)),
+            high_cutout=draw.pick("high cut-out", (True, False)),
+        )
+    )
     return ConversionCase(
         unit=unit,
         ambient_fahrenheit=draw.number("ambient", 95, 112, 1),
         engine_rpm=draw.number("engine", 1300, 2000, 50),
         cutout_psig=draw.number("cut-out", 315, 335, 5),
         low_switch_psig=draw.number("low switch", 20, 32, 1),
-        machine=OldMachine(
-            hoses=draw.pick("hoses", HOSES),
-            hoses_sound=draw.pick("hoses sound", (True, True, False)),
-            oil=draw.pick("oil", OILS_FOUND),
-            relief_device=draw.pick("relief", (True, True, False)),
-            high_cutout=draw.pick("high cut-out", (True, False)),
-        ),
+        hoses=hoses,
+        oil=oil,
+        high_side=high_side,
         draft=_draft(draw.pick("missing", (*FIELDS, NOTHING))),
         leaking_unit=other,
         leaking_refrigerant=draw.pick("leaking refrigerant", ("R-134a", "R-12")),
@@ -103,3 +108,11 @@ def _draft(missing: str) -> str:
     fields = [f"{name}: {'blank' if name == missing else 'written in'}" for name in FIELDS]
     fields[3:3] = ["refrigerant: R-134a", "charge: written in", "lubricant type: PAG"]
     return "; ".join(fields)
+
+
+def described(machine: OldMachine) -> tuple[str, str, str]:
+    """Return what the sheet says of a machine's hoses, oil and high side."""
+    hoses = {"unknown": _("hoses of unknown make-up")}.get(machine.hoses, f"{machine.hoses} hoses")
+    state = _("{hoses}, sound and dry") if machine.hoses_sound else _("{hoses}, cracked and oily at the crimps")
+    high_side = HIGH_SIDE[machine.relief_device, machine.high_cutout]
+    return state.format(hoses=hoses), OILS_FOUND[machine.oil], high_side
