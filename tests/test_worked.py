@@ -34,8 +34,8 @@ def test_published_rows_are_the_printed_ones():
     ],
 )
 def test_tables_obey_the_switch_of_units(monkeypatch, cell, first):
-    from coldcab.lessons.example import table
+    from coldcab.lessons.example import example_table
 
-    assert cell in table(("what",), [(cell,)], "shown").text
+    assert cell in example_table(("what",), [(cell,)], "shown").text
     monkeypatch.setattr("coldcab.learner.units", lambda: "si")
-    assert first in table(("what",), [(cell,)], "shown").text
+    assert first in example_table(("what",), [(cell,)], "shown").text

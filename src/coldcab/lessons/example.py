@@ -36,7 +36,7 @@ def metric_first(cell: str) -> str:
     return f"{found['metric']} ({found['trade']})" if found else cell
 
 
-def table(head: tuple[str, ...], body: Sequence[tuple[str, ...]], caption: str) -> Example:
+def example_table(head: tuple[str, ...], body: Sequence[tuple[str, ...]], caption: str) -> Example:
     """Return rows as a table: in words with aligned columns, and as HTML; the cells are text of our own."""
     if learner.units() == "si":
         body = [tuple(metric_first(cell) for cell in row) for row in body]

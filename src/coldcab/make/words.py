@@ -29,6 +29,8 @@ def catalog(package: Path, sheets: tuple[Assignment, ...]) -> Catalog:
         found.add(message, locations=[(file, line)], auto_comments=comments)
     for sheet in sheets:
         found.add(sheet.title, locations=[(f"{sheet.name}, title", 1)])
+        for label, _text in sheet.case("open", "reference").lines():
+            found.add(label, locations=[(f"{sheet.name}, numbers", 1)])
         for item in sheet.items:
             for text in (item.prompt, item.hint, *item.choices):
                 if text:

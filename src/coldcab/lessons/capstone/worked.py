@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coldcab.lessons.example import Example, table
+from coldcab.lessons.example import Example, example_table
 from coldcab.words import _
 
 
@@ -20,7 +20,7 @@ def figures_of_a_job() -> Example:
         for one in section.figures
     ]
     caption = _("Unit 12, an invented orchard sprayer: the seal let go")
-    return table((_("step"), _("what"), _("figure"), _("rests on")), body, caption)
+    return example_table((_("step"), _("what"), _("figure"), _("rests on")), body, caption)
 
 
 def water_vapor_pressure() -> Example:
@@ -41,4 +41,4 @@ def water_vapor_pressure() -> Example:
             )
         )
     head = (_("water at"), _("boils at or below"), _("on a micron gauge"), _("metric"))
-    return table(head, body, _("Vapor pressure of water, absolute"))
+    return example_table(head, body, _("Vapor pressure of water, absolute"))

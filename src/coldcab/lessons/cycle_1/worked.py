@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from coldcab import air, published, refrigerants, units
-from coldcab.lessons.example import Example, table
+from coldcab.lessons.example import Example, example_table
 from coldcab.quantities import STANDARD_ATMOSPHERE as SEA_LEVEL
 from coldcab.words import _
 
@@ -24,7 +24,7 @@ def air_pressure_table() -> Example:
             )
         )
     head = ("altitude", "air pressure", "in mercury", "metric")
-    return table(head, body, "Air pressure of the standard atmosphere; between two rows, go in proportion")
+    return example_table(head, body, _("Air pressure of the standard atmosphere; between two rows, go in proportion"))
 
 
 def tank_rows() -> list[tuple[float, float, float]]:
@@ -47,8 +47,8 @@ def tank_pressure_table(every: int = 4) -> Example:
         (f"{fahrenheit:.0f} F", f"{limit:.0f} psig", f"{shown:.1f} psig", f"{limit - shown:.1f} psi")
         for fahrenheit, limit, shown in tank_rows()[::every]
     ]
-    head = ("temperature", "limit printed in the law", "saturation, this course", "allowance for air")
-    return table(head, body, "R-12 in a container, gauge at sea level")
+    head = ("temperature", _("limit printed in the law"), "saturation, this course", "allowance for air")
+    return example_table(head, body, _("R-12 in a container, gauge at sea level"))
 
 
 def tank_pressure_chart() -> Example:
@@ -61,14 +61,14 @@ def tank_pressure_chart() -> Example:
     rows = tank_rows()
     fahrenheit = [row[0] for row in rows]
     figure = Figure(figsize=(7.2, 4.2), dpi=110, layout="constrained")
-    axes = figure.add_subplot(xlabel="container temperature, F", ylabel="gauge at sea level, psig")
+    axes = figure.add_subplot(xlabel="container temperature, F", ylabel=_("gauge at sea level, psig"))
     axes.plot(
         fahrenheit,
         [row[1] for row in rows],
         "o",
         color="#1d2a33",
         ms=4,
-        label="limit for R-12 printed in the law",
+        label=_("limit for R-12 printed in the law"),
     )
     axes.plot(fahrenheit, [row[2] for row in rows], "-", color="#1b5e8a", lw=2, label="R-12 saturation, this course")
     other = refrigerants.saturation_pressure("R-134a", units.from_unit(np.array(fahrenheit), "temperature", "F"))
@@ -115,15 +115,15 @@ def yard_step_by_step() -> Example:
         ("18 inHg vacuum leaves", f"{inches:.2f} - 18", f"{inches - 18:.1f} inHg abs"),
         ("cylinder, absolute", _("132 psig + {around:.2f} psi of air").format(around=around), f"{inside:.1f} psia"),
         ("pure R-134a at 95 F", "reader: R-134a, 95 F", f"{pure:.1f} psia"),
-        ("air pressure in the cylinder", f"{inside:.1f} - {pure:.1f}", f"{inside - pure:.1f} psi"),
+        (_("air pressure in the cylinder"), f"{inside:.1f} - {pure:.1f}", f"{inside - pure:.1f} psi"),
         ("parked, R-12 at 70 F", "reader: R-12, 70 F", f"{parked:.1f} psia"),
         (
-            "standing pressure, on the gauge",
+            _("standing pressure, on the gauge"),
             _("{parked:.1f} - {around:.2f} psi of air").format(parked=parked, around=around),
             f"{parked - around:.1f} psig",
         ),
     ]
-    caption = (
+    caption = _(
         "5,000 ft: gauge at 28 psig, later at 18 inHg vacuum; R-134a cylinder at 95 F and 132 psig; R-12 parked at 70 F"
     )
-    return table(("what", "how", "result"), body, caption)
+    return example_table(("what", "how", "result"), body, caption)

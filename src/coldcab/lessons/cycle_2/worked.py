@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 
 from coldcab import air, cycle, published, refrigerants, units
-from coldcab.lessons.example import Example, table
+from coldcab.lessons.example import Example, example_table
 from coldcab.refrigerants.states import State
 from coldcab.words import _
 
@@ -58,7 +58,7 @@ def textbook_cycles() -> Example:
                 apart = computed[quantity] / value - 1
                 body.append((book, quantity, f"{value:.2f}", f"{computed[quantity]:.2f}", f"{apart:+.1%}"))
                 book = ""
-    return table(("textbook", "quantity", "printed", "this course", "apart"), body, "Worked cycles with R-134a")
+    return example_table(("textbook", "quantity", "printed", "this course", "apart"), body, "Worked cycles with R-134a")
 
 
 def one_machine_step_by_step() -> Example:
@@ -73,19 +73,20 @@ def one_machine_step_by_step() -> Example:
     real = refrigerants.state("R-134a", pressure=high, enthalpy=inlet.enthalpy + work)
     effect = inlet.enthalpy - valve.enthalpy
     body = [
-        ("air pressure at 3,000 ft", "table of air pressures", _psia(atmosphere)),
+        (_("air pressure at 3,000 ft"), _("table of air pressures"), _psia(atmosphere)),
         ("low side", f"31 psig + {_psia(atmosphere)}", _psia(low)),
         ("high side", f"185 psig + {_psia(atmosphere)}", _psia(high)),
         ("compression ratio", f"{_psia(high)} ÷ {_psia(low)}", f"{high / low:.2f}"),
         *_effect_and_work(inlet, ideal, real, valve),
-        ("cooling COP", "refrigerating effect ÷ real work", f"{effect / work:.2f}"),
+        ("cooling COP", _("refrigerating effect ÷ real work"), f"{effect / work:.2f}"),
         *_flow_and_power(inlet, effect, work),
     ]
-    caption = (
-        "An orchard sprayer, R-134a, 3,000 ft, invented: 31 and 185 psig, suction line 56 F, liquid line 110 F, "
-        "engine 1,500 rpm, pulley ratio 1.40, 6.59 cu in (108 cm3) a turn, isentropic efficiency 62 %, volumetric 72 %"
+    caption = _(
+        "An orchard sprayer, R-134a, 3,000 ft, invented: 31 and 185 psig, suction line 56 F, "
+        "liquid line 110 F, engine 1,500 rpm, pulley ratio 1.40, 6.59 cu in (108 cm3) a turn, "
+        "isentropic efficiency 62 %, volumetric 72 %"
     )
-    return table(("what", "how", "result"), body, caption)
+    return example_table(("what", "how", "result"), body, caption)
 
 
 def _psia(pressure: float) -> str:
@@ -131,13 +132,15 @@ def _flow_and_power(inlet: State, effect: float, work: float) -> list[tuple[str,
     density = units.convert(inlet.density, "density", "lb/cu ft")
     return [
         (
-            "turns of the compressor",
+            _("turns of the compressor"),
             "1,500 rpm × 1.40 × 60 min/h",
             _("{turns:,.0f} turns an hour").format(turns=speed * 3600),
         ),
         (
             "swept volume",
-            f"{speed * 3600:,.0f} × {displacement / 16.387064e-6:.2f} cu in ÷ 1,728",
+            _("{speed:,.0f} × {displacement:.2f} cu in ÷ 1,728").format(
+                speed=speed * 3600, displacement=displacement / 1.6387064e-05
+            ),
             _("{volume:,.0f} cu ft an hour").format(volume=swept),
         ),
         (
@@ -145,10 +148,12 @@ def _flow_and_power(inlet: State, effect: float, work: float) -> list[tuple[str,
             _("swept volume × 0.72 × {density:.3f} lb/cu ft").format(density=density),
             units.show(flow, "mass flow"),
         ),
-        ("cooling capacity", "mass flow × refrigerating effect", units.show(flow * effect, "power")),
+        ("cooling capacity", _("mass flow × refrigerating effect"), units.show(flow * effect, "power")),
         (
             "compressor power",
-            "mass flow × real work; 1 hp is 2,545 Btu/h",
-            f"{units.convert(flow * work, 'power', 'hp'):.2f} hp ({flow * work / 1e3:.2f} kW)",
+            _("mass flow × real work; 1 hp is 2,545 Btu/h"),
+            _("{flow:.2f} hp ({flow_2:.2f} kW)").format(
+                flow=units.convert(flow * work, "power", "hp"), flow_2=flow * work / 1000.0
+            ),
         ),
     ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from coldcab import air, published, units
-from coldcab.lessons.example import Example, table
+from coldcab.lessons.example import Example, example_table
 from coldcab.quantities import FREEZING
 from coldcab.words import _
 
@@ -51,7 +51,7 @@ def moist_air_problems() -> Example:
         body.append((book, name, row["quantity"], f"{row['printed']}{unit}", f"{computed:.{decimals}f}{unit}", apart))
         last = row["problem"]
     head = ("book", "problem", "quantity", "printed", "this course", "apart")
-    return table(head, body, "Moist air at sea level, in the units of the books")
+    return example_table(head, body, _("Moist air at sea level, in the units of the books"))
 
 
 def cab_step_by_step() -> Example:
@@ -72,20 +72,24 @@ def cab_step_by_step() -> Example:
     warm_only = flow * 0.24 * (96 - 76)
     body = [
         (
-            "volume of the outside air",
+            _("volume of the outside air"),
             "chart: 4,000 ft, 96 F, 45 %",
             _("{volume:.2f} cu ft/lb of dry air").format(volume=volume),
         ),
-        ("dry air that comes in", f"60 cfm × 60 ÷ {volume:.2f}", f"{flow:.0f} lb/h"),
-        ("enthalpy outside and inside", "chart: 96 F and 76 F, both 45 %", f"{out:.1f} and {into:.1f} Btu/lb"),
+        (_("dry air that comes in"), f"60 cfm × 60 ÷ {volume:.2f}", f"{flow:.0f} lb/h"),
+        (
+            _("enthalpy outside and inside"),
+            "chart: 96 F and 76 F, both 45 %",
+            _("{out:.1f} and {into:.1f} Btu/lb").format(out=out, into=into),
+        ),
         ("fresh air", f"{flow:.0f} × ({out:.1f} - {into:.1f})", f"{fresh:,.0f} Btu/h"),
-        ("of it, only to cool the air", f"{flow:.0f} × 0.24 × (96 - 76)", f"{warm_only:,.0f} Btu/h"),
+        (_("of it, only to cool the air"), f"{flow:.0f} × 0.24 × (96 - 76)", f"{warm_only:,.0f} Btu/h"),
         ("walls and glass", "110 Btu/h for each F × (96 - 76)", f"{walls:,.0f} Btu/h"),
-        ("sun through the glass", "data sheet", "4,400 Btu/h"),
+        (_("sun through the glass"), "data sheet", "4,400 Btu/h"),
         ("engine wall", "data sheet", "3,200 Btu/h"),
-        ("driver", "270 of heat + 190 of moisture", "460 Btu/h"),
+        ("driver", _("270 of heat + 190 of moisture"), "460 Btu/h"),
         ("blower motor", "data sheet", "510 Btu/h"),
         ("cab load", "the sum", units.show(units.from_unit(total, "power", "Btu/h"), "power")),
     ]
-    caption = "A cab at 4,000 ft, invented: 96 F and 45 % outside, 76 F and 45 % wanted inside, 60 cfm of fresh air"
-    return table(("what", "how", "result"), body, caption)
+    caption = _("A cab at 4,000 ft, invented: 96 F and 45 % outside, 76 F and 45 % wanted inside, 60 cfm of fresh air")
+    return example_table(("what", "how", "result"), body, caption)

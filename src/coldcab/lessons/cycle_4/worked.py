@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from coldcab import air, published, refrigerants, units
-from coldcab.lessons.example import Example, table
+from coldcab.lessons.example import Example, example_table
 from coldcab.words import _
 
 AWAY = 7.0
@@ -34,7 +34,7 @@ def superheat_by_two_tables() -> Example:
             )
         )
     head = ("table", "refrigerant", "absolute pressure", "line", "quantity", "by that table", "this course", "apart")
-    return table(head, body, "The same readings with an older table and with this course")
+    return example_table(head, body, _("The same readings with an older table and with this course"))
 
 
 def superheat_step_by_step() -> Example:
@@ -51,23 +51,31 @@ def superheat_step_by_step() -> Example:
     bulb = units.convert(refrigerants.saturation_pressure(name, kelvin), "pressure", "psig", atmosphere=atmosphere)
     air_psi = units.convert(atmosphere, "pressure", "psia")
     body = [
-        ("pressure at the coil's outlet", "28 psig + 5 psi lost in the hose", "33 psig"),
-        ("saturation there", "gauge pair at 5,000 ft, 33 psig", f"{coil:.1f} F"),
-        ("superheat at the coil", f"49 - {coil:.1f}", f"{49 - coil:.1f} F ({(49 - coil) / 1.8:.1f} K)"),
-        ("with the hose forgotten", f"49 - {wrong:.1f}, saturation at 28 psig", f"{49 - wrong:.1f} F: too much"),
-        ("pressure before the valve", "184 psig - 8 psi lost on the way", "176 psig"),
-        ("saturation there", "gauge pair at 5,000 ft, 176 psig", f"{liquid:.1f} F"),
+        (_("pressure at the coil's outlet"), _("28 psig + 5 psi lost in the hose"), "33 psig"),
+        ("saturation there", _("gauge pair at 5,000 ft, 33 psig"), f"{coil:.1f} F"),
+        (_("superheat at the coil"), f"49 - {coil:.1f}", f"{49 - coil:.1f} F ({(49 - coil) / 1.8:.1f} K)"),
+        (
+            _("with the hose forgotten"),
+            _("49 - {wrong:.1f}, saturation at 28 psig").format(wrong=wrong),
+            f"{49 - wrong:.1f} F: too much",
+        ),
+        (_("pressure before the valve"), _("184 psig - 8 psi lost on the way"), "176 psig"),
+        ("saturation there", _("gauge pair at 5,000 ft, 176 psig"), f"{liquid:.1f} F"),
         ("subcooling", f"{liquid:.1f} - 113", f"{liquid - 113:.1f} F ({(liquid - 113) / 1.8:.1f} K)"),
         ("bulb, absolute", "property reader, 49 F", f"{bulb + air_psi:.1f} psia"),
         (
-            "bulb, as a gauge shows it",
+            _("bulb, as a gauge shows it"),
             _("{bulb:.1f} - {around:.1f} psi of air at 5,000 ft").format(bulb=bulb + air_psi, around=air_psi),
             f"{bulb:.1f} psig",
         ),
-        ("spring", f"{bulb:.1f} - 33", f"{bulb - 33:.1f} psi ({(bulb - 33) * 6.894757:.0f} kPa)"),
+        (
+            "spring",
+            f"{bulb:.1f} - 33",
+            _("{bulb:.1f} psi ({bulb_2:.0f} kPa)").format(bulb=bulb - 33, bulb_2=(bulb - 33) * 6.894757),
+        ),
     ]
-    caption = (
-        "R-134a at 5,000 ft, invented: 28 and 184 psig at the compressor, 49 F beside the bulb, liquid line 113 F, "
-        "external equaliser"
+    caption = _(
+        "R-134a at 5,000 ft, invented: 28 and 184 psig at the compressor, 49 F beside the bulb, "
+        "liquid line 113 F, external equaliser"
     )
-    return table(("what", "how", "result"), body, caption)
+    return example_table(("what", "how", "result"), body, caption)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from coldcab import published, units
-from coldcab.lessons.example import Example, table
+from coldcab.lessons.example import Example, example_table
 from coldcab.service.clutch import Circuit, Coil, coil_resistance, magnetic_pull
 from coldcab.words import _
 
@@ -23,7 +23,7 @@ def copper_against_a_table() -> Example:
             cold, hot = (coil_resistance(one + 273.15, resistance_at_20=1.0) for one in (25.0, celsius))
             body.append((f"{celsius * 1.8 + 32:.0f} F ({celsius:.0f} C)", row["value"], f"{hot / cold:.3f}"))
     head = (_("copper at"), _("printed"), _("this course"))
-    return table(head, body, _("Resistance of copper over that at 77 F (25 C)"))
+    return example_table(head, body, _("Resistance of copper over that at 77 F (25 C)"))
 
 
 def pull_of_a_pole() -> Example:
@@ -37,7 +37,9 @@ def pull_of_a_pole() -> Example:
             f"{force:.1f} N ({force / 4.4482216:.1f} lbf)",
         )
     ]
-    return table((_("pole face"), _("printed"), _("this course")), body, _("Pull between two parallel pole faces"))
+    return example_table(
+        (_("pole face"), _("printed"), _("this course")), body, _("Pull between two parallel pole faces")
+    )
 
 
 def voltage_walk() -> Example:
@@ -68,4 +70,4 @@ def voltage_walk() -> Example:
         (_("relay contacts"), f"{relay:.2f} V ÷ {coil / hot:.2f} A", f"{relay / (coil / hot):.2f} ohm"),
     ]
     caption = _("Meter's minus on the battery's minus, plus lead moved along; battery 13.8 V, clutch on, invented")
-    return table((_("place"), _("reading"), _("lost since the last")), body, caption)
+    return example_table((_("place"), _("reading"), _("lost since the last")), body, caption)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from coldcab import published, units
 from coldcab.faults import QUANTITIES, signs
-from coldcab.lessons.example import Example, table
+from coldcab.lessons.example import Example, example_table
 from coldcab.machine import Conditions, nominal_charge
 from coldcab.machine.fleet import COMBINE
 from coldcab.words import _
@@ -52,7 +52,7 @@ def undercharge_signs() -> Example:
         for row in published.rows("undercharge_signs")
     ]
     head = (_("reading"), _("printed"), _("this course"), _("agree"))
-    return table(head, body, _("R-134a, expansion valve, receiver: a plainly low charge against the right one"))
+    return example_table(head, body, _("R-134a, expansion valve, receiver: a plainly low charge against the right one"))
 
 
 def rooftop_rules() -> Example:
@@ -68,4 +68,4 @@ def rooftop_rules() -> Example:
         body.append((fault, *cells))
     head = (_("fault"), *(QUANTITIES[name].words for name in RULE_COLUMNS.values()))
     caption = _("Rule for a rooftop unit / the combine, where they differ (+ higher, - lower, 0 the same)")
-    return table(head, body, caption)
+    return example_table(head, body, caption)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from coldcab import published
 from coldcab.faults.bayes import updated
-from coldcab.lessons.example import Example, table
+from coldcab.lessons.example import Example, example_table
 from coldcab.lessons.faults_3.evidence import SIGN_WORDS, TABLES
 from coldcab.words import _
 
@@ -31,7 +31,7 @@ def published_evidence() -> Example:
         *(_("asked"), _("base rate"), _("evidence"), _("if so / if not")),
         *(_("most people say"), _("printed answer"), _("this course")),
     )
-    return table(head, body, _("How probable is it, once the evidence is in?"))
+    return example_table(head, body, _("How probable is it, once the evidence is in?"))
 
 
 def by_hand(rates: tuple[int, int, int] = (26, 8, 6)) -> Example:
@@ -56,4 +56,4 @@ def by_hand(rates: tuple[int, int, int] = (26, 8, 6)) -> Example:
         _("product"),
         _("now"),
     )
-    return table(head, body, _("The reading: {reading}").format(reading=SIGN_WORDS[one.signs[0]]))
+    return example_table(head, body, _("The reading: {reading}").format(reading=SIGN_WORDS[one.signs[0]]))

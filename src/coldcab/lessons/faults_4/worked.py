@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from coldcab import published, units
 from coldcab.faults import signs
-from coldcab.lessons.example import Example, table
+from coldcab.lessons.example import Example, example_table
 from coldcab.machine import Conditions, nominal_charge
 from coldcab.machine.fleet import COMBINE
 from coldcab.words import _
 
 # Rows of the public manuals, and the fault of the course that means the same: by source and finding.
 MANUAL_ROWS = {
-    ("B", "compressor reed valve or head gasket"): "worn compressor",
-    ("B", "low charge or leak"): "charge low",
+    ("B", _("compressor reed valve or head gasket")): "worn compressor",
+    ("B", _("low charge or leak")): "charge low",
     ("C", "low charge"): "charge low",
     ("C", "overcharge"): "charge high",
-    ("A", "receiver-drier outlet blocked"): "drier restricted",
-    ("A", "evaporator blocked (refrigerant side)"): "evaporator blocked inside",
+    ("A", _("receiver-drier outlet blocked")): "drier restricted",
+    ("A", _("evaporator blocked (refrigerant side)")): "evaporator blocked inside",
     ("A", "suction hose restricted"): "suction hose collapsed",
 }
 
@@ -51,4 +51,6 @@ def manual_symptoms() -> Example:
         )
     sides = (_("low side"), _("high side"))
     head = (_("printed finding"), *sides, _("this course"), *sides, _("agree"))
-    return table(head, body, _("Printed symptoms and the combine's own, R-134a at 95 F (35 C), fault at its worst"))
+    return example_table(
+        head, body, _("Printed symptoms and the combine's own, R-134a at 95 F (35 C), fault at its worst")
+    )

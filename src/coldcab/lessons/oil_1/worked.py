@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from coldcab import oil, published, units
-from coldcab.lessons.example import Example, table
+from coldcab.lessons.example import Example, example_table
 from coldcab.words import _
 
 FREEZING = 273.15
@@ -57,13 +57,13 @@ def published_viscosities() -> Example:
     parts = [pair.split(":") for pair in row["inputs"].split()]
     part = _("{share:.0f} % of {viscosity} cSt")
     given = ", ".join(part.format(share=100 * float(share), viscosity=viscosity) for share, viscosity in parts)
-    fractions, viscosities = [float(share) for share, _ in parts], [float(v) * CST for _, v in parts]
+    fractions, viscosities = [float(share) for share, __ in parts], [float(v) * CST for __, v in parts]
     found = oil.blend_viscosity(viscosities, fractions, method="Refutas") / CST
     question = _("blend of {given}, by the equation of that page").format(given=given)
     body.append((question, f"{float(row['published']):.2f} cSt", f"{found:.2f} cSt"))
     found = oil.blend_viscosity(viscosities, fractions) / CST
     body.append((_("the same by the equation this course follows"), _("none printed"), f"{found:.2f} cSt"))
-    return table((_("question"), _("printed"), _("this course")), body, _("Worked examples printed elsewhere"))
+    return example_table((_("question"), _("printed"), _("this course")), body, _("Worked examples printed elsewhere"))
 
 
 def oil_and_refrigerant_table() -> Example:
@@ -80,7 +80,7 @@ def oil_and_refrigerant_table() -> Example:
                     _whence(finding.source),
                 )
             )
-    return table(VERDICT_HEAD, body, _("Oil and refrigerant; the equipment's manual decides"))
+    return example_table(VERDICT_HEAD, body, _("Oil and refrigerant; the equipment's manual decides"))
 
 
 def drier_table() -> Example:
@@ -97,7 +97,7 @@ def drier_table() -> Example:
                     _whence(finding.source),
                 )
             )
-    return table(VERDICT_HEAD, body, _("Drying agent and refrigerant; the part's marking decides"))
+    return example_table(VERDICT_HEAD, body, _("Drying agent and refrigerant; the part's marking decides"))
 
 
 def seal_table() -> Example:
@@ -108,7 +108,7 @@ def seal_table() -> Example:
         with_oils = [oil.oil_and_seal(kind, name).verdict for kind in ("PAG", "POE", "mineral oil")]
         body.append((f"{name}, {words}", with_gas, *with_oils))
     head = (_("seal"), _("in R-134a"), _("in PAG"), _("in POE"), _("in mineral oil"))
-    return table(head, body, _("Seal materials, mostly from memory"))
+    return example_table(head, body, _("Seal materials, mostly from memory"))
 
 
 def _whence(source: str) -> str:
@@ -121,9 +121,14 @@ def oil_by_weight_table() -> Example:
     for ounces in (1, 2, 4, 6, 8, 10):
         volume = units.from_unit(ounces, "volume", "fl oz")
         weights = [units.convert(oil.mass(volume, name), "mass", "oz") for name in ("mineral oil", "PAG", "POE")]
-        body.append((f"{ounces} fl oz ({volume * 1e6:.0f} mL)", *(f"{weight:.2f} oz" for weight in weights)))
+        body.append(
+            (
+                _("{ounces} fl oz ({volume:.0f} mL)").format(ounces=ounces, volume=volume * 1000000.0),
+                *(f"{weight:.2f} oz" for weight in weights),
+            )
+        )
     head = (_("in the cup"), _("mineral oil"), "PAG", "POE")
-    return table(head, body, _("Fluid ounces of oil on a scale, in ounces by weight, at 68 F (20 C)"))
+    return example_table(head, body, _("Fluid ounces of oil on a scale, in ounces by weight, at 68 F (20 C)"))
 
 
 def rinse_table() -> Example:
@@ -134,4 +139,6 @@ def rinse_table() -> Example:
         left = [oil.residual_after_rinses(cling, size * cling, count) for count in (1, 2, 3)]
         body.append((_("{size} times what clings").format(size=size), *(f"{100 * share:.1f} %" for share in left)))
     head = (_("each rinse"), _("after one"), _("after two"), _("after three"))
-    return table(head, body, _("Share of the old oil in what still clings, if each rinse mixes fully (a best case)"))
+    return example_table(
+        head, body, _("Share of the old oil in what still clings, if each rinse mixes fully (a best case)")
+    )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from coldcab import oil, published, units
-from coldcab.lessons.example import Example, table
+from coldcab.lessons.example import Example, example_table
 from coldcab.words import _
 
 
@@ -17,14 +17,14 @@ def retained_oil_table() -> Example:
         body.append(
             (
                 part,
-                f"{ounces[0]:.1f} fl oz ({amount.usual * 1e6:.3g} mL)",
+                _("{ounces:.1f} fl oz ({usual:.3g} mL)").format(ounces=ounces[0], usual=amount.usual * 1000000.0),
                 _("{low:.1f} to {high:.1f} fl oz ({low_metric:.0f} to {high_metric:.0f} mL)").format(
                     low=ounces[1], high=ounces[2], low_metric=amount.low * 1e6, high_metric=amount.high * 1e6
                 ),
             )
         )
     caption = _("Oil that stays in a part of a running circuit: common practice, no source; the manual comes first")
-    return table((_("part"), _("usually"), _("limits")), body, caption)
+    return example_table((_("part"), _("usually"), _("limits")), body, caption)
 
 
 def combined_doubt() -> Example:
@@ -42,7 +42,7 @@ def combined_doubt() -> Example:
         )
     )
     body.append((_("simply added"), "", _("{found:.1f} nm, far too much").format(found=sum(parts))))
-    return table(
+    return example_table(
         (_("doubt from"), _("printed"), ""), body, _("The length of a gauge block: JCGM 100:2008, example H.1")
     )
 
@@ -66,15 +66,25 @@ def one_swap_step_by_step() -> Example:
         body.append(
             (
                 entry.what,
-                f"{sign} {abs(amount) / ounce:.1f} ± {entry.uncertainty / ounce:.1f} fl oz",
+                _("{sign} {ounce:.1f} ± {uncertainty:.1f} fl oz").format(
+                    sign=sign, ounce=abs(amount) / ounce, uncertainty=entry.uncertainty / ounce
+                ),
                 f"{inside / ounce:.1f} fl oz",
             )
         )
     after = books.total_after
-    body.append((_("inside now"), "", f"{after.volume / ounce:.1f} ± {after.uncertainty / ounce:.2f} fl oz"))
+    body.append(
+        (
+            _("inside now"),
+            "",
+            _("{volume:.1f} ± {uncertainty:.2f} fl oz").format(
+                volume=after.volume / ounce, uncertainty=after.uncertainty / ounce
+            ),
+        )
+    )
     body.append(
         (_("too much: drain it from the new compressor first"), "", f"{-books.to_add.volume / ounce:.1f} fl oz")
     )
-    return table(
+    return example_table(
         (_("line"), _("amount"), _("inside after it")), body, _("A compressor swap, step by step (invented numbers)")
     )

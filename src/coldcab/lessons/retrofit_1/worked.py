@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from coldcab import air, published, refrigerants, units
-from coldcab.lessons.example import Example, table
+from coldcab.lessons.example import Example, example_table
 from coldcab.quantities import PSI, STANDARD_ATMOSPHERE
 from coldcab.service import depth, identification, law, recovery
 from coldcab.words import _
@@ -23,7 +23,9 @@ def _pounds(value: float) -> float:
 
 def _gauge(psig: float) -> str:
     """A gauge pressure with the metric one beside."""
-    return f"{psig:.0f} psig ({units.convert(psig * PSI, 'pressure difference', 'kPa'):.0f} kPa)"
+    return _("{psig:.0f} psig ({psig_2:.0f} kPa)").format(
+        psig=psig, psig_2=units.convert(psig * PSI, "pressure difference", "kPa")
+    )
 
 
 def _celsius(fahrenheit: float) -> str:
@@ -39,8 +41,8 @@ def specific_gravity() -> Example:
             for name in NAMES
         )
         body.append((f"{fahrenheit} F", _celsius(fahrenheit), *(f"{one:.3f}" for one in gravities)))
-    caption = "Specific gravity of the liquid: what one pound of water capacity holds, in pounds"
-    return table(("temperature", "metric", *NAMES), body, caption)
+    caption = _("Specific gravity of the liquid: what one pound of water capacity holds, in pounds")
+    return example_table(("temperature", "metric", *NAMES), body, caption)
 
 
 def cylinder_fillings() -> Example:
@@ -63,8 +65,8 @@ def cylinder_fillings() -> Example:
             )
         )
     head = ("filling", "printed", "this course", "apart")
-    return table(
-        head, body, "WC 1,000 lb, TW 380 lb for the first two; the last two beside what is liquid-full at 131 F"
+    return example_table(
+        head, body, _("WC 1,000 lb, TW 380 lb for the first two; the last two beside what is liquid-full at 131 F")
     )
 
 
@@ -82,33 +84,35 @@ def cylinder_step_by_step() -> Example:
     cooler, warmer = 115, 120
     full = cooler + (warmer - cooler) * (gravity(cooler) - share) / (gravity(cooler) - gravity(warmer))
     body = [
-        ("by 80 % of the space at 70 F", f"0.80 × 38.0 × {gravity(70):.3f}", f"{by_space:.1f} lb"),
-        ("by 60 % of the rating", "0.60 × 62.0", f"{by_weight:.1f} lb"),
+        (_("by 80 % of the space at 70 F"), f"0.80 × 38.0 × {gravity(70):.3f}", f"{by_space:.1f} lb"),
+        (_("by 60 % of the rating"), "0.60 × 62.0", f"{by_weight:.1f} lb"),
         ("allowed by both", "the smaller", f"{net:.1f} lb"),
-        ("stop mark on the scale", f"{net:.1f} + 21.5 of tare", f"{net + 21.5:.1f} lb"),
-        ("came out of the machine", "26.9 after - 24.6 before", "2.3 lb, which is 2 lb 4.8 oz"),
+        (_("stop mark on the scale"), f"{net:.1f} + 21.5 of tare", f"{net + 21.5:.1f} lb"),
+        (_("came out of the machine"), "26.9 after - 24.6 before", _("2.3 lb, which is 2 lb 4.8 oz")),
         (
-            "level at 120 F, at the stop mark",
+            _("level at 120 F, at the stop mark"),
             f"{net:.1f} ÷ (38.0 × {gravity(120):.3f})",
             f"{net / 38 / gravity(120):.0%}",
         ),
         ("overfilled to 68.0 lb", "68.0 - 21.5 of tare", f"{overfilled:.1f} lb"),
-        ("full at a specific gravity of", f"{overfilled:.1f} ÷ 38.0", f"{share:.3f}"),
+        (_("full at a specific gravity of"), f"{overfilled:.1f} ÷ 38.0", f"{share:.3f}"),
         (
             "liquid-full temperature",
-            f"table: {gravity(cooler):.3f} at {cooler} F, {gravity(warmer):.3f} at {warmer} F",
+            _("table: {cooler:.3f} at {cooler_2} F, {warmer:.3f} at {warmer_2} F").format(
+                cooler=gravity(cooler), cooler_2=cooler, warmer=gravity(warmer), warmer_2=warmer
+            ),
             f"about {full:.0f} F",
         ),
     ]
-    caption = "R-12, invented: WC 38.0 lb, TW 21.5 lb, rated for 62.0 lb; scale 24.6 lb before and 26.9 lb after"
-    return table(("what", "how", "result"), body, caption)
+    caption = _("R-12, invented: WC 38.0 lb, TW 21.5 lb, rated for 62.0 lb; scale 24.6 lb before and 26.9 lb after")
+    return example_table(("what", "how", "result"), body, caption)
 
 
 def air_limits() -> Example:
     """Gauge limits for air in a container of recycled refrigerant, R-12 from the law."""
     columns = {
         name: {int(row["temp_F"]): row[column] for row in published.rows(file)}
-        for name, (file, column, _) in recovery.TABLES.items()
+        for name, (file, column, __) in recovery.TABLES.items()
     }
     body = []
     for fahrenheit in sorted(set().union(*columns.values())):
@@ -118,7 +122,7 @@ def air_limits() -> Example:
             (f"{fahrenheit} F", _celsius(fahrenheit), *shown, _gauge(round(units.convert(pure, "pressure", "psig"))))
         )
     head = ("air beside it", "metric", "limit, R-12 (law)", "limit, R-134a (recalled)", "pure R-12")
-    return table(head, body, "The gauge must show less than the limit. Between two rows, go in proportion")
+    return example_table(head, body, _("The gauge must show less than the limit. Between two rows, go in proportion"))
 
 
 def recovery_depths() -> Example:
@@ -137,7 +141,7 @@ def recovery_depths() -> Example:
             )
         )
     head = ("altitude", "vacuum, at least", "absolute pressure left", "metric")
-    return table(head, body, "Recovery from a motor vehicle or an off-road cab")
+    return example_table(head, body, _("Recovery from a motor vehicle or an off-road cab"))
 
 
 def gas_left_behind() -> Example:
@@ -145,13 +149,15 @@ def gas_left_behind() -> Example:
     volume, warmth = 4e-3, _kelvin(77)
     deep = depth.required_depth(depth.OFF_ROAD).pressure
     body = []
-    for words, pressure in (("gauge shows 0 psig", STANDARD_ATMOSPHERE), ("after recovery to 4 inHg", deep)):
+    for words, pressure in (("gauge shows 0 psig", STANDARD_ATMOSPHERE), (_("after recovery to 4 inHg"), deep)):
         shown = []
         for name in NAMES:
             left = recovery.gas_left(name, volume=volume, temperature=warmth, pressure=pressure)
             shown.append(f"{units.convert(left, 'mass', 'oz'):.2f} oz ({left * 1e3:.0f} g)")
         body.append((words, *shown))
-    return table(("state", *NAMES), body, "Gas alone, without what is dissolved in the oil; 4 L of circuit at 77 F")
+    return example_table(
+        ("state", *NAMES), body, _("Gas alone, without what is dissolved in the oil; 4 L of circuit at 77 F")
+    )
 
 
 def facts(*names: str) -> Example:
@@ -160,7 +166,7 @@ def facts(*names: str) -> Example:
     for name in names:
         one = law.fact(name)
         body.append((name, one.text, f"{one.value} {one.unit}".strip(), one.citation))
-    return table(("row", "what it says", "value", "where, edition, mark"), body, law.CURRENT_LAW)
+    return example_table(("row", "what it says", "value", "where, edition, mark"), body, law.CURRENT_LAW)
 
 
 def findings() -> Example:
@@ -183,7 +189,9 @@ def findings() -> Example:
                 found.next_step,
             )
         )
-    return table(("found", "recycle here", "back into a machine", "next step"), body, "What each finding permits")
+    return example_table(
+        ("found", "recycle here", "back into a machine", "next step"), body, _("What each finding permits")
+    )
 
 
 def recovery_over_time() -> Example:
@@ -200,8 +208,8 @@ def recovery_over_time() -> Example:
     gauge = units.convert(run.pressure - STANDARD_ATMOSPHERE, "pressure difference", "psi")
     needed = units.convert(-depth.required_depth(depth.OFF_ROAD).vacuum, "pressure difference", "psi")
     figure = Figure(figsize=(7.2, 3.9), dpi=110, layout="constrained")
-    axes = figure.add_subplot(xlabel="minutes", ylabel="gauge, psig (below zero: vacuum)")
-    axes.plot(minutes, gauge, "-", color="#1b5e8a", lw=2, label="pressure in the machine")
+    axes = figure.add_subplot(xlabel="minutes", ylabel=_("gauge, psig (below zero: vacuum)"))
+    axes.plot(minutes, gauge, "-", color="#1b5e8a", lw=2, label=_("pressure in the machine"))
     axes.plot(minutes[~run.pumping], gauge[~run.pumping], ".", color="#8c150d", ms=5, label="pump shut off")
     axes.axhline(needed, color="#1d2a33", ls="--", lw=1.2, label="required: 4 inHg vacuum")
     axes.legend(frameon=False)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from coldcab import published, units
-from coldcab.lessons.example import Example, table
+from coldcab.lessons.example import Example, example_table
 from coldcab.service import evacuation, leak_test
 from coldcab.words import _
 
@@ -18,7 +18,7 @@ def pump_down_times() -> Example:
         ours = float(evacuation.pump_down_time(1.0, 0.1, 1e5, millibar * 100.0))
         body.append(("1,000 mbar (100 kPa)", f"{millibar:,.0f} mbar", f"{printed:g} s", f"{ours:.1f} s"))
     head = ("from", "to", "printed", "this course")
-    return table(head, body, "A dry vessel of 1 m3 on a pump of 0.1 m3/s, nothing in the way")
+    return example_table(head, body, _("A dry vessel of 1 m3 on a pump of 0.1 m3/s, nothing in the way"))
 
 
 def boiling_water() -> Example:
@@ -40,7 +40,7 @@ def boiling_water() -> Example:
             )
         )
     head = ("water at", "printed", "this course", "on a micron gauge", "source")
-    return table(head, body, "Absolute pressure at which water boils")
+    return example_table(head, body, _("Absolute pressure at which water boils"))
 
 
 def rinses_step_by_step() -> Example:
@@ -61,7 +61,7 @@ def rinses_step_by_step() -> Example:
         "{inside} fl oz of old oil, {stays} fl oz stays after draining, {fresh} fl oz of solvent each time; "
         "{may_stay:.0%} of the old oil may stay"
     ).format(inside=inside, stays=stays, fresh=fresh, may_stay=may_stay)
-    return table(("what", "how", "old oil left"), body, caption)
+    return example_table(("what", "how", "old oil left"), body, caption)
 
 
 def nitrogen_over_night() -> Example:
@@ -79,10 +79,10 @@ def nitrogen_over_night() -> Example:
 
     body = [
         ("evening, absolute", "150 psig + 14.7 psia", psia(start)),
-        ("evening, from absolute zero", "70 F + 459.7", f"{70 + 459.67:.1f}"),
-        ("morning, from absolute zero", "55 F + 459.7", f"{55 + 459.67:.1f}"),
+        (_("evening, from absolute zero"), "70 F + 459.7", f"{70 + 459.67:.1f}"),
+        (_("morning, from absolute zero"), "55 F + 459.7", f"{55 + 459.67:.1f}"),
         ("morning, absolute", f"{psia(start)} × 514.7 ÷ 529.7", psia(later)),
-        ("morning, on the gauge", f"{psia(later)} - 14.7 psia", psig(later)),
-        ("the same as a real gas", "virial equation instead of the ideal gas", psig(real)),
+        (_("morning, on the gauge"), f"{psia(later)} - 14.7 psia", psig(later)),
+        (_("the same as a real gas"), _("virial equation instead of the ideal gas"), psig(real)),
     ]
-    return table(("what", "how", "result"), body, "Nitrogen, constant volume, sea level")
+    return example_table(("what", "how", "result"), body, _("Nitrogen, constant volume, sea level"))

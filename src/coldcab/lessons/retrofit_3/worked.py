@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from coldcab import oil, published, refrigerants, units
-from coldcab.lessons.example import Example, table
+from coldcab.lessons.example import Example, example_table
 from coldcab.machine import Conditions, nominal_charge
 from coldcab.machine.fleet import COMBINE, FLEET
 from coldcab.service import alternatives as candidates
@@ -41,12 +41,12 @@ def measured_conversion() -> Example:
             change("high_pressure"),
         ),
         ("evaporating pressure, R-134a", "closely matched", change("low_pressure")),
-        ("capacity, nine substitutes together", "-9 to +9 %", f"R-134a: {change('capacity')}"),
+        (_("capacity, nine substitutes together"), "-9 to +9 %", f"R-134a: {change('capacity')}"),
     ]
-    return table(
+    return example_table(
         ("change against R-12", "measured", "this course"),
         body,
-        "Same hardware, charge adjusted; 86 to 104 F outside here",
+        _("Same hardware, charge adjusted; 86 to 104 F outside here"),
     )
 
 
@@ -70,18 +70,18 @@ def conversion_step_by_step() -> Example:
     body = [
         ("starting charge", f"{old_charge:.2f} lb × {new:.1f} ÷ {old:.1f}", f"{old_charge * new / old:.2f} lb"),
         (
-            "coil at the old switch",
+            _("coil at the old switch"),
             _("gauge pair, R-12 at {reading:.0f} psig").format(reading=old_switch),
             f"{units.convert(boils, 'temperature', 'F'):.1f} F",
         ),
-        ("new low-pressure setting", "gauge pair, R-134a at that temperature", f"{switch:.1f} psig"),
-        ("added in three visits", f"({visits[0]} + {visits[1]} + {visits[2]} oz) ÷ 16", f"{pounds:.2f} lb"),
-        ("equals in CO2, AR5", f"{pounds:.2f} lb × {potential:,.0f}", f"{pounds * potential:,.0f} lb"),
+        (_("new low-pressure setting"), _("gauge pair, R-134a at that temperature"), f"{switch:.1f} psig"),
+        (_("added in three visits"), f"({visits[0]} + {visits[1]} + {visits[2]} oz) ÷ 16", f"{pounds:.2f} lb"),
+        (_("equals in CO2, AR5"), f"{pounds:.2f} lb × {potential:,.0f}", f"{pounds * potential:,.0f} lb"),
     ]
-    caption = (
+    caption = _(
         "Invented: 3.75 lb of R-12 on the data sheet, low switch at 23 psig; later 9, 12 and 15 oz of R-134a added"
     )
-    return table(("what", "how", "result"), body, caption)
+    return example_table(("what", "how", "result"), body, caption)
 
 
 def liquid_densities() -> Example:
@@ -97,7 +97,7 @@ def liquid_densities() -> Example:
             for one in (old, new)
         )
         body.append((f"{fahrenheit} F ({(fahrenheit - 32) / 1.8:.0f} C)", *densities, f"{new / old:.3f}"))
-    return table(("liquid at", *NAMES, "R-134a over R-12"), body, "Density of the saturated liquid")
+    return example_table(("liquid at", *NAMES, "R-134a over R-12"), body, _("Density of the saturated liquid"))
 
 
 def decisions() -> Example:
@@ -107,7 +107,9 @@ def decisions() -> Example:
         for one in retrofit.decide_parts(MACHINE)
     ]
     head = ("part", "what to do", "why", "asked by")
-    return table(head, body, "Unit 31 before its change: plain rubber hoses, mineral oil, a relief device, no cut-out")
+    return example_table(
+        head, body, _("Unit 31 before its change: plain rubber hoses, mineral oil, a relief device, no cut-out")
+    )
 
 
 def label_fields() -> Example:
@@ -116,12 +118,12 @@ def label_fields() -> Example:
         (field.name, field.meaning, "always" if field.always else "if it applies", field.citation.split(", ", 1)[1])
         for field in label.FIELDS
     ]
-    head = ("field", "what it says", "needed", "40 CFR 82 Subpart G App. C and D")
-    caption = (
-        "The label as App. C and D list it for later refrigerants; for R-134a App. B asks for a detailed label. "
-        "Edition of 2015. Check the current law where you work"
+    head = ("field", "what it says", "needed", _("40 CFR 82 Subpart G App. C and D"))
+    caption = _(
+        "The label as App. C and D list it for later refrigerants; for R-134a App. B asks for a "
+        "detailed label. Edition of 2015. Check the current law where you work"
     )
-    return table(head, body, caption)
+    return example_table(head, body, caption)
 
 
 def example_label() -> Example:
@@ -129,19 +131,19 @@ def example_label() -> Example:
     made = label.Label(
         refrigerant="R-134a",
         charge=nominal_charge(COMBINE, "R-134a"),
-        technician="name and address of the technician",
-        company="name and address of the co-operative's shop",
-        date="day, month and year",
-        trade_name="trade name on the cylinder",
-        lubricant_type="PAG, grade as the compressor's maker asks",
-        lubricant_maker="name on the can",
+        technician=_("name and address of the technician"),
+        company=_("name and address of the co-operative's shop"),
+        date=_("day, month and year"),
+        trade_name=_("trade name on the cylinder"),
+        lubricant_type=_("PAG, grade as the compressor's maker asks"),
+        lubricant_maker=_("name on the can"),
         lubricant_amount=oil.volume(COMBINE.oil, "PAG"),
     )
     body = [(line,) for line in label.lines(made)]
-    return table(
+    return example_table(
         (_("on {color}, stuck over the old label").format(color=label.color("R-134a")),),
         body,
-        "Unit 31 after its change, invented",
+        _("Unit 31 after its change, invented"),
     )
 
 
@@ -152,7 +154,7 @@ def fittings() -> Example:
         one = retrofit.fittings(name)
         body.append((name, one.high, one.low, one.container, one.citation))
     head = ("refrigerant", "high side", "low side", "container", "source")
-    return table(head, body, "Fittings that cannot be mixed up")
+    return example_table(head, body, _("Fittings that cannot be mixed up"))
 
 
 def candidates_by_law() -> Example:
@@ -169,7 +171,7 @@ def candidates_by_law() -> Example:
             )
         )
     head = ("candidate", "safety class", "warming, AR5", "law (edition of 2015)", "in the shop")
-    return table(head, body, "Candidates for an old R-12 machine. Check the current law where you work")
+    return example_table(head, body, _("Candidates for an old R-12 machine. Check the current law where you work"))
 
 
 def warming_potentials() -> Example:
@@ -178,10 +180,10 @@ def warming_potentials() -> Example:
         (name, *(f"{warming.warming_potential(name, report):,.0f}" for report in warming.REPORTS))
         for name in (*NAMES, "R-152a", "R-22")
     ]
-    return table(
+    return example_table(
         ("refrigerant", *warming.REPORTS),
         body,
-        "Global warming potential, 100 years, CO2 = 1, by IPCC assessment report",
+        _("Global warming potential, 100 years, CO2 = 1, by IPCC assessment report"),
     )
 
 
@@ -194,10 +196,15 @@ def leak_history() -> Example:
         body.append(
             (
                 name,
-                f"{units.convert(cost.mass, 'mass', 'lb'):.2f} lb ({cost.mass:.2f} kg)",
+                _("{mass:.2f} lb ({mass_2:.2f} kg)").format(
+                    mass=units.convert(cost.mass, "mass", "lb"), mass_2=cost.mass
+                ),
                 f"{cost.potential:,.0f}",
-                f"{units.convert(cost.carbon_dioxide, 'mass', 'lb'):,.0f} lb ({cost.carbon_dioxide:,.0f} kg)",
+                _("{carbon_dioxide:,.0f} lb ({carbon_dioxide_2:,.0f} kg)").format(
+                    carbon_dioxide=units.convert(cost.carbon_dioxide, "mass", "lb"),
+                    carbon_dioxide_2=cost.carbon_dioxide,
+                ),
             )
         )
-    head = ("refrigerant", "added in four visits", "AR5 potential", "equals in CO2")
-    return table(head, body, "10, 14, 9 and 16 oz: what was added had leaked")
+    head = ("refrigerant", _("added in four visits"), "AR5 potential", "equals in CO2")
+    return example_table(head, body, _("10, 14, 9 and 16 oz: what was added had leaked"))

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from coldcab import published, refrigerants, units
-from coldcab.lessons.example import Example, table
+from coldcab.lessons.example import Example, example_table
 from coldcab.machine import Conditions, nominal_charge, simulate_many
 from coldcab.machine.fleet import FLEET
 from coldcab.service.cans import can_heel, can_plan, hose_contents
 from coldcab.service.charging import starting_charge
+from coldcab.words import _
 
 OUNCE = units.from_unit(1.0, "mass", "oz")
 HOT = units.from_unit(100.0, "temperature", "F")
@@ -29,9 +30,9 @@ def plateau_measured() -> Example:
     combine = FLEET[31]
     charge = nominal_charge(combine, "R-134a")
     day = Conditions(ambient=HOT, inlet_temperature=HOT, inlet_relative_humidity=0.40)
-    found = simulate_many(combine, day, refrigerant="R-134a", charge=[share * charge for share, _ in SHARES])
+    found = simulate_many(combine, day, refrigerant="R-134a", charge=[share * charge for share, __ in SHARES])
     body = []
-    for place, (_, words) in enumerate(SHARES):
+    for place, (__, words) in enumerate(SHARES):
         own = units.convert(found.high_gauge[place], "pressure difference", "psi")
         whole = units.convert(found.high_gauge[-1], "pressure difference", "psi")
         last = float(printed["100 %"])
@@ -40,7 +41,7 @@ def plateau_measured() -> Example:
             (words, f"{measured:.0f} psig", f"{measured - last:+.0f} psi", f"{own:.0f} psig", f"{own - whole:+.1f} psi")
         )
     head = ("charge", "measured", "against full", "this course, Unit 31", "against full")
-    return table(head, body, "Head pressure with valve and receiver, air near 100 F (38 C), R-134a")
+    return example_table(head, body, _("Head pressure with valve and receiver, air near 100 F (38 C), R-134a"))
 
 
 def densities() -> Example:
@@ -55,9 +56,9 @@ def densities() -> Example:
             ratio = starting_charge(1.0, original="R-134a", refrigerant=name).density_ratio
             body.append((f"{name} for R-134a", f"{float(row['value']):.2f}", f"{ratio:.2f}"))
     ratio = starting_charge(1.0).density_ratio
-    body.append(("R-134a for R-12", "0.80 to 0.90, rule of thumb", f"{ratio:.2f}"))
-    return table(
-        ("change", "used", "by liquid density"), body, "Charge of the new refrigerant over that of the old one"
+    body.append(("R-134a for R-12", _("0.80 to 0.90, rule of thumb"), f"{ratio:.2f}"))
+    return example_table(
+        ("change", "used", "by liquid density"), body, _("Charge of the new refrigerant over that of the old one")
     )
 
 
@@ -76,27 +77,30 @@ def cans_step_by_step() -> Example:
     def ounces(mass: float) -> str:
         return f"{units.convert(mass, 'mass', 'oz'):.2f} oz ({mass * 1e3:.1f} g)"
 
-    thin, thick = (f"{units.convert(density, 'density', 'lb/cu ft'):.4g} lb/cu ft" for density in (vapor, liquid))
+    thin, thick = (
+        _("{density:.4g} lb/cu ft").format(density=units.convert(density, "density", "lb/cu ft"))
+        for density in (vapor, liquid)
+    )
     hose_room = f"{3.14159 / 4 * (3 / 16) ** 2 * 72:.2f} cu in"
     body = [
-        ("pressure at the end", "31 psig + 14.7 psi", "45.7 psia"),
-        ("vapor left in a can", "reader: 45.7 psia and 85 F", thin),
+        (_("pressure at the end"), "31 psig + 14.7 psi", "45.7 psia"),
+        (_("vapor left in a can"), "reader: 45.7 psia and 85 F", thin),
         ("heel in a can", f"22 ÷ 1,728 cu ft × {thin} × 16", ounces(heel)),
-        ("liquid in the hose", "saturation table at 85 F", thick),
-        ("room in the hose", "0.7854 × (3/16 in)² × 72 in", hose_room),
+        (_("liquid in the hose"), "saturation table at 85 F", thick),
+        (_("room in the hose"), "0.7854 × (3/16 in)² × 72 in", hose_room),
         ("hose keeps", f"{hose_room} ÷ 1,728 × {thick} × 16", ounces(hose)),
-        ("a full can gives", "12 oz less the heel", ounces(plan.usable)),
-        ("needed", "35 oz and the hose", ounces(charge + hose)),
-        ("cans", "needed ÷ what a can gives, rounded up", f"{plan.cans}"),
+        ("a full can gives", _("12 oz less the heel"), ounces(plan.usable)),
+        ("needed", _("35 oz and the hose"), ounces(charge + hose)),
+        ("cans", _("needed ÷ what a can gives, rounded up"), f"{plan.cans}"),
         (
-            "last can lighter by",
-            f"needed less {plan.cans - 1} × {ounces(plan.usable).split(' (')[0]}",
+            _("last can lighter by"),
+            _("needed less {cans} × {value}").format(cans=plan.cans - 1, value=ounces(plan.usable).split(" (")[0]),
             ounces(plan.from_last),
         ),
-        ("stays in the last can", "12 oz less that", ounces(plan.left_in_last)),
+        (_("stays in the last can"), "12 oz less that", ounces(plan.left_in_last)),
     ]
-    return table(
-        ("what", "how", "result"), body, "35 oz of R-134a from 12 oz cans, hose 6 ft of 3/16 in, sea level, invented"
+    return example_table(
+        ("what", "how", "result"), body, _("35 oz of R-134a from 12 oz cans, hose 6 ft of 3/16 in, sea level, invented")
     )
 
 
@@ -115,5 +119,10 @@ def missing_charge_elsewhere() -> Example:
         )
         for one in found
     ]
-    head = ("charge missing", "air at the condenser", "stationary unit without receiver", "the combine, with receiver")
-    return table(head, body, "Cooling capacity as a share of that with the right charge")
+    head = (
+        "charge missing",
+        _("air at the condenser"),
+        _("stationary unit without receiver"),
+        _("the combine, with receiver"),
+    )
+    return example_table(head, body, _("Cooling capacity as a share of that with the right charge"))
