@@ -8,7 +8,7 @@ import pytest
 from coldcab import assess, units
 from coldcab.assess import SEA_LEVEL, WORDS
 from material import GRADED as REFERENCE
-from material import PRACTICED, remembered
+from material import PRACTICED
 
 LEARNERS = [f"learner-{number:03d}" for number in range(200)]
 TERM = "made-up"
@@ -47,7 +47,7 @@ def sit(sheet, case, random):
 @pytest.fixture(scope="module", params=list(REFERENCE), ids=list(REFERENCE))
 def sat(request):
     """One sheet with all learners: cases, answers, truth and marks."""
-    sheet = remembered(REFERENCE[request.param], len(LEARNERS))
+    sheet = REFERENCE[request.param]
     found = []
     for number, learner in enumerate(LEARNERS):
         random = np.random.Generator(np.random.Philox([SEED, number, len(request.param)]))

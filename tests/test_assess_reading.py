@@ -504,27 +504,32 @@ ROWS = (
         "state": Card("subcooled", Tolerance("words"), UPSIDE[:1], ((0, "saturated"),)),
         "tests": Card("hub speed", Tolerance("words"), (), (), weighed(TREE[1])),
     },
+    {
+        "pressure": Card(-1.5, CLOSE, UPSIDE, ((1, 0.5),)),
+        "state": Card("saturated", Tolerance("words"), UPSIDE[:1]),
+        "tests": Card("drier", Tolerance("words"), (), (), weighed(TREE[0])),
+    },
 )
 
 
 def test_cards_come_out_of_a_deck_as_they_went_in():
     deck = Deck(deck_text(ROWS[0], ROWS))
-    assert len(deck) == 2
+    assert len(deck) == 3
     for number, row in enumerate(ROWS, 1):
         for label, card in row.items():
             assert deck.card(label, number) == card
-            assert deck.card(label, number + 2) == card  # after the last comes the first again
+            assert deck.card(label, number + 3) == card  # after the last comes the first again
 
 
 def test_a_deck_says_what_lines_share_once_and_has_a_line_a_case():
     text = deck_text(ROWS[0], ROWS)
-    assert text.count("superheated") == text.count("drier") == text.count("Turn it round.") - 1 == 1
+    assert text.count("superheated") == text.count("gauges") - 1 == text.count("Turn it round.") - 1 == 1
     content = json.loads(text)
     assert content["lines"]["state"]["words"] == ["superheated", "subcooled", "saturated"]
     assert "words" not in content["lines"]["pressure"]
     assert content["cases"][0]["pressure"]["shows"] == [[0, 2.0, 3.0], [1, 1.5]]
-    assert [case["tests"]["causes"] for case in content["cases"]] == [[0, 1], [1]]
-    assert [json.loads(line.rstrip(",")) for line in text.splitlines()[-3:-1]] == content["cases"]
+    assert [case["tests"]["causes"] for case in content["cases"]] == [[0, 1], [1], [0]]
+    assert [json.loads(line.rstrip(",")) for line in text.splitlines()[-4:-1]] == content["cases"]
     assert text.endswith("}\n]}\n")
 
 

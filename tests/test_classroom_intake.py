@@ -53,6 +53,7 @@ def read(cells, earlier=None):
         (b'{"cells": [1]}', "JSON, but not a notebook"),
         (b"[]", "JSON, but not a notebook"),
         (b'{"cells": ' + b"[" * 64 + b"]" * 64 + b"}", "nested too deeply"),
+        (b'{"cells": [' + b"[[]], " * 40 + b"[" * 63 + b"]" * 64 + b"}", "nested too deeply"),
         (b'{"cells": ' + b'{"a":' * 64 + b"1" + b"}" * 65, "nested too deeply"),
     ],
 )
