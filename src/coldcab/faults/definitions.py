@@ -29,15 +29,21 @@ class FaultError(ColdcabError):
 
 @dataclass(frozen=True)
 class Change:
-    """How one field of `Effects` follows from severity: to ``worst`` by the law ``form`` (see the module)."""
+    """How one field of `Effects` follows from severity: to ``worst`` by the law ``form`` (see the module).
+
+    ``exponent`` of the severity before the law, so that half of it is half of what is seen.
+    """
 
     field: str
     worst: float
     form: str = "straight"
+    exponent: float = 1.0
 
     def value(self, severity: Value) -> Value:
         """The field's value for a severity (number or array), healthy at 0."""
         healthy, worst = getattr(HEALTHY_EFFECTS, self.field), self.worst
+        if self.exponent != 1.0:
+            severity = severity**self.exponent
         if self.form == "closing":
             if healthy == 0.0:  # share that is closed
                 return 1.0 - 1.0 / (1.0 + (1.0 / (1.0 - worst) - 1.0) * severity)
@@ -57,7 +63,8 @@ class Entry:
 
     ``meaning`` says what it does, ``changes`` which `Effects` it sets, ``base_rate`` how usual it is (relative, see
     BASE_RATE_MARK), ``test`` how to settle it, ``group`` the faults that no gauge and no thermometer tells from it,
-    ``caution`` where the test or the fault can hurt. ``only`` lists the refrigerants it is modelled for.
+    ``caution`` where the test or the fault can hurt. ``only`` lists the refrigerants it is modelled for, ``valve`` the
+    kind of valve that can have it: "bulb", "block" or, left empty, both.
     """
 
     name: str
@@ -68,6 +75,7 @@ class Entry:
     group: str
     caution: str = ""
     only: tuple[str, ...] | None = None
+    valve: str = ""
 
     def effects(self, severity: Value) -> dict[str, Value]:
         """Values of the fields it changes at a severity (number or array) from 0 to 1."""

@@ -63,7 +63,7 @@ LIMITS: dict[str, tuple[float, float]] = {
     "fan": (0.1, 2.0),
     "recirculation": (0.0, 0.6),
     "condenser_conductance": (0.2, 2.0),
-    "volumetric": (0.3, 1.2),
+    "volumetric": (0.05, 1.2),
     "leak_area": (0.0, 6e-6),
     "slip": (0.0, 0.9),
     "clutch": (0.0, 1.0),

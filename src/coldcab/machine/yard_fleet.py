@@ -16,7 +16,11 @@ from coldcab.machine.evaporator import Blower, Evaporator
 from coldcab.machine.layout import Machine
 from coldcab.machine.line import Line
 from coldcab.machine.receiver import ReceiverDrier
+from coldcab.machine.switches import Switches
 from coldcab.machine.valve import ExpansionValve
+
+# The model hovers at the set point; the fins of a real one swing between a cut-out near 0 and a cut-in near 3 C.
+SWITCHES = Switches(thermostat=274.45)
 
 # Two equal paths from end to end.
 WHEEL_LOADER = Machine(
@@ -49,6 +53,7 @@ WHEEL_LOADER = Machine(
     ),
     suction_hose=Line(resistance=6e7, volume=0.4e-3, conductance=2.0),
     cab=Cab(),
+    switches=SWITCHES,
 )
 
 # A small cab, used up in the hills: little air, a serpentine of one long tube.
@@ -84,6 +89,7 @@ ORCHARD_SPRAYER = Machine(
     ),
     suction_hose=Line(resistance=1.2e8, volume=0.25e-3, conductance=1.5),
     cab=Cab(conductance=36.0, solar=850.0, engine_conductance=10.0, heater_conductance=160.0),
+    switches=SWITCHES,
     oil=0.15,
 )
 
@@ -118,6 +124,7 @@ MOTOR_GRADER = Machine(
     ),
     suction_hose=Line(resistance=1.1e8, volume=0.8e-3, conductance=4.5),
     cab=Cab(conductance=58.0, solar=1400.0),
+    switches=SWITCHES,
     bay_warmth=25.0,
     oil=0.25,
 )
@@ -143,7 +150,7 @@ FORAGE_HARVESTER = Machine(
     receiver=ReceiverDrier(volume=0.6e-3, filled=0.07e-3, unreachable=0.04e-3, resistance=5.8e9),
     liquid_line=Line(resistance=1.1e10, volume=0.13e-3, conductance=0.9),
     valve=ExpansionValve(
-        area=1.68e-6,
+        area=1.664e-6,
         bulb_fluid="R-12",
         screen_area=14e-6,
         spring=0.36e5,
@@ -162,6 +169,7 @@ FORAGE_HARVESTER = Machine(
     ),
     suction_hose=Line(resistance=6e7, volume=0.6e-3, conductance=3.0),
     cab=Cab(conductance=82.0, solar=2000.0, engine_conductance=8.0),
+    switches=SWITCHES,
     oil=0.25,
 )
 
@@ -199,6 +207,7 @@ COMBINE = Machine(
     ),
     suction_hose=Line(resistance=9e7, volume=0.75e-3, conductance=3.5),
     cab=Cab(conductance=75.0, solar=1900.0, engine_conductance=8.0),
+    switches=SWITCHES,
     oil=0.25,
 )
 
@@ -235,6 +244,7 @@ ROAD_SWEEPER = Machine(
     ),
     suction_hose=Line(resistance=8e7, volume=0.35e-3, conductance=2.0),
     cab=Cab(conductance=50.0, solar=1500.0, engine_conductance=12.0),
+    switches=SWITCHES,
 )
 
 # The newest: built for R-1234yf, a small circuit with a block valve at the bulkhead and electric fans.
@@ -264,6 +274,7 @@ COMPACT_LOADER = Machine(
         stroke=0.62e5,
         charge_limit=4.3e5,
         block=True,
+        bleed=0.01,
         contact_loss=0.02,
     ),
     evaporator=Evaporator(
@@ -277,6 +288,7 @@ COMPACT_LOADER = Machine(
     ),
     suction_hose=Line(resistance=1.5e8, volume=0.18e-3, conductance=1.2),
     cab=Cab(conductance=34.0, solar=900.0, engine_conductance=9.0, heater_conductance=150.0),
+    switches=Switches(thermostat=273.85),
     oil=0.12,
 )
 
@@ -306,6 +318,7 @@ TRACTOR = Machine(
         stroke=0.62e5,
         charge_limit=4.3e5,
         block=True,
+        bleed=0.01,
         contact_loss=0.02,
     ),
     evaporator=Evaporator(
@@ -319,6 +332,7 @@ TRACTOR = Machine(
     ),
     suction_hose=Line(resistance=7e7, volume=0.6e-3, conductance=3.0),
     cab=Cab(conductance=64.0, solar=1700.0, engine_conductance=13.0),
+    switches=SWITCHES,
     oil=0.22,
 )
 
