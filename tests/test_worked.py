@@ -1,5 +1,8 @@
 """Worked examples: what a lesson shows beside a published answer."""
 
+from importlib import import_module
+from inspect import isfunction
+
 import pytest
 
 from coldcab import published, worked
@@ -39,3 +42,14 @@ def test_tables_obey_the_switch_of_units(monkeypatch, cell, first):
     assert cell in example_table(("what",), [(cell,)], "shown").text
     monkeypatch.setattr("coldcab.learner.units", lambda: "si")
     assert first in example_table(("what",), [(cell,)], "shown").text
+
+
+def test_every_example_is_on_the_list_of_its_lesson():
+    """A page finds an example by the list, so one that is not on it would be lost."""
+    for lesson, names in worked.EXAMPLES.items():
+        module = import_module(f"coldcab.lessons.{lesson.replace('-', '_')}.worked")
+        own = [name for name, made in vars(module).items() if isfunction(made) and made.__module__ == module.__name__]
+        assert {name for name in own if not name.startswith("_")} == set(names)
+    assert len({name for names in worked.EXAMPLES.values() for name in names}) == sum(
+        map(len, worked.EXAMPLES.values())
+    )
