@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from coldcab.air import MoistAir
 from coldcab.machine.ops import Arithmetic, Value
 from coldcab.machine.setting import Setting
+from coldcab.quantities import AIR_GAS_CONSTANT
 
 INFILTRATION = 0.006  # kg/s of outside air through doors and floor [invented]
 OCCUPANT_HEAT = 80.0  # W of sensible heat of one person driving [from memory, the usual figure of ASHRAE Fundamentals]
@@ -22,14 +23,33 @@ FREEZING = 273.15  # K
 
 
 @dataclass(frozen=True)
+class Storage:
+    """What stores heat and moisture in a cab: its air, and seats, trim and glass as one mass. All [invented].
+
+    ``volume`` m3 of air, ``mass_capacity`` J/K, ``mass_conductance`` W/K from the mass to the air,
+    ``sun_on_mass`` share of the sun that lands on the mass first.
+    """
+
+    volume: float = 3.0
+    mass_capacity: float = 55e3
+    mass_conductance: float = 85.0
+    sun_on_mass: float = 1.0
+
+    def air(self, pressure: float) -> float:
+        """kg of air in the cab, taken at 25 C."""
+        return self.volume * pressure / (AIR_GAS_CONSTANT * 298.15)
+
+
+@dataclass(frozen=True)
 class Cab:
     """``conductance`` W/K of walls and glass, ``solar`` W taken in at 1000 W/m2, ``engine_conductance`` W/K to a warm
-    engine wall, ``heater_conductance`` W/K of the heater core."""
+    engine wall, ``heater_conductance`` W/K of the heater core, ``storage`` of heat and moisture."""
 
     conductance: float = 55.0
     solar: float = 1300.0
     engine_conductance: float = 14.0
     heater_conductance: float = 220.0
+    storage: Storage = Storage()
 
     def heat(self, ambient: Value, inside: Value, setting: Setting, heat_capacity: Value) -> Value:
         """W that flow into the cab from outside, sun, people and the engine."""

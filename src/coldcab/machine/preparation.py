@@ -95,7 +95,7 @@ def prepare(
         inlet_humidity=inlet_humidity,
         high_cutout=ops.minimum(switches.high_cutout + e.high_switch + pressure, HIGHEST_CUTOUT * highest),
         low_cutout=switches.low_cutout + e.low_switch + pressure,
-        thermostat=switches.thermostat + e.thermostat,
+        thermostat=switches.thermostat + e.thermostat + switches.lift,
         relief=ops.minimum(switches.relief + pressure, HIGHEST_RELIEF * highest),
         charge=charge * e.charge,
         **{name: getattr(e, name) for name in AS_THEY_ARE},

@@ -38,7 +38,7 @@ class Setting(NamedTuple):
     inlet_humidity: Value
     high_cutout: Value  # Pa absolute
     low_cutout: Value  # Pa absolute
-    thermostat: Value  # K
+    thermostat: Value  # K of the fins, about which a cycle hovers
     relief: Value  # Pa absolute
     receiver_inlet: Value
     drier: Value

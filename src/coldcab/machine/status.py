@@ -65,11 +65,12 @@ def clutch_of(ops: Arithmetic, case: Case, point: Point, standing: Value) -> Clu
     by_high, by_low, by_fins = (one < DUTY_STEADY for one in point.duties)
     duty = point.duties[0] * point.duties[1] * point.duties[2]
     cycling = by_low | by_fins
-    start_again = setting.thermostat + switches.thermostat_span
+    cut_out = setting.thermostat - switches.lift
+    start_again = cut_out + switches.thermostat_span
     off = ops.where(
         by_low,
         resting_time(ops, low_rest, cutout, cutin, switches.suction_rise),
-        resting_time(ops, air, setting.thermostat, start_again, switches.fin_rise),
+        resting_time(ops, air, cut_out, start_again, switches.fin_rise),
     )
     off = ops.where(cycling, off, ops.where(by_high, math.nan, 0.0))
     on = ops.where(cycling, off * duty / ops.maximum(1.0 - duty, 1e-6), ops.where(by_high, math.nan, math.inf))

@@ -24,6 +24,7 @@ class Switches:
 
     The compressor stops above ``high_cutout`` and below ``low_cutout`` until ``low_cutin`` is reached again; it stops
     when the fins are colder than ``thermostat`` until they are ``thermostat_span`` warmer. ``relief`` blows off.
+    ``hover`` is the share of that span above the cut-out at which fins stand in the mean of a cycle.
     ``suction_rise`` and ``fin_rise`` are the time constants (s) of the low side and of the fins with the clutch off.
     """
 
@@ -33,8 +34,14 @@ class Switches:
     low_cutin: float = 2.2e5
     thermostat: float = 273.65
     thermostat_span: float = 3.0
+    hover: float = 0.0
     suction_rise: float = 22.0
     fin_rise: float = 30.0
+
+    @property
+    def lift(self) -> float:
+        """K from the thermostat's cut-out to the fins' mean over a cycle."""
+        return self.hover * self.thermostat_span
 
     def relieved(self, ops: Arithmetic, pressure: Value, relief: Value) -> Value:
         """kg that the relief valve has blown off when the head rests at ``pressure``."""

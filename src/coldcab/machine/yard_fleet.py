@@ -9,7 +9,9 @@ condensing some 22 K above a day of 35 C and a low side of about 26 psig there (
 
 from __future__ import annotations
 
-from coldcab.machine.cab import Cab
+from dataclasses import replace
+
+from coldcab.machine.cab import Cab, Storage
 from coldcab.machine.compressor import Compressor
 from coldcab.machine.condenser import Condenser, Fan
 from coldcab.machine.evaporator import Blower, Evaporator
@@ -19,8 +21,8 @@ from coldcab.machine.receiver import ReceiverDrier
 from coldcab.machine.switches import Switches
 from coldcab.machine.valve import ExpansionValve
 
-# The model hovers at the set point; the fins of a real one swing between a cut-out near 0 and a cut-in near 3 C.
-SWITCHES = Switches(thermostat=274.45)
+# Fins swing between 0 and 3 C, two to four times a minute on a day of work [common practice, no source].
+SWITCHES = Switches(thermostat=272.95, hover=0.5, fin_rise=80.0)
 
 # Two equal paths from end to end.
 WHEEL_LOADER = Machine(
@@ -52,7 +54,12 @@ WHEEL_LOADER = Machine(
         blower=Blower(flow=0.106),
     ),
     suction_hose=Line(resistance=6e7, volume=0.4e-3, conductance=2.0),
-    cab=Cab(),
+    cab=Cab(
+        conductance=43.0,
+        solar=1010.0,
+        engine_conductance=11.0,
+        storage=Storage(volume=2.5, mass_capacity=115e3, mass_conductance=300.0),
+    ),
     switches=SWITCHES,
 )
 
@@ -88,7 +95,13 @@ ORCHARD_SPRAYER = Machine(
         blower=Blower(flow=0.0736, power=110.0),
     ),
     suction_hose=Line(resistance=1.2e8, volume=0.25e-3, conductance=1.5),
-    cab=Cab(conductance=36.0, solar=850.0, engine_conductance=10.0, heater_conductance=160.0),
+    cab=Cab(
+        conductance=28.0,
+        solar=660.0,
+        engine_conductance=7.8,
+        heater_conductance=160.0,
+        storage=Storage(volume=2.5, mass_capacity=80e3, mass_conductance=210.0),
+    ),
     switches=SWITCHES,
     oil=0.15,
 )
@@ -123,7 +136,12 @@ MOTOR_GRADER = Machine(
         blower=Blower(flow=0.0957),
     ),
     suction_hose=Line(resistance=1.1e8, volume=0.8e-3, conductance=4.5),
-    cab=Cab(conductance=58.0, solar=1400.0),
+    cab=Cab(
+        conductance=39.0,
+        solar=950.0,
+        engine_conductance=9.5,
+        storage=Storage(volume=2.5, mass_capacity=104e3, mass_conductance=270.0),
+    ),
     switches=SWITCHES,
     bay_warmth=25.0,
     oil=0.25,
@@ -168,7 +186,12 @@ FORAGE_HARVESTER = Machine(
         blower=Blower(flow=0.105, power=190.0),
     ),
     suction_hose=Line(resistance=6e7, volume=0.6e-3, conductance=3.0),
-    cab=Cab(conductance=82.0, solar=2000.0, engine_conductance=8.0),
+    cab=Cab(
+        conductance=52.0,
+        solar=1280.0,
+        engine_conductance=5.1,
+        storage=Storage(volume=2.5, mass_capacity=114e3, mass_conductance=300.0),
+    ),
     switches=SWITCHES,
     oil=0.25,
 )
@@ -206,7 +229,12 @@ COMBINE = Machine(
         blower=Blower(flow=0.113, power=180.0),
     ),
     suction_hose=Line(resistance=9e7, volume=0.75e-3, conductance=3.5),
-    cab=Cab(conductance=75.0, solar=1900.0, engine_conductance=8.0),
+    cab=Cab(
+        conductance=51.0,
+        solar=1290.0,
+        engine_conductance=5.4,
+        storage=Storage(volume=2.5, mass_capacity=123e3, mass_conductance=320.0),
+    ),
     switches=SWITCHES,
     oil=0.25,
 )
@@ -243,7 +271,12 @@ ROAD_SWEEPER = Machine(
         blower=Blower(flow=0.088, power=130.0),
     ),
     suction_hose=Line(resistance=8e7, volume=0.35e-3, conductance=2.0),
-    cab=Cab(conductance=50.0, solar=1500.0, engine_conductance=12.0),
+    cab=Cab(
+        conductance=32.0,
+        solar=940.0,
+        engine_conductance=7.6,
+        storage=Storage(volume=2.5, mass_capacity=95e3, mass_conductance=250.0),
+    ),
     switches=SWITCHES,
 )
 
@@ -287,8 +320,14 @@ COMPACT_LOADER = Machine(
         blower=Blower(flow=0.0497, power=95.0),
     ),
     suction_hose=Line(resistance=1.5e8, volume=0.18e-3, conductance=1.2),
-    cab=Cab(conductance=34.0, solar=900.0, engine_conductance=9.0, heater_conductance=150.0),
-    switches=Switches(thermostat=273.85),
+    cab=Cab(
+        conductance=18.0,
+        solar=480.0,
+        engine_conductance=4.8,
+        heater_conductance=150.0,
+        storage=Storage(volume=2.5, mass_capacity=54e3, mass_conductance=140.0),
+    ),
+    switches=replace(SWITCHES, thermostat=272.35),
     oil=0.12,
 )
 
@@ -331,7 +370,12 @@ TRACTOR = Machine(
         blower=Blower(flow=0.106, power=170.0),
     ),
     suction_hose=Line(resistance=7e7, volume=0.6e-3, conductance=3.0),
-    cab=Cab(conductance=64.0, solar=1700.0, engine_conductance=13.0),
+    cab=Cab(
+        conductance=43.0,
+        solar=1140.0,
+        engine_conductance=8.7,
+        storage=Storage(volume=2.5, mass_capacity=115e3, mass_conductance=300.0),
+    ),
     switches=SWITCHES,
     oil=0.22,
 )

@@ -15,12 +15,13 @@ Each gives a frozen series with arrays over ``time`` in s. SI units, absolute pr
 machines: signs, shapes and order of magnitude are what the tests check.
 """
 
+from coldcab.machine.cab import Storage
 from coldcab.machine.transients.checks import LIMITS
 from coldcab.machine.transients.clutch_cycling import ClutchCycling, clutch_cycling
 from coldcab.machine.transients.equalization import Equalization, equalization
 from coldcab.machine.transients.evacuation import Vacuum, evacuation, rise_pattern, vacuum_rise
 from coldcab.machine.transients.pressure_test import PressureTest, pressure_test
-from coldcab.machine.transients.pull_down import PullDown, Storage, pull_down
+from coldcab.machine.transients.pull_down import PullDown, pull_down
 from coldcab.machine.transients.recovery import Recovery, recovery
 from coldcab.machine.transients.switching import cycle_times
 from coldcab.quantities import MICRON

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from coldcab.machine import readings as words
-from coldcab.machine.cab import FULL_SUN
+from coldcab.machine.cab import FULL_SUN, Storage
 from coldcab.machine.conditions import Conditions, MachineError
 from coldcab.machine.effects import Faults, gather
 from coldcab.machine.evaporator import AIR_HEAT
@@ -20,7 +20,6 @@ from coldcab.machine.setting import Setting
 from coldcab.machine.simulate import simulate
 from coldcab.machine.transients.bridged import Circuit, Strayed, bridged_circuit
 from coldcab.machine.transients.checks import number
-from coldcab.machine.transients.pull_down import Storage
 from coldcab.machine.transients.switching import Threshold, follow, means
 
 # Time constants in s: of the low side and the head with the clutch engaged, of the head at rest. The low side's and the
@@ -111,7 +110,7 @@ def clutch_cycling(
         if circuit is None:
             return _nothing_moves(replace(mean, status=words.NO_STEADY_STATE), duration)
         try:
-            return _cycled(machine, circuit, mean, storage or Storage(), duration)
+            return _cycled(machine, circuit, mean, storage or machine.cab.storage, duration)
         except Strayed:
             continue
     raise MachineError(TOO_FAR)
@@ -120,7 +119,7 @@ def clutch_cycling(
 def _cycled(machine: Machine, circuit: Circuit, mean: Readings, storage: Storage, duration: float) -> ClutchCycling:
     setting = circuit.setting
     rates, outputs = _equations(machine, circuit, storage)
-    warm_fins = setting.thermostat + machine.switches.thermostat_span + 0.1
+    warm_fins = setting.thermostat - machine.switches.lift + machine.switches.thermostat_span + 0.1
     start = [
         circuit.rest_pressure(mean.return_air),
         circuit.standing,
@@ -193,10 +192,11 @@ def _equations(
 
 def _thresholds(machine: Machine, setting: Setting) -> tuple[Threshold, ...]:
     switches = machine.switches
+    cold = setting.thermostat - switches.lift
     cut_in = setting.low_cutout + switches.low_cutin - switches.low_cutout
     return (
         Threshold(LOW_SWITCH, 0, setting.low_cutout, cut_in),
-        Threshold(THERMOSTAT, 2, setting.thermostat, setting.thermostat + switches.thermostat_span),
+        Threshold(THERMOSTAT, 2, cold, cold + switches.thermostat_span),
         Threshold(HIGH_SWITCH, 1, setting.high_cutout, setting.high_cutout - HEAD_SPAN),
     )
 

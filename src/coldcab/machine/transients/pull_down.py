@@ -10,7 +10,7 @@ import numpy as np
 
 from coldcab.machine import cab as cab_part
 from coldcab.machine import readings as words
-from coldcab.machine.cab import FULL_SUN, Cab
+from coldcab.machine.cab import FULL_SUN, Cab, Storage
 from coldcab.machine.conditions import Conditions, MachineError
 from coldcab.machine.effects import Faults, gather
 from coldcab.machine.evaporator import AIR_HEAT
@@ -22,30 +22,11 @@ from coldcab.machine.readings import Readings
 from coldcab.machine.setting import Setting
 from coldcab.machine.simulate import circulating_fluid, simulate
 from coldcab.machine.transients.checks import number
-from coldcab.quantities import AIR_GAS_CONSTANT
 
 FIRST_STEP, LONGEST_STEP, LENGTHENING = 0.4, 20.0, 1.12  # s, s, from step to step
 GLANCE = 0.02  # s, after which the first line of the series is taken; shorter ones drown the balance in rounding
 WARMEST_BENCH, BENCH_HUMIDITY = 333.15, 0.15  # K and relative humidity of a first try on the bench
 SHORTENINGS = 4  # tries with ever shorter steps where the circuit has no balance at once
-
-
-@dataclass(frozen=True)
-class Storage:
-    """What stores heat and moisture in a cab: its air, and seats, trim and glass as one mass. All [invented].
-
-    ``volume`` m3 of air, ``mass_capacity`` J/K, ``mass_conductance`` W/K from the mass to the air,
-    ``sun_on_mass`` share of the sun that lands on the mass first.
-    """
-
-    volume: float = 3.0
-    mass_capacity: float = 55e3
-    mass_conductance: float = 85.0
-    sun_on_mass: float = 1.0
-
-    def air(self, pressure: float) -> float:
-        """kg of air in the cab, taken at 25 C."""
-        return self.volume * pressure / (AIR_GAS_CONSTANT * 298.15)
 
 
 @dataclass(frozen=True)
@@ -138,7 +119,7 @@ def pull_down(
     soak : K of air and mass at the start, 5 to 75 C.
     soak_humidity : kg/kg at the start, 0 to 0.06; left out, that of the ambient air.
     duration : s, 10 to 14400.
-    storage : what stores heat and moisture.
+    storage : what stores heat and moisture; left out, the cab's own.
 
     Returns
     -------
@@ -159,7 +140,7 @@ def pull_down(
         raise MachineError("a pull-down needs Conditions in cab mode: leave inlet temperature out.")
     soak = number("soak", soak)
     duration = number("running_duration", duration, "duration")
-    storage = storage or Storage()
+    storage = storage or machine.cab.storage
 
     def run(cab: Cab, near: Readings | None) -> Readings:
         return simulate(
