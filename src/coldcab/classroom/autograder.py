@@ -93,11 +93,10 @@ class Autograder:
 
     def mark(self, book: NotebookNode, learner: str) -> None:
         """Mark a clean notebook with the learner's own numbers, and write score and feedback into its outputs."""
-        self._write(book, self.marker.mark(self.marker.sheet(book), learner), learner)
+        self._write(book, self.marker.mark(self.marker.sheet(book), learner))
 
-    def _write(self, book: NotebookNode, marked: Marked, learner: str, run: Run = ()) -> None:
-        case = self.marker.assignment.case(self.package.term, learner)
-        put_marks(book, marked.marks, self.marker.labels, case, run)
+    def _write(self, book: NotebookNode, marked: Marked, run: Run = ()) -> None:
+        put_marks(book, marked.marks, self.marker.labels, marked.case, run)
 
     def result(self, hand_in: HandIn) -> Result:
         """Read and mark one submission; a bad one is named, never raised."""
@@ -116,7 +115,7 @@ class Autograder:
         run = hand_in.run if hand_in.run and hand_in.run_of == run_state(self.package, clean) else ()
         text = _text_of(clean)
         book = nbformat.from_dict(json.loads(text))
-        self._write(book, marked, learner, run)
+        self._write(book, marked, run)
         scores, untouched = scores_of(book)
         make_harmless(book)
         words = {

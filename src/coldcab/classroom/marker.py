@@ -45,8 +45,9 @@ class Typed:
 
 @dataclass(frozen=True)
 class Marked:
-    """One sheet, marked."""
+    """One sheet, marked with the numbers of ``case``."""
 
+    case: Any
     marks: tuple[Mark, ...]
     numbers: Numbers
     typed: Typed | None = None
@@ -77,7 +78,7 @@ class Marker:
         known = replace(self.assignment, items=tuple(_with_answer(item, answers) for item in self.assignment.items))
         marks = grade(known, sheet, case)
         numbers = _numbers(case, [answers[item.label] for item in self._numeric])
-        return Marked(marks, numbers, self._unexplained(sheet, marks, case))
+        return Marked(case, marks, numbers, self._unexplained(sheet, marks, case))
 
     def numbers(self, learner: str, term: str | None = None) -> Numbers:
         """Return the right answers of a learner."""
