@@ -10,8 +10,7 @@ import sys
 import time
 from pathlib import Path
 
-from coldcab.assess import load_reference
-from coldcab.classroom import ClassFolder, Learner, demo, forms, grading, releasing
+from coldcab.classroom import ClassFolder, Learner, demo, forms, grading, material, releasing
 from coldcab.classroom.roster import write_roster
 
 MATERIAL = Path(__file__).parents[2] / "instructor"
@@ -46,7 +45,7 @@ def test_reading_is_at_least_forty_times_as_fast_as_running(tmp_path):
     write_roster(tmp_path / "roster.csv", roster)
     ours = ClassFolder.create(tmp_path / "ours", "bench", roster=tmp_path / "roster.csv", material=MATERIAL)
     releasing.release(ours, (NAME,))
-    assignment = load_reference(ours.path / "reference")[NAME]
+    assignment = material.key(ours.path, NAME)
     hands = [demo.right, demo.metric, demo.partly, *(demo.idea(number) for number in range(4)), demo.wrong_unit]
     for number, learner in enumerate(roster):
         case = assignment.case("bench", learner.id)
