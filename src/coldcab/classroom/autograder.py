@@ -11,18 +11,17 @@ import json
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
-from typing import Any
-
-import nbformat
-from nbformat.notebooknode import NotebookNode
+from typing import TYPE_CHECKING, Any
 
 import coldcab
 from coldcab.classroom import intake, material
 from coldcab.classroom.folder import ClassFolder
 from coldcab.classroom.forms import earlier_texts, form_of
-from coldcab.classroom.marked_notebook import make_harmless, notebook_text, put_marks, scores_of
 from coldcab.classroom.marker import Marked, Marker
 from coldcab.classroom.submissions import HandIn, Result, Run
+
+if TYPE_CHECKING:
+    from nbformat.notebooknode import NotebookNode
 
 
 @dataclass(frozen=True)
@@ -96,10 +95,16 @@ class Autograder:
         self._write(book, self.marker.mark(self.marker.sheet(book), learner))
 
     def _write(self, book: NotebookNode, marked: Marked, run: Run = ()) -> None:
+        from coldcab.classroom.marked_notebook import put_marks
+
         put_marks(book, marked.marks, self.marker.labels, marked.case, run)
 
     def result(self, hand_in: HandIn) -> Result:
         """Read and mark one submission; a bad one is named, never raised."""
+        import nbformat  # on need, like marked_notebook: seconds that a command which marks nothing should not wait
+
+        from coldcab.classroom.marked_notebook import make_harmless, notebook_text, scores_of
+
         learner, time = hand_in.learner, hand_in.time
         try:
             clean, submission = self.read(hand_in)
