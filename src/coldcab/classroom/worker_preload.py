@@ -16,6 +16,7 @@ LOADED = tuple(
             "coldcab.air",
             "coldcab.refrigerants",
             "coldcab.classroom.autograder",
+            "coldcab.classroom.marked_notebook",
             "coldcab.classroom.pages",
         ),
     )
