@@ -15,7 +15,7 @@ from coldcab.machine import Conditions, Effects, Machine, charge_range, nominal_
 from coldcab.machine.fluid import fluid_named
 from coldcab.machine.model import Point, evaluate
 from coldcab.machine.ops import ARRAYS, FLOATS
-from coldcab.machine.passes import INTEGRAL, LIQUID_PART, VAPOR_PART
+from coldcab.machine.passes import INTERPOLATION, LIQUID_PART, VAPOR_PART
 from coldcab.machine.preparation import prepare
 from coldcab.machine.residual_code import generate_residuals
 from coldcab.machine.setting import Setting, as_arrays
@@ -160,7 +160,7 @@ def test_march_with_other_refrigerants(refrigerant: str) -> None:
 
 @pytest.mark.parametrize("ratio", [0.5, 2.0, 8.0])
 def test_integral_over_quality(ratio: float) -> None:
-    """Polynomial through five qualities beside 20,000 steps; ``ratio`` film of liquid over the air's conductance."""
+    """Polynomial through four qualities beside 20,000 steps; ``ratio`` film of liquid over the air's conductance."""
     units, reduced = 1.2, 0.4
 
     def inverse(liquid, vapor):
@@ -168,9 +168,9 @@ def test_integral_over_quality(ratio: float) -> None:
 
     x = (np.arange(20000) + 0.5) / 20000
     fine = np.cumsum(inverse((1 - x) ** 0.8, 3.8 * x**0.76 * (1 - x) ** 0.04)) / 20000
-    powers = np.array(INTEGRAL) @ inverse(np.array(LIQUID_PART), np.array(VAPOR_PART))
-    closed = sum(power * (x + 0.5 / 20000) ** (n + 1) for n, power in enumerate(powers))
-    assert np.abs(closed - fine).max() < 0.003 * fine[-1]
+    slope = np.array(INTERPOLATION) @ inverse(np.array(LIQUID_PART), np.array(VAPOR_PART))
+    closed = sum(one / (n + 1) * (x + 0.5 / 20000) ** (n + 1) for n, one in enumerate(slope))
+    assert np.abs(closed - fine).max() < 0.005 * fine[-1]
 
 
 def test_equal_passes_are_one_pass() -> None:
@@ -182,7 +182,7 @@ def test_equal_passes_are_one_pass() -> None:
         simulate_many(replace(machine, condenser=one), HOT_DAY, refrigerant="R-134a", charge=charge)
         for one in (machine.condenser, folded)
     ]
-    # 0.5 %: the five qualities of each pass lie elsewhere in three passes than in one.
+    # 0.5 %: the four qualities of each pass lie elsewhere in three passes than in one.
     assert found[0].high_pressure == pytest.approx(found[1].high_pressure, rel=5e-3)
     assert found[0].capacity == pytest.approx(found[1].capacity, rel=5e-3)
 

@@ -33,7 +33,8 @@ def pairs(names) -> list[tuple[int, str]]:
     ]
 
 
-# The reading by which each fault is known; the foreign refrigerant and the drier's inlet have none that goes straight.
+# The reading by which each fault is known. None goes straight for a foreign refrigerant (its pressure bends) and for a
+# blocked inlet of the drier (liquid backs up first, then the circuit starves); set points and the clutch have none.
 MARK = {
     "charge low": "low_gauge",
     "charge high": "high_gauge",
@@ -51,6 +52,7 @@ MARK = {
     "bulb charge lost": "low_gauge",
     "valve head charge lost": "low_gauge",
     "moisture freezing": "low_gauge",
+    "valve stuck open": "low_gauge",
     "bulb loose or bare": "superheat",
     "evaporator blocked inside": "low_gauge",
     "evaporator oil-logged": "low_gauge",

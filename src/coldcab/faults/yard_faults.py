@@ -33,7 +33,7 @@ WORST: dict[str, tuple[Change, ...]] = {
     "valve stuck shut": (Change("valve_maximum", 0.0, exponent=0.85),),
     "moisture freezing": (Change("ice", 0.96, exponent=0.85),),
     "bulb charge lost": (Change("bulb_charge", 0.3),),
-    "valve stuck open": (Change("valve_minimum", 1.0, "early"), Change("valve_capacity", 2.2)),
+    "valve stuck open": (Change("valve_minimum", 1.0, exponent=0.4), Change("valve_capacity", 2.2, exponent=0.8)),
     "bulb loose or bare": (Change("bulb_contact_loss", 0.3, exponent=2.6),),
     "evaporator oil-logged": (Change("oil", 3.0, exponent=0.4), Change("boiling", 0.25, exponent=0.4)),
 }

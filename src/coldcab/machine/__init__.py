@@ -3,7 +3,8 @@
 ``simulate(machine, conditions, refrigerant=..., charge=...)`` gives `Readings`, what a technician reads; many runs at
 once go through ``simulate_many``, whose conditions, charge and effects may be arrays. The parts and their equations
 are one file each; `model` puts them together, `solver` finds the seven unknowns, `status` says what state that is,
-`outcome` turns all into readings, `fleet` holds the invented machines.
+`outcome` turns all into readings, `fleet` holds the invented machines, `yard_fleet` the same as yards have them, with
+labels by `charge_determination`.
 SI units, absolute pressures, K; gauges are in Pa above the atmosphere on the spot.
 
 Sources are named at each equation: authors and years where published ("from memory" where the paper was not at hand),

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import reduce
+from operator import add
 from typing import NamedTuple
 
 import numpy as np
@@ -16,18 +18,15 @@ from coldcab.machine.ops import Arithmetic, Value
 from coldcab.machine.void import baroczy_void
 
 # Shah's coefficient over that of all liquid is (1 - x)^0.8 + 3.8 x^0.76 (1 - x)^0.04 / p_r^0.38 at a quality x. The
-# area for a step in quality goes with 1 over the effectiveness there; that is worked out at five qualities and a
-# polynomial through them integrated: within 0.3 % (tests march it).
-_GAUSS = np.polynomial.legendre.leggauss(5)
+# area for a step in quality goes with 1 over the effectiveness there; that is worked out at four qualities and a
+# polynomial through them integrated: within 0.5 % (tests march it).
+_GAUSS = np.polynomial.legendre.leggauss(4)
 NODES = tuple(float(0.5 + 0.5 * node) for node in _GAUSS[0])
 WEIGHTS = tuple(float(0.5 * weight) for weight in _GAUSS[1])
 LIQUID_PART = tuple((1.0 - x) ** 0.8 for x in NODES)
 VAPOR_PART = tuple(3.8 * x**0.76 * (1.0 - x) ** 0.04 for x in NODES)
-# Row n, column j: factor of the j-th value in the coefficient of x^(n + 1) of the integral from 0 to x.
-INTEGRAL = tuple(
-    tuple(float(one) / (power + 1) for one in row)
-    for power, row in enumerate(np.linalg.inv(np.vander(NODES, increasing=True)))
-)
+# Row n, column j: factor of the j-th value in the coefficient of x^n of the polynomial.
+INTERPOLATION = tuple(tuple(float(one) for one in row) for row in np.linalg.inv(np.vander(NODES, increasing=True)))
 NEWTON_STEPS = 2  # to find the quality at the end of a pass; the first guess is a straight line
 LEAST_SPAN = 1e-9  # of quality, so that a pass without condensing divides by something
 GAS_LEAD = (
@@ -135,19 +134,21 @@ def zones(
         gas = gas + taken
         room = one.share - taken
         values = [duty.rate / difference / effectiveness(one.film * inner) for inner in film.condensing]
-        powers = [_weighted(row, values) for row in INTEGRAL]
-        taken = _area(powers, quality) - _area(powers, duty.quality_out)
+        slope = [_weighted(row, values) for row in INTERPOLATION]
+        area = [one / (power + 1) for power, one in enumerate(slope)]
+        begin = _horner(area, quality) * quality
+        taken = begin - _horner(area, duty.quality_out) * duty.quality_out
         end = duty.quality_out
         if not last:
             needed = taken
             taken = ops.minimum(needed, room)
-            end = _quality_after(powers, quality, duty.quality_out, needed, taken)
+            end = _quality_after(slope, area, begin, quality, duty.quality_out, needed, taken)
         tube = tube + taken
         for node, weight in zip(NODES, WEIGHTS, strict=True):
             x = end + (quality - end) * node
             void = baroczy_void(ops, x, density_ratio)
             density = void * vapor_density + (1.0 - void) * liquid_density
-            mass = mass + weight * (quality - end) * _slope(powers, x) * density
+            mass = mass + weight * (quality - end) * _horner(slope, x) * density
         quality, room = end, room - taken
         taken = cooling_left / liquid_effect
         if not last:
@@ -158,31 +159,19 @@ def zones(
 
 
 def _weighted(weights: Sequence[float], values: Sequence[Value]) -> Value:
-    total = 0.0
-    for weight, value in zip(weights, values, strict=True):
-        total = total + weight * value
-    return total
+    return reduce(add, (weight * value for weight, value in zip(weights, values, strict=True)))
 
 
-def _area(powers: Sequence[Value], x: Value) -> Value:
-    """Integral from 0 to a quality."""
-    total = 0.0
-    for power in reversed(powers):
-        total = (total + power) * x
-    return total
+def _horner(coefficients: Sequence[Value], x: Value) -> Value:
+    """Polynomial with the coefficients of rising powers."""
+    return reduce(lambda total, one: total * x + one, reversed(coefficients))
 
 
-def _slope(powers: Sequence[Value], x: Value) -> Value:
-    total = 0.0
-    for order, power in reversed(tuple(enumerate(powers, 1))):
-        total = total * x + order * power
-    return total
-
-
-def _quality_after(powers: Sequence[Value], begin: Value, end: Value, needed: Value, taken: Value) -> Value:
-    """Quality after ``taken`` of the area ``needed`` from the quality ``begin`` to ``end``."""
-    start = _area(powers, begin)
-    x = begin - (begin - end) * taken / (needed + LEAST_SPAN)
+def _quality_after(
+    slope: Sequence[Value], area: Sequence[Value], begin: Value, high: Value, low: Value, needed: Value, taken: Value
+) -> Value:
+    """Quality after ``taken`` of the area ``needed`` from the quality ``high``, to ``low``."""
+    x = high - (high - low) * taken / (needed + LEAST_SPAN)
     for _ in range(NEWTON_STEPS):
-        x = x + (start - _area(powers, x) - taken) / _slope(powers, x)
+        x = x + (begin - _horner(area, x) * x - taken) / _horner(slope, x)
     return x
