@@ -53,7 +53,7 @@ SAID = [
         "the pipe feels hot, 105 F, at 200 psig of R-134a",  # and holds subcooled liquid, as the page goes on
         lambda: saturation_fahrenheit("R-134a", 200) > 105 + 10,
     ),
-    ("are in doubt by about 2 F", lambda: abs(keys_of("cycle-1").DOUBT - 2 / 1.8) < 1e-9),
+    ("can be off by about 2 F", lambda: abs(keys_of("cycle-1").DOUBT - 2 / 1.8) < 1e-9),
     ("is full of R-134a at 90 F", lambda: takes(instruments.container, temperature=90)),
     ("stands for 12 hours at 65 F or above", lambda: law.fact("V15").value == "65 F / 12 h"),
     ("lies 9 to 13 psi above saturation", lambda: 9 < min(_allowances()) < 10 and 12 < max(_allowances()) < 13),

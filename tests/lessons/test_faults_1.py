@@ -43,7 +43,7 @@ SAID = [
     ),
     ("the coil goes from 68 F to 230 F", lambda: current(coil_temperature=230) < current(coil_temperature=68)),
     (
-        "about 0.1 V at a connection and 0.3 V at switch contacts. More than 1 V in all",
+        "about 0.1 V at a connection, 0.3 V across switch contacts. More than 1 V in all",
         lambda: {link.usual_drop for link in clutch.LINKS} == {0.1, 0.3} and clutch.MOST_IN_ALL == 1.0,
     ),
     (

@@ -91,7 +91,7 @@ ALTERNATIVES = (
         "A3",
         MappingProxyType({}),
         False,
-        _("unacceptable in place of R-12; a detour through R-134a is a sham"),
+        _("unacceptable in place of R-12; putting R-134a in first does not make it legal"),
         _("highly flammable: one leak into the cab and one spark"),
         _("{flammables}; {law}; class from ASHRAE 34, {memory}").format(
             flammables=_FLAMMABLES, law=law.cite("R11"), memory=_MEMORY
