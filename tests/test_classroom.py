@@ -280,7 +280,7 @@ def test_a_failed_marking_leaves_no_zero_and_takes_no_points_by_hand(small, monk
     put(small, "ash", filled(small, "ash", demo.partly, said="Weigh it well."))
     put(small, "birch", filled(small, "birch"))
     with monkeypatch.context() as broken:
-        broken.setattr(autograder, "put_marks", lambda *_: 1 / 0)
+        broken.setattr(marked_notebook, "put_marks", lambda *_: 1 / 0)
         found = by_learner(grading.grade_class(small, "cycle-1"))
     assert (found["ash"].status, found["birch"].status) == ("not gradable", "not gradable")
     assert "reading it went wrong (ZeroDivisionError" in found["birch"].reason
@@ -298,7 +298,7 @@ def test_stopping_within_a_submission_leaves_no_zero(small, monkeypatch):
 
     put(small, "ash", filled(small, "ash"))
     with monkeypatch.context() as stopped:
-        stopped.setattr(autograder, "put_marks", stop)
+        stopped.setattr(marked_notebook, "put_marks", stop)
         said = RUNNER.invoke(app, ["grade", "cycle-1", "--folder", str(small.path)])
     assert said.exit_code == 130
     assert "What was marked stays marked" in " ".join(said.output.split())

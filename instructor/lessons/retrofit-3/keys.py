@@ -20,17 +20,21 @@ READ_OFF = Tolerance("read from the instrument, which shows 0.1 psi; the day may
 INSTRUMENTS_SWITCH = 377.0  # psig, of the fleet's machines
 
 
-@lru_cache(maxsize=4096)
 def both_refrigerants(case: ConversionCase) -> comparison.Comparison:
     """The machine of one case with both refrigerants, on the day that the instrument shows at its start otherwise."""
+    return _both_refrigerants(case.unit.number, case.ambient_fahrenheit, case.engine_rpm)
+
+
+@lru_cache(maxsize=4096)
+def _both_refrigerants(number: int, ambient_fahrenheit: float, engine_rpm: float) -> comparison.Comparison:
     day = Conditions(
-        ambient=kelvin(case.ambient_fahrenheit),
+        ambient=kelvin(ambient_fahrenheit),
         relative_humidity=0.40,
-        engine_speed=case.engine_rpm / 60.0,
-        inlet_temperature=kelvin(case.ambient_fahrenheit),
+        engine_speed=engine_rpm / 60.0,
+        inlet_temperature=kelvin(ambient_fahrenheit),
         inlet_relative_humidity=0.40,
     )
-    return comparison.side_by_side(FLEET[case.unit.number], day)
+    return comparison.side_by_side(FLEET[number], day)
 
 
 def _gauge(value: float) -> float:

@@ -12,9 +12,10 @@ from coldcab import units
 from coldcab.assess.cards import Value
 from coldcab.assess.items import CHOICE, LIST, Item, listed
 from coldcab.assess.sheet import fold
+from coldcab.quantities import STANDARD_ATMOSPHERE
 from coldcab.words import _
 
-SEA_LEVEL = 101_325.0
+SEA_LEVEL = STANDARD_ATMOSPHERE
 """Air pressure in Pa where a case names none (ISO 2533)."""
 
 

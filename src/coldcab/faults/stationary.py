@@ -14,8 +14,8 @@ import numpy as np
 from coldcab import air, published
 from coldcab.faults.catalogue import FaultError
 from coldcab.machine import Conditions, Effects, Machine, simulate_many
+from coldcab.quantities import FREEZING
 
-FREEZING = 273.15
 INLET = 26.7 + FREEZING  # K, dry bulb of the usual rating of stationary units (80 F; from memory)
 
 

@@ -13,6 +13,7 @@ from coldcab.instruments.base import Instrument
 from coldcab.instruments.controls import Slider, altitude_slider, altitude_words
 from coldcab.instruments.drawing import style, svg
 from coldcab.instruments.drawing.rows import ROW, rows
+from coldcab.quantities import FREEZING
 from coldcab.words import _
 
 PLOT = (44.0, 52.0, 600.0, 360.0)  # x, y, width, height
@@ -34,7 +35,6 @@ PROPERTIES = (
 STATES_TOP = 508.0
 HEATS_TOP = STATES_TOP + 7 * ROW + 16
 COLUMNS = (20.0, 300.0, 570.0)
-FREEZING = 273.15  # K
 
 AIR_HOLDS = _("The air holds {water} of water; its dew point is {dew_point}.")
 WARMS = _("The surface is warmer than the air, so it warms it and no water runs off.")

@@ -13,12 +13,12 @@ from typing import Any
 
 from coldcab import units
 from coldcab.job.questions import CHOICE, LIST, NO, NUMBER, QUESTIONS, SECTIONS, TEXT, YES, YES_NO, Question
-from coldcab.quantities import ColdcabError
+from coldcab.quantities import STANDARD_ATMOSPHERE, ColdcabError
 from coldcab.words import _
 
 LONGEST_TEXT = 120
 LARGEST_FILE = 100_000
-SEA_LEVEL = 101_325.0
+SEA_LEVEL = STANDARD_ATMOSPHERE
 _BETWEEN = re.compile(r"[,;+&]|\band\b", re.IGNORECASE)
 UNKNOWN_WORDS = ("", "?", "unknown", "not known")
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from coldcab import units
 from coldcab.instruments.controls import in_both
+from coldcab.quantities import STANDARD_ATMOSPHERE
 
 GAUGE = "gauge"
 """Kind of a figure in Pa above the air around the gauge."""
@@ -35,7 +36,7 @@ class Figure:
     low: float | None = None
     high: float | None = None
 
-    def words(self, system: str = "us", atmosphere: float = 101_325.0) -> str:
+    def words(self, system: str = "us", atmosphere: float = STANDARD_ATMOSPHERE) -> str:
         """The figure in words, with its range."""
         if self.low is None or self.high is None:
             return in_words(self.value, self.kind, system, atmosphere)
@@ -43,7 +44,7 @@ class Figure:
         return f"{ends[0]} to {ends[1]}"
 
 
-def in_words(value: float, kind: str, system: str = "us", atmosphere: float = 101_325.0) -> str:
+def in_words(value: float, kind: str, system: str = "us", atmosphere: float = STANDARD_ATMOSPHERE) -> str:
     """A value of a kind in words, trade unit first or metric first."""
     if kind == "count":
         return f"{value:.0f}"

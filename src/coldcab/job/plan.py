@@ -14,6 +14,7 @@ from coldcab.job.contradictions import contradictions
 from coldcab.job.description import Job
 from coldcab.job.figures import GAUGE, Section, in_words
 from coldcab.job.questions import QUESTIONS
+from coldcab.quantities import STANDARD_ATMOSPHERE
 from coldcab.service import label as labels
 from coldcab.service.acceptance import ABOVE, BELOW, NOT_READ, SPEEDS, WITHIN, Band
 from coldcab.words import _
@@ -182,7 +183,7 @@ def as_left(job: Job, speed: str) -> dict[str, float]:
             return None
         # The check works superheat and subcooling out as a chart for sea level does, like the bands.
         try:
-            return float(refrigerants.saturation_temperature(name, gauge + 101_325.0))
+            return float(refrigerants.saturation_temperature(name, gauge + STANDARD_ATMOSPHERE))
         except ValueError:
             return None
 

@@ -10,6 +10,7 @@ from coldcab.job.description import Job
 from coldcab.job.figures import GAUGE, Figure, Section, in_words
 from coldcab.job.model import MIDDLE, model_machine, refrigerant_of
 from coldcab.oil import oil_named
+from coldcab.quantities import PSI
 from coldcab.service import (
     depth,
     drying,
@@ -23,7 +24,6 @@ from coldcab.service import (
 from coldcab.words import _
 
 PRACTICE = _("common practice, no source")
-PSI = float(units.from_unit(1.0, "pressure difference", "psi"))
 FAHRENHEIT_DEGREE = float(units.from_unit(1.0, "temperature difference", "F"))
 TEST_GAUGE = 150.0 * PSI
 """Gauge pressure of the nitrogen test, common practice, no source; the plate of the weakest part comes first."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from coldcab.air import MoistAir
 from coldcab.machine.ops import Arithmetic, Value
 from coldcab.machine.setting import Setting
-from coldcab.quantities import AIR_GAS_CONSTANT
+from coldcab.quantities import AIR_GAS_CONSTANT, FREEZING
 
 INFILTRATION = 0.006  # kg/s of outside air through doors and floor [invented]
 OCCUPANT_HEAT = 80.0  # W of sensible heat of one person driving [from memory, the usual figure of ASHRAE Fundamentals]
@@ -19,7 +19,6 @@ FULL_SUN = 1000.0  # W/m2, the usual round figure of clear weather
 DRY_AIR_HEAT = 1006.0  # J/(kg K)
 VAPOR_HEAT = 1860.0  # J/(kg K)
 EVAPORATION_HEAT = 2.501e6  # J/kg at 0 C
-FREEZING = 273.15  # K
 
 
 @dataclass(frozen=True)

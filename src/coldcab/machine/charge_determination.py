@@ -11,9 +11,10 @@ from coldcab.machine.layout import Machine
 from coldcab.machine.readings import Readings
 from coldcab.machine.receiver import GLASS
 from coldcab.machine.simulate import charge_range, simulate_many
+from coldcab.quantities import PSI
 
 HOTTEST_DAY = Conditions(ambient=316.15, relative_humidity=0.25, inlet_temperature=308.15)  # 43 C, doors open
-HEAD_RISE = 3 * 6894.757  # Pa: 3 psi, what a technician takes for "the head goes up"
+HEAD_RISE = 3 * PSI  # Pa: 3 psi, what a technician takes for "the head goes up"
 BETWEEN = 0.6  # of the way from clear glass to rising head [invented: a little nearer to the head]
 LABEL_STEP = 0.02  # kg, to which labels are rounded
 STEPS = 81

@@ -13,13 +13,13 @@ from coldcab.machine.fluid import Fluid, convection, latent_slope
 from coldcab.machine.ops import Arithmetic, Value
 from coldcab.machine.setting import Setting
 from coldcab.machine.void import EVAPORATOR_SLIP, mean_void
+from coldcab.quantities import FREEZING
 
 # Moist air: ASHRAE Handbook Fundamentals (2017), chapter 1, equations 20 and 30.
 MASS_RATIO = 0.621945
 EVAPORATION_HEAT = 2.501e6
 VAPOR_HEAT = 1860.0
 AIR_HEAT = 1006.0
-FREEZING = 273.15
 
 AIR_EXPONENT = 0.55  # of the air-side coefficient with the flow [typical of louvred fins, from memory]
 # Three points of Gauss and Legendre on 0..1, for the mean boiling coefficient: what of the liquid is left at each, and

@@ -9,6 +9,7 @@ from coldcab import refrigerants
 from coldcab.machine.circulating_oil import KEPT, RISE
 from coldcab.machine.float_table import FloatTable
 from coldcab.machine.ops import Arithmetic, Value
+from coldcab.quantities import FREEZING
 from coldcab.refrigerants import SaturationLine
 
 # ln F = a + b t + c t^2 + d t^3 with t = (T - 300 K) / 50 K, where F = k^0.6 cp^0.4 mu^-0.4 in SI units is all that
@@ -57,7 +58,7 @@ class Fluid(NamedTuple):
     @property
     def latent_heat(self) -> float:
         """J/kg at about 0 C."""
-        line = self.table.saturation(self.table.log_pressure(273.15))
+        line = self.table.saturation(self.table.log_pressure(FREEZING))
         return float(line.vapor_enthalpy - line.liquid_enthalpy)
 
 

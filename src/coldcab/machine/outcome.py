@@ -12,7 +12,7 @@ from coldcab.machine import readings as words
 from coldcab.machine.at_rest import rest_values, standing_pressure
 from coldcab.machine.conditions import Conditions, MachineError
 from coldcab.machine.effects import Effects
-from coldcab.machine.evaporator import AIR_HEAT, FREEZING, MASS_RATIO, VAPOR_HEAT, saturated_air
+from coldcab.machine.evaporator import AIR_HEAT, MASS_RATIO, VAPOR_HEAT, saturated_air
 from coldcab.machine.fluid import Fluid
 from coldcab.machine.model import HEAT_SCALE, MASSES, Point, evaluate
 from coldcab.machine.ops import FLOATS, Arithmetic, Array, Truth, Value
@@ -21,6 +21,7 @@ from coldcab.machine.readings import WORKED_OUT, Readings, with_worked_out
 from coldcab.machine.receiver import EMPTY_GLASS, GLASS
 from coldcab.machine.solver import first_guess
 from coldcab.machine.status import Case, Clutch, clutch_of, findings
+from coldcab.quantities import FREEZING
 from coldcab.refrigerants import resolve
 
 

@@ -9,8 +9,9 @@ from typing import Any
 import numpy as np
 
 from coldcab.machine.ops import Value
+from coldcab.quantities import STANDARD_ATMOSPHERE
 
-SEA_LEVEL = 101325.0  # Pa, the atmosphere that printed pressure-temperature charts assume
+SEA_LEVEL = STANDARD_ATMOSPHERE  # Pa, the atmosphere that printed pressure-temperature charts assume
 
 RUNNING = "running"
 HIGH_PRESSURE = "high-pressure cut-out"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from coldcab.lessons.example import Example, example_table
+from coldcab.quantities import FREEZING
 from coldcab.words import _
 
 
@@ -34,7 +35,7 @@ def water_vapor_pressure() -> Example:
         pressure = float(boiling_pressure(kelvin))
         body.append(
             (
-                f"{fahrenheit} F ({kelvin - 273.15:.1f} C)",
+                f"{fahrenheit} F ({kelvin - FREEZING:.1f} C)",
                 f"{units.convert(pressure, 'pressure', 'inHg abs'):.2f} inHg",
                 f"{units.convert(pressure, 'pressure', 'micron'):,.0f} micron",
                 f"{pressure / 1e3:.2f} kPa",

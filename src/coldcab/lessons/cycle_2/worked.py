@@ -6,6 +6,7 @@ import json
 
 from coldcab import air, cycle, published, refrigerants, units
 from coldcab.lessons.example import Example, example_table
+from coldcab.quantities import FREEZING
 from coldcab.refrigerants.states import State
 from coldcab.words import _
 
@@ -20,13 +21,13 @@ def _cycle(row: dict[str, str]) -> tuple[dict[str, float], dict[str, float]]:
     sides: dict[str, float] = {}
     for side, short in (("evaporating", "evap"), ("condensing", "cond")):
         if f"T_{short}_C" in given:
-            sides[f"{side}_temperature"] = given[f"T_{short}_C"] + 273.15
+            sides[f"{side}_temperature"] = given[f"T_{short}_C"] + FREEZING
         else:
             megapascal, bar = given.get(f"p_{short}_MPa"), given.get(f"p_{short}_bar")
             sides[f"{side}_pressure"] = megapascal * 1e6 if megapascal else bar * 1e5
     if "T_liq_C" in given:
         saturation = refrigerants.saturation_temperature(name, sides["condensing_pressure"])
-        sides["subcooling"] = saturation - (given["T_liq_C"] + 273.15)
+        sides["subcooling"] = saturation - (given["T_liq_C"] + FREEZING)
     result = cycle.vapor_compression(
         name, **sides, isentropic_efficiency=given.get("eta_is", 1.0), mass_flow=given.get("m_kg_s")
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from coldcab import air, published, refrigerants, units
 from coldcab.lessons.example import Example, example_table
+from coldcab.quantities import FREEZING
 from coldcab.words import _
 
 AWAY = 7.0
@@ -17,7 +18,7 @@ def superheat_by_two_tables() -> Example:
     body = []
     for row in published.rows("saturation_printed"):
         kilopascal, printed = float(row["pressure_kPa_absolute"]), float(row["saturation_C"])
-        computed = refrigerants.saturation_temperature(row["refrigerant"], 1e3 * kilopascal) - 273.15
+        computed = refrigerants.saturation_temperature(row["refrigerant"], 1e3 * kilopascal) - FREEZING
         high = kilopascal > HIGH_SIDE
         line = round(printed + (-AWAY if high else AWAY))
         by_table, by_course = (abs(one - line) for one in (printed, computed))

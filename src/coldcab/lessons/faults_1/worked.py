@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from coldcab import published, units
 from coldcab.lessons.example import Example, example_table
+from coldcab.quantities import FREEZING
 from coldcab.service.clutch import Circuit, Coil, coil_resistance, magnetic_pull
 from coldcab.words import _
 
@@ -20,7 +21,7 @@ def copper_against_a_table() -> Example:
     for row in published.rows("copper_resistance"):
         if row["source"] == "B" and row["at"] in PRINTED_CELSIUS:
             celsius = float(row["at"])
-            cold, hot = (coil_resistance(one + 273.15, resistance_at_20=1.0) for one in (25.0, celsius))
+            cold, hot = (coil_resistance(one + FREEZING, resistance_at_20=1.0) for one in (25.0, celsius))
             body.append((f"{celsius * 1.8 + 32:.0f} F ({celsius:.0f} C)", row["value"], f"{hot / cold:.3f}"))
     head = (_("copper at"), _("printed"), _("this course"))
     return example_table(head, body, _("Resistance of copper over that at 77 F (25 C)"))

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from coldcab import oil, published, units
 from coldcab.lessons.example import Example, example_table
+from coldcab.quantities import FREEZING
 from coldcab.words import _
 
-FREEZING = 273.15
 CST = 1e-6
 SEAL_WORDS = (_("nitrile"), _("hydrogenated nitrile"), _("chloroprene"), _("ethylene-propylene"), _("fluorocarbon"))
 """In the order of `oil.SEALS`: the abbreviations of ISO 1629 in words."""

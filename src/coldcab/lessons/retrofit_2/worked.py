@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from coldcab import published, units
 from coldcab.lessons.example import Example, example_table
+from coldcab.quantities import FREEZING
 from coldcab.service import evacuation, leak_test
 from coldcab.words import _
 
@@ -28,7 +29,7 @@ def boiling_water() -> Example:
         celsius, printed = float(row["T_C"]), float(row["p_Pa"])
         if not 0.0 < celsius <= 50.0:
             continue
-        kelvin = celsius + 273.15
+        kelvin = celsius + FREEZING
         ours = float(evacuation.boiling_pressure(kelvin))
         body.append(
             (

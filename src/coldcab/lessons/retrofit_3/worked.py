@@ -6,6 +6,7 @@ from coldcab import oil, published, refrigerants, units
 from coldcab.lessons.example import Example, example_table
 from coldcab.machine import Conditions, nominal_charge
 from coldcab.machine.fleet import COMBINE, FLEET
+from coldcab.quantities import FREEZING
 from coldcab.service import alternatives as candidates
 from coldcab.service import comparison, label, retrofit, warming
 from coldcab.words import _
@@ -27,7 +28,7 @@ def measured_conversion() -> Example:
     runs = []
     for machine in FLEET.values():
         for celsius in DAYS:
-            day = Conditions(ambient=celsius + 273.15, inlet_temperature=celsius + 273.15)
+            day = Conditions(ambient=celsius + FREEZING, inlet_temperature=celsius + FREEZING)
             runs.append(comparison.side_by_side(machine, day))
 
     def change(name: str) -> str:

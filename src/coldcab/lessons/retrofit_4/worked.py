@@ -6,6 +6,7 @@ from coldcab import published, refrigerants, units
 from coldcab.lessons.example import Example, example_table
 from coldcab.machine import Conditions, nominal_charge, simulate_many
 from coldcab.machine.fleet import FLEET
+from coldcab.quantities import FREEZING
 from coldcab.service.cans import can_heel, can_plan, hose_contents
 from coldcab.service.charging import starting_charge
 from coldcab.words import _
@@ -113,7 +114,7 @@ def missing_charge_elsewhere() -> Example:
     body = [
         (
             f"{one.missing:.0%}",
-            f"{units.convert(one.ambient, 'temperature', 'F'):.0f} F ({one.ambient - 273.15:.1f} C)",
+            f"{units.convert(one.ambient, 'temperature', 'F'):.0f} F ({one.ambient - FREEZING:.1f} C)",
             f"{one.stationary_capacity:.2f}",
             f"{one.capacity:.2f}",
         )
