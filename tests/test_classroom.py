@@ -21,7 +21,6 @@ from coldcab.assess import mark as mark_answer
 from coldcab.classroom import (
     ClassError,
     ClassFolder,
-    autograder,
     demo,
     exporting,
     forms,
