@@ -12,6 +12,7 @@ import pytest
 from CoolProp import CoolProp
 
 from coldcab.machine import Conditions, Effects, Machine, charge_range, nominal_charge, simulate_many
+from coldcab.machine.fleet import FLEET
 from coldcab.machine.fluid import fluid_named
 from coldcab.machine.model import Point, evaluate
 from coldcab.machine.ops import ARRAYS, FLOATS
@@ -20,19 +21,18 @@ from coldcab.machine.preparation import prepare
 from coldcab.machine.residual_code import generate_residuals
 from coldcab.machine.setting import Setting, as_arrays
 from coldcab.machine.solver import first_guess, solve_one
-from coldcab.machine.yard_fleet import YARD
 from machine_cases import ENGINE_NAMES, one_of, wild
 
 BAR = 1e5
 AIR_HEAT = 1006.0  # J/(kg K)
 CELLS = 400
 HOT_DAY = Conditions(ambient=308.15, inlet_temperature=303.15)
-machines = pytest.mark.parametrize("number", YARD)
+machines = pytest.mark.parametrize("number", FLEET)
 
 
 @cache
 def solved(number: int, refrigerant: str, share: float) -> tuple[Setting, Point]:
-    machine = YARD[number]
+    machine = FLEET[number]
     fluid, bulb = fluid_named(refrigerant), fluid_named(machine.valve.bulb_fluid)
     setting = prepare(FLOATS, machine, fluid, HOT_DAY, Effects(), share * nominal_charge(machine, refrigerant))
     guess = list(first_guess(FLOATS, machine, fluid, setting))
@@ -132,7 +132,7 @@ def test_march(number: int, share: float) -> None:
     setting, point = solved(number, "R-134a", share)
     part, inlet = point.condensing, point.discharge.inlet
     head = math.exp(inlet.log_pressure)
-    march = March(YARD[number], "R-134a", setting, point)
+    march = March(FLEET[number], "R-134a", setting, point)
     same = march.run(head)
     heat = march.flow * (inlet.enthalpy - same.enthalpy)
     assert part.heat == pytest.approx(heat, rel=0.01)
@@ -151,7 +151,7 @@ def test_march(number: int, share: float) -> None:
 def test_march_with_other_refrigerants(refrigerant: str) -> None:
     for number in (7, 26):
         setting, point = solved(number, refrigerant, 1.0)
-        march = March(YARD[number], refrigerant, setting, point)
+        march = March(FLEET[number], refrigerant, setting, point)
         same = march.run(math.exp(point.discharge.inlet.log_pressure))
         heat = march.flow * (point.discharge.inlet.enthalpy - same.enthalpy)
         assert point.condensing.heat == pytest.approx(heat, rel=0.01)
@@ -175,7 +175,7 @@ def test_integral_over_quality(ratio: float) -> None:
 
 def test_equal_passes_are_one_pass() -> None:
     """A tube of three lengths with bends is one tube of the threefold length."""
-    machine = YARD[12]
+    machine = FLEET[12]
     folded = replace(machine.condenser, passes=(1, 1, 1), pass_length=machine.condenser.pass_length / 3)
     charge = nominal_charge(machine, "R-134a") * np.array([0.3, 0.6, 1.0, 1.5])
     found = [
@@ -189,7 +189,7 @@ def test_equal_passes_are_one_pass() -> None:
 
 @machines
 def test_wild_scenarios_have_an_answer(number: int) -> None:
-    machine = YARD[number]
+    machine = FLEET[number]
     conditions, effects, charge = wild(400, 1000 + number)
     charge = np.minimum(charge, charge_range(machine, "R-134a")[1])
     found = simulate_many(machine, conditions, refrigerant="R-134a", charge=charge, faults=effects)
@@ -201,7 +201,7 @@ def test_wild_scenarios_have_an_answer(number: int) -> None:
 
 @machines
 def test_floats_arrays_and_symbols_agree(number: int) -> None:
-    machine, refrigerant = YARD[number], fluid_named("R-134a")
+    machine, refrigerant = FLEET[number], fluid_named("R-134a")
     bulb = fluid_named(machine.valve.bulb_fluid)
     written = generate_residuals(machine, refrigerant, bulb)
     conditions, effects, charge = wild(20, number)

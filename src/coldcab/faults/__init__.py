@@ -24,6 +24,7 @@ from coldcab.faults.catalogue import (
     FaultError,
     catalogue,
     entry,
+    faults_for,
     group,
 )
 from coldcab.faults.evidence import Suggestion, next_measurement
@@ -69,6 +70,7 @@ __all__ = [
     "catalogue",
     "diagnose",
     "entry",
+    "faults_for",
     "group",
     "measurements",
     "next_measurement",

@@ -18,7 +18,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from coldcab.faults.catalogue import HEALTHY, HEALTHY_RATE, FaultError, catalogue, combine, entry, group
+from coldcab.faults.catalogue import HEALTHY, HEALTHY_RATE, FaultError, catalogue, combine, entry, faults_for, group
 from coldcab.faults.observables import (
     FROST_ERROR,
     GLASS_ERROR,
@@ -335,7 +335,7 @@ def build_atlas(
     per_class: int = PER_CLASS,
     seed: int = 0,
 ) -> Atlas:
-    """An atlas of every fault that the refrigerant can have, at these conditions.
+    """An atlas of every fault that the machine can have with the refrigerant, at these conditions.
 
     ``charge`` kg is the right charge of the data sheet (`nominal_charge`), not what is in the machine. Raises
     FaultError, and MachineError for a machine out of range.
@@ -348,7 +348,7 @@ def build_atlas(
             "The healthy machine finds no steady state at these conditions; choose milder weather or another speed."
         )
     refrigerant = resolve(refrigerant)
-    names = (HEALTHY, *(name for name, one in catalogue.items() if one.fits(refrigerant)))
+    names = (HEALTHY, *faults_for(machine, refrigerant))
     cases = draw_cases(
         machine, conditions, refrigerant=refrigerant, charge=charge, names=names, per_class=per_class, seed=seed
     )

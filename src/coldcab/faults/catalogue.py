@@ -1,8 +1,9 @@
 """The catalogue of faults: what each does to the machine, how usual it is, and the test that settles it.
 
-The entries are in one file for each part of the circuit; `definitions` says how severity becomes a number. The worst
-values are [invented], chosen so that a machine still runs and shows something. Base rates are relative numbers of
-complaints, an ASSUMPTION: no survey of such machines was found. Replace them by a shop's own.
+The entries are in one file for each part of the circuit; `definitions` says how severity becomes a number. At severity
+1 a fault is as bad as manuals print it (the tests hold it to fault_gauges.csv); half the severity is about half of the
+change of the reading that marks the fault, for which the exponents are chosen [invented]. Base rates are relative
+numbers of complaints, an ASSUMPTION: no survey of such machines was found. Replace them by a shop's own.
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ import numpy as np
 
 from coldcab.faults import charge_faults, control_faults, high_side_faults, low_side_faults
 from coldcab.faults.definitions import Change, Entry, FaultError
-from coldcab.machine import Effects
+from coldcab.machine import Effects, Machine
 from coldcab.machine.effects import HEALTHY as HEALTHY_EFFECTS
 from coldcab.quantities import Value
 
@@ -34,6 +35,7 @@ __all__ = [
     "checked_severity",
     "combine",
     "entry",
+    "faults_for",
     "group",
 ]
 
@@ -45,6 +47,12 @@ _PARTS = (charge_faults, high_side_faults, low_side_faults, control_faults)
 
 catalogue: MappingProxyType[str, Entry] = MappingProxyType({one.name: one for part in _PARTS for one in part.ENTRIES})
 """Every fault by its name."""
+
+
+def faults_for(machine: Machine, refrigerant: str) -> tuple[str, ...]:
+    """Names of the faults that a machine can have with a refrigerant (a designation)."""
+    return tuple(name for name, one in catalogue.items() if one.fits(refrigerant, machine))
+
 
 HEALTHY_RATE = 6.0
 """Relative number of complaints with nothing wrong in the circuit (assumption): sun, doors, a hot day."""

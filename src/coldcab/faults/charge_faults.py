@@ -8,7 +8,7 @@ ENTRIES = (
     Entry(
         "charge low",
         "Refrigerant has leaked out. The receiver hides the loss until it is nearly empty; then gas reaches the valve.",
-        (Change("charge", 0.2, "early"),),
+        (Change("charge", 0.17, "early"),),
         25.0,
         "Look at the sight glass with the machine warm. If it bubbles, find the leak, recover and weigh what is left.",
         "charge low",
@@ -38,7 +38,7 @@ ENTRIES = (
     Entry(
         "foreign refrigerant",
         "R-12 was left in, or added to, an R-134a charge. The blend has a higher pressure than either alone.",
-        (Change("foreign_share", 0.5),),
+        (Change("foreign_share", 0.5, exponent=1.5),),
         2.0,
         "Use a refrigerant identifier. Standing pressure above the table looks just like air.",
         "foreign refrigerant",

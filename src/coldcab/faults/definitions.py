@@ -18,6 +18,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from coldcab.machine import Machine
 from coldcab.machine.effects import HEALTHY as HEALTHY_EFFECTS
 from coldcab.machine.ops import Value
 from coldcab.quantities import ColdcabError
@@ -81,9 +82,10 @@ class Entry:
         """Values of the fields it changes at a severity (number or array) from 0 to 1."""
         return {change.field: change.value(severity) for change in self.changes}
 
-    def fits(self, refrigerant: str) -> bool:
-        """True if the machine model carries this fault with that refrigerant."""
-        return self.only is None or refrigerant in self.only
+    def fits(self, refrigerant: str, machine: Machine) -> bool:
+        """True if that machine can have this fault with that refrigerant: no bulb is lost where there is none."""
+        kind = "block" if machine.valve.block else "bulb"
+        return (self.only is None or refrigerant in self.only) and self.valve in ("", kind)
 
 
 REFRIGERANT = (

@@ -152,7 +152,7 @@ measurements: MappingProxyType[str, Measurement] = MappingProxyType(
                         ("low_gauge_other_speed", "high_gauge_other_speed"), "Park, brake and chock first."),
             Measurement("bulb re-seated", "clean, clamp and wrap the bulb", 20.0, ("low_gauge_bulb_reseated",),
                         "Engine off while you work at the bulb."),
-            Measurement("bulb warmed", "warm the bulb in the hand", 10.0, ("low_gauge_bulb_warmed",),
+            Measurement("bulb warmed", "warm the bulb, or the head of a block valve, in the hand", 10.0, ("low_gauge_bulb_warmed",),
                         "Liquid may reach the compressor: a minute is enough."),
             Measurement("valve warmed", "warm the valve body with a wet cloth", 10.0, ("low_gauge_valve_warmed",),
                         "Warm water only, never a flame."),

@@ -44,7 +44,7 @@ from types import MappingProxyType
 
 import numpy as np
 
-from coldcab.faults.catalogue import Entry, FaultError, catalogue, checked_severity, combine
+from coldcab.faults.catalogue import Entry, FaultError, catalogue, checked_severity, combine, faults_for
 from coldcab.faults.observables import observables
 from coldcab.machine import Conditions, Effects, Machine, Readings, simulate_many
 from coldcab.machine.effects import NAMES
@@ -175,7 +175,7 @@ def signs(
     for differences from accepted rules. Raises FaultError and MachineError.
     """
     severity = checked_severity(severity)
-    own = [one for one in catalogue.values() if one.fits(resolve(refrigerant))]
+    own = [catalogue[name] for name in faults_for(machine, resolve(refrigerant))]
     found = simulate_many(machine, conditions, refrigerant=refrigerant, charge=charge, faults=_one_each(own, severity))
     values = {name: np.asarray(one.value(found), dtype=float) for name, one in QUANTITIES.items()}
     rows = {}

@@ -66,8 +66,9 @@ class SuspectsBoard(PathDesk):
         given, path = self.settings, self.path
         number = int(given["complaint"])
         place = NUMBERS[given["machine"]], DAYS[given["day"]], ENGINE_RPM
-        found = {"path": path, "minutes": self.minutes, "truth": complaints.hidden(number), "advice": []}
-        start = dict(zip(complaints.NAMES, priors(complaints.NAMES, "usual").tolist(), strict=True))
+        found = {"path": path, "minutes": self.minutes, "truth": complaints.hidden(number, place[0]), "advice": []}
+        names = complaints.names(place[0])
+        start = dict(zip(names, priors(names, "usual").tolist(), strict=True))
         if not path and not given["advise"]:  # base rates need no atlas
             bits = float(entropy(np.array(list(start.values()))))
             return found | {"probabilities": start, "before": start, "bits": bits, "seen": {}, "strange": ""}

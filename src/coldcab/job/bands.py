@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from coldcab.faults import QUANTITIES, Fault, catalogue
+from coldcab.faults import QUANTITIES, Fault, catalogue, faults_for
 from coldcab.job.model import Draws
-from coldcab.machine import Effects, Readings, simulate_many
+from coldcab.machine import Effects, Machine, Readings, simulate_many
 from coldcab.machine.effects import NAMES
 from coldcab.service.acceptance import SPEEDS, Band
 
@@ -111,10 +111,10 @@ def expected_bands(draws: Draws, seed: int = 1) -> tuple[Band, ...]:
     return tuple(found)
 
 
-def commonest(refrigerant: str, count: int = COMMONEST) -> tuple[str, ...]:
-    """The faults with the highest base rates (assumptions of the catalogue) that fit a refrigerant."""
-    fitting = [one for one in catalogue.values() if one.fits(refrigerant)]
-    return tuple(one.name for one in sorted(fitting, key=lambda one: -one.base_rate)[:count])
+def commonest(machine: Machine, refrigerant: str, count: int = COMMONEST) -> tuple[str, ...]:
+    """The faults with the highest base rates (assumptions of the catalogue) that a machine can have."""
+    fitting = faults_for(machine, refrigerant)
+    return tuple(sorted(fitting, key=lambda name: -catalogue[name].base_rate)[:count])
 
 
 def few(draws: Draws, count: int = CASES) -> Draws:
@@ -166,7 +166,7 @@ def watch(draws: Draws, bands: tuple[Band, ...]) -> Watch:
     caught: dict[str, float] = {}
     above: dict[tuple[str, str], list[tuple[float, str]]] = {}
     below: dict[tuple[str, str], list[tuple[float, str]]] = {}
-    for name in commonest(draws.refrigerant):
+    for name in commonest(draws.machine, draws.refrigerant):
         caught[name], shares = outside(sample, bands, name)
         for place, (under, over) in shares.items():
             if under >= PUSHES_OUT:

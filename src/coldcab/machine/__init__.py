@@ -3,8 +3,7 @@
 ``simulate(machine, conditions, refrigerant=..., charge=...)`` gives `Readings`, what a technician reads; many runs at
 once go through ``simulate_many``, whose conditions, charge and effects may be arrays. The parts and their equations
 are one file each; `model` puts them together, `solver` finds the seven unknowns, `status` says what state that is,
-`outcome` turns all into readings, `fleet` holds the invented machines, `yard_fleet` the same as yards have them, with
-labels by `charge_determination`.
+`outcome` turns all into readings, `fleet` holds the invented machines, labelled by `charge_determination`.
 SI units, absolute pressures, K; gauges are in Pa above the atmosphere on the spot.
 
 Sources are named at each equation: authors and years where published ("from memory" where the paper was not at hand),
@@ -50,7 +49,7 @@ thermostat               0        K added to the thermostat's set point (-50: ne
 Ranges: `effects.LIMITS`, `conditions.LIMITS`, `charge_range`. Hands-on tests are second runs: a bulb re-seated is
 ``bulb_contact_loss=0``, a heater hose pinched ``heater_leak=0``, a bulb warmed ``bulb_contact_loss=0.6``.
 
-Limits of the model: exchangers in one lumped pass, air spread evenly, no hunting of the valve, ice only as a closed
+Limits of the model: the evaporator in one lumped pass, air spread evenly, no hunting of the valve, ice only as a closed
 port, oil as a stated approximation, efficiencies of an invented map, void model uncertain by 10 to 20 % of the
 condenser's charge, blend pressures from CoolProp's unchecked binary model. Signs, ratios and shapes are what the tests
 check.

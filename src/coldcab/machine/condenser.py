@@ -1,4 +1,4 @@
-"""The condenser in three zones with a moving boundary, and the air that its fan brings."""
+"""The condenser pass by pass, in three zones with moving boundaries, and the air that its fan brings."""
 
 from __future__ import annotations
 
@@ -14,7 +14,6 @@ from coldcab.machine.ops import Arithmetic, Value
 from coldcab.machine.passes import LIQUID_PART, VAPOR_PART, Duty, Film, Pass, drops, layout, zones
 from coldcab.machine.receiver import ReceiverDrier
 from coldcab.machine.setting import Setting
-from coldcab.machine.void import CONDENSER_SLIP, mean_void
 from coldcab.quantities import AIR_GAS_CONSTANT
 
 AIR_HEAT = 1006.0  # J/(kg K)
@@ -25,7 +24,6 @@ GAS_HINDRANCE = 6.0
 VAPOR_SHARE = 0.75  # of the condenser's volume, where air can be
 GAS_ROUNDING = 0.01  # quality over which the end of condensing is rounded where only gas is left
 LARGEST_DROP = 0.95  # of the pressure, on the way into the receiver; only a search comes near
-GAS_DENSITY = 0.93  # of saturated gas, where one mean stands for the zone that cools the hot gas
 FLASH_ROUNDING = 0.002  # quality over which flashing on that way sets in
 LAYERED = 3e3  # J/kg of subcooling that a layered receiver lets stand beside some gas [invented]
 MIXING = 0.1  # share of the subcooling over which gas in the receiver ends it
@@ -62,8 +60,8 @@ class Condenser:
     ``passes``: parallel tubes of each pass in the order of flow (one path of one tube: (1,)); ``pass_length`` m of one
     tube in one pass; ``diameter`` m inside; ``air_conductance`` W/K of all fins at ``rated_air`` kg/s;
     ``resistance`` K in dp = K m^2 v for the whole way; ``fan``; ``own_recirculation`` share of its warm air that even
-    a healthy machine draws in again. ``pass_by_pass`` lays the zones into the passes where they lie (`passes`); without
-    it one mean film stands for all passes and qualities.
+    a healthy machine draws in again. The zones of gas, condensing and liquid are laid into the passes where they lie
+    (`passes`).
     """
 
     passes: tuple[int, ...]
@@ -74,7 +72,6 @@ class Condenser:
     resistance: float
     fan: Fan
     own_recirculation: float = 0.03
-    pass_by_pass: bool = False
 
     @cached_property
     def length(self) -> float:
@@ -92,13 +89,6 @@ class Condenser:
         return self.length * math.pi * self.diameter
 
     @cached_property
-    def film_factor(self) -> float:
-        """0.023 G^0.8 D^-0.2 A per (kg/s)^0.8, averaged over the passes by their area (Dittus and Boelter form)."""
-        section = math.pi / 4 * self.diameter**2
-        flux = sum(n * (1.0 / (n * section)) ** 0.8 for n in self.passes) / sum(self.passes)
-        return float(0.023 * flux * self.diameter**-0.2 * self.inner_area)
-
-    @cached_property
     def way(self) -> tuple[Pass, ...]:
         """The passes in the order of flow."""
         return layout(self.passes, self.diameter, self.inner_area, self.resistance)
@@ -111,8 +101,8 @@ class Condenser:
         Each strip of air is fresh and the refrigerant runs along it (one fluid mixed): heat per share of face area is
         eps m_a cp (T - T_a), eps = 1 - exp(-UA / (m_a cp)), so the zones have closed areas and the balance is exact.
         The three shares of area must sum to 1; the solver sees to it.
-        Condensing: mean of Shah (1979), Int. J. Heat Mass Transfer 22, 547, over all qualities:
-        h = h_lo (0.556 + 2.043 / p_r^0.38). Single phase: Dittus and Boelter (1930).
+        Condensing: Shah (1979), Int. J. Heat Mass Transfer 22, 547, at four qualities. Single phase: Dittus and Boelter
+        (1930).
         """
         saturated = self._partial_pressure(ops, fluid, receiver, inlet, setting, z)
         line = saturated.side.line
@@ -157,11 +147,8 @@ class Condenser:
     ) -> Saturated:
         """Dalton: the refrigerant condenses at what air leaves it of the pressure."""
         vapor_volume = inlet.side.line.vapor_pressure_volume / inlet.side.pressure
-        if self.pass_by_pass:
-            lost = self._drops(ops, fluid, receiver, inlet, vapor_volume, setting, z)
-            drop = reduce(add, lost)
-        else:
-            drop = self.resistance * inlet.flow * inlet.flow * (0.5 * vapor_volume)
+        lost = self._drops(ops, fluid, receiver, inlet, vapor_volume, setting, z)
+        drop = reduce(add, lost)
         total = ops.exp(inlet.log_pressure - drop / inlet.side.pressure)
         room = VAPOR_SHARE * self.volume + inlet.hose_volume + receiver.room * (1.02 - receiver.level(ops, z))
         air_pressure = setting.air_mass * AIR_GAS_CONSTANT * (setting.ambient + GAS_WARMTH) / room
@@ -171,11 +158,10 @@ class Condenser:
         slope = latent_slope(pressure, line)
         temperature = line.temperature + 0.5 * drop * slope
         local: list[Value] = []
-        if self.pass_by_pass:
-            behind = 0.0
-            for one in reversed(lost):
-                local.append(line.temperature + (behind + 0.5 * one) * slope)
-                behind = behind + one
+        behind = 0.0
+        for one in reversed(lost):
+            local.append(line.temperature + (behind + 0.5 * one) * slope)
+            behind = behind + one
         return Saturated(Side(pressure, log_pressure, line), total, air_pressure, slope, temperature, local[::-1])
 
     def _drops(
@@ -219,9 +205,6 @@ class Condenser:
         stream = setting.condenser_air * AIR_HEAT
         resistance = 1.0 / setting.condenser_conductance
 
-        def effectiveness(inner: Value) -> Value:
-            return 1.0 - ops.exp(-1.0 / ((resistance + 1.0 / inner) * stream))
-
         turbulent = inlet.flow**0.8
         liquid = convection(ops, fluid.liquid_transport, side.line.temperature)
         vapor = convection(ops, fluid.vapor_transport, side.line.temperature)
@@ -232,63 +215,44 @@ class Condenser:
         hot_span = ops.positive(inlet.temperature - condensing, 0.2)
         heat_capacity = above / hot_span
         gas_end = ops.positive(condensing + shares.overheat / heat_capacity - face, 0.3)
-        gas_span = ops.positive(inlet.temperature - face - gas_end, 0.2)
         pressure, line = side.pressure, side.line
-        density_ratio = line.liquid_volume * pressure / line.vapor_pressure_volume
         vapor_density, liquid_density = pressure / line.vapor_pressure_volume, 1.0 / line.liquid_volume
-        if self.pass_by_pass:
-            enhanced = reduced**-0.38
-            film = Film(
-                turbulent * vapor * (1.0 - HOT_GAS_HINDRANCE * reduced * reduced * reduced),
-                turbulent
-                * convection(ops, fluid.liquid_transport, 0.5 * (line.temperature + outlet.liquid_temperature)),
-                tuple(
-                    turbulent * liquid * (one + other * enhanced) / hindered
-                    for one, other in zip(LIQUID_PART, VAPOR_PART, strict=True)
-                ),
-            )
-            latent = line.vapor_enthalpy - line.liquid_enthalpy
-            # Gas gives off more heat per kelvin the nearer it is to condensing: two halves, each with its own mean.
-            half = 0.5 * (above - shares.overheat)
-            enthalpy = line.vapor_enthalpy + shares.overheat + half
-            halfway, halfway_volume, _ = fluid.table.vapor(side.log_pressure, enthalpy, line)
-            between = ops.positive(halfway - face, 0.3)
-            upper = ops.positive(inlet.temperature - face - between, 0.1)
-            lower = ops.positive(between - gas_end, 0.1)
-            gas_cooling = half * (ops.log(1.0 + upper / between) / upper + ops.log(1.0 + lower / gas_end) / lower)
-            laid = zones(
-                ops,
-                self.way,
-                film,
-                [ops.positive(one - face, 0.3) for one in saturated.local],
-                resistance,
-                stream,
-                Duty(
-                    gas=inlet.flow / stream * gas_cooling,
-                    rate=inlet.flow * latent / stream,
-                    quality_in=quality_in,
-                    quality_out=shares.quality,
-                    cooling=inlet.flow * outlet.cooled / (stream * difference) * outlet.depth / (1.0 - outlet.left),
-                ),
-                liquid_density,
-                vapor_density,
-            )
-            return Areas(*laid, laid.gas / halfway_volume)
-        vapor_film = self.film_factor * turbulent * vapor
-        liquid_film = self.film_factor * turbulent * liquid
-        condensing_film = liquid_film * (0.556 + 2.043 / reduced**0.38) / hindered
-        gas = inlet.flow * heat_capacity / (effectiveness(vapor_film) * stream)
-        cooling = inlet.flow * outlet.cooled / (effectiveness(liquid_film) * stream * difference)
-        tube = inlet.flow * shares.condensed / (effectiveness(condensing_film) * stream * difference)
-        void = mean_void(ops, shares.quality, quality_in, density_ratio, CONDENSER_SLIP)
-        gas = gas * ops.log(1.0 + gas_span / gas_end)
-        return Areas(
-            gas,
-            tube,
-            cooling * outlet.depth / (1.0 - outlet.left),
-            tube * (void * vapor_density + (1.0 - void) * liquid_density),
-            gas * vapor_density * GAS_DENSITY,
+        enhanced = reduced**-0.38
+        film = Film(
+            turbulent * vapor * (1.0 - HOT_GAS_HINDRANCE * reduced * reduced * reduced),
+            turbulent * convection(ops, fluid.liquid_transport, 0.5 * (line.temperature + outlet.liquid_temperature)),
+            tuple(
+                turbulent * liquid * (one + other * enhanced) / hindered
+                for one, other in zip(LIQUID_PART, VAPOR_PART, strict=True)
+            ),
         )
+        latent = line.vapor_enthalpy - line.liquid_enthalpy
+        # Gas gives off more heat per kelvin the nearer it is to condensing: two halves, each with its own mean.
+        half = 0.5 * (above - shares.overheat)
+        enthalpy = line.vapor_enthalpy + shares.overheat + half
+        halfway, halfway_volume, _ = fluid.table.vapor(side.log_pressure, enthalpy, line)
+        between = ops.positive(halfway - face, 0.3)
+        upper = ops.positive(inlet.temperature - face - between, 0.1)
+        lower = ops.positive(between - gas_end, 0.1)
+        gas_cooling = half * (ops.log(1.0 + upper / between) / upper + ops.log(1.0 + lower / gas_end) / lower)
+        laid = zones(
+            ops,
+            self.way,
+            film,
+            [ops.positive(one - face, 0.3) for one in saturated.local],
+            resistance,
+            stream,
+            Duty(
+                gas=inlet.flow / stream * gas_cooling,
+                rate=inlet.flow * latent / stream,
+                quality_in=quality_in,
+                quality_out=shares.quality,
+                cooling=inlet.flow * outlet.cooled / (stream * difference) * outlet.depth / (1.0 - outlet.left),
+            ),
+            liquid_density,
+            vapor_density,
+        )
+        return Areas(*laid, laid.gas / halfway_volume)
 
     def _mass(self, side: Side, outlet: Outlet, areas: Areas) -> Value:
         """kg of refrigerant in the three zones."""
@@ -389,7 +353,7 @@ class Saturated(NamedTuple):
     air_pressure: Value
     slope: Value  # K/Pa of the saturation line
     temperature: Value  # mean, of condensing
-    local: list[Value]  # the same of each pass, if it is worked out pass by pass
+    local: list[Value]  # the same of each pass
 
 
 class Shares(NamedTuple):

@@ -2,16 +2,15 @@
 
 Of ten published models Baroczy's is among those nearest to measured charge: Rice, ASHRAE Transactions 93(1), paper
 3035 (1987), abstract; also an HVAC&R Research study of unitary machines, 9(1), 2003, abstract. Zivi's has a closed
-mean; with the slip enlarged by the two factors below it gives Baroczy's mean within the few per cent that the tests
-measure, so the circuit uses it.
+mean; with the slip enlarged by the factor below it gives Baroczy's mean within the few per cent that the tests measure,
+so the evaporator uses it. The condenser, whose quality does not fall evenly, takes Baroczy's place by place.
 """
 
 from __future__ import annotations
 
 from coldcab.machine.ops import Arithmetic, Value
 
-CONDENSER_SLIP = 1.2  # times Zivi's slip, to meet Baroczy at condensing pressures
-EVAPORATOR_SLIP = 1.75  # the same at evaporating pressures
+EVAPORATOR_SLIP = 1.75  # times Zivi's slip, to meet Baroczy at evaporating pressures
 LEAST_QUALITY = 1e-6  # and as far below 1: where a search may end up outside
 
 

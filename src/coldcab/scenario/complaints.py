@@ -6,7 +6,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from coldcab.faults import HEALTHY, Atlas, Fault, build_atlas, catalogue, observe
+from coldcab.faults import HEALTHY, Atlas, Fault, build_atlas, faults_for, observe
 from coldcab.faults.atlas import priors
 from coldcab.faults.observables import Observed
 from coldcab.machine import nominal_charge
@@ -23,26 +23,32 @@ PER_CLASS = 40
 SEVERITIES = (0.6, 1.0, 0.05)
 """Severity of a hidden fault: lowest, highest, step."""
 
-NAMES = (HEALTHY, *(name for name, one in catalogue.items() if one.fits(REFRIGERANT)))
+
+@lru_cache
+def names(unit: int) -> tuple[str, ...]:
+    """What a machine of the shop can have: healthy, then the faults that fit its valve."""
+    return (HEALTHY, *faults_for(FLEET[unit], REFRIGERANT))
 
 
-def hidden(number: int) -> Fault | None:
-    """Return the fault behind a complaint, None where the machine is healthy.
+def hidden(number: int, unit: int) -> Fault | None:
+    """Return the fault behind a complaint about a machine, None where it is healthy.
 
     Parameters
     ----------
     number
         Place in the book, 1 to `MANY`.
+    unit
+        The machine's number in the shop.
     """
-    draw = Draw("complaints", str(number))
-    name = NAMES[int(np.searchsorted(np.cumsum(priors(NAMES, "usual")), draw.fraction("fault"), side="right"))]
+    draw, own = Draw("complaints", str(number)), names(unit)
+    name = own[int(np.searchsorted(np.cumsum(priors(own, "usual")), draw.fraction("fault"), side="right"))]
     return None if name == HEALTHY else Fault(name, draw.number("severity", *SEVERITIES))
 
 
 @lru_cache(maxsize=64)
 def seen(number: int, unit: int, ambient_fahrenheit: float, engine_rpm: float) -> dict[str, Observed]:
     """Return all that could be measured on the machine of a complaint, as shop instruments show it (SI)."""
-    fault = hidden(number)
+    fault = hidden(number, unit)
     return observe(
         FLEET[unit],
         day(ambient_fahrenheit, engine_rpm),

@@ -40,3 +40,9 @@ FLEET: tuple[Unit, ...] = tuple(
     for number, machine in MACHINES.items()
 )
 """What the data sheets say of the machines in `coldcab.machine.fleet`, where each number is written."""
+
+CONVERTED: tuple[Unit, ...] = tuple(unit for unit in FLEET if unit.original_refrigerant == "R-12")
+"""Built for R-12; changed to R-134a since, or about to be."""
+
+ON_R134A: tuple[Unit, ...] = tuple(unit for unit in FLEET if unit.original_refrigerant in ("R-12", "R-134a"))
+"""What can stand in the shop with R-134a in it."""

@@ -8,7 +8,7 @@ from coldcab import air, units
 from coldcab.quantities import POUND
 from coldcab.scenario import sick_machines
 from coldcab.scenario.draw import Draw
-from coldcab.scenario.fleet import FLEET, Unit
+from coldcab.scenario.fleet import CONVERTED, Unit
 from coldcab.scenario.showing import shown
 from coldcab.scenario.sick_machines import Noted, in_words, note
 from coldcab.words import _
@@ -131,7 +131,7 @@ class RebuildCase:
 def draw_case(term: str, learner: str, *, assignment: str = "capstone") -> RebuildCase:
     """Return the numbers of one learner."""
     draw = Draw(assignment, term, learner)
-    unit, ambient = draw.pick("unit", FLEET), draw.pick("ambient", (88.0, 95.0, 102.0))
+    unit, ambient = draw.pick("unit", CONVERTED), draw.pick("ambient", (88.0, 95.0, 102.0))
     found, left, missing = draw.pick("found", FOUND), draw.pick("left", LEFT), draw.pick("missing", LABEL_FIELDS)
 
     def look_at(fault: str, refrigerant: str, *names: str) -> Noted:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from coldcab import air, refrigerants, units
 from coldcab.scenario.draw import Draw
-from coldcab.scenario.fleet import FLEET, Unit
+from coldcab.scenario.fleet import CONVERTED, Unit
 from coldcab.scenario.showing import shown
 from coldcab.words import _
 
@@ -119,7 +119,7 @@ def draw_case(term: str, learner: str, *, assignment: str = "cycle-1") -> Pressu
     cylinder = units.convert(table + surplus, "pressure", "psig", atmosphere=atmosphere)
     gauges = {"low": draw.number("low side", 23, 31, 1), "high": draw.number("high side", 185, 245, 1)}
     return PressureCase(
-        unit=draw.pick("unit", FLEET),
+        unit=draw.pick("unit", CONVERTED),
         altitude_feet=altitude,
         low_side_psig=gauges["low"],
         high_side_psig=gauges["high"],

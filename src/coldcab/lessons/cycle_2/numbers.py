@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from coldcab import air, refrigerants, units
 from coldcab.scenario.draw import Draw
-from coldcab.scenario.fleet import FLEET, Unit
+from coldcab.scenario.fleet import CONVERTED, Unit
 from coldcab.scenario.showing import shown
 from coldcab.words import _
 
@@ -72,7 +72,7 @@ def draw_case(term: str, learner: str, *, assignment: str = "cycle-2") -> LoopCa
         return units.convert(refrigerants.saturation_temperature(refrigerant, pressure), "temperature", "F")
 
     return LoopCase(
-        unit=draw.pick("unit", FLEET),
+        unit=draw.pick("unit", CONVERTED),
         refrigerant=refrigerant,
         altitude_feet=altitude,
         low_side_psig=low,

@@ -7,7 +7,7 @@ from functools import cached_property
 
 from coldcab import air, refrigerants, units
 from coldcab.scenario.draw import Draw
-from coldcab.scenario.fleet import FLEET, Unit
+from coldcab.scenario.fleet import CONVERTED, Unit
 from coldcab.scenario.showing import shown
 from coldcab.words import _
 
@@ -99,7 +99,7 @@ def draw_case(term: str, learner: str, *, assignment: str = "cycle-4") -> ValveC
         subcooling += 4 * LEAST_DIFFERENCE
     coil = float(round(saturation(low + hose) + superheat))
     return ValveCase(
-        unit=draw.pick("unit", FLEET),
+        unit=draw.pick("unit", CONVERTED),
         refrigerant=refrigerant,
         altitude_feet=altitude,
         low_side_psig=low,

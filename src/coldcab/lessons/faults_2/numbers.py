@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from coldcab.machine import Readings
-from coldcab.machine.fleet import FLEET
 from coldcab.scenario import sick_machines
 from coldcab.scenario.draw import Draw
+from coldcab.scenario.fleet import ON_R134A, Unit
 from coldcab.scenario.showing import shown
 from coldcab.scenario.sick_machines import Noted, in_words, note, psig
 from coldcab.words import _
@@ -39,7 +39,7 @@ COMPLAINTS = (
 class SignatureCase:
     """A day, a machine type, two faults to predict, and readings of machines of that type with faults."""
 
-    number: int
+    unit: Unit
     ambient_fahrenheit: float
     engine_rpm: float
     fault_1: str
@@ -57,7 +57,7 @@ class SignatureCase:
         return [
             (
                 "machine",
-                _("{machine}; every machine on this sheet is of its type").format(machine=FLEET[self.number].name),
+                _("{machine}; every machine on this sheet is of its type").format(machine=self.unit.name),
             ),
             (
                 "the day",
@@ -90,11 +90,11 @@ def draw_case(term: str, learner: str, *, assignment: str = "faults-2") -> Signa
     can be drawn (a test goes through them).
     """
     draw = Draw(assignment, term, learner)
-    number = draw.pick("unit", tuple(FLEET))
+    unit = draw.pick("unit", ON_R134A)
     ambient, rpm = draw.pick("ambient", (84.0, 88.0, 102.0, 106.0)), draw.pick("engine", (1300.0, 1700.0))
 
     def run(fault: str, severity: float = SEVERITY) -> Readings:
-        return sick_machines.run(number, ambient, rpm, fault, severity)
+        return sick_machines.run(unit.number, ambient, rpm, fault, severity)
 
     def look_at(fault: str, *names: str) -> Noted:
         return note(run(fault), *names)
@@ -105,7 +105,7 @@ def draw_case(term: str, learner: str, *, assignment: str = "faults-2") -> Signa
     first, second = draw.order("place", (draw.pick("cab", IN_THE_CAB), draw.pick("circuit", IN_THE_CIRCUIT)))
     at_the_cab = ("low_gauge", "high_gauge", "suction_line_at_evaporator", "return_air", "vent")
     return SignatureCase(
-        number=number,
+        unit=unit,
         ambient_fahrenheit=ambient,
         engine_rpm=rpm,
         fault_1=draw.pick("starving", FIRST_FAULTS),

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from coldcab import oil, units
 from coldcab.scenario.draw import Draw
-from coldcab.scenario.fleet import FLEET, Unit
+from coldcab.scenario.fleet import CONVERTED, Unit
 from coldcab.scenario.showing import shown
 from coldcab.words import _
 
@@ -142,7 +142,7 @@ def draw_case(term: str, learner: str, *, assignment: str = "oil-1") -> OilCase:
     )
     pair, drier = draw.pick("pair", PAIRS), draw.pick("drier", DRIERS)
     return OilCase(
-        unit=draw.pick("unit", FLEET),
+        unit=draw.pick("unit", CONVERTED),
         running_oil=draw.pick("running oil", ("PAG 46", "PAG 100", "PAG 150", "POE 68", "POE 100", "mineral 100")),
         running_fahrenheit=draw.number("running temperature", 140, 180, 2),
         thin_oil=thin,

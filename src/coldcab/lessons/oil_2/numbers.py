@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from coldcab import oil, units
 from coldcab.scenario.draw import Draw
-from coldcab.scenario.fleet import FLEET, Unit
+from coldcab.scenario.fleet import CONVERTED, Unit
 from coldcab.scenario.showing import shown
 from coldcab.words import _
 
@@ -157,7 +157,7 @@ def draw_case(term: str, learner: str, *, assignment: str = "oil-2") -> LedgerCa
         ((gas, drained, drier, added), (gas, drained, shipping, added), (gas, gas, drained, drier, shipping, added)),
     )
     return LedgerCase(
-        unit=draw.pick("unit", FLEET),
+        unit=draw.pick("unit", CONVERTED),
         required=required,
         leaked=draw.number("leaked", 0.9, 2.0, 0.1),
         in_gas=draw.number("gas", 0.5, 0.8, 0.1),

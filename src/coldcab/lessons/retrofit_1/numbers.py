@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from coldcab import refrigerants, units
 from coldcab.scenario.draw import Draw
-from coldcab.scenario.fleet import FLEET, Unit
+from coldcab.scenario.fleet import CONVERTED, Unit
 from coldcab.scenario.showing import shown
 from coldcab.service import recovery
 from coldcab.words import _
@@ -114,7 +114,7 @@ def draw_case(term: str, learner: str, *, assignment: str = "retrofit-1") -> Rec
     The two rules of the law are drawn well apart, so that taking the wrong one shows, and neither always wins.
     """
     draw = Draw(assignment, term, learner)
-    unit, refrigerant = draw.pick("unit", FLEET), draw.pick("refrigerant", REFRIGERANTS)
+    unit, refrigerant = draw.pick("unit", CONVERTED), draw.pick("refrigerant", REFRIGERANTS)
     capacity = draw.number("water capacity", 24.0, 50.0, 0.2)
     tare = round(0.45 * capacity + draw.number("tare", 2.0, 5.0, 0.1), 1)
     gravity = _gravity(refrigerant, 70.0)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from coldcab import air, units
 from coldcab.scenario.draw import Draw
-from coldcab.scenario.fleet import FLEET, Unit
+from coldcab.scenario.fleet import CONVERTED, Unit
 from coldcab.scenario.showing import shown
 from coldcab.words import _
 
@@ -118,7 +118,7 @@ def draw_case(term: str, learner: str, *, assignment: str = "retrofit-2") -> Tig
     last = draw.pick("rinsable", ("serpentine condenser", "metal line"))
     kinds = draw.order("kinds of rises", ("leak", "moisture", "both", "tight"))[:3]
     return TightnessCase(
-        unit=draw.pick("unit", FLEET),
+        unit=draw.pick("unit", CONVERTED),
         altitude_feet=altitude,
         held_fluid_ounces=draw.number("held", 5, 8, 0.5),
         carry_over_fluid_ounces=carry_over,

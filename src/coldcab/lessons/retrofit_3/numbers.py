@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from coldcab import units
 from coldcab.scenario.draw import Draw
-from coldcab.scenario.fleet import FLEET, Unit
+from coldcab.scenario.fleet import CONVERTED, Unit
 from coldcab.scenario.showing import shown
 from coldcab.service.retrofit import HOSES, OldMachine
 from coldcab.words import _
@@ -76,7 +76,7 @@ class ConversionCase:
 def draw_case(term: str, learner: str, *, assignment: str = "retrofit-3") -> ConversionCase:
     """Return the numbers of one learner: a hot day, so that the condenser's margin counts."""
     draw = Draw(assignment, term, learner)
-    unit, other = draw.order("unit", FLEET)[:2]
+    unit, other = draw.order("unit", CONVERTED)[:2]
     visits = int(draw.number("visits", 3, 4, 1))
     hoses, oil, high_side = described(
         OldMachine(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from coldcab import air, units
 from coldcab.lessons.retrofit_4.charge_curves import DAYS, Row, charge_curve
 from coldcab.scenario.draw import Draw
-from coldcab.scenario.fleet import FLEET, Unit
+from coldcab.scenario.fleet import CONVERTED, Unit
 from coldcab.scenario.showing import shown
 from coldcab.words import _
 
@@ -115,7 +115,7 @@ def _in_both_systems(value: float, kind: str, unit: str) -> str:
 def draw_case(term: str, learner: str, *, assignment: str = "retrofit-4") -> ChargingCase:
     """Return the numbers of one learner."""
     draw = Draw(assignment, term, learner)
-    unit = draw.pick("unit", FLEET)
+    unit = draw.pick("unit", CONVERTED)
     specification = float(round(units.convert(unit.charge, "mass", "oz")))
     charge = draw.pick("wanted", charges_that_fit(specification))
     bands = (

@@ -12,10 +12,10 @@ from functools import cache
 from typing import NamedTuple
 
 import published_tables
-from coldcab.faults.yard_faults import effects_in_the_yard, faults_for, yard_catalogue
+from coldcab.faults import Fault, faults_for
 from coldcab.machine import Conditions, Effects, nominal_charge, simulate
+from coldcab.machine.fleet import FLEET
 from coldcab.machine.readings import Readings
-from coldcab.machine.yard_fleet import YARD
 
 PSI = 6894.757
 LOW, HIGH, VENT = "low side", "high side", "vent"
@@ -144,8 +144,8 @@ NOT_SET: dict[str, str] = {
     "FG021": "the same as FG011, from memory",
     "FG025": "a test with the inlet closed by hand",
     "FG027": "a bulb in ice",
-    "FG029": "a switch: test_yard_faults",
-    "FG031": "a switch: test_yard_faults",
+    "FG029": "a switch: test_faults_worst",
+    "FG031": "a switch: test_faults_worst",
     "FG033": "no numbers",
 }
 
@@ -183,14 +183,12 @@ def gauges(found: Readings) -> dict[str, float]:
 def checks_of(rows: dict[str, Row]) -> list[Check]:
     done = []
     for name, row in rows.items():
-        for number, machine in YARD.items():
+        for number, machine in FLEET.items():
             own = machine.refrigerant
             refrigerant = row.refrigerant if own == "R-12" else own
-            if row.refrigerant == "R-12" != own or (
-                row.fault and yard_catalogue[row.fault] not in faults_for(machine, own)
-            ):
+            if row.refrigerant == "R-12" != own or (row.fault and row.fault not in faults_for(machine, own)):
                 continue
-            effects = effects_in_the_yard(row.fault, row.severity) if row.fault else Effects()
+            effects = Fault(row.fault, row.severity).apply(Effects()) if row.fault else Effects()
             charge = nominal_charge(machine, refrigerant)
             values = gauges(simulate(machine, row.day, refrigerant=refrigerant, charge=charge, faults=effects))
             done += [Check(number, name, quantity, values[quantity], band) for quantity, band in row.bands.items()]
@@ -228,9 +226,9 @@ def test_bands() -> None:
     checks = counted()
     missed = {(one.number, one.row, one.quantity) for one in checks if not one.inside}
     print(f"counted: {len(checks) - len(missed)} of {len(checks)} inside")
-    for number in YARD:
+    for number in FLEET:
         own = [one for one in checks if one.number == number]
-        print(f"  {YARD[number].name}: {sum(one.inside for one in own)} of {len(own)}")
+        print(f"  {FLEET[number].name}: {sum(one.inside for one in own)} of {len(own)}")
     assert missed == MISSES.keys()
     assert len(missed) <= 0.05 * len(checks)
 
