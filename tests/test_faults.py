@@ -25,6 +25,7 @@ from coldcab.faults import (
     build_atlas,
     catalogue,
     diagnose,
+    faults_for,
     group,
     measurements,
     next_measurement,
@@ -46,7 +47,7 @@ from coldcab.machine import (
     simulate_many,
 )
 from coldcab.machine import effects as effects_module
-from coldcab.machine.fleet import FLEET, WHEEL_LOADER
+from coldcab.machine.fleet import FLEET, TRACTOR, WHEEL_LOADER
 
 BAR = 1e5
 SERVICE = Conditions(ambient=308.15, inlet_temperature=303.15)  # 35 C, doors open: 30 C, 45 % at the coil; 1500 rpm
@@ -118,7 +119,7 @@ def test_faults_add_up() -> None:
     effects = Fault("charge low", 0.25).apply(Fault("charge low", 0.25).apply(Effects()))
     assert effects.charge == pytest.approx(Fault("charge low", 0.25).apply(Effects()).charge ** 2)
     effects = Fault("clutch or belt slipping").apply(Fault("clutch or belt slipping").apply(Effects()))
-    assert effects.slip == pytest.approx(0.75)  # half of the half that is left
+    assert effects.slip == pytest.approx(1.0 - 0.15**2)  # 15 % of the 15 % that are left turn
     assert Fault("Drier Restricted ", 1).name == "drier restricted"
 
 
@@ -136,9 +137,10 @@ MONOTONE = (
     ("valve screen plugged", "superheat", 1, 10.0),
     ("valve stuck shut", "superheat", 1, 20.0),
     ("bulb charge lost", "superheat", 1, 20.0),
+    ("valve head charge lost", "superheat", 1, 20.0),
     ("moisture freezing", "superheat", 1, 20.0),
     ("valve stuck open", "low_gauge", 1, 0.2 * BAR),
-    ("bulb loose or bare", "low_gauge", 1, 0.2 * BAR),
+    ("bulb loose or bare", "superheat", -1, 5.0),
     ("drier restricted", "drier_out", -1, 10.0),
     ("liquid line kinked", "liquid_line", -1, 10.0),
     ("suction hose collapsed", "low_gauge", -1, 0.4 * BAR),
@@ -146,7 +148,7 @@ MONOTONE = (
     ("low evaporator air", "capacity", -1, 1000.0),
     ("heater valve leaking", "vent", 1, 10.0),
     ("evaporator oil-logged", "low_gauge", -1, 0.4 * BAR),
-    ("drier inlet blocked", "high_gauge", 1, 5.0 * BAR),
+    ("drier inlet blocked", "subcooling_measured", 1, 15.0),
     ("evaporator blocked inside", "low_gauge", -1, 1.0 * BAR),
     ("foreign refrigerant", "standing_pressure", 1, 1.0 * BAR),
     ("high-pressure switch opens early", "clutch_duty", -1, 0.3),
@@ -160,7 +162,9 @@ def test_readings_are_monotone_in_severity() -> None:
     severities = np.linspace(0.0, 1.0, 11)
     for name, reading, direction, least in MONOTONE:
         effects = Effects(volumetric=np.ones(len(severities))).changed(**catalogue[name].effects(severities))
-        found = simulate_many(WHEEL_LOADER, SERVICE, refrigerant=FLUID, charge=CHARGE, faults=effects)
+        machine = TRACTOR if catalogue[name].valve == "block" else WHEEL_LOADER
+        charge = nominal_charge(machine, FLUID)
+        found = simulate_many(machine, SERVICE, refrigerant=FLUID, charge=charge, faults=effects)
         change = direction * (getattr(found, reading) - getattr(found, reading)[0])
         assert change[-1] > least, name
         assert np.diff(change).min() > -0.01 * change[-1], name
@@ -182,6 +186,10 @@ def test_a_thermostat_that_never_opens_freezes_the_fins_on_a_mild_day() -> None:
 # Signs
 
 
+# Properties of the refrigerant at places where nobody can put a gauge and a clip.
+CANNOT_BE_READ = ("subcooling", "superheat", "condensing_temperature", "evaporating_temperature", "capacity", "power")
+
+
 ROOFTOP = {
     "refrigerant_leakage": "charge low",
     "compressor_valve_leak": "worn compressor",
@@ -200,10 +208,8 @@ COLUMNS = {
 }
 # Ours where it differs; the physics is in coldcab.faults.signs. Everything else must agree.
 RECEIVER_AND_VALVE = {
-    ("compressor_valve_leak", "T_sh"): "0",
-    ("compressor_valve_leak", "T_sc"): "0",
+    ("compressor_valve_leak", "T_sh"): "+",
     ("compressor_valve_leak", "T_hg"): "+",
-    ("liquid_line_restriction", "T_sc"): "0",
     ("condenser_fouling", "T_sh"): "0",
     ("condenser_fouling", "T_sc"): "0",
     ("evaporator_fouling", "T_sc"): "0",
@@ -213,7 +219,7 @@ RECEIVER_AND_VALVE = {
 def test_signs_against_rooftop_rules() -> None:
     """fault_signature_rules.csv (Li and Braun 2003), at severity 1, where every change is past what can be resolved.
 
-    28 of 35 signs agree; the other seven are a receiver's and a valve's.
+    30 of 35 signs agree; the other five are a receiver's and a valve's.
     """
     rows = published_tables.rows("fault_signature_rules")
     assert {row["fault"] for row in rows} == set(ROOFTOP)
@@ -224,7 +230,7 @@ def test_signs_against_rooftop_rules() -> None:
             expected = RECEIVER_AND_VALVE.get((row["fault"], column), row[column])
             assert found == expected, (row["fault"], column)
             agree += found == row[column]
-    assert agree == 28
+    assert agree == 30
 
 
 def test_restriction_reads_as_subcooling() -> None:
@@ -243,8 +249,8 @@ def test_signs_of_an_undercharge() -> None:
 
 def test_a_small_leak_shows_in_the_glass_alone() -> None:
     """machine: the receiver makes up for it; service practice: "the glass bubbles before anything else" (common)."""
-    row = table(0.25)["charge low"]
-    assert [name for name, sign in row.items() if sign.sign != "0"] == ["glass"]
+    row = table(0.1)["charge low"]  # a quarter has gone
+    assert [name for name, sign in row.items() if sign.sign != "0" and name not in CANNOT_BE_READ] == ["glass"]
     assert row["glass"].sign == "+"
 
 
@@ -259,7 +265,7 @@ ARMY = {
     "suction hose restricted": ("suction hose collapsed", 0.8),
     "compressor reed valve or head gasket": ("worn compressor", 0.8),
     "low charge or leak": ("charge low", 1.0),
-    "low charge": ("charge low", 0.5),
+    "low charge": ("charge low", 0.2),
     "overcharge": ("charge high", 0.8),
 }
 WORDS = {"low": "-", "unusually low": "-", "high": "+", "unusually high": "+", "normal": "0"}
@@ -345,7 +351,7 @@ def test_signs_of_other_refrigerants(fluid: str) -> None:
 
 
 def test_the_table_covers_everything() -> None:
-    assert set(table(0.8).rows) == set(catalogue)
+    assert set(table(0.8).rows) == set(faults_for(WHEEL_LOADER, FLUID)) == set(catalogue) - {"valve head charge lost"}
     for row in table(0.8).rows.values():
         assert set(row) == set(QUANTITIES)
         assert all(math.isfinite(sign.change) for sign in row.values())
@@ -357,12 +363,13 @@ def test_what_shows_first() -> None:
     Service knowledge (no source): a leak shows in the glass first, blocked condenser air on the high gauge long before
     the low one, a leaking heater valve on no gauge at all.
     """
-    severities = [round(0.05 * step, 2) for step in range(1, 21)]
+    severities = [round(0.02 * step, 2) for step in range(1, 51)]
 
     def first(name: str, quantity: str) -> float:
         return next((one for one in severities if table(one)[name][quantity].sign != "0"), math.inf)
 
-    assert min(QUANTITIES, key=lambda quantity: first("charge low", quantity)) == "glass"
+    readable = [name for name in QUANTITIES if name not in CANNOT_BE_READ]
+    assert min(readable, key=lambda quantity: first("charge low", quantity)) == "glass"
     assert first("condenser blocked", "high_gauge") < 0.5 * min(first("condenser blocked", "low_gauge"), 1.0)
     assert {first("heater valve leaking", gauge) for gauge in GAUGES} == {math.inf}
 
@@ -410,11 +417,11 @@ def scores(names: tuple[str, ...]) -> tuple[float, float]:
 
 
 def test_everything_measured_finds_the_fault() -> None:
-    """600 machines of 30 classes, flat prior. The aim: 75 % right, 90 % in the right group over severity 0.6.
+    """600 machines of all classes, flat prior. The aim: 75 % right, 90 % in the right group over severity 0.6.
 
     First without the tests that try one part alone (identifier, thermostat, switches), then with them.
     """
-    assert len(held_out()[0].classes) == 20 * (len(catalogue) + 1)
+    assert len(held_out()[0].classes) == 20 * len(atlas().names)
     right, grouped = scores(tuple(name for name in observables if name not in COMPONENT_TESTS))
     assert right >= 0.75
     assert grouped >= 0.90
@@ -465,12 +472,12 @@ def test_any_subset_gives_probabilities(chosen: set[str], fault: str) -> None:
 
 def test_nothing_measured_gives_the_base_rates() -> None:
     found = atlas().posterior({})
-    total = sum(one.base_rate for one in catalogue.values()) + 6.0
+    total = sum(catalogue[name].base_rate for name in faults_for(WHEEL_LOADER, FLUID)) + 6.0
     assert found["charge low"] == pytest.approx(25.0 / total)
     assert found.probabilities[HEALTHY] == pytest.approx(6.0 / total)
     flat = atlas().posterior({}, prior="flat")
-    assert flat["charge low"] == pytest.approx(1 / (len(catalogue) + 1))
-    assert flat.bits == pytest.approx(math.log2(len(catalogue) + 1))
+    assert flat["charge low"] == pytest.approx(1 / len(atlas().names))
+    assert flat.bits == pytest.approx(math.log2(len(atlas().names)))
     own = atlas().posterior({}, prior={"charge low": 0.0, "healthy": 0})
     assert own["charge low"] == own[HEALTHY] == 0.0
 
@@ -559,8 +566,8 @@ def test_next_measurement_for_classic_twins() -> None:
     for one, two, severity, expected in (
         ("drier restricted", "valve screen plugged", 0.9, {"drier", "liquid line"}),
         ("condenser blocked", "condenser fan slow", 0.9, {"fan"}),
-        ("worn compressor", "clutch or belt slipping", 0.9, {"hub speed", "discharge line"}),
-        ("valve stuck open", "bulb loose or bare", 0.9, {"bulb re-seated"}),
+        ("worn compressor", "clutch or belt slipping", 0.5, {"hub speed", "discharge line"}),
+        ("valve stuck open", "bulb loose or bare", 0.4, {"glass", "bulb re-seated"}),
         ("air in the circuit", "foreign refrigerant", 0.4, {"identifier"}),
         ("valve stuck shut", "moisture freezing", 0.9, {"valve warmed"}),
     ):

@@ -43,7 +43,7 @@ from coldcab.machine.residual_code import generate_residuals
 from coldcab.machine.setting import as_arrays
 from coldcab.machine.solver import bounds, first_guess, solve_many, solve_one
 from coldcab.machine.valve import ExpansionValve
-from coldcab.machine.void import CONDENSER_SLIP, EVAPORATOR_SLIP, mean_void
+from coldcab.machine.void import EVAPORATOR_SLIP, mean_void
 from machine_cases import LiveTable, one_of, realistic, wild
 from published_compressors import DarrCrawford, Li
 
@@ -193,7 +193,7 @@ def test_written_out_equals_the_equations(fluid: str, compressor_map: object) ->
             return "nothing"
 
     refrigerant = fluid_named(fluid)
-    conditions, effects, charge = wild(60, 41)
+    conditions, effects, charge = wild(10 * len(FLEET), 41)
     lowest, highest = (np.array(side) for side in bounds(refrigerant))
     random = np.random.Generator(np.random.Philox(42))
     worked_out = 0
@@ -259,22 +259,22 @@ def test_charge_curve_has_three_regimes(fluid: str) -> None:
 
 
 def test_without_a_receiver_capacity_falls_sooner() -> None:
-    """Missing the same mass from the best charge costs more without the receiver's reserve, never less."""
-    bare = replace(WHEEL_LOADER, receiver=ReceiverDrier(volume=1e-6, resistance=3e9))
+    """Missing the same mass costs more without the receiver's reserve, never less; full is 5 K of subcooling there."""
+    bare = replace(WHEEL_LOADER, receiver=ReceiverDrier(volume=1e-6, resistance=WHEEL_LOADER.receiver.resistance))
     charges = np.linspace(0.25, 1.6, 136)
     with_receiver = simulate_many(WHEEL_LOADER, SERVICE, refrigerant="R-134a", charge=charges)
     without = simulate_many(bare, SERVICE, refrigerant="R-134a", charge=charges)
-    best = charges[np.argmax(without.capacity)]
+    best = np.interp(5.0, without.subcooling, charges)
     right = CHARGE["R-134a"]
-    for missing in (0.05, 0.1, 0.2, 0.3, 0.4, 0.5):
+    for missing in (0.05, 0.1, 0.2, 0.3):
         kept = [
             np.interp(full - missing, charges, found.capacity) / np.interp(full, charges, found.capacity)
             for full, found in ((right, with_receiver), (best, without))
         ]
-        assert kept[1] <= kept[0] + 1e-6
-    # Half a kilogram short the receiver still hides it; the bare circuit has lost a tenth.
-    assert kept[1] < 0.91
+        assert kept[1] <= kept[0]
+    # 300 g short the receiver still hides it.
     assert kept[0] > 0.98
+    assert kept[1] < kept[0] - 0.02
 
 
 def test_undercharge_beside_stationary_units(capsys) -> None:
@@ -510,13 +510,6 @@ def test_saturated_air_agrees_with_the_air_room() -> None:
         assert slope == pytest.approx(rise / step, rel=2e-3)
 
 
-def test_mean_condensing_coefficient() -> None:
-    """Shah (1979) h/h_lo = (1-x)^0.8 + 3.8 x^0.76 (1-x)^0.04 / p_r^0.38, averaged: the two constants in use."""
-    x = (np.arange(4000) + 0.5) / 4000
-    assert np.mean((1 - x) ** 0.8) == pytest.approx(0.556, rel=2e-3)
-    assert np.mean(3.8 * x**0.76 * (1 - x) ** 0.04) == pytest.approx(2.043, rel=2e-3)
-
-
 def baroczy_void(quality, density_ratio, viscosity_ratio):
     """Local vapour share after Baroczy (1966), Chem. Eng. Prog. Symp. Ser. 62(65), 232; the form is from memory.
 
@@ -525,9 +518,7 @@ def baroczy_void(quality, density_ratio, viscosity_ratio):
     return 1.0 / (1.0 + ((1.0 - quality) / quality) ** 0.74 * density_ratio**0.65 * viscosity_ratio**0.13)
 
 
-@pytest.mark.parametrize(
-    ("celsius", "low", "factor"), [(45, 0.0, CONDENSER_SLIP), (60, 0.0, CONDENSER_SLIP), (4, 0.3, EVAPORATOR_SLIP)]
-)
+@pytest.mark.parametrize(("celsius", "low", "factor"), [(4, 0.3, EVAPORATOR_SLIP), (10, 0.25, EVAPORATOR_SLIP)])
 def test_void_model_meets_baroczy(celsius: int, low: float, factor: float) -> None:
     """Liquid share of the volume by the closed mean and by Baroczy (1966), integrated: within 10 %.
 
@@ -779,7 +770,7 @@ def test_more_oil_costs_capacity() -> None:
 
 def test_restriction_at_the_driers_inlet() -> None:
     """Liquid backs up until it is as cold as the receiver's own pressure asks for; charge moves into the condenser."""
-    factors = np.array([1.0, 300.0, 1000.0, 2500.0])
+    factors = np.array([1.0, 300.0, 800.0, 1500.0])
     found = simulate_many(
         WHEEL_LOADER, SERVICE, refrigerant="R-134a", charge=CHARGE["R-134a"], faults=Effects(receiver_inlet=factors)
     )
@@ -903,14 +894,14 @@ def test_machine_at_rest() -> None:
         ({"slip": 0.5}, +1, -1, "vent"),
         ({"screen": 0.07}, -1, -1, "superheat"),
         ({"bulb_charge": 0.35}, -1, -1, "superheat"),
-        ({"valve_minimum": 0.9}, +1, -1, "flood_share"),
+        ({"valve_minimum": 1.0, "valve_capacity": 2.0}, +1, -1, "flood_share"),
         ({"bulb_contact_loss": 0.5}, +1, -1, "flood_share"),
         ({"suction": 15.0}, -1, -1, "vent"),
         ({"drier": 91.0}, -1, -1, "superheat"),
         ({"boiling": 0.2}, -1, -1, "vent"),
         ({"heater_leak": 0.2}, 0, 0, "vent"),
         ({"foreign_share": 0.3}, +1, +1, "standing_pressure"),
-        ({"receiver_inlet": 4000.0}, 0, +1, "subcooling"),
+        ({"receiver_inlet": 1500.0}, 0, +1, "subcooling"),
         ({"evaporator_passage": 20.0}, -1, -1, "evaporator_inlet"),
     ],
 )
@@ -987,7 +978,8 @@ def test_glass_passes_through_its_looks(fluid: str) -> None:
 @machines
 def test_fleet(number: int) -> None:
     machine = FLEET[number]
-    for refrigerant in ("R-12", "R-134a"):
+    # Built for R-12 and changed since, or built for what is in it.
+    for refrigerant in {machine.refrigerant, "R-134a" if machine.refrigerant == "R-12" else machine.refrigerant}:
         charge = nominal_charge(machine, refrigerant)
         found = simulate(machine, SERVICE, refrigerant=refrigerant, charge=charge)
         assert found.status == "running"
@@ -1019,7 +1011,7 @@ GOOD = {"refrigerant": "R-134a", "charge": 1.1}
     ("arguments", "conditions", "effects", "words"),
     [
         ({"charge": 0.0}, {}, {}, ("charge 0 kg", "0.05")),
-        ({"charge": 50.0}, {}, {}, ("charge 50 kg", "0.05 kg to 2.63386 kg of R-134a")),
+        ({"charge": 50.0}, {}, {}, ("charge 50 kg", "0.05 kg to 3.0608 kg of R-134a")),
         ({"charge": -1.0}, {}, {}, ("charge -1 kg",)),
         ({"charge": "a lot"}, {}, {}, ("charge must be a bare number",)),
         ({"charge": math.nan}, {}, {}, ("charge is NaN",)),

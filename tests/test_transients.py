@@ -133,7 +133,7 @@ def cab_setting(conditions: Conditions):
 
 def test_pull_down_without_cooling_is_a_linear_system() -> None:
     """Clutch off: two heat balances, solved exactly by the matrix exponential."""
-    storage, setting, cab = Storage(), cab_setting(HOT), WHEEL_LOADER.cab
+    storage, setting, cab = WHEEL_LOADER.cab.storage, cab_setting(HOT), WHEEL_LOADER.cab
     found = pulled(Effects(clutch=0.0), duration=1800.0)
     assert set(found.status) == {"off"}
     capacity = storage.air(setting.pressure) * AIR_HEAT
@@ -161,7 +161,7 @@ def test_pull_down_without_cooling_is_a_linear_system() -> None:
 
 def test_pull_down_against_scipy() -> None:
     """The same balances by SciPy, the circuit called in bench mode with the air that its coil then gets."""
-    storage, conditions = Storage(), Conditions(ambient=308.15, fresh_air=0.2, relative_humidity=0.3)
+    storage, conditions = WHEEL_LOADER.cab.storage, Conditions(ambient=308.15, fresh_air=0.2, relative_humidity=0.3)
     setting, cab = cab_setting(conditions), WHEEL_LOADER.cab
     mass_air = storage.air(setting.pressure)
     sun = cab.solar * conditions.sun / 1000.0
@@ -213,7 +213,7 @@ def test_pull_down_ends_at_the_steady_state() -> None:
 
 def test_pull_down_conserves_energy() -> None:
     """What sun, walls, people and engine brought and the vent took is the change of what air and mass hold."""
-    storage, setting = Storage(), cab_setting(HOT)
+    storage, setting = WHEEL_LOADER.cab.storage, cab_setting(HOT)
     found = pulled(duration=1200.0)
     blown = setting.coil_air * (AIR_HEAT + VAPOR_HEAT * found.humidity)
     flow = WHEEL_LOADER.cab.heat(HOT.ambient, found.cab, setting, blown / setting.coil_air)
@@ -234,7 +234,7 @@ def test_faults_slow_the_pull_down() -> None:
         assert worse.at(600.0) > healthy.at(600.0) + 0.5
     idle = pulled(conditions=replace(HOT, engine_speed=13.0), duration=640.0)
     assert idle.at(600.0) > healthy.at(600.0)
-    assert healthy.time_to(305.0) < pulled(soak=345.15, duration=640.0).time_to(305.0) < math.inf
+    assert healthy.time_to(315.0) < pulled(soak=345.15, duration=640.0).time_to(315.0) < math.inf
     assert healthy.time_to(280.0) == math.inf
     assert healthy.time_to(340.0) == 0.0
 
@@ -265,17 +265,17 @@ def test_follow_meets_the_closed_form(step: float) -> None:
 
 def test_low_pressure_cycling_meets_the_closed_form() -> None:
     """With fins too heavy to follow, the low side has one target engaged and one at rest."""
-    switches = replace(WHEEL_LOADER.switches, fin_rise=1e9, low_cutout=1.6e5, low_cutin=2.0e5)
+    switches = replace(WHEEL_LOADER.switches, fin_rise=1e9, low_cutout=1.6e5, low_cutin=1.8e5)
     machine = replace(WHEEL_LOADER, switches=switches)
     conditions = Conditions(ambient=298.15, inlet_temperature=303.15)
-    bridged = Effects(thermostat=-50.0, charge=0.3)
+    bridged = Effects(thermostat=-50.0, charge=0.4)
     found = cycled(bridged, conditions, machine, duration=300.0)
     mean = simulate(machine, conditions, refrigerant=FLUID, charge=CHARGE, faults=bridged)
     circuit = bridged_circuit(machine, conditions, FLUID, CHARGE, bridged, mean, 0.0)
     run = circuit.running(303.15, found.fins[0])[0]
     rest = circuit.rest_pressure(found.fins[0])
     assert found.status == "low-pressure cycling"
-    expected = cycle_times(run, rest, ATMOSPHERE + 1.6e5, ATMOSPHERE + 2.0e5, SUCTION_FALL, switches.suction_rise)
+    expected = cycle_times(run, rest, ATMOSPHERE + 1.6e5, ATMOSPHERE + 1.8e5, SUCTION_FALL, switches.suction_rise)
     assert (found.on, found.off) == pytest.approx(expected, rel=1e-4)
     assert found.period == pytest.approx(sum(expected), rel=1e-4)
 
@@ -283,21 +283,24 @@ def test_low_pressure_cycling_meets_the_closed_form() -> None:
 def test_narrow_thermostat_gives_the_mean_duty() -> None:
     """The narrower the thermostat, the nearer the cycle to the mean-flow solution of the whole circuit."""
     conditions = Conditions(ambient=298.15, inlet_temperature=298.15)
-    mean = simulate(WHEEL_LOADER, conditions, refrigerant=FLUID, charge=CHARGE).clutch_duty
+    at_cut_out = replace(WHEEL_LOADER, switches=replace(WHEEL_LOADER.switches, hover=0.0))
+    mean = simulate(at_cut_out, conditions, refrigerant=FLUID, charge=CHARGE).clutch_duty
     away = []
     for span in (3.0, 1.0, 0.1):
-        machine = replace(WHEEL_LOADER, switches=replace(WHEEL_LOADER.switches, thermostat_span=span))
+        machine = replace(WHEEL_LOADER, switches=replace(WHEEL_LOADER.switches, thermostat_span=span, hover=0.0))
         away.append(cycled(conditions=conditions, machine=machine, duration=120.0).duty - mean)
     assert abs(away[0]) > abs(away[1]) > abs(away[2])
     # The mean solution rests 0.15 K bands off the set point and the grid has straight lines: 2 % of the time.
     assert away[-1] == pytest.approx(0.0, abs=0.02)
-    off = WHEEL_LOADER.switches.fin_rise * math.log((298.15 - 273.65) / (298.15 - 276.65))
+    part = WHEEL_LOADER.switches
+    warm = 298.15 - part.thermostat
+    off = part.fin_rise * math.log(warm / (warm - part.thermostat_span))
     assert cycled(conditions=conditions, duration=300.0).off == pytest.approx(off, rel=1e-3)
 
 
 def test_coupled_cycle_against_scipy() -> None:
     """The docstring's equations once more, for SciPy, which finds each switching by its own events."""
-    found = cycled(duration=60.0)
+    found = cycled(duration=240.0)
     mean = simulate(WHEEL_LOADER, HOT, refrigerant=FLUID, charge=CHARGE)
     circuit = bridged_circuit(WHEEL_LOADER, HOT, FLUID, CHARGE, Effects(), mean, REACHES[0])
     cab, switches, storage, setting = WHEEL_LOADER.cab, WHEEL_LOADER.switches, Storage(), cab_setting(HOT)
@@ -340,8 +343,8 @@ def test_coupled_cycle_against_scipy() -> None:
         now, y, engaged = part.t[-1], part.y[:, -1], not engaged
         turns.append(now)
     places = np.flatnonzero(np.diff(found.engaged.astype(int)) != 0)[:6] + 1
-    # Half-second steps across the corners of the grid: a hundredth of a second, and what moves in it.
-    assert found.time[places] == pytest.approx(turns, abs=0.01)
+    # Half-second steps across the corners of the grid: some hundredths of a second, and what moves in them.
+    assert found.time[places] == pytest.approx(turns, abs=0.04)
     assert found.cab[places[-1]] == pytest.approx(y[3], abs=0.005)
     assert found.high_pressure[places[-1]] == pytest.approx(y[1], rel=2e-3)
     assert found.low_pressure[places[-1]] == pytest.approx(y[0], rel=2e-3)
@@ -370,7 +373,7 @@ def test_what_cycles_the_clutch() -> None:
     assert thermostat.fins[-100:].min() > WHEEL_LOADER.switches.thermostat - 1e-6
     starved = cycled(Effects(charge=0.12), replace(HOT, ambient=298.15), duration=600.0)
     assert starved.status == "low-pressure cycling"
-    hot = cycled(Effects(charge=2.0), duration=300.0)
+    hot = cycled(Effects(condenser_air=0.15), duration=300.0)
     assert hot.status == "high-pressure cut-out"
     assert hot.high_pressure.max() < ATMOSPHERE + WHEEL_LOADER.switches.high_cutout + 100.0
     for one in (thermostat, starved, hot):

@@ -64,7 +64,7 @@ ENTRIES = (
         "drier inlet blocked",
         "The way into the receiver-drier is blocked. Liquid backs up into the condenser, so the high side climbs; when "
         "it is bad, liquid flashes at the blockage and the receiver runs dry.",
-        (Change("receiver_inlet", 10000.0, "closing", 0.4),),
+        (Change("receiver_inlet", 3500.0, "closing", 0.5),),
         0.5,
         "Clip one thermometer before the drier and one behind it. The high gauge is high, the line into the drier is "
         "cool, and the drier is colder still.",
