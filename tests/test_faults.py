@@ -210,8 +210,8 @@ COLUMNS = {
 RECEIVER_AND_VALVE = {
     ("compressor_valve_leak", "T_sh"): "+",
     ("compressor_valve_leak", "T_hg"): "+",
-    ("condenser_fouling", "T_sh"): "0",
-    ("condenser_fouling", "T_sc"): "0",
+    ("condenser_fouling", "T_sh"): "+",
+    ("condenser_fouling", "T_sc"): "+",
     ("evaporator_fouling", "T_sc"): "0",
 }
 
