@@ -28,6 +28,7 @@ from coldcab.job import (
     print_out,
     stages,
 )
+from coldcab.job.questions import MACHINES
 from coldcab.service import acceptance, charging, evacuation, law, leak_test, recovery
 from coldcab.service import label as labels
 
@@ -176,7 +177,7 @@ def correct_work_and_faults(count: int, first_seed: int) -> tuple[float, dict[st
     inside, caught = [], {}
     for number in range(count):
         random = np.random.Generator(np.random.Philox([first_seed, number]))
-        one = job.Job().having("machine.like", model_names[number % len(model_names)])
+        one = job.Job().having("machine.like", MACHINES[number % len(MACHINES)])
         for key, text in facts.items():
             if random.random() < 0.8:
                 one = one.having(key, text)
@@ -184,7 +185,7 @@ def correct_work_and_faults(count: int, first_seed: int) -> tuple[float, dict[st
         truth = model.draw(one, 1, seed=1_000_000 + number)
         read = {s: bands.values_of(r, random) for s, r in bands.run(truth).items()}
         inside.append(all(band.judge(float(read[band.speed][band.name][0])) == "within" for band in limits))
-        for name in bands.commonest("R-134a"):
+        for name in bands.commonest(truth.machine, "R-134a"):
             sick = bands.run(truth, Fault(name, 0.9).apply(truth.effects))
             seen = {s: bands.values_of(r, random) for s, r in sick.items()}
             out = any(
@@ -193,9 +194,6 @@ def correct_work_and_faults(count: int, first_seed: int) -> tuple[float, dict[st
             )
             caught.setdefault(name, []).append(out)
     return float(np.mean(inside)), {name: float(np.mean(found)) for name, found in caught.items()}
-
-
-model_names = ("wheel loader", "orchard sprayer", "motor grader", "forage harvester", "combine", "road sweeper")
 
 
 def test_correct_work_lies_inside_and_common_faults_outside() -> None:

@@ -16,6 +16,8 @@ for these, where a receiver and an expansion valve change the physics:
 - *Superheat with a blocked condenser or a worn compressor.* A fixed orifice passes more when the head or the low side
   rises, so superheat falls (rule: "-"). A valve closes a little and holds it, to a kelvin and a half. At their worst
   both raise the low side so far that the bulb's gas charge is at its limit: the valve closes, superheat rises ("+").
+- *Low side with little evaporator air.* The rule ("-") is right until the fins are as cold as the thermostat allows;
+  then the clutch rests more often and the low side stays ("0").
 - *Discharge temperature and worn compressor.* The rule ("-") rests on the falling superheat of a fixed orifice. Here
   the valve holds most of it, and the gas that leaks back is compressed again: the line gets hotter ("+").
 - *A small leak.* The rules see it in every reading. A receiver makes up for it: nothing but the glass changes until it

@@ -26,7 +26,7 @@ FINDINGS = (
     _("belt or clutch slipping"),
 )
 INSIDE = ("R-12", "R-134a", "mixture", "air", "nothing", "not identified")
-MACHINES = ("wheel loader", "orchard sprayer", "motor grader", "forage harvester", "combine", "road sweeper")
+MACHINES = ("wheel loader", "orchard sprayer", "motor grader", "forage harvester", "combine", "road sweeper", "tractor")
 SUPPLIES = ("cans", "cylinder")
 
 
