@@ -275,7 +275,7 @@ def test_debris_with_a_many_path_condenser_says_replace() -> None:
         ({"weather": {"ambient": "95"}}, "weather.ambient: 95 has no unit"),
         ({"weather": {"ambient": "200 F"}}, "outside what a cab's machine can have"),
         ({"weather": {"humidity": "hot"}}, "weather.humidity"),
-        ({"machine": {"like": "tractor"}}, "'tractor' is not one of wheel loader"),
+        ({"machine": {"like": "truck"}}, "'truck' is not one of wheel loader"),
         ({"machine": {"like": ["combine", "combine"]}}, "is not one of"),
         ({"weather": "hot"}, "must stand in a section"),
         ({"weather": {"ambient": {"a": 1}}}, "is a section where one answer belongs"),

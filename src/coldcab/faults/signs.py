@@ -10,9 +10,10 @@ for these, where a receiver and an expansion valve change the physics:
 - *Subcooling.* Without a receiver the liquid stands in the condenser and its amount decides the subcooling. A receiver
   drains the condenser: subcooling stays near nothing until it is full. So low evaporator air leaves it alone
   (rule: "-"), and a blocked condenser too, but for what a fuller receiver adds when it is bad ("+"). Behind a
-  restriction the liquid line is cold because liquid flashes there: worked out with the high gauge that reads as high subcooling (rule: "+"), and the liquid that waits fills the
-  receiver. With a low charge it is the other way: the condenser's outlet loses its little subcooling
-  (rule: "-"), but gas that flashes on the way to the valve cools the line and hides that from the clip before it.
+  restriction the liquid line is cold because liquid flashes there: worked out with the high gauge that reads as high
+  subcooling (rule: "+"), and the liquid that waits fills the receiver. With a low charge it is the other way: the
+  condenser's outlet loses its little subcooling (rule: "-"), but gas that flashes on the way to the valve cools the
+  line and hides that from the clip before it.
 - *Superheat with a blocked condenser or a worn compressor.* A fixed orifice passes more when the head or the low side
   rises, so superheat falls (rule: "-"). A valve closes a little and holds it, to a kelvin and a half. At their worst
   both raise the low side so far that the bulb's gas charge is at its limit: the valve closes, superheat rises ("+").
