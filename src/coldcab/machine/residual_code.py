@@ -1,13 +1,16 @@
 """Generated code: the residuals of one machine as a function of plain numbers without a branch or a loop.
 
-`model.evaluate` is run once on symbols instead of numbers. Each operation that a residual depends on becomes a line
-of a Python function: the same operations in the same order, so the same numbers to the last bit, but without the
-calls and look-ups on the way, in about half the time. The equations are still written once, in the parts.
+`model.evaluate` is run once on symbols instead of numbers. Each operation that a residual depends on is written into a
+Python function, a line for what is used more than once: the same operations in the same order, so the same numbers to
+the last bit, but without the calls and look-ups on the way, in about half the time. The equations are still written
+once, in the parts.
 """
 
 from __future__ import annotations
 
 import math
+import re
+from collections import Counter
 from collections.abc import Callable
 from functools import lru_cache
 from typing import Any, TypeAlias, cast
@@ -23,6 +26,8 @@ from coldcab.refrigerants import FluidTable, SaturationLine
 Residuals = Callable[[Setting, list[float]], tuple[float, ...]]
 
 COUNT = 7
+NAME = re.compile(r"\bv\d+\b")
+DEEPEST = 50  # parentheses within one another; Python reads some 200
 PAYS_AFTER = 4  # solutions of a machine; generating its code takes as long as some ten of them
 
 
@@ -76,7 +81,7 @@ class CodeLines:
     """The lines written so far, and the names that each makes and needs."""
 
     def __init__(self) -> None:
-        self.written: list[tuple[tuple[str, ...], str, list[str]]] = []
+        self.written: list[tuple[tuple[str, ...], str]] = []
         self.known: dict[str, list[Symbol]] = {}
         self.count = 0
 
@@ -97,19 +102,28 @@ class CodeLines:
         if made is None:
             # What was worked out before is not worked out again.
             made = self.known[expression] = [self.symbol() for _ in range(results)]
-            needed = [one.name for one in operands if isinstance(one, Symbol)]
-            self.written.append((tuple(one.name for one in made), expression, needed))
+            self.written.append((tuple(one.name for one in made), expression))
         return made
 
     def needed_for(self, results: list[Symbol]) -> list[str]:
-        """The lines, in order, that the results depend on."""
-        wanted = {one.name for one in results}
+        """The lines, in order, that the results depend on; what is used once stands where it is used."""
+        uses = Counter(one.name for one in results)
         kept = []
-        for made, expression, needed in reversed(self.written):
-            if wanted.intersection(made):
-                kept.append(f"{', '.join(made)} = {expression}")
-                wanted.update(needed)
-        return kept[::-1]
+        for made, expression in reversed(self.written):
+            if any(uses[name] for name in made):
+                kept.append((made, expression))
+                uses.update(NAME.findall(expression))
+        returned = {one.name for one in results}
+        inner: dict[str, tuple[str, int]] = {}
+        lines = []
+        for made, expression in reversed(kept):
+            depths = [inner[name][1] for name in NAME.findall(expression) if name in inner]
+            whole = NAME.sub(lambda found: inner[found[0]][0] if found[0] in inner else found[0], expression)
+            if len(made) == 1 and uses[made[0]] == 1 and made[0] not in returned and max(depths, default=0) < DEEPEST:
+                inner[made[0]] = f"({whole})", 1 + max(depths, default=0)
+            else:
+                lines.append(f"{', '.join(made)} = {whole}")
+        return lines
 
 
 class SymbolArithmetic:
