@@ -8,8 +8,8 @@ import pytest
 from coldcab import lessons, units
 from coldcab.faults import QUANTITIES, observables
 from coldcab.lessons.faults_2 import numbers
-from coldcab.machine.fleet import FLEET
 from coldcab.scenario import sick_machines
+from coldcab.scenario.fleet import ON_R134A
 from material import keys_of
 
 
@@ -65,16 +65,16 @@ SAID = [
 CASE, KEYS = lessons.case("faults-2", "t", "ash"), keys_of("faults-2").KEYS
 
 
-@pytest.mark.parametrize(("unit", "ambient", "rpm"), [*product(FLEET, (84.0, 106.0), (1300.0, 1700.0))])
+@pytest.mark.parametrize(("unit", "ambient", "rpm"), [*product(ON_R134A, (84.0, 106.0), (1300.0, 1700.0))])
 def test_noted_readings_tell_the_fault_that_was_put_in(unit, ambient, rpm):
     """The keys see only what the sheet shows. Coolest and hottest day, both speeds."""
 
     def noted(fault, like, severity=numbers.SEVERITY):
-        readings = sick_machines.run(unit, ambient, rpm, fault, severity)
+        readings = sick_machines.run(unit.number, ambient, rpm, fault, severity)
         return sick_machines.note(readings, *(name for name, _ in like))
 
     def answer(label, **changed):
-        case = replace(CASE, number=unit, ambient_fahrenheit=ambient, engine_rpm=rpm, **changed)
+        case = replace(CASE, unit=unit, ambient_fahrenheit=ambient, engine_rpm=rpm, **changed)
         return KEYS[label].answer(case)
 
     for fault in numbers.LOW_SIDE_CULPRITS:

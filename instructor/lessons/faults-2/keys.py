@@ -27,12 +27,14 @@ LITTLE_AIR = 8.0
 """F by which little air gets hotter in the condenser than on the healthy machine."""
 STARVED = 1.0
 """F by which the suction line is warmer than on the healthy machine."""
+HIGH_HEAD = 20.0
+"""psi by which the high side stands above the healthy machine's."""
 
 
 def run(case: SignatureCase, fault: str = "") -> Readings:
     """Readings of this machine on this day, healthy or with a fault at its severity on the sheet."""
     severity = SEVERITY if fault else 0.0
-    return sick_machines.run(case.number, case.ambient_fahrenheit, case.engine_rpm, fault, severity)
+    return sick_machines.run(case.unit.number, case.ambient_fahrenheit, case.engine_rpm, fault, severity)
 
 
 def beside_healthy(case: SignatureCase, noted: Noted) -> dict[str, Any]:
@@ -127,7 +129,7 @@ def above_healthy() -> Key:
         return run(case).high_gauge
 
     def start(case: SignatureCase) -> float:
-        return sick_machines.run(case.number, *BENCH_AT_START).high_gauge
+        return sick_machines.run(case.unit.number, *BENCH_AT_START).high_gauge
 
     return Key(
         answer=lambda case: case.blocked_psig * PSI - healthy(case),
@@ -184,12 +186,13 @@ def circuit_or_cab(place: int) -> Key:
     """Whether complaint D or E, ``place`` 0 or 1, has its cause in the circuit or in the cab's air and heat.
 
     Whatever is wrong with the circuit starves the evaporator, so that the suction line is warmer than on the healthy
-    machine; little air or the heater's warmth in the cab does not.
+    machine, or drives up the head; little air or the heater's warmth in the cab does neither.
     """
 
     def answer(case: SignatureCase) -> str:
         above = beside_healthy(case, (case.complaint_d, case.complaint_e)[place])
-        return "the circuit" if above["suction_line_at_evaporator"] > STARVED else "the cab"
+        hurt = above["suction_line_at_evaporator"] > STARVED or above["high_gauge"] > HIGH_HEAD
+        return "the circuit" if hurt else "the cab"
 
     return Key(
         answer=answer,

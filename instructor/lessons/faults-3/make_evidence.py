@@ -1,27 +1,31 @@
-"""Work out the tables of lesson faults-3: ``python -m coldcab.make evidence`` (three minutes).
+"""Work out the tables of lesson faults-3: ``python -m coldcab.make evidence`` (two minutes).
 
 It writes ``situations.csv`` and ``likelihoods.csv`` into the package; every stored sheet changes with them.
 """
 
 from __future__ import annotations
 
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
 from coldcab import units
-from coldcab.faults import Fault, measurements, observables, observe
+from coldcab.faults import measurements, observables
 from coldcab.faults.atlas import HEALTHY, draw_cases
-from coldcab.faults.observables import scattered
+from coldcab.faults.catalogue import combine, entry
+from coldcab.faults.observables import run_all, scattered
 from coldcab.lessons.faults_3 import evidence
 from coldcab.lessons.faults_3.evidence import HIGH_UP, LOW, LOW_UP, PAIRS, RPM, SUSPECTS, TABLES, Pair, Seen
 from coldcab.lessons.keys import keys_module
 from coldcab.machine import nominal_charge
+from coldcab.machine.effects import HEALTHY as NOTHING
 from coldcab.machine.fleet import FLEET
 from coldcab.machine.readings import chart_temperature
 from coldcab.quantities import PSI
 from coldcab.scenario import sick_machines
+from coldcab.scenario.fleet import ON_R134A
 
 KEYS = keys_module(Path(__file__).parent)
 PACKAGE = Path(evidence.__file__).parent
@@ -29,26 +33,32 @@ BLIND = 1.0
 """Instrument doubts within which two readings cannot be told apart."""
 LIKE_GAUGES = 2.0
 """Instrument doubts by which the gauges of a pair may differ at most; a careful eye would not swear to it."""
+SICK = 4.0
+"""Instrument doubts by which a gauge of either suspect lies off the healthy machine's: nobody would take it for well."""
+DROPS_OUT = 0.9
+"""Share of the time the clutch is on, at most, on a machine whose clutch drops out."""
 SEVERITIES = {
-    "drier or screen": 0.7,
-    "screen or hose": 0.6,
-    "air or screen": 0.8,
-    "drier or kink": 0.8,
-    "blocked or recirculated": 0.5,
-    "blocked or fan": 0.8,
-    "blocked or air": 0.8,
-    "worn or slipping": 0.8,
-    "stuck or worn": 0.7,
-    "slipping or worn": 0.6,
-    "bulb or ice": 0.8,
-    "screen or ice": 0.8,
-    "thermostat or low switch": 0.8,
+    "drier or screen": 0.56,
+    "screen or hose": 0.46,
+    "air or screen": 0.6,
+    "drier or kink": 0.7,
+    "blocked or recirculated": 0.3,
+    "blocked or fan": 0.5,
+    "blocked or air": 0.4,
+    "worn or slipping": 0.6,
+    "stuck or worn": 1.0,
+    "slipping or worn": 0.86,
+    "bulb or ice": 0.7,
+    "screen or ice": 0.6,
+    "thermostat or low switch": 0.66,
     "thermostat or high switch": 0.8,
 }
 """Severity of the first fault of a pair; that of the second follows from the gauges."""
+STEPS = np.round(np.arange(0.1, 1.001, 0.02), 2)
+"""Severities among which that of the second fault is looked for."""
 TWENTIETH, LEAST = 0.05, 0.05
-MACHINES_PER_SUSPECT = 400
-SIGN_SEVERITIES = (0.4, 1.0)
+MACHINES_PER_SUSPECT = 2000
+SIGN_SEVERITIES = (0.2, 1.0)
 SIGN_UNIT, SIGN_DAY = 31, 95.0
 MADE = "# Made by: python -m coldcab.make evidence\n"
 SITUATIONS_HEAD = (
@@ -56,43 +66,50 @@ SITUATIONS_HEAD = (
     "# open, 40 % humidity: healthy, with the first and with the second fault of a pair that has like gauges.\n"
 )
 LIKELIHOODS_HEAD = (
-    "# How often invented machines with a fault (severity 0.4 to 1, scatter of machines, weather and instruments\n"
+    "# How often invented machines with a fault (severity 0.2 to 1, scatter of machines, weather and instruments\n"
     "# included) show a sign; shares of machines by twentieths, never under 0.05 or over 0.95.\n"
 )
 
 
-def look(unit: int, day: float, *faults: Fault) -> dict[str, Any]:
-    """All that can be measured on a machine, without the instruments' scatter."""
-    return observe(
-        FLEET[unit],
-        sick_machines.day(day, RPM),
-        refrigerant=sick_machines.REFRIGERANT,
-        charge=nominal_charge(FLEET[unit], sick_machines.REFRIGERANT),
-        faults=faults,
-        noise=False,
-    )
+@lru_cache(maxsize=256)
+def sweep(unit: int, day: float, fault: str = "") -> dict[str, Any]:
+    """All that can be measured on a machine, without the instruments' scatter: at every step of severity, or healthy."""
+    effects = combine(NOTHING, entry(fault).effects(STEPS)) if fault else NOTHING
+    machine, name = FLEET[unit], sick_machines.REFRIGERANT
+    count = STEPS.size if fault else 1
+    return run_all(machine, sick_machines.day(day, RPM), name, nominal_charge(machine, name), effects, count)[1]
+
+
+def look(unit: int, day: float, fault: str = "", step: int = 0) -> dict[str, Any]:
+    """What is measured at one step of severity."""
+    return {name: np.asarray(values)[step].item() for name, values in sweep(unit, day, fault).items()}
+
+
+def gap(one: dict[str, Any], other: dict[str, Any]) -> float:
+    """How far the gauges of two machines are from each other at most, in instrument doubts; NaN is never near."""
+    found = max(abs(other[name] - one[name]) / observables[name].scatter for name in measurements["gauges"].gives)
+    return float(np.nan_to_num(found, nan=np.inf))
 
 
 def situation(pair: Pair, unit: int, day: float) -> dict[str, tuple[Any, Any, Any]]:
     """Readings of the healthy machine and of both faults, the second at the severity that gives the same gauges.
 
-    Under ``gap`` stands how far its gauges still are from the first one's, in instrument doubts.
+    Under ``gap`` stands how far its gauges still are from the first one's, under ``sick`` how far either is from the
+    healthy machine's, both in instrument doubts, under ``duty`` the larger share of the time that the clutch is on.
     """
-    gauges = measurements["gauges"].gives
-    names = dict.fromkeys((*gauges, *(name for offer in pair.offers for name in measurements[offer].gives)))
-    one = look(unit, day, Fault(pair.one, SEVERITIES[pair.name]))
-
-    def gap(other: dict[str, Any]) -> float:
-        return max(abs(other[name] - one[name]) / observables[name].scatter for name in gauges)
-
-    severities = np.linspace(0.2, 1.0, 41)
-    two = min((look(unit, day, Fault(pair.two, float(severity))) for severity in severities), key=gap)
+    names = dict.fromkeys(name for offer in ("gauges", *pair.offers) for name in measurements[offer].gives)
     healthy = look(unit, day)
-    return {name: (healthy[name], one[name], two[name]) for name in names} | {"gap": (gap(two),) * 3}
+    one = look(unit, day, pair.one, int(np.abs(STEPS - SEVERITIES[pair.name]).argmin()))
+    two = min((look(unit, day, pair.two, step) for step in range(STEPS.size)), key=lambda other: gap(one, other))
+    return {name: (healthy[name], one[name], two[name]) for name in names} | {
+        "gap": (gap(one, two),) * 3,
+        "sick": (min(gap(healthy, one), gap(healthy, two)),) * 3,
+        "duty": (max(one["clutch_duty"], two["clutch_duty"]),) * 3,
+    }
 
 
 def likelihoods() -> dict[str, dict[str, float]]:
-    """How often each suspect shows each sign, among invented machines of one type with scattered readings."""
+    """Share of machines of each suspect that show each sign, among invented ones of one type with scattered readings."""
     name, machine = sick_machines.REFRIGERANT, FLEET[SIGN_UNIT]
     cases = draw_cases(
         machine,
@@ -109,20 +126,26 @@ def likelihoods() -> dict[str, dict[str, float]]:
     degree = units.from_unit(1.0, "temperature difference", "F")
     subcooling = chart_temperature(name, read["high_gauge"]) - read["liquid_line"]
     shows = {
-        LOW: read["low_gauge"] < healthy.low_gauge - 6 * PSI,
-        LOW_UP: read["low_gauge"] > healthy.low_gauge + 3 * PSI,
-        HIGH_UP: read["high_gauge"] > healthy.high_gauge + 20 * PSI,
-        "high side low": read["high_gauge"] < healthy.high_gauge - 15 * PSI,
-        "discharge hot": read["discharge_line"] > healthy.discharge_line + 10 * degree,
+        LOW: read["low_gauge"] < healthy.low_gauge - 12 * PSI,
+        LOW_UP: read["low_gauge"] > healthy.low_gauge + 8 * PSI,
+        HIGH_UP: read["high_gauge"] > healthy.high_gauge + 40 * PSI,
+        "high side low": read["high_gauge"] < healthy.high_gauge - 45 * PSI,
+        "discharge hot": read["discharge_line"] > healthy.discharge_line + 20 * degree,
         "subcooled": subcooling > 15 * degree,
         "glass": read["glass"] != "clear",
     }
 
-    def share(sign: str, place: int) -> float:
-        mean = shows[sign][cases.classes == place].mean()
-        return float(np.clip(TWENTIETH * round(mean / TWENTIETH), LEAST, 1.0 - LEAST))
+    return {
+        sign: {
+            name: float(shows[sign][cases.classes == place].mean()) for place, name in enumerate(cases.names) if place
+        }
+        for sign in shows
+    }
 
-    return {sign: {suspect: share(sign, place) for place, suspect in enumerate(cases.names) if place} for sign in shows}
+
+def twentieths(share: float) -> float:
+    """A share as the table gives it."""
+    return float(np.clip(TWENTIETH * round(share / TWENTIETH), LEAST, 1.0 - LEAST))
 
 
 def is_kept(pair: Pair, found: dict[str, tuple[Any, Any, Any]]) -> bool:
@@ -133,19 +156,25 @@ def is_kept(pair: Pair, found: dict[str, tuple[Any, Any, Any]]) -> bool:
         return float(KEYS.doubts_between(Seen(one, two)))
 
     first, second = map(doubts_between, pair.offers)
-    return found["gap"][0] <= LIKE_GAUGES and first >= KEYS.PLAIN and not BLIND < second < KEYS.PLAIN
+    gauges = found["gap"][0] <= LIKE_GAUGES and found["sick"][0] >= SICK
+    drops_out = not pair.drops_out or found["duty"][0] <= DROPS_OUT
+    return gauges and drops_out and first >= KEYS.PLAIN and not BLIND < second < KEYS.PLAIN
+
+
+def fits(pair: Pair, unit: int) -> bool:
+    """Whether a machine can have both faults of a pair."""
+    return all(entry(name).fits(sick_machines.REFRIGERANT, FLEET[unit]) for name in (pair.one, pair.two))
 
 
 def situation_lines() -> list[str]:
     """Rows of ``situations.csv``."""
     lines = []
     for pair in PAIRS.values():
-        for unit in FLEET:
+        for unit in (one.number for one in ON_R134A if fits(pair, one.number)):
             for day in pair.days:
                 found = situation(pair, unit, day)
                 if is_kept(pair, found):
-                    del found["gap"]
-                    rows = ((name, ",".join(map(written, values))) for name, values in found.items())
+                    rows = ((name, ",".join(map(written, found[name]))) for name in found if name in observables)
                     lines += [f"{pair.name},{unit},{day:g},{name},{values}\n" for name, values in rows]
     return lines
 
@@ -161,7 +190,7 @@ def main() -> None:
     (PACKAGE / "situations.csv").write_text(text, encoding="utf-8")
     found = likelihoods()
     rows = [
-        f"{table.name},{sign},{suspect},{found[sign][suspect]:.2f}\n"
+        f"{table.name},{sign},{suspect},{twentieths(found[sign][suspect]):.2f}\n"
         for table in TABLES
         for sign in table.signs
         for suspect in table.suspects

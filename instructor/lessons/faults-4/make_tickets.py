@@ -2,7 +2,8 @@
 
 It writes the readings into the package (``scenario/clinic.npz``, and ``clinic_practice.npz`` with its causes) and the
 causes of the graded tickets into ``clinic_causes.csv``, which learners do not have. A machine is kept only if
-its readings tell its causes, and no other, plainly: see `TELLS`.
+its readings tell its causes, and no other, plainly: see `TELLS`. A healthy one lies inside the scatter that healthy
+machines have, a sick one outside: see `inside_the_scatter`.
 """
 
 from __future__ import annotations
@@ -13,13 +14,14 @@ import numpy as np
 
 from coldcab.faults import HEALTHY, catalogue, observables, observe
 from coldcab.faults.atlas import SCATTER
-from coldcab.faults.catalogue import combine
+from coldcab.faults.catalogue import combine, faults_for
 from coldcab.faults.observables import GLASS_LOOKS, NUMBERS
 from coldcab.machine import nominal_charge
 from coldcab.machine.effects import HEALTHY as NOTHING
 from coldcab.machine.fleet import FLEET
 from coldcab.machine.readings import chart_temperature
 from coldcab.scenario import clinic, sick_machines
+from coldcab.scenario.fleet import ON_R134A
 
 HERE = Path(__file__).parent
 PACKAGE = Path(clinic.__file__).parent
@@ -28,6 +30,9 @@ TRAYS, PER_RACK = 20, 10
 PRACTICE_TRAYS, PRACTICE_PER_RACK = 4, 4
 DAYS = (92.0, 98.0, 104.0)
 SEVERITIES = (0.6, 1.0)
+SEVERE = {"bulb loose or bare": (0.85, 1.0)}
+"""Where less would not lie outside the scatter of healthy machines."""
+UNITS = tuple(unit.number for unit in ON_R134A)
 BAR = 1e5
 MARK = "# Causes of the clinic's tickets; made by python -m coldcab.make tickets\nticket,causes\n"
 
@@ -96,20 +101,27 @@ TELLS = {
     "bulb loose or bare": lambda s, h: (
         superheat(s) < superheat(h) - 5.0
         and s["low_gauge"] > h["low_gauge"] - 0.05 * BAR
-        and s["low_gauge_bulb_reseated"] < -0.2 * BAR
+        and s["low_gauge_bulb_reseated"] < -0.15 * BAR
     ),
     "low evaporator air": lambda s, h: s["vent"] < h["vent"] - 4.0 and s["low_gauge"] < h["low_gauge"] - 0.25 * BAR,
     "heater valve leaking": lambda s, h: s["vent_heater_pinched"] < -4.0,
 }  # fmt: skip
 
 
-def looks_well(seen: dict, well: dict) -> bool:
-    """Whether a healthy machine shows nothing that a careful learner would have to explain away."""
+def inside_the_scatter(seen: dict, well: dict) -> bool:
+    """Whether gauges, vent and superheat lie no further from the healthy machine's than those of healthy ones do."""
     return (
         abs(seen["low_gauge"] - well["low_gauge"]) < 0.25 * BAR
         and abs(seen["high_gauge"] - well["high_gauge"]) < 1.0 * BAR
         and abs(seen["vent"] - well["vent"]) < 2.5
         and abs(superheat(seen) - superheat(well)) < 5.0
+    )
+
+
+def looks_well(seen: dict, well: dict) -> bool:
+    """Whether a healthy machine shows nothing that a careful learner would have to explain away."""
+    return (
+        inside_the_scatter(seen, well)
         and seen["glass"] == "clear"
         and abs(rise(seen) - rise(well)) < 3.5
         and abs(seen["hub_slip"]) < 0.05
@@ -120,12 +132,17 @@ def looks_well(seen: dict, well: dict) -> bool:
     )
 
 
+def is_plain(kind: int, seen: dict, well: dict) -> bool:
+    """Whether a machine of a kind (0 healthy) can be told from the other kind without a guess."""
+    return not inside_the_scatter(seen, well) if kind else looks_well(seen, well)
+
+
 def one(random: np.random.Generator, unit: int, day: float, causes: tuple[str, ...]) -> dict:
     """Readings of one machine: scatter among healthy machines, the faults, and the instruments' scatter."""
     effects = NOTHING.changed(**{name: float(1 + s * random.standard_normal()) for name, s in SCATTER.items()})
     for cause in causes:
         if cause != HEALTHY:
-            changes = catalogue[cause].effects(random.uniform(*SEVERITIES))
+            changes = catalogue[cause].effects(random.uniform(*SEVERE.get(cause, SEVERITIES)))
             effects = combine(effects, {name: float(value) for name, value in changes.items()})
     return observe(
         FLEET[unit],
@@ -157,7 +174,9 @@ def drawn(random: np.random.Generator, kind: int, well: dict) -> tuple[int, floa
             DOUBLES[random.integers(len(DOUBLES))],
         )[kind]
         for _ in range(12):
-            unit, day = list(FLEET)[random.integers(len(FLEET))], DAYS[random.integers(len(DAYS))]
+            unit, day = UNITS[random.integers(len(UNITS))], DAYS[random.integers(len(DAYS))]
+            if not {HEALTHY, *faults_for(FLEET[unit], sick_machines.REFRIGERANT)}.issuperset(causes):
+                continue
             try:
                 seen = one(random, unit, day, causes)
             except ValueError:
@@ -165,14 +184,14 @@ def drawn(random: np.random.Generator, kind: int, well: dict) -> tuple[int, floa
             if not all(np.isfinite(seen[name]) for name in NUMBERS):
                 continue
             found = {name for name, tells in TELLS.items() if tells(seen, well[unit, day])}
-            if found == set(causes) - {HEALTHY} and (kind or looks_well(seen, well[unit, day])):
+            if found == set(causes) - {HEALTHY} and is_plain(kind, seen, well[unit, day]):
                 return unit, day, causes, seen
 
 
 def pool(seed: int, trays: int, per_rack: int, letter: str = "") -> tuple[dict, list[str]]:
     """Arrays of a pool, and its lines of causes."""
     random = np.random.Generator(np.random.Philox(seed))
-    pairs = [(unit, day) for unit in FLEET for day in DAYS]
+    pairs = [(unit, day) for unit in UNITS for day in DAYS]
     well = {pair: healthy(*pair) for pair in pairs}
     places = random.permutation(trays * 3 * per_rack).reshape(trays, 3, per_rack)
     kinds = [random.permutation(3) for _ in range(trays)]

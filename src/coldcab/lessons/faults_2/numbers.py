@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from coldcab.faults import faults_for
 from coldcab.machine import Readings
+from coldcab.machine.fleet import FLEET
 from coldcab.scenario import sick_machines
 from coldcab.scenario.draw import Draw
 from coldcab.scenario.fleet import ON_R134A, Unit
@@ -15,7 +17,8 @@ from coldcab.words import _
 SEVERITY = 0.8
 """Severity of every fault but those whose severity is the question."""
 
-FIRST_FAULTS = ("valve screen plugged", "suction hose collapsed", "bulb charge lost")
+FIRST_FAULTS = ("valve screen plugged", "suction hose collapsed", "bulb charge lost", "valve head charge lost")
+"""Of the last two a machine has the one that fits its kind of valve."""
 SECOND_FAULTS = ("worn compressor", "clutch or belt slipping", "condenser blocked", "heater valve leaking")
 DRIER_SEVERITIES = (0.35, 0.6, 0.85)
 """Severities of the three machines with a restricted drier."""
@@ -91,6 +94,7 @@ def draw_case(term: str, learner: str, *, assignment: str = "faults-2") -> Signa
     """
     draw = Draw(assignment, term, learner)
     unit = draw.pick("unit", ON_R134A)
+    own = faults_for(FLEET[unit.number], sick_machines.REFRIGERANT)
     ambient, rpm = draw.pick("ambient", (84.0, 88.0, 102.0, 106.0)), draw.pick("engine", (1300.0, 1700.0))
 
     def run(fault: str, severity: float = SEVERITY) -> Readings:
@@ -108,7 +112,7 @@ def draw_case(term: str, learner: str, *, assignment: str = "faults-2") -> Signa
         unit=unit,
         ambient_fahrenheit=ambient,
         engine_rpm=rpm,
-        fault_1=draw.pick("starving", FIRST_FAULTS),
+        fault_1=draw.pick("starving", [fault for fault in FIRST_FAULTS if fault in own]),
         fault_2=draw.pick("other", SECOND_FAULTS),
         blocked_psig=psig(run("condenser blocked", draw.number("blocked", 0.5, 0.9, 0.1)).high_gauge),
         driers=tuple(note(run("drier restricted", one), "low_gauge", "drier_in", "drier_out") for one in driers),

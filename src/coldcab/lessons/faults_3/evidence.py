@@ -35,7 +35,7 @@ class Pair:
     part_minutes: float
     days: tuple[float, ...] = (88.0, 100.0)
     drops_out: bool = False
-    """Whether the clutch drops out again and again, so that the gauges are those while it is on."""
+    """Whether the clutch drops out again and again, so that the gauges are means over its cycle."""
 
 
 DRIER, VALVE = "fit a new drier and see", "fit a new valve and see"
@@ -44,7 +44,7 @@ STARVED = (
     Pair("screen or hose", "valve screen plugged", "suction hose collapsed",
          ("suction hose", "glass"), VALVE, 150.0),
     Pair("air or screen", "low evaporator air", "valve screen plugged",
-         ("vent", "glass"), VALVE, 150.0, (96.0, 104.0)),
+         ("vent", "glass"), VALVE, 150.0, (100.0, 104.0)),
     Pair("drier or kink", "drier restricted", "liquid line kinked", ("drier", "suction hose"), DRIER, 150.0),
 )  # fmt: skip
 HEAD = (
@@ -59,7 +59,7 @@ PULL = (
     Pair("worn or slipping", "worn compressor", "clutch or belt slipping", ("hub speed", "glass"),
          "fit a new compressor and see", 300.0),
     Pair("stuck or worn", "valve stuck open", "worn compressor", ("discharge line", "condenser air"),
-         "fit a new compressor and see", 300.0, (96.0, 104.0)),
+         "fit a new compressor and see", 300.0, (88.0, 96.0)),
     Pair("slipping or worn", "clutch or belt slipping", "worn compressor", ("hub speed", "fan"),
          "fit a new clutch and see", 120.0),
 )  # fmt: skip
@@ -67,9 +67,9 @@ HIDDEN = (
     Pair("bulb or ice", "bulb charge lost", "moisture freezing", ("valve warmed", "drier"), VALVE, 150.0),
     Pair("screen or ice", "valve screen plugged", "moisture freezing", ("valve warmed", "glass"), VALVE, 150.0),
     Pair("thermostat or low switch", "thermostat opens early", "low-pressure switch opens early",
-         ("thermostat", "switches"), "fit a new clutch and see", 120.0, (96.0, 104.0), True),
+         ("thermostat", "switches"), "fit a new clutch and see", 120.0, (92.0, 96.0), True),
     Pair("thermostat or high switch", "thermostat opens early", "high-pressure switch opens early",
-         ("thermostat", "switches"), "fit a new clutch and see", 120.0, drops_out=True),
+         ("thermostat", "switches"), "fit a new clutch and see", 120.0, (92.0, 100.0), True),
 )  # fmt: skip
 SITUATIONS = (STARVED, HEAD, PULL, HIDDEN)
 PAIRS = {pair.name: pair for group in SITUATIONS for pair in group}
@@ -137,11 +137,11 @@ class SignTable:
 
 LOW, HIGH_UP, LOW_UP = "low side low", "high side high", "low side high"
 SIGN_WORDS = {
-    LOW: _("low side more than 6 psi (41 kPa) below healthy"),
-    LOW_UP: _("low side more than 3 psi (21 kPa) above healthy"),
-    HIGH_UP: _("high side more than 20 psi (138 kPa) above healthy"),
-    "high side low": _("high side more than 15 psi (103 kPa) below healthy"),
-    "discharge hot": _("discharge line more than 10 F (5.6 K) above healthy"),
+    LOW: _("low side more than 12 psi (83 kPa) below healthy"),
+    LOW_UP: _("low side more than 8 psi (55 kPa) above healthy"),
+    HIGH_UP: _("high side more than 40 psi (276 kPa) above healthy"),
+    "high side low": _("high side more than 45 psi (310 kPa) below healthy"),
+    "discharge hot": _("discharge line more than 20 F (11.1 K) above healthy"),
     "subcooled": _("subcooling above 15 F (8.3 K)"),
     "glass": _("glass not clear"),
 }

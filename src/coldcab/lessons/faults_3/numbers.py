@@ -16,14 +16,17 @@ from coldcab.scenario.showing import shown
 from coldcab.words import _
 
 LETTERS = "ABCD"
-RATES = ((26, 8, 6), (22, 12, 6), (24, 6, 10), (8, 20, 12), (12, 22, 6))
+RATES = (
+    *((26, 8, 6), (22, 12, 6), (24, 6, 10), (8, 20, 12), (12, 22, 6)),
+    *((18, 6, 16), (10, 8, 22), (10, 20, 10), (16, 12, 12), (6, 24, 10)),
+)
 """How many of the last 40 complaints of a kind each suspect was, in the shop's book; invented."""
 COMPLAINTS = 40
 
 ASKED = (
-    *((0, 0, 0), (0, 0, 1), (0, 0, 2), (0, 1, 0), (0, 2, 1), (0, 2, 2), (0, 3, 1), (0, 4, 1)),
-    *((1, 0, 2), (1, 1, 2), (1, 2, 2), (1, 4, 2)),
-    *((2, 0, 0), (2, 1, 0), (2, 2, 0), (2, 2, 2), (2, 3, 0), (2, 4, 0)),
+    *((0, 0, 0), (0, 1, 0), (0, 2, 0), (0, 2, 2), (0, 3, 0), (0, 3, 1), (0, 5, 0), (0, 6, 0), (0, 6, 2), (0, 7, 1)),
+    *((1, 3, 0), (1, 5, 0), (1, 6, 0), (1, 7, 0), (1, 8, 0), (1, 8, 2)),
+    *((2, 0, 0), (2, 0, 1), (2, 1, 0), (2, 3, 0), (2, 4, 0), (2, 7, 0), (2, 7, 1), (2, 9, 0)),
 )
 """Place of table, base rates and suspect asked for, where no two known ways to think lead to the same number."""
 
@@ -34,8 +37,8 @@ SITUATION = _(
     "{machine}, {day}. Gauges: {gauges}; healthy on this day: {healthy}. Two suspects are left: (1) {one}, (2) {two}."
 )
 SITUATION_OF_A_CLUTCH_THAT_DROPS_OUT = _(
-    "{machine}, {day}. Gauges: {gauges}; healthy on this day: {healthy}. The gauges are those while the clutch is on; "
-    "it drops out again and again. Two suspects are left: (1) {one}, (2) {two}."
+    "{machine}, {day}. The clutch drops out again and again; the gauges are means over its cycle: {gauges}; healthy on "
+    "this day: {healthy}. Two suspects are left: (1) {one}, (2) {two}."
 )
 OPENS, OPENS_NOTHING = (
     _(

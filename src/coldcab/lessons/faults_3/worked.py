@@ -34,9 +34,9 @@ def published_evidence() -> Example:
     return example_table(head, body, _("How probable is it, once the evidence is in?"))
 
 
-def by_hand(rates: tuple[int, int, int] = (26, 8, 6)) -> Example:
+def by_hand(rates: tuple[int, int, int] = (8, 20, 12)) -> Example:
     """Bayes' rule in a table for three suspects of the shop, step by step; ``rates`` are counts in the shop's book."""
-    one = TABLES[0]
+    one = TABLES[2]
     product = [rate * share for rate, share in zip(rates, one.shares(0), strict=True)]
     after = updated(rates, one.shares(0))
     body = [
