@@ -183,11 +183,12 @@ def run_all(
     effects: Effects,
     count: int,
     start: Readings | None = None,
+    other: float | None = None,
 ) -> tuple[Readings, dict[str, np.ndarray]]:
     """Readings of ``count`` runs, and every observable without scatter as arrays.
 
     A hands-on test is a second run; it is made only where it can change anything, and all go in one batch. ``start``
-    may be readings of the healthy machine.
+    may be readings of the healthy machine, ``other`` the engine's other speed in rev/s (`other_speed` if left out).
     """
 
     def column(values: Any, name: str) -> np.ndarray:
@@ -195,7 +196,7 @@ def run_all(
 
     everywhere = np.arange(count)
     runs: tuple[tuple[str, np.ndarray, dict[str, float]], ...] = (
-        ("other_speed", everywhere, {"engine_speed": other_speed(conditions)}),
+        ("other_speed", everywhere, {"engine_speed": other_speed(conditions) if other is None else other}),
         ("bulb_warmed", everywhere, {"bulb_contact_loss": WARMED_BULB}),
         ("bulb_reseated", np.flatnonzero(column(effects, "bulb_contact_loss") > 0), {"bulb_contact_loss": 0.0}),
         ("valve_warmed", np.flatnonzero(column(effects, "ice") > 0), {"ice": 0.0}),

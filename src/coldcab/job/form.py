@@ -22,6 +22,7 @@ TITLES = {
     "weather": "Weather and yard",
     "tools": "Tools at hand",
     "prices": "Prices",
+    "found": _("As found: readings before any work"),
     "as_left": _("As left: readings after the work"),
 }
 NOT_KNOWN = "not known"

@@ -7,12 +7,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from coldcab import units
-from coldcab.faults.atlas import SCATTER, WEATHER_SCATTER
+from coldcab.faults.atlas import SCATTER, WEATHER_SCATTER, inside_ranges
 from coldcab.instruments.controls import in_both
 from coldcab.job.description import Job
-from coldcab.machine import Conditions, Effects, Machine, charge_range, nominal_charge
+from coldcab.machine import Conditions, Effects, Machine, nominal_charge
 from coldcab.machine.conditions import LIMITS as CONDITION_LIMITS
-from coldcab.machine.effects import LIMITS as EFFECT_LIMITS
 from coldcab.machine.fleet import FLEET
 from coldcab.service.acceptance import SPEEDS
 from coldcab.words import _
@@ -37,7 +36,11 @@ MIDDLE = {"ambient": 308.15, "relative_humidity": 0.40, "altitude": 300.0}
 def model_machine(job: Job) -> Machine:
     """The invented machine that the job's is most like, with what is known of the real one put in."""
     like = job.get("machine.like", DEFAULT_MACHINE)
-    machine = next(one for one in FLEET.values() if one.name.endswith(like))
+    return with_known_sizes(job, next(one for one in FLEET.values() if one.name.endswith(like)))
+
+
+def with_known_sizes(job: Job, machine: Machine) -> Machine:
+    """A machine of the fleet with what is known of the job's compressor put in."""
     known = {}
     if job.known("machine.displacement"):
         known["displacement"] = job["machine.displacement"]
@@ -85,6 +88,13 @@ def draw(job: Job, count: int = SAMPLES, seed: int = 0) -> Draws:
     random = np.random.Generator(np.random.Philox(seed))
     machine, refrigerant = model_machine(job), refrigerant_of(job)
     charge = nominal_charge(machine, refrigerant)
+    effects = drawn_effects(job, random, count)
+    effects = inside_ranges(effects, machine, refrigerant, charge)
+    return Draws(machine, refrigerant, charge, effects, drawn_day(job, random, count))
+
+
+def drawn_effects(job: Job, random: np.random.Generator, count: int) -> Effects:
+    """Healthy machines that fit what is known: scatter among them, and sizes that nobody has said."""
     values = {name: 1.0 + sigma * random.standard_normal(count) for name, sigma in SCATTER.items()}
     share = CHARGE_BY_SCALE if job.known("machine.charge") else CHARGE_BY_GUESS
     values["charge"] = 1.0 + share * random.standard_normal(count)
@@ -93,10 +103,11 @@ def draw(job: Job, count: int = SAMPLES, seed: int = 0) -> Draws:
             values[name] = values[name] * random.uniform(*UNKNOWN_SIZE, count)
     if not (job.known("machine.displacement") and job.known("machine.pulley_ratio")):
         values["volumetric"] = values["volumetric"] * random.uniform(*UNKNOWN_SIZE, count)
-    low, high = charge_range(machine, refrigerant)
-    values = {name: np.clip(found, *EFFECT_LIMITS[name]) for name, found in values.items()}
-    values["charge"] = np.clip(values["charge"], 1.001 * low / charge, 0.999 * high / charge)
+    return Effects(**values)
 
+
+def drawn_day(job: Job, random: np.random.Generator, count: int) -> Conditions:
+    """Days that fit what is known, doors open."""
     weather = {}
     for name, key in KEYS.items():
         if job.known(key):
@@ -105,13 +116,12 @@ def draw(job: Job, count: int = SAMPLES, seed: int = 0) -> Draws:
         else:
             weather[name] = random.uniform(*UNKNOWN_WEATHER[name], count)
         weather[name] = np.clip(weather[name], *CONDITION_LIMITS[name].ends)
-    conditions = replace(
+    return replace(
         day(job),
         **weather,
         inlet_temperature=np.clip(weather["ambient"], *CONDITION_LIMITS["inlet_temperature"].ends),
         inlet_relative_humidity=weather["relative_humidity"],
     )
-    return Draws(machine, refrigerant, charge, Effects(**values), conditions)
 
 
 SOURCE_OF_THE_READINGS = {

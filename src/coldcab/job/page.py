@@ -8,10 +8,10 @@ from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING
 
-from coldcab.job.plan import LAW_NOTE, MODEL_NOTE, Judged, Plan, band_words, key_figures
+from coldcab.job.plan import LAW_NOTE, MODEL_NOTE, Judged, Plan, as_read, band_words, key_figures
 from coldcab.job.questions import QUESTIONS
 from coldcab.service import label as labels
-from coldcab.service.acceptance import ABOVE, BELOW
+from coldcab.service.acceptance import ABOVE, BELOW, Band
 from coldcab.words import _
 
 if TYPE_CHECKING:
@@ -25,6 +25,9 @@ OUTSIDE_WITH_SUSPECTS = {
     ABOVE: _("{reading}, {speed}: {value} lies above its band; suspect {suspects}."),
     BELOW: _("{reading}, {speed}: {value} lies below its band; suspect {suspects}."),
 }
+SHOWN = 0.03
+"""Causes less likely than this are left out."""
+
 _CITATION = re.compile(r" \((?:law: )?[^()]*\bCFR\b(?:[^()]|\([^()]*\))*\)")
 
 
@@ -57,6 +60,7 @@ def html(plan: Plan, system: str = "us") -> str:
         plan=plan,
         system=system,
         known=_known(plan),
+        causes=[] if plan.finding is None else [one for one in plan.finding.causes if one.chance >= SHOWN][:5],
         outside=outside(plan, system),
         key_figures=key_figures(plan, system),
         speeds=speeds,
@@ -64,7 +68,10 @@ def html(plan: Plan, system: str = "us") -> str:
         label_lines=labels.lines(plan.label, system=system),
         label_rules=[rule for rule, __ in labels.RULES],
         paper=labels.COLORS.get(plan.label.refrigerant, ""),
-        record=[(band, _as_left(judged.get((band.speed, band.name)), system)) for band in plan.bands],
+        record=[
+            (band, _as_found(plan, band, system), _as_left(judged.get((band.speed, band.name)), system))
+            for band in plan.bands
+        ],
         laws=sorted({one.basis for section in plan.sections for one in section.figures if "CFR" in one.basis}),
         model_note=MODEL_NOTE,
         law_note=LAW_NOTE,
@@ -84,7 +91,7 @@ def _known(plan: Plan) -> str:
     return "; ".join(
         f"{QUESTIONS[key].name.replace('_', ' ')} {text}"
         for key, text in plan.job.texts.items()
-        if not key.startswith(("job.", "as_left.", "prices."))
+        if not key.startswith(("job.", "found.", "as_left.", "prices."))
     )
 
 
@@ -121,6 +128,12 @@ def _band_row(plan: Plan, name: str, speeds: tuple[str, ...], system: str) -> Ba
 def range_words(low: float, high: float, kind: str, system: str) -> str:
     """From where to where a band goes, in words."""
     return f"{band_words(low, kind, system)} to {band_words(high, kind, system)}"
+
+
+def _as_found(plan: Plan, band: Band, system: str) -> str:
+    """The record's cell for a reading before the work; empty where it was not taken."""
+    value = as_read(plan.job, band.speed, "found").get(band.name)
+    return "" if value is None else band_words(value, band.kind, system)
 
 
 def _as_left(judged: Judged | None, system: str) -> str:

@@ -8,7 +8,7 @@ from datetime import date
 from typing import Any
 
 from coldcab import refrigerants
-from coldcab.job import filling, model, oil_books, stages
+from coldcab.job import as_found, filling, model, oil_books, stages
 from coldcab.job.bands import Watch, expected_bands, watch
 from coldcab.job.contradictions import contradictions
 from coldcab.job.description import Job
@@ -50,6 +50,7 @@ class Plan:
     watch: Watch
     label: labels.Label
     judged: tuple[Judged, ...]
+    finding: as_found.Finding | None  # None where nothing was read as found
 
     def section(self, key: str) -> Section:
         """The section with this key; KeyError where the job has none."""
@@ -96,6 +97,12 @@ class Plan:
             "bands": [vars(band) for band in self.bands],
             "can_hide": list(self.watch.hidden),
             "label": list(labels.lines(self.label)),
+            "as_found": None if self.finding is None else {
+                "verdict": self.finding.verdict,
+                "blocked": self.finding.blocked,
+                "causes": [{"names": list(one.names), "chance": one.chance} for one in self.finding.causes],
+                "measure_next": [one.measurement.name for one in self.finding.next],
+            },
             "as_left": [
                 {"speed": one.band.speed, "name": one.band.name, "value": one.value, "place": one.place,
                  "suspects": list(one.suspects)}
@@ -140,6 +147,7 @@ def plan(job: Job) -> Plan:
         watch=watched,
         label=label_of(job),
         judged=judge(job, bands, watched),
+        finding=as_found.finding(job) if as_found.readings(job)[1] else None,
     )
 
 
@@ -170,9 +178,9 @@ def label_of(job: Job) -> labels.Label:
     )
 
 
-def as_left(job: Job, speed: str) -> dict[str, float]:
-    """The lines of the check from the readings that were typed in at one speed, SI."""
-    prefix = f"as_left.{speed.replace(' ', '_')}_"
+def as_read(job: Job, speed: str, when: str = "as_left") -> dict[str, float]:
+    """The lines of the check from the readings typed in at one speed, SI; ``when`` is "found" or "as_left"."""
+    prefix = f"{when}.{speed.replace(' ', '_')}_"
     name = model.refrigerant_of(job)
 
     def read(reading: str) -> float | None:
@@ -209,7 +217,7 @@ def judge(job: Job, bands: tuple[Band, ...], watched: Watch) -> tuple[Judged, ..
     """Every as-left reading that was typed in, beside its band."""
     found = []
     for speed in SPEEDS:
-        values = as_left(job, speed)
+        values = as_read(job, speed)
         for band in bands:
             if band.speed == speed and band.name in values:
                 place = band.judge(values[band.name])

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
+from coldcab.faults.observables import GLASS_LOOKS
 from coldcab.oil.distribution import PARTS
 from coldcab.service import retrofit
 from coldcab.words import _
@@ -119,10 +120,23 @@ _ALL = (
     Question("prices.refrigerant_per_pound", _("Price of a pound of refrigerant?"), NUMBER, "14"),
     Question("prices.oil_per_fluid_ounce", _("Price of a fluid ounce of oil?"), NUMBER, "2"),
     Question("prices.hour", _("Price of an hour of work?"), NUMBER, "80"),
+    Question("found.comes_and_goes", _("As found: does the trouble come and go?"), YES_NO, "no", "always is assumed"),
+    Question("found.topped_up", _("How often did somebody top it up before?"), NUMBER, "2"),
+    Question("found.rest", _("As found, at rest and as warm as the air: both gauges?"), "pressure", "95 psig"),
+    Question("found.glass", _("As found: the sight glass?"), CHOICE, "bubbles", choices=GLASS_LOOKS),
+    Question("found.frost", _("As found: frost on the evaporator's fins?"), YES_NO, "no"),
+    Question("found.clutch_share", _("As found: share of the time that the clutch is engaged?"), "fraction", "80 %"),
+    Question("found.hub_slip", _("As found: by how much is the hub slower than its pulley?"), "fraction", "5 %",
+             asked=False),
+    Question("found.heater_pinched", _("As found: change at the vent with the heater hose pinched?"),
+             "temperature difference", "-8 F", asked=False),
+    Question("found.valve_warmed", _("As found: change of the low side with the valve warmed?"),
+             "pressure difference", "6 psi", asked=False),
     *(
-        Question(f"as_left.{speed}_{name}", _(
-"As left, {speed}: {words}?"
-).format(speed=speed.replace('_', ' '), words=words), kind, example, asked=False)
+        Question(f"{when}.{speed}_{name}", _(
+"{when}, {speed}: {words}?"
+).format(when=said, speed=speed.replace('_', ' '), words=words), kind, example, asked=False)
+        for when, said in (("found", _("As found")), ("as_left", _("As left")))
         for speed in ("idle", "fast_idle")
         for name, words, kind, example in (
             ("low_side", "low side", "pressure", "28 psig"),

@@ -1,0 +1,159 @@
+"""As found: readings give ranked causes, what to measure next, or no verdict; held-out machines, printed readings."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import numpy as np
+import pytest
+
+import published_tables
+from coldcab import job
+from coldcab.faults import HEALTHY, catalogue, group
+from coldcab.faults.observables import scattered
+from coldcab.job import as_found, page
+from coldcab.machine.fleet import FLEET
+
+DAY = {"weather.ambient": "95 F", "weather.humidity": "40 %", "weather.altitude": "500 ft"}
+STARVED = {
+    "found.fast_idle_low_side": "12 psig",
+    "found.fast_idle_high_side": "150 psig",
+    "found.glass": "foam",
+}
+TWELVE = (
+    "low_gauge", "high_gauge", "low_gauge_other_speed", "high_gauge_other_speed", "vent", "return_air",
+    "suction_line_at_evaporator", "liquid_line", "discharge_line", "condenser_air_in", "condenser_air_out", "glass",
+)  # fmt: skip
+
+
+def having(**given: str) -> job.Job:
+    return job_of(given)
+
+
+def job_of(given: dict[str, str]) -> job.Job:
+    one = job.Job()
+    for key, text in given.items():
+        one = one.having(key, text)
+    return one
+
+
+@cache
+def starved() -> as_found.Finding:
+    return as_found.finding(job_of(DAY | STARVED | {"machine.like": "combine"}))
+
+
+def test_readings_at_two_speeds_are_one_and_a_change() -> None:
+    one = job_of(STARVED | {"found.idle_low_side": "20 psig", "found.idle_high_side": "140 psig", "found.frost": "no"})
+    speed, taken = as_found.readings(one)
+    assert speed == "fast idle"
+    assert set(taken) == {
+        "low_gauge", "high_gauge", "low_gauge_other_speed", "high_gauge_other_speed", "glass", "coil_frost",
+    }  # fmt: skip
+    assert taken["low_gauge_other_speed"] == pytest.approx(8 * 6894.757, rel=1e-6)
+    assert as_found.readings(job_of({"found.idle_low_side": "20 psig"}))[0] == "idle"
+
+
+def test_a_starved_machine_is_short_of_gas_or_choked() -> None:
+    found = starved()
+    assert not found.blocked
+    assert found.causes[0].names[0] == "charge low"
+    assert sum(one.chance for one in found.causes) == pytest.approx(1.0)
+    assert found.next[0].measurement.name == "other speed"
+
+
+def test_what_fits_nothing_gets_no_verdict() -> None:
+    """60 over 60 psig while the clutch turns: no machine with one fault shows that."""
+    gauges = {f"found.{speed}_{side}_side": "60 psig" for speed in ("idle", "fast_idle") for side in ("low", "high")}
+    found = as_found.finding(job_of(DAY | gauges))
+    assert found.blocked
+    assert not found.causes
+    assert "measure again" in found.verdict
+    assert as_found.finding(job.Job()).blocked
+
+
+def test_what_the_owner_tells_moves_the_base_rates() -> None:
+    plain = as_found.priors(job.Job())
+    assert plain["charge low"] == catalogue["charge low"].base_rate
+    topped = as_found.priors(job_of({"found.topped_up": "2"}))
+    assert topped["charge high"] / plain["charge high"] > topped["charge low"] / plain["charge low"] > 1.0
+    goes = as_found.priors(job_of({"found.comes_and_goes": "yes"}))
+    assert goes["moisture freezing"] > plain["moisture freezing"]
+    assert goes["condenser blocked"] == plain["condenser blocked"]
+
+
+def test_a_machine_that_is_like_none_can_be_like_all() -> None:
+    assert len(as_found.types(job.Job())) == sum(one.refrigerant != "R-1234yf" for one in FLEET.values())
+    assert [one.name for one in as_found.types(having(**{"machine.like": "tractor"}))] == [FLEET[58].name]
+
+
+def test_held_out_machines_of_unknown_type() -> None:
+    """Sizes known to a fifth, twelve usual lines, severity over 0.4, flat base rates: the right group leads in 0.77 or
+    more, is among the first three in 0.92 or more; said above 80 % it is right in 0.96 or more. On fewer machines than
+    in a study that gave these bounds, so a standard deviation of 2 % (0.77), 1.3 % and 1.3 % is left for chance."""
+    one = job_of(DAY)
+    atlas = as_found.atlas_of(one)
+    truth = as_found.drawn_cases(one, as_found.types(one), "fast idle", per_class=21, seed=900)
+    noisy = scattered(truth.seen, np.random.Generator(np.random.Philox(5)))
+    groups = [group(name) for name in truth.names]
+    lead, three, sure, misfits = [], [], [], []
+    for k in np.flatnonzero((truth.severities > 0.4) | (truth.classes == 0)):
+        after = atlas.posterior({name: noisy[name][k].item() for name in TWELVE}, prior="flat")
+        ranked, right = list(after.groups.items()), groups[truth.classes[k]]
+        lead.append(ranked[0][0] == right)
+        three.append(right in [name for name, _ in ranked[:3]])
+        misfits.append(after.misfit)
+        if ranked[0][1] > 0.8:
+            sure.append(lead[-1])
+    assert len(lead) > 350
+    assert np.mean(lead) > 0.75
+    assert np.mean(three) > 0.907
+    assert np.mean(sure) > 0.947
+    assert np.mean(np.array(misfits) > as_found.STRANGE) < 0.01
+
+
+def test_the_page_says_it_first() -> None:
+    made = job.plan(job_of(DAY | STARVED | {"machine.like": "combine", "job.name": "Unit 31"}))
+    text = page.html(made)
+    assert text.index("As found") < text.index("Before you start")
+    assert made.finding.verdict in text
+    assert made.as_data()["as_found"]["causes"][0]["names"][0] == "charge low"
+    assert job.plan(job.Job()).finding is None
+
+
+def test_healthy_readings_are_called_so() -> None:
+    machine = "combine"
+    one = job_of(DAY | {"machine.like": machine})
+    atlas = as_found.atlas_of(one)
+    healthy = {name: float(np.median(atlas.cases.seen[name][atlas.cases.classes == 0])) for name in TWELVE[:-1]}
+    after = atlas.posterior(healthy | {"glass": "clear"}, prior=as_found.priors(one))
+    assert HEALTHY in list(after.groups)[:2]
+
+
+# Middle of the printed gauges (psig) and the look of the glass where it is printed; the groups that the row means.
+PRINTED = {
+    "FG001": ("12", "121", "foam", {"charge low"}),
+    "FG003": ("57", "320", "clear", {"charge high", "condenser air"}),
+    "FG005": ("-3", "78", "", {"valve shut"}),
+    "FG009": ("9", "121", "foam", {"charge low"}),
+    "FG011": ("43", "320", "", {"air in the circuit"}),
+    "FG015": ("11", "114", "", {"charge low"}),
+    "FG017": ("71", "128", "", {"worn compressor"}),
+    "FG021": ("36", "320", "bubbles", {"air in the circuit"}),
+    "FG023": ("71", "121", "", {"worn compressor"}),
+}
+
+
+def test_printed_fault_readings() -> None:
+    """fault_gauges.csv, every row of a running machine with two gauges: the printed cause leads, or is among those that
+    cannot be told apart, in eight of nine. FG003 (57 psig over a blocked condenser) is no machine of ours: no verdict.
+    """
+    rows = published_tables.by_id("fault_gauges")
+    named = []
+    for number, (low, high, glass, meant) in PRINTED.items():
+        assert number in rows
+        read = {"found.fast_idle_low_side": f"{low} psig", "found.fast_idle_high_side": f"{high} psig"}
+        found = as_found.finding(job_of(DAY | read | ({"found.glass": glass} if glass else {})))
+        leading = found.causes[: found.leading]
+        if any({group(name) for name in one.names} & meant for one in leading):
+            named.append(number)
+    assert set(PRINTED) - set(named) <= {"FG003"}
