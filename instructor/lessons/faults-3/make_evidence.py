@@ -34,7 +34,7 @@ BLIND = 1.0
 LIKE_GAUGES = 2.0
 """Instrument doubts by which the gauges of a pair may differ at most; a careful eye would not swear to it."""
 SICK = 4.0
-"""Instrument doubts by which a gauge of either suspect lies off the healthy machine's: nobody would take it for well."""
+"""Instrument doubts by which a gauge of either suspect lies off the healthy one's: nobody would take it for well."""
 DROPS_OUT = 0.9
 """Share of the time the clutch is on, at most, on a machine whose clutch drops out."""
 SEVERITIES = {
@@ -73,7 +73,7 @@ LIKELIHOODS_HEAD = (
 
 @lru_cache(maxsize=256)
 def sweep(unit: int, day: float, fault: str = "") -> dict[str, Any]:
-    """All that can be measured on a machine, without the instruments' scatter: at every step of severity, or healthy."""
+    """All that can be measured on a machine at every step of severity, or healthy, without the instruments' scatter."""
     effects = combine(NOTHING, entry(fault).effects(STEPS)) if fault else NOTHING
     machine, name = FLEET[unit], sick_machines.REFRIGERANT
     count = STEPS.size if fault else 1
@@ -109,7 +109,7 @@ def situation(pair: Pair, unit: int, day: float) -> dict[str, tuple[Any, Any, An
 
 
 def likelihoods() -> dict[str, dict[str, float]]:
-    """Share of machines of each suspect that show each sign, among invented ones of one type with scattered readings."""
+    """Share of machines with each suspect that show each sign: invented ones of one type, with scattered readings."""
     name, machine = sick_machines.REFRIGERANT, FLEET[SIGN_UNIT]
     cases = draw_cases(
         machine,

@@ -80,6 +80,10 @@ class Instrument:
         """Whether a control belongs to the present mode."""
         return True
 
+    def offered(self, control: Choice) -> tuple[str, ...]:
+        """What a choice offers as the other settings stand; what is chosen now stays in it."""
+        return control.options
+
     # For notebooks and tests -----------------------------------------------------------------------------
 
     @property

@@ -11,7 +11,7 @@ from coldcab.instruments.controls import Choice, Switch, gauge_words
 from coldcab.instruments.drawing import circuit, glass, style, svg, thermometers
 from coldcab.instruments.drawing.dial import HEADS, manifold
 from coldcab.instruments.drawing.rows import ROW, rows
-from coldcab.instruments.hands_on import NO_TEST, TESTS, outcome
+from coldcab.instruments.hands_on import NO_BULB, NO_TEST, TESTS, can_be_done, outcome
 from coldcab.instruments.machine_view import AVERAGED, CONTROLS, MACHINES, NO_VALUE, STATUS, MachineView
 from coldcab.machine.readings import LOW_PRESSURE, OFF, RUNNING, THERMOSTAT, read
 from coldcab.words import _
@@ -72,6 +72,12 @@ class Bench(MachineView):
     def in_use(self, control: Any) -> bool:
         return self._given is None if control in (BY_HAND, SHOP_INSTRUMENTS) else super().in_use(control)
 
+    def offered(self, control: Choice) -> tuple[str, ...]:
+        if control is not BY_HAND:
+            return super().offered(control)
+        machine, chosen = MACHINES[self.setting("machine")], self._settings["by_hand"]
+        return tuple(test for test in control.options if test in (NO_TEST, chosen) or can_be_done(TESTS[test], machine))
+
     def calculate(self) -> dict[str, Any]:
         found = super().calculate()
         if self._given is not None:
@@ -85,6 +91,8 @@ class Bench(MachineView):
         test = self._settings["by_hand"]
         if test == NO_TEST:
             return ""
+        if not can_be_done(TESTS[test], MACHINES[self.setting("machine")]):
+            return NO_BULB
         seen = observe(
             MACHINES[self.setting("machine")],
             self.conditions,

@@ -9,6 +9,8 @@ from coldcab.faults import measurements
 from coldcab.instruments.controls import Entry
 from coldcab.instruments.drawing import style, svg
 from coldcab.instruments.path_desk import PathDesk, measurement_choice, result_words
+from coldcab.machine import Machine
+from coldcab.machine.fleet import FLEET
 from coldcab.scenario import clinic
 from coldcab.words import _
 
@@ -35,6 +37,13 @@ class ClinicDesk(PathDesk):
     prices = clinic.PRICES
     fresh = ("ticket",)
     controls = (Entry("ticket", _("ticket, from your sheet"), "P1"), measurement_choice(clinic.PRICES))
+
+    @property
+    def machine(self) -> Machine | None:
+        try:
+            return FLEET[clinic.ticket(self.settings["ticket"]).unit]
+        except ValueError:  # no such ticket; `calculate` says so
+            return None
 
     def calculate(self) -> dict[str, Any]:
         one = clinic.ticket(self.settings["ticket"])

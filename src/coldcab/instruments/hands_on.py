@@ -7,6 +7,7 @@ from typing import Any
 
 from coldcab.faults import measurements
 from coldcab.instruments.controls import gauge_words
+from coldcab.machine import Machine
 from coldcab.words import _
 
 NO_TEST = "none"
@@ -69,6 +70,16 @@ SEEN_WITH_CAUTION = _("{test} ({minutes:.0f} min): {outcome}. Caution: {caution}
 
 TESTS = {measurements[name].words: name for name in _OUTCOME}
 """Tests by hand, as the learner chooses them, and the measurement that each is."""
+
+
+WANTS_A_BULB = ("bulb re-seated",)
+"""Measurements for a valve with a bulb alone: a block valve senses inside its own body."""
+NO_BULB = _("This machine has a block valve: there is no bulb to clean, clamp and wrap. Choose another test.")
+
+
+def can_be_done(measurement: str, machine: Machine | None) -> bool:
+    """Whether a machine has what a measurement needs; True where no machine is known."""
+    return machine is None or not machine.valve.block or measurement not in WANTS_A_BULB
 
 
 def outcome(test: str, seen: Mapping[str, Any], system: str, write: Write) -> str:

@@ -10,12 +10,12 @@ from dataclasses import dataclass
 from typing import Any
 
 from coldcab import units
-from coldcab.faults import Fault, catalogue
+from coldcab.faults import Fault, catalogue, faults_for
 from coldcab.instruments.base import Instrument
 from coldcab.instruments.controls import Choice, Control, Slider, altitude_slider, gauge_words, in_both, printable
 from coldcab.instruments.drawing import thermometers
 from coldcab.instruments.drawing.rows import ROW, rows
-from coldcab.machine import Conditions, Readings, charge_range, nominal_charge, simulate
+from coldcab.machine import Conditions, Machine, Readings, charge_range, nominal_charge, simulate
 from coldcab.machine.effects import HEALTHY, Effects, gather
 from coldcab.machine.fleet import FLEET
 from coldcab.machine.readings import FLOOD_BACK, HIGH_PRESSURE, LOW_PRESSURE, OFF, RELIEF, RUNNING, THERMOSTAT
@@ -110,6 +110,25 @@ def pick(*names: str) -> tuple[Control, ...]:
     return tuple(CONTROLS[name] for name in names)
 
 
+def _check_fit(fault: Fault, refrigerant: str, machine: Machine) -> None:
+    """Raise a plain sentence where a machine cannot have a fault."""
+    entry = fault.entry
+    if entry.fits(refrigerant, machine):
+        return
+    if entry.only is not None and refrigerant not in entry.only:
+        raise ValueError(
+            _("{name} can be shown with {only} only; choose that refrigerant or another fault.").format(
+                name=fault.name, only=" or ".join(entry.only)
+            )
+        )
+    has = _("a block valve, which has no bulb") if machine.valve.block else _("a valve with a bulb, not a block valve")
+    raise ValueError(
+        _("{name} cannot be here, because {machine} has {valve}; choose another fault or machine.").format(
+            name=fault.name, machine=machine.name, valve=has
+        )
+    )
+
+
 class MachineView(Instrument):
     """Something to see at a running machine.
 
@@ -152,6 +171,14 @@ class MachineView(Instrument):
     def setting(self, name: str) -> Any:
         """A setting, or where its control stands at the start."""
         return self._settings.get(name, CONTROLS[name].first)
+
+    def offered(self, control: Choice) -> tuple[str, ...]:
+        """Of the faults those that this machine can have with this refrigerant."""
+        if control.name not in SEVERITY_OF.values():
+            return super().offered(control)
+        fit = faults_for(MACHINES[self.setting("machine")], self.setting("refrigerant"))
+        kept = {NO_FAULT, self.setting(control.name), *fit}
+        return tuple(name for name in control.options if name in kept)
 
     @property
     def right_charge(self) -> float:
@@ -197,12 +224,7 @@ class MachineView(Instrument):
         machine, refrigerant = MACHINES[self.setting("machine")], self.setting("refrigerant")
         conditions, effects = self.conditions, self.effects
         for fault in self.faults:
-            if not fault.entry.fits(refrigerant):
-                raise ValueError(
-                    _("{name} can be shown with {only} only; choose that refrigerant or another fault.").format(
-                        name=fault.name, only=" or ".join(fault.entry.only)
-                    )
-                )
+            _check_fit(fault, refrigerant, machine)
         self._check_charge()
         day = machine.name, refrigerant, conditions
         if day != self._day:

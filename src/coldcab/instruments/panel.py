@@ -35,6 +35,10 @@ class Movable(Protocol):
         """Whether a control has something to say as the others stand."""
         ...
 
+    def offered(self, control: Choice) -> tuple[str, ...]:
+        """What a choice offers as the others stand."""
+        ...
+
     def accept(self, control: Control, given: object) -> bool:
         """Take what a learner moved or typed; whether it could be taken."""
         ...
@@ -105,7 +109,11 @@ class Panel:
         value = self.instrument.settings[control.name]
         if isinstance(control, Choice):
             mover: widgets.Widget = widgets.Dropdown(
-                options=control.options, value=value, description=control.label, style=_LABEL, layout=layout
+                options=self.instrument.offered(control),
+                value=value,
+                description=control.label,
+                style=_LABEL,
+                layout=layout,
             )
         elif isinstance(control, Switch):
             mover = widgets.Checkbox(value=value, description=control.label, indent=True, style=_LABEL, layout=layout)
@@ -207,6 +215,19 @@ class Panel:
                 wanted = None if self.instrument.in_use(control) else "none"
                 if row.layout.display != wanted:
                     row.layout.display = wanted
+                if isinstance(control, Choice):
+                    self._offer(control)
+
+    def _offer(self, control: Choice) -> None:
+        """Bring a list to what is offered now."""
+        mover, options = self._movers[control.name], self.instrument.offered(control)
+        if tuple(mover.options) != options:
+            self._quiet = True
+            try:
+                mover.options = options
+                mover.value = self.instrument.settings[control.name]
+            finally:
+                self._quiet = False
 
 
 def _grid(rows: list[widgets.Widget], display: str) -> widgets.Box:

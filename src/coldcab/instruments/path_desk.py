@@ -10,6 +10,8 @@ from coldcab import units
 from coldcab.faults import Measurement, measurements, observables
 from coldcab.instruments.base import Instrument
 from coldcab.instruments.controls import Choice, Control, gauge_words, printable
+from coldcab.instruments.hands_on import NO_BULB, can_be_done
+from coldcab.machine import Machine
 from coldcab.words import _
 
 AGAIN = "start again"
@@ -158,11 +160,25 @@ class PathDesk(Instrument):
     def _measure(self) -> MeasurementChoice:
         return next(control for control in self.controls if control.name == "measure")
 
+    @property
+    def machine(self) -> Machine | None:
+        """The machine that is measured; None where there is none yet."""
+        raise NotImplementedError
+
+    def offered(self, control: Choice) -> tuple[str, ...]:
+        """Of the measurements those for which this machine has the part."""
+        if control is not self._measure:
+            return super().offered(control)
+        kept = (self._settings["measure"],)
+        return tuple(one for one in control.options if one in kept or can_be_done(one.partition(" (")[0], self.machine))
+
     def _take(self, option: str) -> str:
         """Do what was chosen; a sentence where it brings nothing."""
         name = option.partition(" (")[0]
         if option == AGAIN:
             self._path = ()
+        elif not can_be_done(name, self.machine):
+            return NO_BULB
         elif name in self._path:
             return _(
                 "{name}: already taken. The same instrument on the same machine tells the same again; it "

@@ -14,6 +14,7 @@ from coldcab.instruments.controls import Choice, Switch
 from coldcab.instruments.drawing import style, svg
 from coldcab.instruments.machine_view import CONTROLS
 from coldcab.instruments.path_desk import PathDesk, measurement_choice, result_words
+from coldcab.machine import Machine
 from coldcab.machine.fleet import FLEET
 from coldcab.scenario import complaints
 from coldcab.words import _
@@ -61,6 +62,10 @@ class SuspectsBoard(PathDesk):
         replace(CONTROLS["machine"], folded=True),
         Choice("day", "day, doors open", tuple(DAYS), "95 F (35 C)", folded=True),
     )
+
+    @property
+    def machine(self) -> Machine:
+        return FLEET[NUMBERS[self.settings["machine"]]]
 
     def calculate(self) -> dict[str, Any]:
         given, path = self.settings, self.path
