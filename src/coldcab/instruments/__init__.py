@@ -46,6 +46,7 @@ _MEMBERS = {
     "suspects_board": "SuspectsBoard",
     "clinic_desk": "ClinicDesk",
     "pressure_temperature_table": "pressure_temperature_table",
+    "how_true": "how_true",
 }
 """What each file holds under its own name: the class, or the function, that a notebook calls by the file's name."""
 

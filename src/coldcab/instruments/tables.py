@@ -11,11 +11,12 @@ from coldcab.instruments.drawing import style
 
 @dataclass(frozen=True)
 class Table:
-    """Words in rows and columns."""
+    """Words in rows and columns; ``left`` sets them to the left, for sentences."""
 
     caption: str
     heads: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
+    left: bool = False
 
     def html(self) -> str:
         """The table as HTML, on its own light ground."""
@@ -23,7 +24,8 @@ class Table:
         return html_table(
             self.rows,
             look=f"border-collapse:collapse;background:{style.GROUND};color:{style.INK};font:15px/1.4 {style.FONT}",
-            cell=f"padding:4px 14px;text-align:right;border-bottom:1px solid {style.RULE}",
+            cell=f"padding:4px 14px;text-align:{'left' if self.left else 'right'};vertical-align:top;"
+            f"border-bottom:1px solid {style.RULE}",
             heads=self.heads,
             caption=f'<caption style="caption-side:top;text-align:left;padding:6px 14px;{ground}">'
             f"{escape(self.caption)}</caption>",
@@ -32,7 +34,10 @@ class Table:
     def __str__(self) -> str:
         widths = [max(len(row[place]) for row in (self.heads, *self.rows)) for place in range(len(self.heads))]
         lines = [
-            "  ".join(words.rjust(width) for words, width in zip(row, widths, strict=True))
+            "  ".join(
+                words.ljust(width) if self.left else words.rjust(width)
+                for words, width in zip(row, widths, strict=True)
+            ).rstrip()
             for row in (self.heads, *self.rows)
         ]
         return "\n".join((self.caption, *lines))

@@ -10,6 +10,7 @@ import numpy as np
 from coldcab.faults import QUANTITIES, Fault, catalogue, faults_for
 from coldcab.job.model import Draws
 from coldcab.machine import Effects, Machine, Readings, simulate_many
+from coldcab.machine.doubt import doubt
 from coldcab.machine.effects import NAMES
 from coldcab.service.acceptance import SPEEDS, Band
 
@@ -57,14 +58,14 @@ def values_of(readings: Readings, random: np.random.Generator | None = None) -> 
     return found
 
 
-def run(draws: Draws, effects: Effects | None = None) -> dict[str, Readings]:
-    """Readings of all drawn machines at each speed; both speeds go in one batch."""
+def run(draws: Draws, effects: Effects | None = None, speeds: Mapping[str, float] = SPEEDS) -> dict[str, Readings]:
+    """Readings of all drawn machines at each speed (rev/s by its name); all speeds go in one batch."""
     effects = draws.effects if effects is None else effects
     count = np.size(draws.effects.charge)
 
     def twice(values: object, names: Iterable[str]) -> dict[str, np.ndarray]:
         return {
-            name: np.tile(np.broadcast_to(np.asarray(getattr(values, name), dtype=float), (count,)), len(SPEEDS))
+            name: np.tile(np.broadcast_to(np.asarray(getattr(values, name), dtype=float), (count,)), len(speeds))
             for name in names
             if getattr(values, name) is not None
         }
@@ -73,7 +74,7 @@ def run(draws: Draws, effects: Effects | None = None) -> dict[str, Readings]:
         draws.conditions,
         **twice(draws.conditions, ("ambient", "relative_humidity", "altitude", "inlet_temperature",
                                    "inlet_relative_humidity")),
-        engine_speed=np.repeat(np.array(list(SPEEDS.values())), count),
+        engine_speed=np.repeat(np.array(list(speeds.values())), count),
     )  # fmt: skip
     varied = [name for name in NAMES if np.ndim(getattr(effects, name))]
     together = simulate_many(
@@ -83,29 +84,49 @@ def run(draws: Draws, effects: Effects | None = None) -> dict[str, Readings]:
         charge=draws.charge,
         faults=replace(effects, **twice(effects, varied)),
     )
-    return {label: together[n * count : (n + 1) * count] for n, label in enumerate(SPEEDS)}
+    return {label: together[n * count : (n + 1) * count] for n, label in enumerate(speeds)}
 
 
-def expected_bands(draws: Draws, seed: int = 1) -> tuple[Band, ...]:
+DOUBT_OF = {"coil_air_drop": "vent"}
+"""Lines whose doubt is that of another reading; the others' is their own."""
+
+
+def printed_doubts(readings: Readings) -> dict[str, float]:
+    """How far a real machine's lines may lie from the model's (SI, one standard deviation), from printed figures."""
+    known = doubt(readings)
+    return {
+        name: float(np.nanmedian(known[DOUBT_OF.get(name, name)].printed))
+        for name in LINES
+        if DOUBT_OF.get(name, name) in known
+    }
+
+
+def expected_bands(
+    draws: Draws, seed: int = 1, speeds: Mapping[str, float] = SPEEDS, doubted: bool = True
+) -> tuple[Band, ...]:
     """Bands for every line at every speed.
 
-    A band reaches as far as the outermost drawn machine, read with shop instruments; it is centred on nothing and so
-    as lopsided as the unknowns make it.
+    A band reaches as far as the outermost drawn machine, read with shop instruments, and by the doubt of the model
+    beyond it; it is centered on nothing and so as lopsided as the unknowns make it.
 
     Parameters
     ----------
     draws : machines and days that fit what is known.
     seed : of the instruments' scatter.
+    speeds : of the engine, rev/s by their name.
+    doubted : False leaves out the doubt: bands for one of the model's own machines.
     """
     random = np.random.Generator(np.random.Philox(seed))
     found = []
-    for speed, readings in run(draws).items():
+    for speed, readings in run(draws, speeds=speeds).items():
         exact, read = values_of(readings), values_of(readings, random)
+        doubts = printed_doubts(readings) if doubted else {}
         for name in LINES:
             one = QUANTITIES[name]
             good = np.isfinite(read[name])
             if good.any():
-                low, high = float(read[name][good].min()), float(read[name][good].max())
+                wider = doubts.get(name, 0.0)
+                low, high = float(read[name][good].min()) - wider, float(read[name][good].max()) + wider
                 middle = float(np.median(exact[name][good]))
                 found.append(Band(speed, name, one.words, one.kind, middle, low, high))
     return tuple(found)

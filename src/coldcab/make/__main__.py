@@ -64,6 +64,14 @@ def property_tables(material: Path) -> Iterable[Path]:
     return sorted((PACKAGE / "refrigerants" / "tables").glob("*.npz"))
 
 
+def truth(material: Path) -> Iterable[Path]:
+    """Write the model beside printed figures, and the doubt that follows."""
+    from coldcab.make import comparison
+
+    for place, text in comparison.texts(ROOT / "tests" / "published").items():
+        yield _write(PACKAGE / place, text)
+
+
 def words(material: Path) -> Iterable[Path]:
     """Write all words for people as a template for translators; it is not kept."""
     from coldcab.make.words import template
@@ -95,6 +103,7 @@ PARTS = {
     "tickets": Part(
         "the clinic's causes, tells or size", "its tickets", _program("lessons/faults-4/make_tickets.py"), slow=True
     ),
+    "truth": Part("the machines; printed rows and how they are set", "doubts, printed rows beside the model", truth),
     "cards": Part("a key, a line, how numbers are drawn", "practice.json of each lesson", practice_cards),
     "forms": Part("the same; layout.md, written.md", "course/graded", blank_forms),
     "words": Part("any words", "words.pot, for translators; not kept", words, slow=True),
