@@ -1,18 +1,32 @@
 """Two published efficiency curves of automotive compressors on R-134a, in the form that a `Compressor` takes.
 
-Coefficients as read in an open library of building models (AixLib, RWTH Aachen); the first one's volumetric form was
-put right there: the clearance factor multiplies the bracket of density ratio, as physics asks (inference, not read).
+Coefficients stand once, in the head of compressor_r134a_efficiency.csv as they were read in an open library of building
+models (AixLib, RWTH Aachen), and are taken from there. The first one's volumetric form was put right: the clearance
+factor multiplies the bracket of density ratio, as physics asks (inference, not read).
 """
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import Any
 
+import published_tables
 from coldcab.machine.compressor import THOUSAND_RPM
 from coldcab.machine.ops import Value
 
 POUND_PER_CUBIC_FOOT = 0.0624279606  # of 1 kg/m3
+
+
+def printed(name: str) -> list[float]:
+    """The decimal numbers in the equations of ``name`` (DC, LI), in their order."""
+    head = published_tables.header("compressor_r134a_efficiency")
+    (line,) = (line for line in head.splitlines() if line.startswith(f"# {name}: "))
+    return [float(text) for text in re.findall(r"\d+\.\d+(?:e-\d+)?", line)]
+
+
+DARR_CRAWFORD = printed("DC")
+LI = printed("LI")
 
 
 @dataclass(frozen=True)
@@ -26,13 +40,14 @@ class DarrCrawford:
     uses_density_ratio = True
 
     def volumetric(self, ops: Any, speed: Value, ratio: Value, squeeze: Value) -> Value:
-        """(0.8889 - 1.0025e-4 n) (1 - C (rho_2s / rho_1 - 1)), n in rpm; ``squeeze`` is the bracket."""
-        return (0.8889 - 1.0025e-4 * 60.0 * speed) * (1.0 - self.clearance * squeeze)
+        """(a - b n) (1 - C (rho_2s / rho_1 - 1)), n in rpm; ``squeeze`` is the bracket."""
+        a, b = DARR_CRAWFORD[:2]
+        return (a - b * 60.0 * speed) * (1.0 - self.clearance * squeeze)
 
     def isentropic(self, ops: Any, speed: Value, ratio: Value, suction_density: Value) -> Value:
-        """0.8405 - 4.8711e-5 n - 0.1105 / rho_1, n in rpm, rho_1 in lb/ft3."""
-        density = suction_density * POUND_PER_CUBIC_FOOT
-        return 0.8405 - 4.8711e-5 * 60.0 * speed - 0.1105 / density
+        """a - b n - c / rho_1, n in rpm, rho_1 in lb/ft3."""
+        a, b, c = DARR_CRAWFORD[2:]
+        return a - b * 60.0 * speed - c / (suction_density * POUND_PER_CUBIC_FOOT)
 
 
 @dataclass(frozen=True)
@@ -45,9 +60,10 @@ class Li:
     kappa: float = 1.11
 
     def volumetric(self, ops: Any, speed: Value, ratio: Value, squeeze: Value) -> Value:
-        """(0.779 - 0.036 r^(1/kappa)) (1.223 - 0.206 s - 0.017 s^2), s = n / 2000 rpm."""
+        """(a - b r^(1/kappa)) (c - d s - e s^2), s = n / 2000 rpm."""
+        a, b, c, d, e = LI
         s = speed / (2.0 * THOUSAND_RPM)
-        return (0.779 - 0.036 * ratio ** (1.0 / self.kappa)) * (1.223 - 0.206 * s - 0.017 * s * s)
+        return (a - b * ratio ** (1.0 / self.kappa)) * (c - d * s - e * s * s)
 
     def isentropic(self, ops: Any, speed: Value, ratio: Value, suction_density: Value) -> Value:
         """As Darr and Crawford."""
