@@ -17,11 +17,13 @@ import coldcab
 from coldcab.classroom import intake, material
 from coldcab.classroom.folder import ClassFolder
 from coldcab.classroom.forms import earlier_texts, form_of
-from coldcab.classroom.marker import Marked, Marker
+from coldcab.classroom.guarded import OverBudget, guarded
 from coldcab.classroom.submissions import HandIn, Result, Run
 
 if TYPE_CHECKING:
     from nbformat.notebooknode import NotebookNode
+
+    from coldcab.classroom.marker import Marked, Marker
 
 
 @dataclass(frozen=True)
@@ -62,7 +64,18 @@ class Autograder:
         self.package = package
         self.form = json.loads(package.form)
         self.earlier = {cell: frozenset(texts) for cell, texts in package.earlier}
-        self.marker = Marker(material.load_key(package.name, package.keys), package.term)
+
+    @cached_property
+    def marker(self) -> Marker:
+        """The keys at work; whoever only reads does not wait for them."""
+        from coldcab.classroom.marker import Marker
+
+        return Marker(material.load_key(self.package.name, self.package.keys), self.package.term)
+
+    @property
+    def labels(self) -> list[str]:
+        """Return the labels of the lines that the form checks."""
+        return intake.labels_checked(self.form["cells"])
 
     @cached_property
     def _written(self) -> list[str]:
@@ -167,3 +180,28 @@ def mark_all(package: MarkingPackage, hand_ins: Iterable[HandIn]) -> list[Result
     """Read and mark some submissions: what a worker does."""
     autograder = autograder_of(package)
     return [autograder.result(hand_in) for hand_in in hand_ins]
+
+
+def read_alone(package: MarkingPackage, hand_in: HandIn) -> tuple[dict[str, Any], intake.Submission]:
+    """Read one submission in a process that is ended where it takes too much; as ``Autograder.read``.
+
+    Raises
+    ------
+    intake.NotGradable
+        If it cannot be read.
+    """
+    try:
+        with guarded() as process:
+            found: tuple[dict[str, Any], intake.Submission] = process.call(_read, package, hand_in)
+            return found
+    except OverBudget as error:
+        raise intake.NotGradable(over_budget(error)) from None
+
+
+def _read(package: MarkingPackage, hand_in: HandIn) -> tuple[dict[str, Any], intake.Submission]:
+    return autograder_of(package).read(hand_in)
+
+
+def over_budget(error: OverBudget) -> str:
+    """Return what is said of a submission whose reading was broken off."""
+    return f"the file cannot be read: {error}; ask for the sheet in a fresh form"

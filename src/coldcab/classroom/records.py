@@ -20,7 +20,7 @@ from coldcab.classroom.folder import ClassFolder, own_folder, write_file
 from coldcab.classroom.marker import Numbers, Typed
 from coldcab.classroom.submissions import HandIn, Result, Run
 
-GRADED, PAGES, RUNS = "graded", "pages", "runs"
+GRADED, PAGES, RUNS, REFUSED = "graded", "pages", "runs", "refused"
 
 
 @dataclass(frozen=True)
@@ -114,6 +114,25 @@ def write_run(folder: ClassFolder, name: str, learner: str, state: str, cells: M
     """Write down the results of the instructor's own cells."""
     file = own_folder(folder.path, "records", name, RUNS) / f"{learner}.json"
     write_file(file, json.dumps({"state": state, "cells": cells}).encode())
+
+
+def refusal(folder: ClassFolder, name: str, learner: str, state: str) -> str:
+    """Return why the submission of this state could not be marked, where that was found before; else nothing."""
+    try:
+        found = json.loads(_file(folder, name, REFUSED, f"{learner}.json").read_text(encoding="utf-8"))
+        return str(found["reason"]) if found["state"] == state else ""
+    except (OSError, ValueError, KeyError, TypeError):
+        return ""
+
+
+def write_refusal(folder: ClassFolder, name: str, learner: str, state: str, reason: str) -> None:
+    """Write down why a submission could not be marked, so that nobody has to find it again; without reason, forget."""
+    file = _file(folder, name, REFUSED, f"{learner}.json")
+    if reason:
+        own_folder(folder.path, "records", name, REFUSED)
+        write_file(file, json.dumps({"state": state, "reason": reason}).encode())
+    else:
+        file.unlink(missing_ok=True)
 
 
 def page_state(folder: ClassFolder, name: str, learner: str) -> str:

@@ -101,6 +101,10 @@ def release(
         say(f"{name} is in the exchange; learners find it under Assignments.")
 
 
+MOST_OF_ONE = 5
+"""Files of one learner that were left and are named one by one; a zip may hold thousands."""
+
+
 @app.command()
 @plainly
 def collect(
@@ -131,9 +135,15 @@ def collect(
               collecting.OLDER: "earlier attempts passed over"}  # fmt: skip
     left = [each for each in done if each.status == collecting.LEFT]
     who = {learner.id: f"{learner.id} ({learner.name})" for learner in place.learners()}
+    shown: Counter[str] = Counter()
     for each in left:
         about = f"{who.get(each.learner, each.learner)}: " if each.learner else ""
-        say(f"left: {each.file}: {about}{each.reason}")
+        shown[each.learner] += 1
+        if not each.learner or shown[each.learner] <= MOST_OF_ONE:
+            say(f"left: {each.file}: {about}{each.reason}")
+    for one, count in shown.items():
+        if one and count > MOST_OF_ONE:
+            say(f"left: {count - MOST_OF_ONE} more of {who.get(one, one)}")
     unused = [each.file for each in done if each.status == collecting.UNUSED]
     if unused:
         say(f"{names}: no file that came is called so ({len(unused)} of the list, the first: {unused[0]})")
