@@ -20,7 +20,9 @@ from coldcab.classroom import (
     explaining,
     file_owner,
     formgrader,
+    forms,
     grading,
+    intake,
     material,
 )
 from coldcab.classroom.roster import Learner, read_roster, write_roster
@@ -213,6 +215,45 @@ def test_the_key_of_one_learner_is_shown_beside_the_marks(small):
     for each in outcome.marks:
         assert f"{each.label}: {each.points:g} of {each.out_of:g} points" in said
         assert each.status == "right" or " ".join(each.feedback.split()) in said
+
+
+def test_points_of_a_line_by_hand_stand_on_the_line_the_page_and_the_key(small):
+    from nbgrader.api import Gradebook
+
+    for who in ("ash", "birch"):
+        put(small, who, filled(small, who))
+    grading.grade_class(small, SHEET)
+    item = material.key(small.path, SHEET).items[0]
+    cell = intake.lines_checked(forms.form_of(small, SHEET)["cells"])[item.label]
+    with Gradebook(small.gradebook_url) as book:
+        for who, score in (("ash", 0.5), ("birch", item.points)):
+            book.find_grade(cell, SHEET, SHEET, who).manual_score = score
+        book.db.commit()
+    run(small, "feedback", SHEET)
+    pages = {who: (small.feedback / who / SHEET / f"{SHEET}.html").read_text() for who in ("ash", "birch")}
+    said = f"Your instructor gives this line 0.5 of {item.points:g} points."
+    assert said in pages["ash"]
+    assert "Your instructor gives" not in pages["birch"], "the points that the marking gave need no word"
+    assert f"{item.label}: 0.5 of {item.points:g} points, given by hand; {item.points:g} when it was marked" in run(
+        small, "key", SHEET, "ash"
+    )
+    grading.grade_class(small, SHEET, again=True)
+    assert said in (small.feedback / "ash" / SHEET / f"{SHEET}.html").read_text()
+
+
+@pytest.mark.parametrize(
+    ("words", "shown"),
+    [
+        ("(see https://a.invalid/c_d).", '(see <a href="https://a.invalid/c_d">https://a.invalid/c_d</a>).'),
+        ("<https://a.invalid/x>", '&lt;<a href="https://a.invalid/x">https://a.invalid/x</a> &gt;'),
+        ("[x](https://a.invalid)", '[x](<a href="https://a.invalid">https://a.invalid</a>)'),
+        ("![x](y) [x](javascript:z)", "![x](y) [x](javascript:z)"),
+    ],
+)
+def test_an_address_in_a_written_answer_stays_one(small, words, shown):
+    put(small, "ash", filled(small, "ash", said=words))
+    grading.grade_class(small, SHEET)
+    assert shown in (small.feedback / "ash" / SHEET / f"{SHEET}.html").read_text()
 
 
 def test_the_key_tells_of_somebody_elses_numbers(small):

@@ -75,7 +75,7 @@ class Autograder:
     @property
     def labels(self) -> list[str]:
         """Return the labels of the lines that the form checks."""
-        return intake.labels_checked(self.form["cells"])
+        return list(intake.lines_checked(self.form["cells"]))
 
     @cached_property
     def _written(self) -> list[str]:

@@ -49,12 +49,21 @@ class Submission:
 
 @dataclass(frozen=True)
 class Points:
-    """What the gradebook says about one cell of one submission; ``waits`` for a person to look."""
+    """What the gradebook says about one cell of one submission; ``waits`` for a person to look.
+
+    ``marked`` are the points that the marking gave, whatever a person made of them.
+    """
 
     score: float
     out_of: float
     waits: bool
     by_hand: bool = False
+    marked: float | None = None
+
+    @property
+    def changed(self) -> bool:
+        """Whether a person gave other points than the marking did."""
+        return self.by_hand and self.marked is not None and self.score != self.marked
 
 
 @dataclass(frozen=True)
@@ -269,7 +278,7 @@ class SheetBook:
             for who, name, auto, manual, extra, waits, out_of in connection.execute(points):
                 base = manual if manual is not None else auto
                 score = 0.0 if base is None else base + (extra or 0.0)
-                found[who].points[name] = Points(score, out_of or 0.0, bool(waits), manual is not None)
+                found[who].points[name] = Points(score, out_of or 0.0, bool(waits), manual is not None, auto)
             words = (
                 whole.join(comments, comments.c.notebook_id == notebooks.c.id).join(
                     self.cells, self.cells.c.id == comments.c.cell_id

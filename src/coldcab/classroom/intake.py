@@ -131,10 +131,10 @@ def needs_running(cell: dict[str, Any]) -> bool:
     return is_graded(cell) and cell.get("cell_type") == "code" and not _source(cell).startswith("%check ")
 
 
-def labels_checked(form: Iterable[dict[str, Any]]) -> list[str]:
-    """Return the labels of a form's lines, as its checking cells name them."""
-    checks = (_source(cell).strip() for cell in form if is_graded(cell) and cell.get("cell_type") == "code")
-    return [text.removeprefix("%check ").strip() for text in checks if text.startswith("%check ")]
+def lines_checked(form: Iterable[dict[str, Any]]) -> dict[str, str]:
+    """Return the labels of a form's lines, as its checking cells name them, and the names of these cells."""
+    checks = ((_source(cell).strip(), grade_id(cell)) for cell in form if is_graded(cell))
+    return {text.removeprefix("%check ").strip(): name for text, name in checks if text.startswith("%check ")}
 
 
 def labels_of(text: str) -> set[str]:

@@ -383,7 +383,7 @@ def key(
     for line in lines:
         mark = line.mark
         say("")
-        say(f"{line.label}{f': {mark.points:g} of {mark.out_of:g} points' if mark else ''}")
+        say(f"{line.label}{f': {line.points}' if mark else ''}")
         say(f"  right: {line.right}{f' ({line.counts})' if line.counts else ''}")
         if mark is not None and mark.status != "right":
             if mark.read:
