@@ -16,6 +16,7 @@ from coldcab.classroom import (
     ClassError,
     checking,
     collecting,
+    copies,
     demo,
     explaining,
     file_owner,
@@ -215,6 +216,31 @@ def test_the_key_of_one_learner_is_shown_beside_the_marks(small):
     for each in outcome.marks:
         assert f"{each.label}: {each.points:g} of {each.out_of:g} points" in said
         assert each.status == "right" or " ".join(each.feedback.split()) in said
+
+
+def test_grading_says_whose_numbers_words_or_file_a_sheet_has(small):
+    words = "One weighs the cylinder, because pressure says nothing of the mass in it."
+    put(small, "ash", filled(small, "ash", said=words))
+    put(small, "birch", filled(small, "birch", said=words.upper()))  # words alone
+    put(small, "cedar", filled(small, "elm"))  # numbers alone: elm handed in nothing
+    put(small, "fir", filled(small, "fir"))
+    put(small, "hazel", filled(small, "fir"))  # numbers, and letter for letter
+    put(small, "oak", filled(small, "oak", lambda item, case: item.choices[0] if item.choices else ""))
+    put(small, "pine", filled(small, "pine", lambda item, case: item.choices[0] if item.choices else ""))
+    found = by_learner(grading.grade_class(small, SHEET))
+    said = {who: copies.suspicions(found[who]) for who in ("ash", "birch", "cedar", "fir", "hazel", "oak", "pine")}
+    assert said == {
+        "ash": ["the words are those of birch"],
+        "birch": ["the words are those of ash"],
+        "cedar": ["the numbers fit elm, not this learner"],
+        "fir": ["the file is that of hazel, letter for letter"],
+        "hazel": ["the numbers fit fir, not this learner", "the file is that of fir, letter for letter"],
+        "oak": [],
+        "pine": [],
+    }
+    again = by_learner(grading.grade_class(small, SHEET))
+    assert {who: copies.suspicions(again[who]) for who in said} == said
+    assert "talk first: hazel" in run(small, "export")
 
 
 def test_points_of_a_line_by_hand_stand_on_the_line_the_page_and_the_key(small):

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any
 
 import coldcab
+from coldcab.assess import Sheet
 from coldcab.classroom import intake, material
 from coldcab.classroom.folder import ClassFolder
 from coldcab.classroom.forms import earlier_texts, form_of
@@ -152,6 +153,7 @@ class Autograder:
             untouched=tuple(untouched),
             words=tuple(words.items()),
             run=run,
+            file=answers_fingerprint(sheet, self.marker.labels),
         )
 
 
@@ -159,6 +161,18 @@ def words_fingerprint(words: str) -> str:
     """Return the length and the fingerprint of a written answer; spaces and capitals make no difference."""
     plain = " ".join(words.casefold().split())
     return f"{len(plain)} {hashlib.sha256(plain.encode()).hexdigest()[:16]}"
+
+
+NUMBERS_OF_ONES_OWN = 3
+"""Typed numbers from which on a whole sheet cannot be the same by chance; choices alone may be."""
+
+
+def answers_fingerprint(sheet: Sheet, labels: Sequence[str]) -> str:
+    """Return the fingerprint of what was typed; nothing where too little was to be anybody's own."""
+    filled = sorted(f"{label}: {answer}" for label, answer in sheet.answers.items() if answer)
+    numbers = sum(any(map(str.isdigit, answer)) for answer in sheet.answers.values())
+    own = len(filled) > len(labels) / 2 and numbers >= NUMBERS_OF_ONES_OWN
+    return words_fingerprint("\n".join(filled)) if own else ""
 
 
 def run_state(package: MarkingPackage, book: dict[str, Any]) -> str:

@@ -8,14 +8,18 @@ from datetime import UTC, datetime
 
 from coldcab.assess import merge_sheets
 from coldcab.classroom import intake
-from coldcab.classroom.autograder import MarkingPackage, autograder_of, read_alone, words_fingerprint
+from coldcab.classroom.autograder import (
+    MarkingPackage,
+    answers_fingerprint,
+    autograder_of,
+    read_alone,
+    words_fingerprint,
+)
+from coldcab.classroom.copies import ENOUGH_WORDS
 from coldcab.classroom.folder import ClassFolder
 from coldcab.classroom.grading import survey
 from coldcab.classroom.inbox import NOT_GRADABLE, Outcome, look
 from coldcab.classroom.submissions import HandIn
-
-ENOUGH_WORDS = 40
-"""Characters of a written answer from which on the same words are no chance."""
 
 
 @dataclass(frozen=True)
@@ -59,10 +63,8 @@ def check(folder: ClassFolder, name: str) -> tuple[Checked, ...]:
         for cell, words in _words(book["cells"]).items():
             if words != blank.get(cell) and len(words) >= ENOUGH_WORDS:
                 same["words", words_fingerprint(words)].add(learner.id)
-        answers = merge_sheets(intake.sheet_texts(book["cells"]), labels).answers
-        filled = sorted(f"{label}: {answer}" for label, answer in answers.items() if answer)
-        if len(filled) > len(labels) / 2:
-            same["answers", words_fingerprint("\n".join(filled))].add(learner.id)
+        if answers := answers_fingerprint(merge_sheets(intake.sheet_texts(book["cells"]), labels), labels):
+            same["answers", answers].add(learner.id)
     twins: dict[str, set[str]] = defaultdict(set)
     for people in same.values():
         for who in people:

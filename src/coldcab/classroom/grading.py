@@ -13,6 +13,7 @@ from typing import Any
 
 from coldcab.classroom import intake, records
 from coldcab.classroom.autograder import MarkingPackage, autograder_of, mark_all, over_budget, read_alone
+from coldcab.classroom.copies import copies
 from coldcab.classroom.feedback import Progress, make_pages
 from coldcab.classroom.folder import ClassError, ClassFolder, Learner, environment_on_path, own_folder, write_file
 from coldcab.classroom.gradebook import Entry, SheetBook, Submission, enter_roster, sheet_book
@@ -78,7 +79,13 @@ def grade_class(
                 make_pages(folder, name, team, entries)
             owners = autograder_of(package).marker.owners(run.marked, (learner.id for learner in run.learners))
     found = [replace(run.outcomes[learner.id], fits=owners.get(learner.id, "")) for learner in run.learners]
-    return with_entries((*found, *strangers(folder)), entries)
+    return with_entries((*with_copies(found), *strangers(folder)), entries)
+
+
+def with_copies(outcomes: list[Outcome]) -> list[Outcome]:
+    """Add to each outcome whose words or file it has."""
+    shared = copies(outcomes)
+    return [replace(each, copied=tuple(map(str, shared.get(each.learner.id, ())))) for each in outcomes]
 
 
 def _stumbled(hand_in: HandIn, error: Exception) -> Result:
@@ -197,7 +204,7 @@ def _copy_secret(source: Path, target: Path) -> None:
 
 
 def _outcome(learner: Learner, status: str, record: Record) -> Outcome:
-    return Outcome(learner, status, remarks=record.remarks, marks=record.marks, words=record.words)
+    return Outcome(learner, status, remarks=record.remarks, marks=record.marks, words=record.words, file=record.file)
 
 
 def _late_penalties(folder: ClassFolder, name: str, book: SheetBook, late: list[str]) -> None:
@@ -263,11 +270,12 @@ def survey(folder: ClassFolder, name: str) -> tuple[Outcome, ...]:
         if record is not None:
             marked[learner.id] = (record.numbers, record.typed)
             remarks = record.remarks if outcome.status == GRADED else outcome.remarks
-            outcome = replace(outcome, marks=record.marks, words=record.words, remarks=remarks)
+            outcome = replace(outcome, marks=record.marks, words=record.words, file=record.file, remarks=remarks)
         found.append(outcome)
     if any(typed is not None for _, typed in marked.values()):
         owners = autograder_of(package).marker.owners(marked, (learner.id for learner in learners))
         found = [replace(outcome, fits=owners.get(outcome.learner.id, "")) for outcome in found]
+    found = with_copies(found)
     with environment_on_path(), sheet_book(folder, name) as book:
         entries = book.entries()
     return with_entries((*found, *strangers(folder)), entries)

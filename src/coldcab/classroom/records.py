@@ -37,13 +37,13 @@ class Record:
     numbers: Numbers | None = None
     typed: Typed | None = None
     words: tuple[tuple[str, str], ...] = ()
+    file: str = ""
 
     @classmethod
     def of(cls, state: str, result: Result) -> Record:
         """Return the record of a result."""
-        return cls(
-            state, len(result.marked.encode()), result.remarks, result.marks, result.numbers, result.typed, result.words
-        )
+        size = len(result.marked.encode())
+        return cls(state, size, result.remarks, result.marks, result.numbers, result.typed, result.words, result.file)
 
 
 def state_of(package: MarkingPackage, hand_in: HandIn) -> str:
@@ -68,6 +68,7 @@ def read_record(folder: ClassFolder, name: str, learner: str) -> Record | None:
             Numbers(tuple(found["numbers"]["targets"]), found["numbers"]["atmosphere"]),
             Typed(tuple(typed["values"]), tuple(typed["gauge"]), typed["least"]) if typed else None,
             tuple((cell, words) for cell, words in found["words"]),
+            found.get("file", ""),
         )
     except (OSError, ValueError, KeyError, TypeError):
         return None

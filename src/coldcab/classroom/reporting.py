@@ -14,6 +14,7 @@ import numpy as np
 from coldcab import course
 from coldcab.assess import Mark
 from coldcab.classroom import intake, material, plots
+from coldcab.classroom.copies import suspicions
 from coldcab.classroom.exporting import scores_table
 from coldcab.classroom.folder import ClassFolder, environment_on_path, own_folder, write_file
 from coldcab.classroom.forms import form_of
@@ -211,8 +212,7 @@ def need_a_word(sheets: list[SheetReport]) -> dict[str, list[str]]:
                 said.append("nothing handed in")
             if each.status == NOT_GRADABLE:
                 said.append(f"not gradable: {each.reason}")
-            if each.fits:
-                said.append(f"the numbers fit {each.fits}; talk before you judge")
+            said += [f"{why}; talk before you judge" for why in suspicions(each)]
             if each.blank:
                 said.append("handed in empty")
             if each.unread:

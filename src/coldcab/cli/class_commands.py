@@ -228,7 +228,7 @@ FEW = 40
 def _is_shown(outcome: Any, outcomes: Sequence[Any]) -> bool:
     if outcome.status == "missing" and outcome.score is None and not outcome.remarks:
         return False  # they stand in a line of their own
-    return len(outcomes) <= FEW or bool(outcome.reason or outcome.fits or outcome.status == "missing")
+    return len(outcomes) <= FEW or bool(outcome.reason or outcome.fits or outcome.copied or outcome.status == "missing")
 
 
 def _name(learner: Any) -> str:
@@ -248,12 +248,12 @@ def _count(sheet: str, outcomes: Sequence[Any]) -> Counter[str]:
 
 
 def _row(outcome: Any) -> tuple[str, str, str, str, str]:
+    from coldcab.classroom.copies import suspicions
     from coldcab.classroom.reporting import how_long
 
     points = "" if outcome.score is None else f"{outcome.score:g} of {outcome.out_of:g}"
     said = [outcome.reason] if outcome.reason else []
-    if outcome.fits:
-        said.append(f"the numbers fit {outcome.fits}, not this learner")
+    said += suspicions(outcome)
     if outcome.unread:
         said.append("nothing on it could be read")
     elif outcome.blank:
@@ -342,6 +342,7 @@ def export(
     unfinished: Annotated[bool, typer.Option("--unfinished", help="Scores whose written answer waits, too.")] = False,
 ) -> None:
     """Write one line a learner and one column a sheet, as CSV to upload to a platform's gradebook."""
+    from coldcab.classroom.copies import suspicions
     from coldcab.classroom.exporting import upload_table
     from coldcab.classroom.folder import write_file
     from coldcab.classroom.grading import survey
@@ -355,8 +356,8 @@ def export(
         say(f"no score: {line}")
     for name, outcomes in sheets:
         for each in outcomes:
-            if each.fits:
-                say(f"talk first: {each.learner.id}, {name}: the numbers fit {each.fits}; the score is in the file")
+            for why in suspicions(each):
+                say(f"talk first: {each.learner.id}, {name}: {why}; the score is in the file")
     file = to if to.is_absolute() else place.path / to
     count = len(place.learners()) * len(chosen) - len(left_out)
     say(f"{file}: {count} scores{f'; {len(left_out)} cells are empty, and empty is no zero' if left_out else ''}.")
