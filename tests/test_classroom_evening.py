@@ -4,13 +4,15 @@ import csv
 import json
 import os
 import signal
+import subprocess
+import sys
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
 import pytest
 from typer.testing import CliRunner
 
-from classes import MATERIAL, by_learner, filled, put, small_class, zipped
+from classes import ENVIRONMENT, MATERIAL, by_learner, filled, put, small_class, zipped
 from coldcab.assess import mark
 from coldcab.classroom import (
     ClassError,
@@ -341,3 +343,22 @@ def test_a_closed_terminal_ends_like_ctrl_c():
     with pytest.raises(KeyboardInterrupt), ends_raise():
         os.kill(os.getpid(), signal.SIGHUP)
     assert signal.getsignal(signal.SIGHUP) == before
+
+
+@pytest.mark.parametrize("command", ["check", "report", "export"])
+def test_small_commands_wait_for_nothing_that_they_do_not_need(small, command):
+    """nbgrader alone takes most of a second to import; keys bring machines and units."""
+    for who in ("ash", "birch"):
+        put(small, who, filled(small, who))
+    put(small, "cedar", filled(small, "ash"))  # whose it is was found when it was graded
+    grading.grade_class(small, SHEET)
+    program = (
+        "import sys\nfrom coldcab.cli.class_commands import app\n"
+        f"app(args=[{command!r}, '--folder', sys.argv[1]], standalone_mode=False)\n"
+        "slow = {'nbgrader', 'nbconvert', 'nbformat', 'pint', 'CoolProp', 'matplotlib', 'coldcab.scenario'}\n"
+        "print('loaded', sorted(slow & set(sys.modules)))"
+    )
+    said = subprocess.run(
+        [sys.executable, "-c", program, str(small.path)], capture_output=True, text=True, env=ENVIRONMENT, check=True
+    )
+    assert said.stdout.splitlines()[-1] == "loaded []"

@@ -77,9 +77,25 @@ def grade_class(
             entries = book.entries()
             if pages:
                 make_pages(folder, name, team, entries)
-            owners = autograder_of(package).marker.owners(run.marked, (learner.id for learner in run.learners))
+            owners = _owners(folder, package, run.marked, keep=True)
     found = [replace(run.outcomes[learner.id], fits=owners.get(learner.id, "")) for learner in run.learners]
     return with_entries((*with_copies(found), *strangers(folder)), entries)
+
+
+def _owners(
+    folder: ClassFolder, package: MarkingPackage, marked: dict[str, Any], *, keep: bool = False
+) -> dict[str, str]:
+    """Return whose numbers the sheets fit better than their own; what was found before needs no keys."""
+    if all(typed is None for _, typed in marked.values()):
+        return {}
+    roster = [learner.id for learner in folder.learners()]
+    state = records.owners_state(package.version, roster, marked)
+    owners = records.read_owners(folder, package.name, state)
+    if owners is None:
+        owners = autograder_of(package).marker.owners(marked, roster)
+        if keep:
+            records.write_owners(folder, package.name, state, owners)
+    return owners
 
 
 def with_copies(outcomes: list[Outcome]) -> list[Outcome]:
@@ -272,9 +288,8 @@ def survey(folder: ClassFolder, name: str) -> tuple[Outcome, ...]:
             remarks = record.remarks if outcome.status == GRADED else outcome.remarks
             outcome = replace(outcome, marks=record.marks, words=record.words, file=record.file, remarks=remarks)
         found.append(outcome)
-    if any(typed is not None for _, typed in marked.values()):
-        owners = autograder_of(package).marker.owners(marked, (learner.id for learner in learners))
-        found = [replace(outcome, fits=owners.get(outcome.learner.id, "")) for outcome in found]
+    owners = _owners(folder, package, marked)
+    found = [replace(outcome, fits=owners.get(outcome.learner.id, "")) for outcome in found]
     found = with_copies(found)
     with environment_on_path(), sheet_book(folder, name) as book:
         entries = book.entries()

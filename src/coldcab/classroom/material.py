@@ -14,13 +14,13 @@ import tempfile
 import tomllib
 from collections.abc import Iterable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from coldcab.assess import Assignment
-from coldcab.classroom import earlier_release
 from coldcab.classroom.settings import NAME, ClassError
-from coldcab.classroom.sheets import source_text
 from coldcab.lessons import LESSONS
-from coldcab.lessons.keys import keyed
+
+if TYPE_CHECKING:
+    from coldcab.assess import Assignment
 
 CONFIGURATION = "nbgrader_config.py"
 SOURCE, LESSON_FOLDERS, PASSAGES = "source", "lessons", "passages.toml"
@@ -40,6 +40,8 @@ def copy_material(material: Path, place: Path) -> None:
 
     From then on the class's own source notebooks count; words of a sheet are corrected there.
     """
+    from coldcab.classroom.sheets import source_text
+
     for part in (CONFIGURATION, SOURCE, LESSON_FOLDERS):
         if (material / part).is_dir():
             ignored = shutil.ignore_patterns("__pycache__", ".ipynb_checkpoints")
@@ -120,6 +122,9 @@ def load_key(name: str, files: Iterable[tuple[str, bytes]]) -> Assignment:
     ClassError
         If the files hold no key for it.
     """
+    from coldcab.classroom import earlier_release
+    from coldcab.lessons.keys import keyed
+
     with tempfile.TemporaryDirectory(prefix="coldcab-keys-") as alone:
         folder = Path(alone) / name
         (folder / OLD_KEYS).mkdir(parents=True)

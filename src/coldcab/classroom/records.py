@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from sys import intern
@@ -21,6 +21,7 @@ from coldcab.classroom.marker import Numbers, Typed
 from coldcab.classroom.submissions import HandIn, Result, Run
 
 GRADED, PAGES, RUNS, REFUSED = "graded", "pages", "runs", "refused"
+OWNERS = "owners.json"
 
 
 @dataclass(frozen=True)
@@ -134,6 +135,27 @@ def write_refusal(folder: ClassFolder, name: str, learner: str, state: str, reas
         write_file(file, json.dumps({"state": state, "reason": reason}).encode())
     else:
         file.unlink(missing_ok=True)
+
+
+def owners_state(version: str, roster: Iterable[str], marked: Mapping[str, Any]) -> str:
+    """Return the fingerprint of all that decides whose numbers the sheets of a class fit."""
+    parts = [version, list(roster), sorted((who, repr(found)) for who, found in marked.items())]
+    return hashlib.sha256(json.dumps(parts).encode()).hexdigest()
+
+
+def read_owners(folder: ClassFolder, name: str, state: str) -> dict[str, str] | None:
+    """Return whose numbers the sheets fit, where that was found for this state; else None."""
+    try:
+        found = json.loads((folder.records / name / OWNERS).read_text(encoding="utf-8"))
+        return dict(found["owners"]) if found["state"] == state else None
+    except (OSError, ValueError, KeyError, TypeError):
+        return None
+
+
+def write_owners(folder: ClassFolder, name: str, state: str, owners: Mapping[str, str]) -> None:
+    """Write down whose numbers the sheets of a class fit."""
+    file = own_folder(folder.path, "records", name) / OWNERS
+    write_file(file, json.dumps({"state": state, "owners": owners}).encode())
 
 
 def page_state(folder: ClassFolder, name: str, learner: str) -> str:

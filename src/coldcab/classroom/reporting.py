@@ -102,11 +102,9 @@ def report_on(folder: ClassFolder, name: str) -> SheetReport:
     with environment_on_path(), sheet_book(folder, name) as book:
         entries = book.entries()
     graded = [cell for cell in form_of(folder, name)["cells"] if intake.is_graded(cell)]
-    cells = {"".join(cell["source"]).removeprefix("%check ").strip(): intake.grade_id(cell) for cell in graded}
-    key = material.key(folder.path, name)
-    columns = {cells[item.label]: item.label for item in key.items if item.label in cells}
-    labels = list(columns.values())
-    out_of = [item.points for item in key.items if item.label in cells]
+    most = {intake.grade_id(cell): float(cell["metadata"]["nbgrader"].get("points", 0)) for cell in graded}
+    columns = {cell: label for label, cell in intake.lines_checked(graded).items()}
+    labels, out_of = list(columns.values()), [most[cell] for cell in columns]
     columns |= {intake.grade_id(cell): WRITTEN for cell in graded if intake.is_written(cell)}
     # Copied numbers say nothing about the lines of a sheet.
     counted = [each for each in outcomes if each.marks and not each.fits and each.score is not None]

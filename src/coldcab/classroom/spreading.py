@@ -211,6 +211,15 @@ def _dask_client(address: str) -> Iterator[Any]:
         client.close()
 
 
+FEW = 4
+"""Processes that mark where nobody named a number: more would wait for the one who writes."""
+
+
+def few() -> int:
+    """Return how many processes mark where nobody named a number."""
+    return min(FEW, processors())
+
+
 def processors() -> int:
     """Return how many processors this process may use."""
     return len(os.sched_getaffinity(0)) if sys.platform == "linux" else os.cpu_count() or 1

@@ -190,15 +190,17 @@ def grade(
     folder: FolderOption = Path(),
     again: Annotated[bool, typer.Option("--again", help="Mark everything afresh; points by hand stay.")] = False,
     pages: Annotated[bool, typer.Option(help="Write feedback pages, too.")] = True,
-    workers: Annotated[int, typer.Option(help="Processes that mark at the same time.")] = 1,
+    workers: Annotated[
+        int | None, typer.Option(help="Processes that mark at the same time; by default up to 4.")
+    ] = None,
     scheduler: Annotated[str, typer.Option(help="Address of a dask scheduler whose workers mark.")] = "",
     run_cells: Annotated[bool, typer.Option("--run-cells", help="Run cells you added, confined.")] = False,
 ) -> None:
     """Read what is in the inbox, mark it, and write feedback pages."""
     from coldcab.classroom.grading import grade_class
-    from coldcab.classroom.spreading import Spread
+    from coldcab.classroom.spreading import Spread, few
 
-    place, spread = ClassFolder.open(folder), Spread(workers, scheduler)
+    place, spread = ClassFolder.open(folder), Spread(few() if workers is None else workers, scheduler)
     for name in place.choose(tuple(names or ()), place.released(), "Release it first: coldcab class release."):
         with stoppable("What was marked stays marked"), Bar(name, len(place.learners())) as bar:
             if run_cells:
@@ -292,18 +294,18 @@ def feedback(
     folder: FolderOption = Path(),
     packed: Annotated[bool, typer.Option("--zip", help="Pack the pages of each sheet into one zip.")] = False,
     exchange: Annotated[bool, typer.Option("--exchange", help="Give them out through nbgrader's exchange.")] = False,
-    workers: Annotated[int, typer.Option(help="Processes that write pages at the same time.")] = 1,
+    workers: Annotated[int | None, typer.Option(help="Processes that write pages at once; by default up to 4.")] = None,
 ) -> None:
     """Write the feedback pages as the gradebook stands now, with your points and comments."""
     from coldcab.classroom.feedback import write_pages
     from coldcab.classroom.handing_out import feedback_zip
     from coldcab.classroom.releasing import feedback_to_exchange
-    from coldcab.classroom.spreading import Spread
+    from coldcab.classroom.spreading import Spread, few
 
     place = ClassFolder.open(folder)
     for name in place.choose(tuple(names or ()), place.released(), "Release it first: coldcab class release."):
         with stoppable("Pages that were written stay"), Bar(name, len(place.learners())) as bar:
-            made = write_pages(place, name, progress=bar.step, spread=Spread(workers))
+            made = write_pages(place, name, progress=bar.step, spread=Spread(few() if workers is None else workers))
         pages = len(list(place.feedback.glob(f"*/{name}/{name}.html")))
         say(
             f"{name}: {pages} pages in {place.feedback}, {made} of them new." if pages else
