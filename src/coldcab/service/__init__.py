@@ -9,6 +9,7 @@ SI units, absolute pressures unless a name says otherwise.
 `depth`              which rules a machine falls under, how deep to recover, when it is done
 `rinse`              rinsing, solvent left behind, what may not be flushed
 `leak_test`          pressure test with dry nitrogen, leak rates, detectors
+`leaks`              what a hole lets out, and what soap, detector and dye can find
 `evacuation`         vacuum for the day, pump-down, water boil-off
 `drying`             a wet circuit on the pump until it is dry
 `rise_test`          what a vacuum does after the pump: tight, leak, moisture, both, or cannot tell
