@@ -12,6 +12,7 @@ SI units, absolute pressures unless a name says otherwise.
 `leaks`              what a hole lets out, and what soap, detector and dye can find
 `evacuation`         vacuum for the day, pump-down, water boil-off
 `drying`             a wet circuit on the pump until it is dry
+`pumping`            how long by printed practice, and the water that oil and desiccant hold
 `rise_test`          what a vacuum does after the pump: tight, leak, moisture, both, or cannot tell
 `charging`           starting charge, cans and cylinders, acceptance
 `retrofit`           parts, fittings, the one-refrigerant rule and cautions of a change of refrigerant
