@@ -245,6 +245,99 @@ def test_grading_says_whose_numbers_words_or_file_a_sheet_has(small):
     assert "talk first: hazel" in run(small, "export")
 
 
+# A key that turned out wrong.
+
+
+def points_of(folder, label):
+    return {
+        who: next((mark.points for mark in each.marks if mark.label == label), None)
+        for who, each in by_learner(grading.survey(folder, SHEET)).items()
+        if each.marks
+    }
+
+
+def test_a_key_is_mended_without_a_program_and_the_gainers_are_shown_before(small):
+    key = material.key(small.path, SHEET)
+    choice = next(item for item in key.items if item.choices)
+    number = next(item for item in key.items if item.kind == "pressure" and item.ideas)
+    idea = number.ideas[0].name
+
+    def other(item, case):
+        right = demo.right(item, case)
+        return next(each for each in item.choices if each != right) if item.choices else demo.idea(0)(item, case)
+
+    put(small, "ash", filled(small, "ash"))
+    put(small, "birch", filled(small, "birch", other))
+    put(small, "cedar", filled(small, "cedar", demo.blank))
+    grading.grade_class(small, SHEET)
+    before = points_of(small, choice.label)
+    wrong = read_of(small, "birch", choice.label)
+    said = run(small, "mend", SHEET, choice.label.upper(), "--accept", wrong)
+    assert "birch" in said
+    assert "1 gain, 0 lose, 2 as before. Nothing has been changed." in said
+    assert points_of(small, choice.label) == before
+    run(small, "mend", SHEET, choice.label, "--accept", wrong, "--do")
+    run(small, "mend", SHEET, number.label, "--accept", idea, "--do")
+    grading.grade_class(small, SHEET)
+    assert points_of(small, choice.label) == {"ash": choice.points, "birch": choice.points, "cedar": 0}
+    assert points_of(small, number.label) == {"ash": number.points, "birch": number.points, "cedar": 0}
+    assert f"{wrong!r} counts, too" in run(small, "key", SHEET, "birch")
+    run(small, "mend", SHEET, choice.label, "--full", "--do")
+    grading.grade_class(small, SHEET)
+    assert set(points_of(small, choice.label).values()) == {choice.points}
+    assert "2 lose" in run(small, "mend", SHEET, choice.label, "--back", "--do")
+    grading.grade_class(small, SHEET)
+    assert points_of(small, choice.label) == before
+
+
+def read_of(folder, who, label):
+    return next(mark.read for mark in by_learner(grading.survey(folder, SHEET))[who].marks if mark.label == label)
+
+
+def test_a_tolerance_is_widened(small):
+    item = next(each for each in material.key(small.path, SHEET).items if each.kind == "pressure")
+
+    def beside(each, case):
+        right = each.answer(case)
+        return (
+            f"{(right + 1.5 * each.tolerance.width(right)) / 1e3:.4f} kPa"
+            if each is not None and each.label == item.label
+            else ""
+        )
+
+    put(small, "ash", filled(small, "ash", beside))
+    grading.grade_class(small, SHEET)
+    assert points_of(small, item.label) == {"ash": 0}
+    assert "1 gain, 0 lose" in run(small, "mend", SHEET, item.label, "--wider", "2", "--do")
+    grading.grade_class(small, SHEET)
+    assert points_of(small, item.label) == {"ash": item.points}
+    assert "2 times as wide in this class" in run(small, "key", SHEET, "ash")
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (["no such line", "--full"], "There is no line 'no such line' on this sheet"),
+        (["state at a", "--accept", "green"], "'green' is no answer that this line reads"),
+        (["state at a", "--wider", "0.5"], "cannot be 0.5 times as wide"),
+        (["state at a"], "Say what shall be"),
+    ],
+)
+def test_a_decision_that_makes_no_sense_is_named(small, words, says):
+    said = RUNNER.invoke(app, ["mend", SHEET, *words, "--folder", str(small.path)])
+    assert said.exit_code == 1
+    assert says in " ".join(said.output.split())
+
+
+def test_open_rows_of_the_list_of_names_stay_over_a_second_upload(small, tmp_path):
+    for number, name in enumerate(("one", "two", "two")):
+        run(small, "collect", str(zipped(tmp_path / f"{number}.zip", [(f"{name}.ipynb", filled(small, "ash"))])))
+    rows = list(csv.DictReader((small.path / "names.csv").read_text(encoding="utf-8-sig").splitlines()))
+    assert [(row["file"], row["id"]) for row in rows] == [
+        ("0.zip / one.ipynb", ""), ("1.zip / two.ipynb", ""), ("2.zip / two.ipynb", ""),
+    ]  # fmt: skip
+
+
 def test_points_of_a_line_by_hand_stand_on_the_line_the_page_and_the_key(small):
     from nbgrader.api import Gradebook
 

@@ -71,7 +71,8 @@ class Autograder:
         """The keys at work; whoever only reads does not wait for them."""
         from coldcab.classroom.marker import Marker
 
-        return Marker(material.load_key(self.package.name, self.package.keys), self.package.term)
+        keys = self.package.keys
+        return Marker(material.load_key(self.package.name, keys), self.package.term, material.mends_in(keys))
 
     @property
     def labels(self) -> list[str]:

@@ -16,6 +16,7 @@ from coldcab.classroom.file_owner import comparable
 from coldcab.classroom.folder import ClassError, ClassFolder, Learner
 from coldcab.classroom.forms import form_of
 from coldcab.classroom.gradebook import sheet_book
+from coldcab.classroom.mending import Mend
 
 
 @dataclass(frozen=True)
@@ -76,8 +77,18 @@ def explain(folder: ClassFolder, name: str, learner: Learner) -> tuple[list[tupl
     record = records.read_record(folder, name, learner.id)
     marks = {mark.label: mark for mark in record.marks} if record else {}
     given = _given(folder, name, learner) if record else {}
+    mends = material.mends(folder.path, name)
     lines = (_explained(item, case, marks.get(item.label)) for item in key.items)
-    return case.lines(), tuple(replace(line, given=given.get(line.label)) for line in lines)
+    return case.lines(), tuple(_with_decisions(line, given.get(line.label), mends.get(line.label)) for line in lines)
+
+
+def _with_decisions(line: Explained, given: float | None, mend: Mend | None) -> Explained:
+    """Add what persons decided: points by hand, answers that count too."""
+    said = [line.counts] if line.counts else []
+    if mend is not None:
+        said += ["this line counts for everybody"] if mend.full else []
+        said += [f"{answer!r} counts, too" for answer in mend.accept]
+    return replace(line, given=given, counts="; ".join(said))
 
 
 def _given(folder: ClassFolder, name: str, learner: Learner) -> dict[str, float]:

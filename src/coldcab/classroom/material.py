@@ -21,10 +21,11 @@ from coldcab.lessons import LESSONS
 
 if TYPE_CHECKING:
     from coldcab.assess import Assignment
+    from coldcab.classroom.mending import Mends
 
 CONFIGURATION = "nbgrader_config.py"
 SOURCE, LESSON_FOLDERS, PASSAGES = "source", "lessons", "passages.toml"
-KEYS, LAYOUT, WRITTEN = "keys.py", "layout.md", "written.md"
+KEYS, LAYOUT, WRITTEN, MENDED = "keys.py", "layout.md", "written.md", "mended.toml"
 OLD_KEYS, OLD_RUBRICS = "reference", "rubrics"
 
 _SOLUTION = re.compile(r"### BEGIN SOLUTION\s*(.+?)\s*### END SOLUTION", re.DOTALL)
@@ -94,8 +95,15 @@ def teaching_material() -> Path:
 def key_files(place: Path, name: str) -> list[tuple[str, Path]]:
     """Return the files that the key of one sheet is made of, and their names: the key, and tables that lie beside.
 
-    A class of an earlier release has an old key; with it goes the present one, on which it stands.
+    A class of an earlier release has an old key; with it goes the present one, on which it stands. Decisions about
+    single lines (``mending``) come last.
     """
+    mended = place / LESSON_FOLDERS / name / MENDED
+    decided = [(MENDED, mended)] if mended.is_file() else []
+    return [*found, *decided] if (found := _key_files(place, name)) else []
+
+
+def _key_files(place: Path, name: str) -> list[tuple[str, Path]]:
     folder = place / LESSON_FOLDERS / name
     if (folder / KEYS).is_file():
         return [(file.name, file) for file in _with_tables(folder, KEYS)]
@@ -123,8 +131,10 @@ def load_key(name: str, files: Iterable[tuple[str, bytes]]) -> Assignment:
         If the files hold no key for it.
     """
     from coldcab.classroom import earlier_release
+    from coldcab.classroom.mending import widened
     from coldcab.lessons.keys import keyed
 
+    files = tuple(files)
     with tempfile.TemporaryDirectory(prefix="coldcab-keys-") as alone:
         folder = Path(alone) / name
         (folder / OLD_KEYS).mkdir(parents=True)
@@ -136,7 +146,19 @@ def load_key(name: str, files: Iterable[tuple[str, bytes]]) -> Assignment:
         found = earlier_release.load(old, name, folder) if old.is_file() else keyed(folder, name)
     if found is None or not found.keyed:
         raise ClassError(f"{old.name} defines no ASSIGNMENT with a key on every line.")
-    return found
+    return widened(found, mends_in(files))
+
+
+def mends_in(files: Iterable[tuple[str, bytes]]) -> Mends:
+    """Return what was decided about single lines of a sheet, from the files of its key."""
+    from coldcab.classroom.mending import read_mends
+
+    return next((read_mends(content.decode()) for file, content in files if file == MENDED), {})
+
+
+def mends(place: Path, name: str) -> Mends:
+    """Return what a class decided about single lines of a sheet."""
+    return mends_in((file, path.read_bytes()) for file, path in key_files(place, name) if file == MENDED)
 
 
 def key(place: Path, name: str) -> Assignment:

@@ -199,8 +199,23 @@ def standing(outcome: Outcome) -> str:
     return outcome.status
 
 
+NEEDS = (
+    "not gradable", "talk before you judge", "look at the sheet together", "handed in empty", "far below", "points",
+    "nothing handed in", "lines", "late",
+)  # fmt: skip
+"""What the reasons for a word say, the one that needs it most first."""
+
+FIRST_WORDS = 8
+"""Learners that the report names at once; the others stand behind them, to be unfolded."""
+
+
+def _need(reasons: list[str]) -> tuple[int, int]:
+    first = min(next((place for place, sign in enumerate(NEEDS) if sign in why), len(NEEDS)) for why in reasons)
+    return first, -len(reasons)
+
+
 def need_a_word(sheets: list[SheetReport]) -> dict[str, list[str]]:
-    """Return who needs a word, and why: learner to reasons, most reasons first."""
+    """Return who needs a word, and why: learner to reasons, whoever needs it most first."""
     reasons: dict[str, list[str]] = {}
     shares: dict[str, dict[str, float]] = {}
     for sheet in sheets:
@@ -232,7 +247,7 @@ def need_a_word(sheets: list[SheetReport]) -> dict[str, list[str]]:
             others = [other for sheet, other in by_sheet.items() if sheet != name]
             if others and share < sum(others) / len(others) - FALL:
                 reasons.setdefault(who, []).append(f"{name}: far below this learner's other sheets")
-    return dict(sorted(reasons.items(), key=lambda item: (-len(item[1]), item[0])))
+    return dict(sorted(reasons.items(), key=lambda item: (_need(item[1]), item[0])))
 
 
 def how_long(seconds: float) -> str:
@@ -261,6 +276,7 @@ def write_report(folder: ClassFolder, names: tuple[str, ...]) -> tuple[Path, Pat
         called=defaultdict(str, {each.id: each.name for each in folder.learners() if each.name != each.id}),
         totals=totals.most_common(10),
         words=need_a_word(sheets),
+        first_words=FIRST_WORDS,
     )
     html, scores, book = place / "index.html", place / "scores.csv", place / "report.ipynb"
     write_file(html, page.encode())
