@@ -16,16 +16,16 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from coldcab.classroom.mending import MENDED, Mends, read_mends, widened
 from coldcab.classroom.settings import NAME, ClassError
 from coldcab.lessons import LESSONS
 
 if TYPE_CHECKING:
     from coldcab.assess import Assignment
-    from coldcab.classroom.mending import Mends
 
 CONFIGURATION = "nbgrader_config.py"
 SOURCE, LESSON_FOLDERS, PASSAGES = "source", "lessons", "passages.toml"
-KEYS, LAYOUT, WRITTEN, MENDED = "keys.py", "layout.md", "written.md", "mended.toml"
+KEYS, LAYOUT, WRITTEN = "keys.py", "layout.md", "written.md"
 OLD_KEYS, OLD_RUBRICS = "reference", "rubrics"
 
 _SOLUTION = re.compile(r"### BEGIN SOLUTION\s*(.+?)\s*### END SOLUTION", re.DOTALL)
@@ -131,7 +131,6 @@ def load_key(name: str, files: Iterable[tuple[str, bytes]]) -> Assignment:
         If the files hold no key for it.
     """
     from coldcab.classroom import earlier_release
-    from coldcab.classroom.mending import widened
     from coldcab.lessons.keys import keyed
 
     files = tuple(files)
@@ -151,8 +150,6 @@ def load_key(name: str, files: Iterable[tuple[str, bytes]]) -> Assignment:
 
 def mends_in(files: Iterable[tuple[str, bytes]]) -> Mends:
     """Return what was decided about single lines of a sheet, from the files of its key."""
-    from coldcab.classroom.mending import read_mends
-
     return next((read_mends(content.decode()) for file, content in files if file == MENDED), {})
 
 

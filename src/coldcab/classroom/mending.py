@@ -10,16 +10,12 @@ import json
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from coldcab.assess import Assignment, Item, Mark, Sheet, fold, read_answer
-from coldcab.classroom.material import MENDED
 from coldcab.classroom.settings import ClassError
 
-if TYPE_CHECKING:
-    from coldcab.classroom.autograder import MarkingPackage
-    from coldcab.classroom.folder import ClassFolder
-    from coldcab.classroom.submissions import HandIn
+MENDED = "mended.toml"
 
 WIDEST = 100.0
 """Times that a tolerance may be widened; more gives the points to any number, and ``full`` says so honestly."""
@@ -40,16 +36,6 @@ class Mend:
 
 
 Mends = Mapping[str, Mend]
-
-
-@dataclass(frozen=True)
-class Change:
-    """What a mended key does to one learner's line."""
-
-    learner: str
-    before: float
-    after: float
-    by_hand: bool = False
 
 
 def read_mends(text: str) -> dict[str, Mend]:
@@ -175,47 +161,3 @@ def _line(assignment: Assignment, line: str) -> Item:
 
 def _is_known(item: Item, said: str) -> bool:
     return any(idea.name == said for idea in item.ideas) or read_answer(item, said).value is not None
-
-
-def preview(folder: ClassFolder, name: str, label: str, mends: Mends) -> list[Change]:
-    """Return what a decision would do to everybody who handed in, writing nothing."""
-    from coldcab.classroom import intake
-    from coldcab.classroom.autograder import MarkingPackage
-    from coldcab.classroom.forms import form_of
-    from coldcab.classroom.gradebook import sheet_book
-    from coldcab.classroom.guarded import OverBudget, guarded
-    from coldcab.classroom.inbox import look
-    from coldcab.classroom.submissions import HandIn
-
-    before = MarkingPackage.of(folder, name)
-    keys = tuple(each for each in before.keys if each[0] != MENDED)
-    after = replace(before, keys=(*keys, (MENDED, write_mends(mends).encode())))
-    cell = intake.lines_checked(form_of(folder, name)["cells"]).get(label, "")
-    with sheet_book(folder, name) as book:
-        entries = book.entries()
-    found = []
-    for learner in folder.learners():
-        hand_in = look(folder, name, learner)
-        if not isinstance(hand_in, HandIn):
-            continue
-        try:
-            with guarded() as process:
-                points = process.call(_points, before, after, hand_in, label)
-        except (OverBudget, intake.NotGradable):
-            continue
-        entry = entries.get(learner.id)
-        by_hand = bool(entry and cell in entry.points and entry.points[cell].by_hand)
-        found.append(Change(learner.id, *points, by_hand))
-    return found
-
-
-def _points(before: MarkingPackage, after: MarkingPackage, hand_in: HandIn, label: str) -> tuple[float, float]:
-    from coldcab.classroom.autograder import autograder_of
-
-    points = []
-    for package in (before, after):
-        autograder = autograder_of(package)
-        book, _ = autograder.read(hand_in)
-        marks = autograder.marker.mark(autograder.marker.sheet(book), hand_in.learner).marks
-        points.append(next(mark.points for mark in marks if mark.label == label))
-    return points[0], points[1]

@@ -380,6 +380,7 @@ def mend(
     """Mend the key of one line: see who gains and who loses, then do it."""
     from coldcab.classroom import material, mending
     from coldcab.classroom.folder import own_folder, write_file
+    from coldcab.classroom.mend_preview import preview
 
     place = ClassFolder.open(folder)
     place.choose((name,), place.released(), "Release it first: coldcab class release.")
@@ -388,7 +389,7 @@ def mend(
     there = material.mends(place.path, name)
     key_of = material.key(place.path, name)
     label, mends = mending.decided(key_of, there, line, accept=accept, wider=wider, full=full)
-    changes = mending.preview(place, name, label, mends)
+    changes = preview(place, name, label, mends)
     who = {learner.id: _name(learner) for learner in place.learners()}
     rows = [
         (
@@ -407,7 +408,7 @@ def mend(
     if not do:
         say("Nothing has been changed. To do it, give the same command with --do.")
         return
-    target = own_folder(place.path, material.LESSON_FOLDERS, name) / material.MENDED
+    target = own_folder(place.path, material.LESSON_FOLDERS, name) / mending.MENDED
     write_file(target, mending.write_mends(mends).encode())
     say(f"Written to {target}. Next: coldcab class grade {name}.")
 
