@@ -4,23 +4,28 @@ import csv
 import json
 import os
 import signal
+import subprocess
+import sys
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
 import pytest
 from typer.testing import CliRunner
 
-from classes import MATERIAL, by_learner, filled, put, small_class, zipped
+from classes import ENVIRONMENT, MATERIAL, by_learner, filled, put, small_class, zipped
 from coldcab.assess import mark
 from coldcab.classroom import (
     ClassError,
     checking,
     collecting,
+    copies,
     demo,
     explaining,
     file_owner,
     formgrader,
+    forms,
     grading,
+    intake,
     material,
 )
 from coldcab.classroom.roster import Learner, read_roster, write_roster
@@ -215,6 +220,163 @@ def test_the_key_of_one_learner_is_shown_beside_the_marks(small):
         assert each.status == "right" or " ".join(each.feedback.split()) in said
 
 
+def test_grading_says_whose_numbers_words_or_file_a_sheet_has(small):
+    words = "One weighs the cylinder, because pressure says nothing of the mass in it."
+    put(small, "ash", filled(small, "ash", said=words))
+    put(small, "birch", filled(small, "birch", said=words.upper()))  # words alone
+    put(small, "cedar", filled(small, "elm"))  # numbers alone: elm handed in nothing
+    put(small, "fir", filled(small, "fir"))
+    put(small, "hazel", filled(small, "fir"))  # numbers, and letter for letter
+    put(small, "oak", filled(small, "oak", lambda item, case: item.choices[0] if item.choices else ""))
+    put(small, "pine", filled(small, "pine", lambda item, case: item.choices[0] if item.choices else ""))
+    found = by_learner(grading.grade_class(small, SHEET))
+    said = {who: copies.suspicions(found[who]) for who in ("ash", "birch", "cedar", "fir", "hazel", "oak", "pine")}
+    assert said == {
+        "ash": ["the words are those of birch"],
+        "birch": ["the words are those of ash"],
+        "cedar": ["the numbers fit elm, not this learner"],
+        "fir": ["the file is that of hazel, letter for letter"],
+        "hazel": ["the numbers fit fir, not this learner", "the file is that of fir, letter for letter"],
+        "oak": [],
+        "pine": [],
+    }
+    again = by_learner(grading.grade_class(small, SHEET))
+    assert {who: copies.suspicions(again[who]) for who in said} == said
+    assert "talk first: hazel" in run(small, "export")
+
+
+# A key that turned out wrong.
+
+
+def points_of(folder, label):
+    return {
+        who: next((mark.points for mark in each.marks if mark.label == label), None)
+        for who, each in by_learner(grading.survey(folder, SHEET)).items()
+        if each.marks
+    }
+
+
+def test_a_key_is_mended_without_a_program_and_the_gainers_are_shown_before(small):
+    key = material.key(small.path, SHEET)
+    choice = next(item for item in key.items if item.choices)
+    number = next(item for item in key.items if item.kind == "pressure" and item.ideas)
+    idea = number.ideas[0].name
+
+    def other(item, case):
+        right = demo.right(item, case)
+        return next(each for each in item.choices if each != right) if item.choices else demo.idea(0)(item, case)
+
+    put(small, "ash", filled(small, "ash"))
+    put(small, "birch", filled(small, "birch", other))
+    put(small, "cedar", filled(small, "cedar", demo.blank))
+    grading.grade_class(small, SHEET)
+    before = points_of(small, choice.label)
+    wrong = read_of(small, "birch", choice.label)
+    said = run(small, "mend", SHEET, choice.label.upper(), "--accept", wrong)
+    assert "birch" in said
+    assert "1 gain, 0 lose, 2 as before. Nothing has been changed." in said
+    assert points_of(small, choice.label) == before
+    run(small, "mend", SHEET, choice.label, "--accept", wrong, "--do")
+    run(small, "mend", SHEET, number.label, "--accept", idea, "--do")
+    grading.grade_class(small, SHEET)
+    assert points_of(small, choice.label) == {"ash": choice.points, "birch": choice.points, "cedar": 0}
+    assert points_of(small, number.label) == {"ash": number.points, "birch": number.points, "cedar": 0}
+    assert f"{wrong!r} counts, too" in run(small, "key", SHEET, "birch")
+    run(small, "mend", SHEET, choice.label, "--full", "--do")
+    grading.grade_class(small, SHEET)
+    assert set(points_of(small, choice.label).values()) == {choice.points}
+    assert "2 lose" in run(small, "mend", SHEET, choice.label, "--back", "--do")
+    grading.grade_class(small, SHEET)
+    assert points_of(small, choice.label) == before
+
+
+def read_of(folder, who, label):
+    return next(mark.read for mark in by_learner(grading.survey(folder, SHEET))[who].marks if mark.label == label)
+
+
+def test_a_tolerance_is_widened(small):
+    item = next(each for each in material.key(small.path, SHEET).items if each.kind == "pressure")
+
+    def beside(each, case):
+        right = each.answer(case)
+        return (
+            f"{(right + 1.5 * each.tolerance.width(right)) / 1e3:.4f} kPa"
+            if each is not None and each.label == item.label
+            else ""
+        )
+
+    put(small, "ash", filled(small, "ash", beside))
+    grading.grade_class(small, SHEET)
+    assert points_of(small, item.label) == {"ash": 0}
+    assert "1 gain, 0 lose" in run(small, "mend", SHEET, item.label, "--wider", "2", "--do")
+    grading.grade_class(small, SHEET)
+    assert points_of(small, item.label) == {"ash": item.points}
+    assert "2 times as wide in this class" in run(small, "key", SHEET, "ash")
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (["no such line", "--full"], "There is no line 'no such line' on this sheet"),
+        (["state at a", "--accept", "green"], "'green' is no answer that this line reads"),
+        (["state at a", "--wider", "0.5"], "cannot be 0.5 times as wide"),
+        (["state at a"], "Say what shall be"),
+    ],
+)
+def test_a_decision_that_makes_no_sense_is_named(small, words, says):
+    said = RUNNER.invoke(app, ["mend", SHEET, *words, "--folder", str(small.path)])
+    assert said.exit_code == 1
+    assert says in " ".join(said.output.split())
+
+
+def test_open_rows_of_the_list_of_names_stay_over_a_second_upload(small, tmp_path):
+    for number, name in enumerate(("one", "two", "two")):
+        run(small, "collect", str(zipped(tmp_path / f"{number}.zip", [(f"{name}.ipynb", filled(small, "ash"))])))
+    rows = list(csv.DictReader((small.path / "names.csv").read_text(encoding="utf-8-sig").splitlines()))
+    assert [(row["file"], row["id"]) for row in rows] == [
+        ("0.zip / one.ipynb", ""), ("1.zip / two.ipynb", ""), ("2.zip / two.ipynb", ""),
+    ]  # fmt: skip
+
+
+def test_points_of_a_line_by_hand_stand_on_the_line_the_page_and_the_key(small):
+    from nbgrader.api import Gradebook
+
+    for who in ("ash", "birch"):
+        put(small, who, filled(small, who))
+    grading.grade_class(small, SHEET)
+    item = material.key(small.path, SHEET).items[0]
+    cell = intake.lines_checked(forms.form_of(small, SHEET)["cells"])[item.label]
+    with Gradebook(small.gradebook_url) as book:
+        for who, score in (("ash", 0.5), ("birch", item.points)):
+            book.find_grade(cell, SHEET, SHEET, who).manual_score = score
+        book.db.commit()
+    run(small, "feedback", SHEET)
+    pages = {who: (small.feedback / who / SHEET / f"{SHEET}.html").read_text() for who in ("ash", "birch")}
+    said = f"Your instructor gives this line 0.5 of {item.points:g} points."
+    assert said in pages["ash"]
+    assert "Your instructor gives" not in pages["birch"], "the points that the marking gave need no word"
+    assert f"{item.label}: 0.5 of {item.points:g} points, given by hand; {item.points:g} when it was marked" in run(
+        small, "key", SHEET, "ash"
+    )
+    grading.grade_class(small, SHEET, again=True)
+    assert said in (small.feedback / "ash" / SHEET / f"{SHEET}.html").read_text()
+
+
+@pytest.mark.parametrize(
+    ("words", "shown"),
+    [
+        ("(see https://a.invalid/c_d).", '(see <a href="https://a.invalid/c_d">https://a.invalid/c_d</a>).'),
+        ("<https://a.invalid/x>", '&lt;<a href="https://a.invalid/x">https://a.invalid/x</a> &gt;'),
+        ("[x](https://a.invalid)", '[x](<a href="https://a.invalid">https://a.invalid</a>)'),
+        ("![x](y) [x](javascript:z)", "![x](y) [x](javascript:z)"),
+    ],
+)
+def test_an_address_in_a_written_answer_stays_one(small, words, shown):
+    put(small, "ash", filled(small, "ash", said=words))
+    grading.grade_class(small, SHEET)
+    assert shown in (small.feedback / "ash" / SHEET / f"{SHEET}.html").read_text()
+
+
 def test_the_key_tells_of_somebody_elses_numbers(small):
     put(small, "ash", filled(small, "birch"))
     put(small, "birch", filled(small, "birch"))
@@ -274,3 +436,22 @@ def test_a_closed_terminal_ends_like_ctrl_c():
     with pytest.raises(KeyboardInterrupt), ends_raise():
         os.kill(os.getpid(), signal.SIGHUP)
     assert signal.getsignal(signal.SIGHUP) == before
+
+
+@pytest.mark.parametrize("command", ["check", "report", "export"])
+def test_small_commands_wait_for_nothing_that_they_do_not_need(small, command):
+    """nbgrader alone takes most of a second to import; keys bring machines and units."""
+    for who in ("ash", "birch"):
+        put(small, who, filled(small, who))
+    put(small, "cedar", filled(small, "ash"))  # whose it is was found when it was graded
+    grading.grade_class(small, SHEET)
+    program = (
+        "import sys\nfrom coldcab.cli.class_commands import app\n"
+        f"app(args=[{command!r}, '--folder', sys.argv[1]], standalone_mode=False)\n"
+        "slow = {'nbgrader', 'nbconvert', 'nbformat', 'pint', 'CoolProp', 'matplotlib', 'coldcab.scenario'}\n"
+        "print('loaded', sorted(slow & set(sys.modules)))"
+    )
+    said = subprocess.run(
+        [sys.executable, "-c", program, str(small.path)], capture_output=True, text=True, env=ENVIRONMENT, check=True
+    )
+    assert said.stdout.splitlines()[-1] == "loaded []"

@@ -119,7 +119,9 @@ def test_points_by_hand_on_a_line_are_looked_at_again_when_the_line_changes(fold
     book.write([handed_in(cells)])
     by_a_person(folder, line, manual_score=0.0, needs_manual_grade=False)
     book.write([handed_in(cells)])
-    assert book.entries()["ash"].points[line] == Points(0.0, book.entries()["ash"].points[line].out_of, False, True)
+    assert book.entries()["ash"].points[line] == Points(
+        0.0, book.entries()["ash"].points[line].out_of, False, True, 1.0
+    )
     book.write([handed_in(cells, scores=dict.fromkeys(cells, 0.25))])
     assert book.entries()["ash"].points[line].waits
 
@@ -280,3 +282,16 @@ def test_a_sheet_that_was_never_released_is_named(folder):
 def test_an_error_without_words_is_called_by_its_kind():
     assert gradebook._first_line(KeyError()) == "KeyError"
     assert gradebook._first_line(ValueError("one\ntwo")) == "one"
+
+
+def test_our_tables_are_those_of_nbgrader():
+    from nbgrader.api import Base
+
+    from coldcab.classroom.gradebook_tables import TABLES
+
+    for ours in TABLES:
+        stock = Base.metadata.tables[ours.name]
+        for column in ours.columns:
+            assert type(column.type) is type(stock.columns[column.name].type) or isinstance(
+                stock.columns[column.name].type, type(column.type)
+            ), f"{ours.name}.{column.name}"

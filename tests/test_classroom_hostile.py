@@ -3,9 +3,11 @@
 import csv
 import hashlib
 import io
+import itertools
 import json
 import os
 import re
+import resource
 import subprocess
 import sys
 import time
@@ -13,11 +15,26 @@ from pathlib import Path
 
 import pytest
 
-from classes import ENVIRONMENT, MATERIAL, by_learner, points
+from classes import ENVIRONMENT, MATERIAL, by_learner, filled, points, zipped
 from coldcab.assess import mark
-from coldcab.classroom import demo, exporting, grading, inbox, material, reporting
+from coldcab.classroom import (
+    ClassError,
+    ClassFolder,
+    archives,
+    collecting,
+    demo,
+    exporting,
+    grading,
+    guarded,
+    inbox,
+    material,
+    releasing,
+    reporting,
+)
+from coldcab.classroom.roster import Learner, write_roster
 from hostile import make
 from hostile.make import COPIED, CORPUS, EARNED, MISSING, REFUSED, SHEET, ZERO, make_hostile_class
+from hostile.tables import ZIPS
 
 SLOWEST = 3.0
 """Seconds that one submission may take, on a busy machine; an honest one takes 0.03."""
@@ -60,14 +77,14 @@ def by_chance(folder, learner):
     """What the numbers of somebody else give: two learners may have drawn nearly the same on a line."""
     key = material.key(folder.path, SHEET)
     own = key.case(folder.term, learner)
-    model = learner == f"h{list(CORPUS).index('the model answers'):02d}"
+    model = learner == f"h{list(CORPUS).index('the model answers'):03d}"
     other = key.case("open", "reference") if model else key.case(folder.term, "honest")
     lines = [item for item in key.items if item.kind != "choice"]
     return sum(mark(item, demo.right(item, other), own).points for item in lines)
 
 
 def test_the_corpus_is_as_large_as_it_should_be():
-    assert len(CORPUS) >= 60
+    assert len(CORPUS) + len(ZIPS) >= 250
     assert len({hostile.expected for hostile in CORPUS.values()}) == 5
 
 
@@ -95,8 +112,14 @@ def test_the_watch_can_see(tmp_path):
     """A watch that never reports would prove nothing."""
     source = Path(make.__file__).with_name("watched.py").read_text()
     before, after = source.split("from coldcab.classroom import")
-    act = "watching = True\nopen(FOLDER.parent / 'x', 'w').close()\nimport subprocess\nsubprocess.run(['true'])\n"
-    (tmp_path / "w.py").write_text(before + act + "print(json.dumps(done))\n")
+    act = (
+        "from coldcab.classroom.guarded import guarded\n"
+        "if not READER:\n    watching = True\n    open(FOLDER.parent / 'x', 'w').close()\n    import subprocess\n"
+        "    subprocess.run(['true'])\n    watching = False\n"
+        "    with guarded() as process:\n        process.call(os.mkdir, str(FOLDER.parent / 'y'))\n"
+        "    print(json.dumps(done + SEEN.read_text().splitlines()))\n"
+    )
+    (tmp_path / "w.py").write_text(before + act)
     (tmp_path / "class").mkdir()
     said = subprocess.run(
         [sys.executable, str(tmp_path / "w.py"), str(tmp_path / "class"), str(tmp_path / "class")],
@@ -104,6 +127,7 @@ def test_the_watch_can_see(tmp_path):
     ).stdout  # fmt: skip
     assert "open" in said
     assert "subprocess.Popen" in said
+    assert f"os.mkdir {tmp_path / 'y'}" in said
     assert after
 
 
@@ -184,6 +208,82 @@ def test_secrets_are_nowhere(graded):
     for part in ("submitted", "autograded", "feedback", "records", "report"):
         for file in (folder.path / part).rglob("*"):
             assert not file.is_file() or b"SECRET" not in file.read_bytes()
+
+
+# Zips.
+
+
+@pytest.fixture(scope="module")
+def collected(tmp_path_factory):
+    """One platform's upload in which every learner but two packed a zip of the table; what became of each, and how long
+    it took until the next was told."""
+    path = tmp_path_factory.mktemp("zips")
+    who = {name: f"z{number:02d}" for number, name in enumerate(ZIPS)}
+    write_roster(path / "roster.csv", (Learner("honest"), *map(Learner, who.values()), Learner("last")))
+    folder = ClassFolder.create(path / "class", "bad", roster=path / "roster.csv", material=MATERIAL)
+    releasing.release(folder, (SHEET,))
+    files = [("honest_1_/cycle-1.ipynb", filled(folder, "honest"))]
+    files += [(f"{who[name]}_1_/mine.zip", ZIPS[name][0](filled(folder, who[name]).encode())) for name in ZIPS]
+    files += [("last_1_/cycle-1.ipynb", filled(folder, "last"))]
+    upload = zipped(path / "upload.zip", files)
+    moments = [time.perf_counter()]
+    done = collecting.collect(folder, [upload], sheet=SHEET, progress=lambda way: moments.append(time.perf_counter()))
+    memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    return folder, who, done, max(after - before for before, after in itertools.pairwise(moments)), memory
+
+
+@pytest.mark.parametrize("name", ZIPS)
+def test_a_zip_harms_nobody_and_is_named(collected, name):
+    folder, who, done, _, _ = collected
+    about = [each for each in done if each.learner == who[name]]
+    if said := ZIPS[name][1]:
+        assert all(each.status in ("left", "as before") for each in about), about
+        assert any(said in each.reason for each in about) or (said == "not a notebook" and not about), about
+    elif name != "nothing in it":
+        assert "new" in {each.status for each in about} or about[0].reason, about
+    assert not [file for file in folder.path.parent.rglob("*evil*") if folder.inbox not in file.parents]
+
+
+def test_beside_hostile_zips_the_honest_are_collected_soon(collected):
+    _, _, done, longest, memory = collected
+    assert {each.learner for each in done if each.status == "new"} >= {"honest", "last"}
+    assert longest < 10
+    print(f"the longest wait for one zip: {longest:.1f} s; at most {memory:.0f} MB")
+
+
+def test_an_upload_that_holds_too_much_names_whose_it_is(tmp_path, monkeypatch):
+    monkeypatch.setattr("coldcab.classroom.archives.MOST_FILES", 50)
+    upload = zipped(tmp_path / "up.zip", [(f"Ash_1_/{n}.txt", "") for n in range(60)] + [("Birch_2_/a.ipynb", "{}")])
+    with pytest.raises(ClassError, match="most of it in Ash_1_; take that out"):
+        list(archives.notebooks_in(upload))
+
+
+# The budget.
+
+
+def test_what_takes_too_much_is_ended_and_the_next_is_done(monkeypatch):
+    with guarded.guarded() as process:
+        assert process.call(len, b"abc") == 3
+        with pytest.raises(guarded.OverBudget, match="more than 8 seconds of processor time"):
+            process.call(re.match, "(a*)*b", "a" * 40)
+        with pytest.raises(guarded.OverBudget, match="more than 350 MB of memory"):
+            process.call(bytes, 1_000_000_000)
+        with pytest.raises(guarded.OverBudget, match=r"died \(3\)"):
+            process.call(os._exit, 3)
+        with pytest.raises(ZeroDivisionError):
+            process.call(divmod, 1, 0)
+        monkeypatch.setattr(guarded, "PATIENCE", 0.5)
+        with pytest.raises(guarded.OverBudget, match="longer than 0 seconds"):
+            process.call(time.sleep, 30)
+        monkeypatch.undo()
+        assert process.call(len, b"abc") == 3
+
+
+def test_one_process_reads_a_whole_class():
+    with guarded.guarded() as process:
+        first = process.call(os.getpid)
+    with guarded.guarded() as process:
+        assert process.call(os.getpid) == first != os.getpid()
 
 
 def test_the_corpus_can_be_made_by_hand(tmp_path):

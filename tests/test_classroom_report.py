@@ -203,7 +203,7 @@ def test_a_sheet_without_a_lesson_leads_nowhere():
 
 def test_who_needs_a_word_is_told_with_the_reason(sheet):
     said = reporting.need_a_word([sheet])
-    assert "the numbers fit learner-0000; talk before you judge" in said["learner-0020"]
+    assert "the numbers fit learner-0000, not this learner; talk before you judge" in said["learner-0020"]
     assert said["learner-0021"] == ["handed in empty"]
     assert said["learner-0022"][0].startswith("not gradable: the file is not a notebook")
     assert said["learner-0023"] == ["nothing handed in"]

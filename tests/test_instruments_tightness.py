@@ -121,7 +121,7 @@ def test_a_vacuum_gauge_reads_less_at_altitude():
 def test_water_holds_the_pressure_up_and_cores_cost_time():
     wet = make("pump_down", minutes=15, water=5)
     assert "holds the pressure up" in wet.reading_line()
-    assert "dry after …" in wet.picture()  # what has not come yet is not told
+    assert "gone after …" in wet.picture()  # what has not come yet is not told
     free, cored = (make("pump_down", cores=cores, water=5, rest=True) for cores in (False, True))
     assert free.readings["dry_after"] < cored.readings["dry_after"]
     wide = make("pump_down", cores=False, water=5, hose="3/8 in bore, 6 ft")

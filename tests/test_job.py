@@ -31,6 +31,7 @@ from coldcab.job import (
 from coldcab.job.questions import MACHINES
 from coldcab.service import acceptance, charging, evacuation, law, leak_test, recovery
 from coldcab.service import label as labels
+from published_tables import rows as published_rows
 
 EXAMPLES = sorted((Path(__file__).parents[1] / "course" / "refresher" / "jobs").glob("*.toml"))
 PSI = 6894.757293168  # Pa, exact by definition of pound, inch and standard gravity (NIST SP 811)
@@ -102,6 +103,23 @@ def test_the_vacuum_is_that_of_the_service_room(seal_leak: job.Plan) -> None:
     needed = evacuation.required_vacuum(units.parse("95 F", "temperature").value, atmosphere=around)
     assert seal_leak.section("vacuum").figure("boils").value == needed.boils_below
     assert seal_leak.section("vacuum").figure("gauge").value == -needed.gauge_vacuum
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_the_time_on_the_pump_is_never_below_printed_practice(path: Path) -> None:
+    """The least that any service paper prints is 15 min, for a tractor's cab 30 (published table `evacuation`)."""
+    printed = [60.0 * float(row["minutes"]) for row in published_rows("evacuation")]
+    section = job.plan(example(path.stem)).section("vacuum")
+    figure = section.figure("time")
+    assert figure.value >= 1800.0 >= min(printed) == 900.0
+    assert "printed practice" in figure.basis
+    assert any("micron gauge decide" in step for step in section.steps)
+
+
+def test_a_circuit_that_stood_open_is_pumped_longest(seal_leak: job.Plan) -> None:
+    """A wheel loader's manual, WP 0093: 90 min."""
+    assert seal_leak.section("vacuum").figure("time").value >= 90 * 60.0
+    assert "90 min" in seal_leak.section("vacuum").figure("time").words()
 
 
 def test_the_oil_is_that_of_the_ledger(seal_leak: job.Plan) -> None:

@@ -15,7 +15,7 @@ from iapws import IAPWS97
 import published_tables
 from coldcab import air
 from coldcab.machine import transients
-from coldcab.service import drying, evacuation, law, leak_test, rinse, rise_test
+from coldcab.service import drying, evacuation, law, leak_test, pumping, rinse, rise_test
 from coldcab.service.checks import ServiceError
 from rise_curves import rises
 
@@ -442,3 +442,52 @@ def test_cautions_name_the_hazard(room, words) -> None:
         assert word in told
     assert "manual" in told
     assert "law" in told
+
+
+PRINTED = {row["id"]: row for row in published_tables.rows("evacuation")}
+
+
+@pytest.mark.parametrize(
+    ("situation", "row", "minutes"),
+    [
+        ({}, "E009", 30),  # a tractor's training sheet
+        ({"part_replaced": True}, "E009", 30 + 30),  # and what a car's manual of 1994 adds for a part
+        ({"stood_open": True}, "E001", 90),  # a wheel loader's manual, WP 0093
+        ({"stood_open": True, "part_replaced": True}, "E001", 90),
+    ],
+)
+def test_least_time_on_the_pump_is_a_printed_one(situation, row, minutes) -> None:
+    found = pumping.least_time(**situation)
+    assert found.time == minutes * 60.0
+    assert found.source.startswith(PRINTED[row]["source"])
+
+
+def test_printed_times_run_from_15_to_90_minutes() -> None:
+    """As read in the papers; no row promises less than a quarter of an hour."""
+    times = [one.least / 60.0 for one in pumping.practices()]
+    assert (min(times), max(times)) == (15.0, 90.0)
+    assert all(row["how_read"] == "read" for row in PRINTED.values())
+
+
+def test_oil_gives_its_water_off_by_the_square_of_its_depth() -> None:
+    """Against the series of a slab summed here (Crank), and the square; a film takes an hour or so, a pool weeks."""
+    depth, wanted = 1e-3, 0.1
+    seconds = pumping.oil_drying_time(depth, left=wanted)
+    odd = 2.0 * np.arange(200) + 1.0
+    fourier = pumping.DIFFUSIVITY * seconds / depth**2
+    left = float((8.0 / (np.pi * odd) ** 2 * np.exp(-((odd * np.pi / 2.0) ** 2) * fourier)).sum())
+    assert left == pytest.approx(wanted, rel=1e-6)
+    assert pumping.oil_drying_time(20 * depth) == pytest.approx(400 * seconds)
+    assert 1800.0 < seconds < 4 * 3600.0
+    assert pumping.oil_drying_time(pumping.POOL) > 7 * 86400.0
+
+
+def test_no_shop_vacuum_empties_a_desiccant() -> None:
+    assert pumping.desiccant_share(evacuation.DEEP_TARGET) > 0.8
+    assert pumping.desiccant_share(0.0) == 0.0
+
+
+def test_free_water_alone_is_faster_than_printed_practice() -> None:
+    """A gram at 30 C is gone within the 15 minutes of the shortest paper: that clock promises too much."""
+    found = drying.drying(3.4e-3, pump_speed=1.4e-3, water=1e-3, temperature=303.15, duration=3600.0)
+    assert found.done_after < 15 * 60.0 < pumping.least_time(part_replaced=True).time

@@ -38,7 +38,9 @@ EXAMPLES = {
     "retrofit-2": (
         "pump_down_times",
         "boiling_water",
+        "printed_pumping_times",
         "rinses_step_by_step",
+        "water_that_stays",
         "nitrogen_over_night",
     ),
     "retrofit-3": (

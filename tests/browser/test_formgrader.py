@@ -8,6 +8,7 @@ import pytest
 from playwright.sync_api import expect
 
 from coldcab.classroom import demo, formgrader, forms, grading, material, reporting
+from coldcab.classroom.gradebook import sheet_book
 from coldcab.cli.server import free_port
 
 MATERIAL = Path(__file__).parents[2] / "instructor"
@@ -156,3 +157,30 @@ def test_feedback_and_report_run_and_fetch_nothing(page, classroom):
         assert page.evaluate("window.caught") is None
         look(page, f"page-{file.stem}")
     assert all(address.startswith("file:") for address in asked)
+
+
+def test_next_visits_only_what_waits_and_then_comes_back_to_the_list(server_of_class, classroom, page):
+    with sheet_book(classroom, "cycle-1") as book:
+        waiting = {who for who, entry in book.entries().items() if entry.waits}
+    assert 1 < len(waiting) < 11, "some wait and some do not, else this shows nothing"
+    page.set_default_timeout(60_000)
+    page.goto(formgrader.address_of(server_of_class, "cycle-1"))
+    page.get_by_role("link", name="Submission #1", exact=True).click()
+    seen = []
+    for _ in range(len(waiting) + 1):
+        box = page.locator("input.score#cycle-1-written")
+        expect(box).to_be_focused()
+        page.wait_for_load_state("networkidle")
+        seen.append(page.url.split("/submissions/")[1].split("/")[0].split("?")[0])
+        with page.expect_response(re.compile(r"/formgrader/api/grade/")):
+            page.keyboard.type("2")
+            page.keyboard.press("Tab")
+        page.keyboard.press("Shift+Tab")
+        with page.expect_navigation():
+            page.keyboard.press("Control+.")
+        if "/gradebook/" in page.url:
+            break
+    with sheet_book(classroom, "cycle-1") as book:
+        assert not [who for who, entry in book.entries().items() if entry.waits]
+    assert "/formgrader/gradebook/cycle-1/cycle-1" in page.url
+    assert len(seen) == len(set(seen)) <= len(waiting) + 1

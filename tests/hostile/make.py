@@ -19,6 +19,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from classes import MATERIAL, REFERENCE, filled, put
 from coldcab.classroom import ClassFolder, demo, forms, intake, releasing
 from coldcab.classroom.roster import Learner, write_roster
+from hostile import tables
 
 SHEET = "cycle-1"
 EARNED, REFUSED, ZERO, MISSING, COPIED = "what it earned", "not gradable", "zero", "missing", "what fits by chance"
@@ -382,10 +383,56 @@ def _(place: Place) -> None:
     (own / "<img src=x onerror=window.caught=1>.ipynb").write_text(place.text)
 
 
+# Tables of tricks.
+
+for name, made in tables.NO_NOTEBOOK.items():
+    data(name, REFUSED, made)
+for name, made in tables.STILL_READ.items():
+    data(name, EARNED, made)
+for name, source in tables.ODD_SOURCES.items():
+    cells(f"a source that is {name}", EARNED, lambda cells_, source=source: cells_.insert(0, code(source)))
+
+
+def of_kind(wanted: bool, pattern: str) -> Callable[[str, str], str]:
+    """Fill a pattern with what is right (and a choice that is wrong) on lines that are choices, or on all others."""
+
+    def change(label: str, answer: str) -> str:
+        item = REFERENCE[SHEET].item(label)
+        if not answer.strip() or (item.kind == "choice") != wanted:
+            return f"{label}:"
+        if not wanted:
+            number, _, unit = answer.strip().partition(" ")
+            return f"{label}: {pattern.format(number, unit)}"
+        wrong = next(choice for choice in item.choices if choice != answer.strip())
+        return f"{label}: {pattern.format(right=answer.strip(), wrong=wrong)}"
+
+    return change
+
+
+for pattern in tables.DENIALS:
+    answer(f"a choice denied: {pattern!r}", ZERO, of_kind(True, pattern))
+for pattern in tables.ODD_NUMBERS:
+    answer(f"a number that is none: {pattern}", ZERO, of_kind(False, pattern))
+
+
+def stamped(said: str, file: str = "timestamp.txt") -> Callable[[Place], None]:
+    """Hand in the honest sheet beside a time."""
+
+    def make(place: Place) -> None:
+        place.write(place.text)
+        (place.own / file).write_text(said)
+
+    return make
+
+
+for said, believed in tables.TIMES.items():
+    hostile(f"the time {said!r}", EARNED if believed else REFUSED)(stamped(said))
+
+
 def make_hostile_class(path: Path) -> tuple[ClassFolder, dict[str, str]]:
     """Make a class with one learner for every submission of the corpus; return it and learner by submission."""
     path.mkdir(parents=True)
-    who = {name: f"h{number:02d}" for number, name in enumerate(CORPUS)}
+    who = {name: f"h{number:03d}" for number, name in enumerate(CORPUS)}
     names = [Learner(learner, f"={name}", MARKUP) for name, learner in who.items()]
     write_roster(path / "roster.csv", (Learner("honest", "Honest"), *names, Learner("last", "Last")))
     folder = ClassFolder.create(path / "class", "bad", roster=path / "roster.csv", material=MATERIAL)

@@ -9,7 +9,7 @@ from iapws import IAPWS97
 from coldcab import air, instruments, units, worked
 from coldcab.lessons.retrofit_2 import numbers as retrofit_2
 from coldcab.scenario.draw import Draw
-from coldcab.service import drying, evacuation, leak_test
+from coldcab.service import drying, evacuation, leak_test, pumping
 from lesson_rows import takes
 from material import GRADED, keys_of
 
@@ -33,7 +33,23 @@ def _target():
     return evacuation.DEEP_TARGET / MICRON
 
 
+def _printed(minutes):
+    return minutes * 60.0 in [one.least for one in pumping.practices()]
+
+
 SAID = [
+    (
+        "Nothing below 15 minutes. For a tractor at least 30. An hour after a part was replaced. An hour and a half",
+        lambda: (
+            min(one.least for one in pumping.practices()) == 900.0
+            and pumping.least_time().time == 1800.0
+            and pumping.least_time(part_replaced=True).time == 3600.0
+            and pumping.least_time(stood_open=True).time == 5400.0
+        ),
+    ),
+    ("Pump at least as long as the manual says: 30 minutes, an hour after a part", lambda: _printed(30)),
+    ("Below 500 micron an open compressor may draw", lambda: abs(_target() - 500) < 1e-6),
+    ("Below 500 micron past the seal: maintenance manual", lambda: abs(_target() - 500) < 1e-6),
     ("Many shops pump below 500 micron", lambda: abs(_target() - 500) < 1e-6),
     ("500 micron: common practice", lambda: abs(_target() - 500) < 1e-6),
     (

@@ -45,9 +45,10 @@ _CONTRACTED_NOT = re.compile(
 
 _DENIAL = re.compile(
     r"\b(?:no|not|non|un|nor|never|neither|none|nothing|cannot|without|but|except|far from|rather than|instead of"
-    r"|opposite of)\b"
+    r"|opposite of|other than|hardly|barely|scarcely|almost|nearly|wrong|incorrect|false|untrue|impossible"
+    r"|doubt(?:s|ful)?|fail(?:s|ed)? to|lack(?:s|ing)?)\b"
 )
-"""What turns the words around it into their opposite, in folded text."""
+"""What turns the words around it into their opposite, or takes them back; in folded text."""
 
 _JOINING_SIGN = re.compile(r"[,;:/|&+]")
 _JOINING_WORD = re.compile(r"\b(?:or|and|then|also)\b")

@@ -1,18 +1,26 @@
-"""Looking into folders and zip files that came from elsewhere: notebooks are read as data, nothing is unpacked."""
+"""Looking into folders and zip files that came from elsewhere: notebooks are read as data, nothing is unpacked.
+
+A zip within what an instructor names may be one learner's work: it is read in a process that is ended when it takes
+too much (``guarded``), and named with the reason.
+"""
 
 from __future__ import annotations
 
 import os
 import re
 import stat
+import tempfile
 import zipfile
 import zlib
+from collections import Counter
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime, tzinfo
 from io import BytesIO
 from pathlib import Path
 
+from coldcab.classroom.guarded import OverBudget, guarded
 from coldcab.classroom.intake import NotGradable
 from coldcab.classroom.settings import ClassError
 from coldcab.classroom.submission_files import LARGEST_FILE, file_time, read_plain_file, showable_name
@@ -74,12 +82,12 @@ class _Budget:
     """What may still be taken out of one folder or zip, however many zips are in it."""
 
     def __init__(self, zone: tzinfo, files: int, size: int, *, inner: bool = False) -> None:
-        self.zone, self.most, self._inner = zone, f"more than {files:,} files or {size / 1e6:,.0f} MB", inner
+        self.zone, self.most, self.inner = zone, f"more than {files:,} files or {size / 1e6:,.0f} MB", inner
         self.files, self.bytes = files, size
 
     def within(self) -> _Budget:
         """Return the budget of a zip in here: what is too much in it must harm nothing that lies beside it."""
-        return self if self._inner else _Budget(self.zone, MOST_FILES_WITHIN, MOST_BYTES_WITHIN, inner=True)
+        return self if self.inner else _Budget(self.zone, MOST_FILES_WITHIN, MOST_BYTES_WITHIN, inner=True)
 
     def take(self, size: int) -> None:
         """Count one more file of so many bytes."""
@@ -112,10 +120,34 @@ def notebooks_in(path: Path, zone: tzinfo = UTC) -> Iterator[Found]:
             yield from _in_upload(path, budget)
             return
     except _TooMuch as error:
-        raise ClassError(f"{path} holds {error}; take it apart, then collect the parts.") from None
+        where = f", most of it in {culprit}" if (culprit := _fullest(path)) else ""
+        raise ClassError(
+            f"{path} holds {error}{where}; take that out, or take it apart, then collect the rest."
+        ) from None
     if not _is_notebook(path.name):
         raise ClassError(f"{path} is no folder, zip or notebook; name what the platform gave you.")
     yield _lone_file(path, (path.name,))
+
+
+def _fullest(path: Path) -> str:
+    """Return the folder in which most of an upload lies, where one holds more than half of it."""
+    counts: Counter[str] = Counter()
+    if path.is_dir():
+        for folder, _, files in os.walk(path):
+            counts[os.path.relpath(folder, path)] = len(files)
+        return _more_than_half(counts)
+    sizes: Counter[str] = Counter()
+    with suppress(*_UNREADABLE), zipfile.ZipFile(path) as archive:
+        for entry in archive.infolist():
+            folder = entry.filename[:LONGEST_NAME].replace("\\", "/").rpartition("/")[0]
+            counts[folder] += 1
+            sizes[folder] += entry.file_size
+    return _more_than_half(counts) or _more_than_half(sizes)
+
+
+def _more_than_half(counts: Counter[str]) -> str:
+    name, count = counts.most_common(1)[0] if counts else ("", 0)
+    return showable_name(name) if name not in ("", ".") and count > sum(counts.values()) / 2 else ""
 
 
 def _in_upload(path: Path, budget: _Budget) -> Iterator[Found]:
@@ -160,21 +192,41 @@ def _zip_in_folder(path: Path, way: tuple[str, ...], budget: _Budget) -> list[Fo
     moment = _file_time(path)
     try:
         if path.stat().st_size <= LARGEST_ZIP:
-            return _zip_within(path.read_bytes(), way, budget, 1, moment)
+            return _zip_apart(path, way, budget.within(), 1, moment)
         why = f"the zip is larger than {LARGEST_ZIP / 1e6:.0f} MB; if a whole class is in it, collect it by itself"
     except OSError:
         why = "the zip cannot be read"
     return [Found(way, b"", why, moment)]
 
 
+def _zip_apart(file: Path, way: tuple[str, ...], own: _Budget, depth: int, moment: datetime) -> list[Found]:
+    """Return what is in a zip that may be one learner's work, read where it harms nobody."""
+    try:
+        with guarded() as process:
+            found: list[Found] = process.call(_zip_file, file, way, own, depth, moment)
+            return found
+    except OverBudget as error:
+        return [Found(way, b"", f"the zip cannot be read: {error}", moment)]
+
+
+def _zip_file(file: Path, way: tuple[str, ...], own: _Budget, depth: int, moment: datetime) -> list[Found]:
+    return _zip_within(file.read_bytes(), way, own, depth, moment)
+
+
+def _unpacked_apart(data: bytes, way: tuple[str, ...], own: _Budget, depth: int, moment: datetime) -> list[Found]:
+    with tempfile.TemporaryDirectory(prefix="coldcab-zip-") as place:
+        file = Path(place, "one.zip")
+        file.write_bytes(data)
+        return _zip_apart(file, way, own, depth, moment)
+
+
 def _zip_within(data: bytes, way: tuple[str, ...], budget: _Budget, depth: int, moment: datetime) -> list[Found]:
     """Return what is in a zip that lies in something else; if it holds too much, the zip itself with the reason."""
-    own = budget.within()
     try:
         if data.count(_ENTRY) > MOST_FILES_WITHIN:
-            raise _TooMuch(own.most)
+            raise _TooMuch(budget.most)
         with zipfile.ZipFile(BytesIO(data)) as within:
-            return list(_in_zip(within, way, own, depth))
+            return list(_in_zip(within, way, budget, depth))
     except _TooMuch as error:
         return [Found(way, b"", f"the zip holds {error}; if a whole class is in it, collect it by itself", moment)]
     except _UNREADABLE:
@@ -204,7 +256,8 @@ def _in_zip(archive: zipfile.ZipFile, names: tuple[str, ...], budget: _Budget, d
             continue
         budget.take(len(data))
         if inner:
-            yield from _zip_within(data, way, budget, depth + 1, moment)
+            apart = _zip_within if budget.inner else _unpacked_apart
+            yield from apart(data, way, budget.within(), depth + 1, moment)
         else:
             yield Found(way, data, "" if data else "the file is empty", moment)
 

@@ -8,20 +8,23 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any
 
 import coldcab
+from coldcab.assess import Sheet
 from coldcab.classroom import intake, material
 from coldcab.classroom.folder import ClassFolder
 from coldcab.classroom.forms import earlier_texts, form_of
-from coldcab.classroom.marker import Marked, Marker
+from coldcab.classroom.guarded import OverBudget, guarded
 from coldcab.classroom.submissions import HandIn, Result, Run
 
 if TYPE_CHECKING:
     from nbformat.notebooknode import NotebookNode
+
+    from coldcab.classroom.marker import Marked, Marker
 
 
 @dataclass(frozen=True)
@@ -62,7 +65,19 @@ class Autograder:
         self.package = package
         self.form = json.loads(package.form)
         self.earlier = {cell: frozenset(texts) for cell, texts in package.earlier}
-        self.marker = Marker(material.load_key(package.name, package.keys), package.term)
+
+    @cached_property
+    def marker(self) -> Marker:
+        """The keys at work; whoever only reads does not wait for them."""
+        from coldcab.classroom.marker import Marker
+
+        keys = self.package.keys
+        return Marker(material.load_key(self.package.name, keys), self.package.term, material.mends_in(keys))
+
+    @property
+    def labels(self) -> list[str]:
+        """Return the labels of the lines that the form checks."""
+        return list(intake.lines_checked(self.form["cells"]))
 
     @cached_property
     def _written(self) -> list[str]:
@@ -139,6 +154,7 @@ class Autograder:
             untouched=tuple(untouched),
             words=tuple(words.items()),
             run=run,
+            file=answers_fingerprint(sheet, self.marker.labels),
         )
 
 
@@ -146,6 +162,18 @@ def words_fingerprint(words: str) -> str:
     """Return the length and the fingerprint of a written answer; spaces and capitals make no difference."""
     plain = " ".join(words.casefold().split())
     return f"{len(plain)} {hashlib.sha256(plain.encode()).hexdigest()[:16]}"
+
+
+NUMBERS_OF_ONES_OWN = 3
+"""Typed numbers from which on a whole sheet cannot be the same by chance; choices alone may be."""
+
+
+def answers_fingerprint(sheet: Sheet, labels: Sequence[str]) -> str:
+    """Return the fingerprint of what was typed; nothing where too little was to be anybody's own."""
+    filled = sorted(f"{label}: {answer}" for label, answer in sheet.answers.items() if answer)
+    numbers = sum(any(map(str.isdigit, answer)) for answer in sheet.answers.values())
+    own = len(filled) > len(labels) / 2 and numbers >= NUMBERS_OF_ONES_OWN
+    return words_fingerprint("\n".join(filled)) if own else ""
 
 
 def run_state(package: MarkingPackage, book: dict[str, Any]) -> str:
@@ -167,3 +195,28 @@ def mark_all(package: MarkingPackage, hand_ins: Iterable[HandIn]) -> list[Result
     """Read and mark some submissions: what a worker does."""
     autograder = autograder_of(package)
     return [autograder.result(hand_in) for hand_in in hand_ins]
+
+
+def read_alone(package: MarkingPackage, hand_in: HandIn) -> tuple[dict[str, Any], intake.Submission]:
+    """Read one submission in a process that is ended where it takes too much; as ``Autograder.read``.
+
+    Raises
+    ------
+    intake.NotGradable
+        If it cannot be read.
+    """
+    try:
+        with guarded() as process:
+            found: tuple[dict[str, Any], intake.Submission] = process.call(_read, package, hand_in)
+            return found
+    except OverBudget as error:
+        raise intake.NotGradable(over_budget(error)) from None
+
+
+def _read(package: MarkingPackage, hand_in: HandIn) -> tuple[dict[str, Any], intake.Submission]:
+    return autograder_of(package).read(hand_in)
+
+
+def over_budget(error: OverBudget) -> str:
+    """Return what is said of a submission whose reading was broken off."""
+    return f"the file cannot be read: {error}; ask for the sheet in a fresh form"

@@ -6,15 +6,20 @@ from collections import defaultdict
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
+from coldcab.assess import merge_sheets
 from coldcab.classroom import intake
-from coldcab.classroom.autograder import MarkingPackage, autograder_of, words_fingerprint
+from coldcab.classroom.autograder import (
+    MarkingPackage,
+    answers_fingerprint,
+    autograder_of,
+    read_alone,
+    words_fingerprint,
+)
+from coldcab.classroom.copies import ENOUGH_WORDS
 from coldcab.classroom.folder import ClassFolder
 from coldcab.classroom.grading import survey
-from coldcab.classroom.inbox import Outcome, look
+from coldcab.classroom.inbox import NOT_GRADABLE, Outcome, look
 from coldcab.classroom.submissions import HandIn
-
-ENOUGH_WORDS = 40
-"""Characters of a written answer from which on the same words are no chance."""
 
 
 @dataclass(frozen=True)
@@ -38,8 +43,10 @@ def check(folder: ClassFolder, name: str) -> tuple[Checked, ...]:
     due = folder.settings.due_time(name)
     late: dict[str, float] = {}
     same: dict[tuple[str, str], set[str]] = defaultdict(set)
-    autograder = autograder_of(MarkingPackage.of(folder, name))
-    blank = _words(autograder.form["cells"])
+    refused = {each.learner.id for each in outcomes if each.status == NOT_GRADABLE}
+    package = MarkingPackage.of(folder, name)
+    autograder = autograder_of(package)
+    blank, labels = _words(autograder.form["cells"]), autograder.labels
     for learner in folder.learners():
         found = look(folder, name, learner)
         if not isinstance(found, HandIn):
@@ -47,17 +54,17 @@ def check(folder: ClassFolder, name: str) -> tuple[Checked, ...]:
         if due is not None:
             moment = datetime.strptime(found.time, "%Y-%m-%d %H:%M:%S UTC").replace(tzinfo=UTC)
             late[learner.id] = max(0.0, (moment - due).total_seconds())
+        if learner.id in refused:
+            continue
         try:
-            book, _ = autograder.read(found)
+            book, _ = read_alone(package, found)
         except intake.NotGradable:
             continue
         for cell, words in _words(book["cells"]).items():
             if words != blank.get(cell) and len(words) >= ENOUGH_WORDS:
                 same["words", words_fingerprint(words)].add(learner.id)
-        answers = autograder.marker.sheet(book).answers
-        filled = sorted(f"{label}: {answer}" for label, answer in answers.items() if answer)
-        if len(filled) > len(autograder.marker.labels) / 2:
-            same["answers", words_fingerprint("\n".join(filled))].add(learner.id)
+        if answers := answers_fingerprint(merge_sheets(intake.sheet_texts(book["cells"]), labels), labels):
+            same["answers", answers].add(learner.id)
     twins: dict[str, set[str]] = defaultdict(set)
     for people in same.values():
         for who in people:

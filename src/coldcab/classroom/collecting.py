@@ -21,6 +21,7 @@ from coldcab.classroom.archives import NO_NOTEBOOK, Found, notebooks_in
 from coldcab.classroom.file_owner import OwnerFinder, comparable, read_names
 from coldcab.classroom.folder import ClassError, ClassFolder, own_folder, write_file
 from coldcab.classroom.forms import form_of
+from coldcab.classroom.guarded import OverBudget, guarded
 from coldcab.classroom.settings import in_utc
 
 NEW, SAME, OLDER, LEFT, UNUSED = "new", "as before", "older", "left", "not here"
@@ -268,9 +269,10 @@ class _SheetReader:
     def which(self, found: Found) -> str:
         """Return the sheet by its content, else by the name of the file; else nothing."""
         try:
-            there = {intake.grade_id(cell) for cell in intake.parse_notebook(found.data)}
-        except intake.NotGradable:
-            there = set()
+            with guarded() as process:
+                there = process.call(intake.names_in, found.data) if found.data else frozenset()
+        except OverBudget:
+            there = frozenset()  # grading names it with the reason
         count, best = max(((len(there & cells), name) for name, cells in self._cells.items()), default=(0, ""))
         if count:
             return best

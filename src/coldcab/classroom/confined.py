@@ -20,7 +20,7 @@ from pathlib import Path
 from typing import Any
 
 from coldcab.classroom import intake, records
-from coldcab.classroom.autograder import MarkingPackage, autograder_of, run_state
+from coldcab.classroom.autograder import MarkingPackage, autograder_of, read_alone, run_state
 from coldcab.classroom.folder import ClassError, ClassFolder
 from coldcab.classroom.inbox import look
 from coldcab.classroom.submission_files import read_plain_file
@@ -106,7 +106,7 @@ def run_class(folder: ClassFolder, name: str, progress: Callable[[str], None] = 
         if not isinstance(found, HandIn):
             continue
         try:
-            book, _ = autograder.read(found)
+            book, _ = read_alone(package, found)
         except intake.NotGradable:
             continue
         state = run_state(package, book)

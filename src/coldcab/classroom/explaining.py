@@ -5,25 +5,41 @@ Every learner has numbers of their own, so whoever is asked "why no points?" nee
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from coldcab import units
 from coldcab.assess import SEA_LEVEL, Item, Mark
 from coldcab.assess.items import WORDS, Value
-from coldcab.classroom import material, records
+from coldcab.classroom import intake, material, records
 from coldcab.classroom.file_owner import comparable
 from coldcab.classroom.folder import ClassError, ClassFolder, Learner
+from coldcab.classroom.forms import form_of
+from coldcab.classroom.gradebook import sheet_book
+from coldcab.classroom.mending import Mend
 
 
 @dataclass(frozen=True)
 class Explained:
-    """One line: the right answer as a person writes it, what counts as right, and the mark, if there is one."""
+    """One line: the right answer as a person writes it, what counts as right, and the mark, if there is one.
+
+    ``given`` are points that a person gave instead.
+    """
 
     label: str
     right: str
     counts: str
     mark: Mark | None
+    given: float | None = None
+
+    @property
+    def points(self) -> str:
+        """Return in words what the line earned, and who gave it."""
+        if self.mark is None:
+            return ""
+        if self.given is None:
+            return f"{self.mark.points:g} of {self.mark.out_of:g} points"
+        return f"{self.given:g} of {self.mark.out_of:g} points, given by hand; {self.mark.points:g} when it was marked"
 
 
 def find_learner(folder: ClassFolder, words: str) -> Learner:
@@ -60,7 +76,28 @@ def explain(folder: ClassFolder, name: str, learner: Learner) -> tuple[list[tupl
     case = key.case(folder.term, learner.id)
     record = records.read_record(folder, name, learner.id)
     marks = {mark.label: mark for mark in record.marks} if record else {}
-    return case.lines(), tuple(_explained(item, case, marks.get(item.label)) for item in key.items)
+    given = _given(folder, name, learner) if record else {}
+    mends = material.mends(folder.path, name)
+    lines = (_explained(item, case, marks.get(item.label)) for item in key.items)
+    return case.lines(), tuple(_with_decisions(line, given.get(line.label), mends.get(line.label)) for line in lines)
+
+
+def _with_decisions(line: Explained, given: float | None, mend: Mend | None) -> Explained:
+    """Add what persons decided: points by hand, answers that count too."""
+    said = [line.counts] if line.counts else []
+    if mend is not None:
+        said += ["this line counts for everybody"] if mend.full else []
+        said += [f"{answer!r} counts, too" for answer in mend.accept]
+    return replace(line, given=given, counts="; ".join(said))
+
+
+def _given(folder: ClassFolder, name: str, learner: Learner) -> dict[str, float]:
+    """Return the points that a person gave instead of those of the marking, by line."""
+    with sheet_book(folder, name) as book:
+        entry = book.entries().get(learner.id)
+    cells = intake.lines_checked(form_of(folder, name)["cells"])
+    points = {label: entry.points.get(cell) for label, cell in cells.items()} if entry else {}
+    return {label: each.score for label, each in points.items() if each is not None and each.changed}
 
 
 def _explained(item: Item, case: Any, mark: Mark | None) -> Explained:

@@ -6,6 +6,7 @@ import csv
 import io
 from collections.abc import Iterable, Sequence
 
+from coldcab.classroom.copies import suspicions
 from coldcab.classroom.inbox import GRADED, NOT_GRADABLE, UNCHANGED, Outcome
 from coldcab.classroom.roster import Learner
 
@@ -25,7 +26,7 @@ def scores_table(sheets: Iterable[tuple[str, Sequence[Outcome]]]) -> str:
     for name, outcomes in sheets:
         for outcome in outcomes:
             who = outcome.learner
-            remark = outcome.reason or (f"the numbers fit {outcome.fits}" if outcome.fits else "")
+            remark = outcome.reason or "; ".join(suspicions(outcome))
             numbers = ["" if value is None else f"{value:g}" for value in (outcome.score, outcome.out_of)]
             words = [harmless(word) for word in (name, who.id, who.first_name, who.last_name, outcome.status)]
             waits = "waiting" if outcome.to_read else ""

@@ -109,13 +109,17 @@ def _spellings(learner: Learner) -> set[tuple[str, str]]:
 
 
 def read_names(file: Path) -> tuple[tuple[str, str], ...]:
-    """Return the list by which a person says whose a file is.
+    """Return the list by which a person says whose a file is; rows without an id say nothing yet.
 
     Raises
     ------
     ClassError
         If it is no CSV with the columns file and id.
     """
+    return tuple((part, who) for part, who, _ in _rows_of(file) if who)
+
+
+def _rows_of(file: Path) -> list[tuple[str, str, str]]:
     try:
         text = Path(file).read_text(encoding="utf-8-sig")
         # As in the roster: spreadsheets of many countries write semicolons.
@@ -127,19 +131,21 @@ def read_names(file: Path) -> tuple[tuple[str, str], ...]:
         raise ClassError(f"The list of names {file} cannot be read; save it as CSV in UTF-8.") from error
     if not rows or not {"file", "id"} <= set(rows[0]):
         raise ClassError(f"The list of names {file} needs a heading line with: file,id.")
-    pairs = ((row["file"], row["id"]) for row in rows)
-    return tuple((part.strip(), who.strip()) for part, who in pairs if part and who and part.strip())
+    cells = ([(row.get(name) or "").strip() for name in ("file", "id", "remark")] for row in rows)
+    return [(part, who, remark) for part, who, remark in cells if part]
 
 
 def write_names(file: Path, left: Iterable[tuple[str, str]]) -> None:
     """Write a list in which a person only has to fill in the ids: the way to each file, and what may help.
 
-    What a person has written into it before stays.
+    What a person has written into it before stays, and so do rows of earlier uploads that are still open.
     """
-    before = read_names(file) if file.is_file() else ()
-    rows = [(part, who, "") for part, who in before]
-    rows += [(harmless(shown), "", harmless(why)) for shown, why in left]
+    rows = {part: (part, who, remark) for part, who, remark in _rows_of(file)} if file.is_file() else {}
+    for shown, why in left:
+        part = harmless(shown)
+        if part not in rows or not rows[part][1]:
+            rows[part] = (part, "", harmless(why))
     text = io.StringIO()
-    csv.writer(text, lineterminator="\n").writerows([("file", "id", "remark"), *rows])
+    csv.writer(text, lineterminator="\n").writerows([("file", "id", "remark"), *rows.values()])
     # With the mark that tells spreadsheets that letters with accents are to come.
     write_file(file, text.getvalue().encode("utf-8-sig"))

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 from typing import Any
+from uuid import uuid4
 
 from coldcab.classroom.folder import ClassFolder
 from coldcab.classroom.roster import ROSTER_COLUMNS
@@ -49,12 +50,21 @@ class Submission:
 
 @dataclass(frozen=True)
 class Points:
-    """What the gradebook says about one cell of one submission; ``waits`` for a person to look."""
+    """What the gradebook says about one cell of one submission; ``waits`` for a person to look.
+
+    ``marked`` are the points that the marking gave, whatever a person made of them.
+    """
 
     score: float
     out_of: float
     waits: bool
     by_hand: bool = False
+    marked: float | None = None
+
+    @property
+    def changed(self) -> bool:
+        """Whether a person gave other points than the marking did."""
+        return self.by_hand and self.marked is not None and self.score != self.marked
 
 
 @dataclass(frozen=True)
@@ -83,6 +93,11 @@ class Entry:
         return any(each.waits for each in self.points.values())
 
 
+def _new_id() -> str:
+    """Return the id of a new row, as nbgrader makes it."""
+    return uuid4().hex
+
+
 def _engine(url: str) -> Any:
     from sqlalchemy import create_engine
 
@@ -100,17 +115,15 @@ class SheetBook:
     """
 
     def __init__(self, engine: Any, name: str) -> None:
-        from nbgrader import api
         from sqlalchemy import select
 
+        from coldcab.classroom import gradebook_tables as tables
+
         self.engine, self.name = engine, name
-        self.submissions = api.SubmittedAssignment.__table__
-        self.notebooks = api.SubmittedNotebook.__table__
-        self.grades, self.comments = api.Grade.__table__, api.Comment.__table__
-        self.cells = api.BaseCell.__table__
-        self.grade_cells, self.task_cells = api.GradeCell.__table__, api.TaskCell.__table__
-        assignments, sources = api.Assignment.__table__, api.Notebook.__table__
-        self.new_id = api.new_uuid
+        self.submissions, self.notebooks = tables.SUBMISSION, tables.SUBMITTED_NOTEBOOK
+        self.grades, self.comments = tables.GRADE, tables.COMMENT
+        self.cells, self.grade_cells, self.task_cells = tables.CELL, tables.GRADE_CELL, tables.TASK_CELL
+        assignments, sources = tables.ASSIGNMENT, tables.NOTEBOOK
         with engine.connect() as connection:
             found = connection.execute(
                 select(assignments.c.id, assignments.c.duedate, sources.c.id)
@@ -160,7 +173,7 @@ class SheetBook:
             )
         ).first()
         if found is None:
-            row = {"id": self.new_id(), "assignment_id": self.assignment_id, "student_id": learner, "timestamp": time}
+            row = {"id": _new_id(), "assignment_id": self.assignment_id, "student_id": learner, "timestamp": time}
             connection.execute(insert(table), row)
             return row["id"]
         if found.timestamp != time:
@@ -176,7 +189,7 @@ class SheetBook:
             select(table.c.id).where(table.c.assignment_id == submission, table.c.notebook_id == self.notebook_id)
         ).scalar()
         if found is None:
-            found = self.new_id()
+            found = _new_id()
             row = {"id": found, "assignment_id": submission, "notebook_id": self.notebook_id, "flagged": False}
             connection.execute(insert(table), row)
         return found
@@ -192,7 +205,7 @@ class SheetBook:
                 waits = name not in submission.unchanged and score is None
             entry = {"auto_score": score, "needs_manual_grade": waits}
             if row is None:
-                new.append(entry | {"id": self.new_id(), "cell_id": cell, "notebook_id": notebook})
+                new.append(entry | {"id": _new_id(), "cell_id": cell, "notebook_id": notebook})
             elif (row.auto_score, row.needs_manual_grade) != (score, waits):
                 changed.append({f"new_{key}": value for key, value in entry.items()} | {"row": row.id})
         self._put(connection, self.grades, new, changed, ("auto_score", "needs_manual_grade"))
@@ -203,7 +216,7 @@ class SheetBook:
         for name, cell in self.answered.items():
             words, row = ("No response." if name in submission.untouched else None), there.get(cell)
             if row is None:
-                new.append({"id": self.new_id(), "cell_id": cell, "notebook_id": notebook, "auto_comment": words})
+                new.append({"id": _new_id(), "cell_id": cell, "notebook_id": notebook, "auto_comment": words})
             elif row.auto_comment != words:
                 changed.append({"new_auto_comment": words, "row": row.id})
         self._put(connection, self.comments, new, changed, ("auto_comment",))
@@ -269,7 +282,7 @@ class SheetBook:
             for who, name, auto, manual, extra, waits, out_of in connection.execute(points):
                 base = manual if manual is not None else auto
                 score = 0.0 if base is None else base + (extra or 0.0)
-                found[who].points[name] = Points(score, out_of or 0.0, bool(waits), manual is not None)
+                found[who].points[name] = Points(score, out_of or 0.0, bool(waits), manual is not None, auto)
             words = (
                 whole.join(comments, comments.c.notebook_id == notebooks.c.id).join(
                     self.cells, self.cells.c.id == comments.c.cell_id
@@ -283,12 +296,12 @@ class SheetBook:
 
     def set_due(self, moment: datetime | None) -> None:
         """Write down when the sheet is due, in UTC without a zone."""
-        from nbgrader.api import Assignment
         from sqlalchemy import update
+
+        from coldcab.classroom.gradebook_tables import ASSIGNMENT as table
 
         if moment == self.due:
             return
-        table = Assignment.__table__
         with self.engine.begin() as connection:
             connection.execute(update(table).where(table.c.id == self.assignment_id).values(duedate=moment))
         self.due = moment
@@ -332,11 +345,12 @@ def _first_line(error: Exception) -> str:
 
 def enter_roster(folder: ClassFolder) -> None:
     """Write the roster into the gradebook, which is made if it is not there."""
-    from nbgrader.api import Student
     from sqlalchemy import insert, inspect, select, update
     from sqlalchemy.exc import IntegrityError
 
-    table, learners = Student.__table__, folder.learners()
+    from coldcab.classroom.gradebook_tables import STUDENT as table
+
+    learners = folder.learners()
     with _opened(folder) as engine:
         if not inspect(engine).has_table("alembic_version"):
             _make(engine)

@@ -12,10 +12,12 @@ from pathlib import Path
 from typing import Any
 
 from coldcab.classroom import intake, records
-from coldcab.classroom.autograder import MarkingPackage, autograder_of, mark_all
+from coldcab.classroom.autograder import MarkingPackage, autograder_of, mark_all, over_budget, read_alone
+from coldcab.classroom.copies import copies
 from coldcab.classroom.feedback import Progress, make_pages
 from coldcab.classroom.folder import ClassError, ClassFolder, Learner, environment_on_path, own_folder, write_file
 from coldcab.classroom.gradebook import Entry, SheetBook, Submission, enter_roster, sheet_book
+from coldcab.classroom.guarded import OverBudget
 from coldcab.classroom.inbox import (
     GRADED,
     MISSING,
@@ -60,26 +62,51 @@ def grade_class(
         One outcome for each learner of the roster, and for each folder in the inbox that the roster does not know.
     """
     package = MarkingPackage.of(folder, name)
-    enter_roster(folder)
     run = _Run(folder, package, again, progress)
-    with environment_on_path(), quiet(), crew(spread) as team, sheet_book(folder, name) as book:
-        due = folder.settings.due_time(name)
-        book.set_due(due.astimezone(UTC).replace(tzinfo=None) if due else None)
-        run.known = book.learners()
-        for result in team.run(partial(mark_all, package), run.hand_ins(), _stumbled):
-            run.take(result, book)
-        run.flush(book)
-        if run.late:
-            _late_penalties(folder, name, book, run.late)
-        entries = book.entries()
-        if pages:
-            make_pages(folder, name, team, entries)
-        owners = autograder_of(package).marker.owners(run.marked, (learner.id for learner in run.learners))
+    with crew(spread) as team, environment_on_path(), quiet():
+        enter_roster(folder)
+        with sheet_book(folder, name) as book:
+            due = folder.settings.due_time(name)
+            book.set_due(due.astimezone(UTC).replace(tzinfo=None) if due else None)
+            run.known = book.learners()
+            for result in team.run(partial(mark_all, package), run.hand_ins(), _stumbled):
+                run.take(result, book)
+            run.flush(book)
+            if run.late:
+                _late_penalties(folder, name, book, run.late)
+            entries = book.entries()
+            if pages:
+                make_pages(folder, name, team, entries)
+            owners = _owners(folder, package, run.marked, keep=True)
     found = [replace(run.outcomes[learner.id], fits=owners.get(learner.id, "")) for learner in run.learners]
-    return with_entries((*found, *strangers(folder)), entries)
+    return with_entries((*with_copies(found), *strangers(folder)), entries)
+
+
+def _owners(
+    folder: ClassFolder, package: MarkingPackage, marked: dict[str, Any], *, keep: bool = False
+) -> dict[str, str]:
+    """Return whose numbers the sheets fit better than their own; what was found before needs no keys."""
+    if all(typed is None for _, typed in marked.values()):
+        return {}
+    roster = [learner.id for learner in folder.learners()]
+    state = records.owners_state(package.version, roster, marked)
+    owners = records.read_owners(folder, package.name, state)
+    if owners is None:
+        owners = autograder_of(package).marker.owners(marked, roster)
+        if keep:
+            records.write_owners(folder, package.name, state, owners)
+    return owners
+
+
+def with_copies(outcomes: list[Outcome]) -> list[Outcome]:
+    """Add to each outcome whose words or file it has."""
+    shared = copies(outcomes)
+    return [replace(each, copied=tuple(map(str, shared.get(each.learner.id, ())))) for each in outcomes]
 
 
 def _stumbled(hand_in: HandIn, error: Exception) -> Result:
+    if isinstance(error, OverBudget):
+        return Result(hand_in.learner, hand_in.time, over_budget(error))
     reason = str(error).strip().splitlines()
     said = f"{type(error).__name__}: {reason[0][:120]}" if reason else type(error).__name__
     return Result(hand_in.learner, hand_in.time, f"reading it went wrong ({said}); please tell the developers")
@@ -131,6 +158,7 @@ class _Run:
         """Write what was found in one submission: files, then the gradebook, then the record."""
         learner = self._by_id[result.learner]
         state, before = self._states.pop(learner.id), self._before.pop(learner.id, None)
+        records.write_refusal(self.folder, self.package.name, learner.id, state, result.problem)
         if result.problem:
             self._done(Outcome(learner, NOT_GRADABLE, result.problem))
             return
@@ -192,7 +220,7 @@ def _copy_secret(source: Path, target: Path) -> None:
 
 
 def _outcome(learner: Learner, status: str, record: Record) -> Outcome:
-    return Outcome(learner, status, remarks=record.remarks, marks=record.marks, words=record.words)
+    return Outcome(learner, status, remarks=record.remarks, marks=record.marks, words=record.words, file=record.file)
 
 
 def _late_penalties(folder: ClassFolder, name: str, book: SheetBook, late: list[str]) -> None:
@@ -229,32 +257,40 @@ def with_entries(outcomes: tuple[Outcome, ...], entries: dict[str, Entry]) -> tu
     return tuple(found)
 
 
+def _problem(package: MarkingPackage, hand_in: HandIn) -> str:
+    try:
+        read_alone(package, hand_in)
+    except intake.NotGradable as error:
+        return str(error)
+    return ""
+
+
 def survey(folder: ClassFolder, name: str) -> tuple[Outcome, ...]:
     """Return the outcomes as they stand, writing nothing; what is new since the last grading is *to grade*."""
     package = MarkingPackage.of(folder, name)
-    autograder = autograder_of(package)
     found: list[Outcome] = []
     marked: dict[str, Any] = {}
     learners = folder.learners()
     for learner in learners:
         seen, record = look(folder, name, learner), records.read_record(folder, name, learner.id)
         if isinstance(seen, HandIn):
-            outcome = Outcome(learner, GRADED)
-            if record is None or record.state != records.state_of(package, seen):
-                try:
-                    autograder.read(seen)
-                    outcome = Outcome(learner, WAITING)
-                except intake.NotGradable as error:
-                    outcome = Outcome(learner, NOT_GRADABLE, str(error))
+            state = records.state_of(package, seen)
+            if record is not None and record.state == state:
+                outcome = Outcome(learner, GRADED)
+            elif problem := records.refusal(folder, name, learner.id, state) or _problem(package, seen):
+                outcome = Outcome(learner, NOT_GRADABLE, problem)
+            else:
+                outcome = Outcome(learner, WAITING)
         else:
             outcome = seen
         if record is not None:
             marked[learner.id] = (record.numbers, record.typed)
             remarks = record.remarks if outcome.status == GRADED else outcome.remarks
-            outcome = replace(outcome, marks=record.marks, words=record.words, remarks=remarks)
+            outcome = replace(outcome, marks=record.marks, words=record.words, file=record.file, remarks=remarks)
         found.append(outcome)
-    owners = autograder.marker.owners(marked, (learner.id for learner in learners))
+    owners = _owners(folder, package, marked)
     found = [replace(outcome, fits=owners.get(outcome.learner.id, "")) for outcome in found]
+    found = with_copies(found)
     with environment_on_path(), sheet_book(folder, name) as book:
         entries = book.entries()
     return with_entries((*found, *strangers(folder)), entries)

@@ -20,7 +20,8 @@ class Outcome:
     """What became of one learner's sheet.
 
     ``status`` is graded, unchanged, to grade, not gradable, or missing; ``reason`` says why it is not gradable.
-    ``score`` is what the gradebook has, None if it has nothing.
+    ``score`` is what the gradebook has, None if it has nothing. ``fits`` is whose numbers it fits better than its own,
+    ``copied`` says whose words or file it has.
     """
 
     learner: Learner
@@ -29,11 +30,13 @@ class Outcome:
     remarks: tuple[str, ...] = ()
     marks: tuple[Mark, ...] = ()
     fits: str = ""
+    copied: tuple[str, ...] = ()
     score: float | None = None
     out_of: float | None = None
     to_read: bool = False
     seconds_late: float = 0.0
     words: tuple[tuple[str, str], ...] = field(default=(), repr=False)
+    file: str = field(default="", repr=False)
 
     @property
     def unread(self) -> bool:

@@ -96,6 +96,14 @@ def grade_id(cell: dict[str, Any]) -> str:
     return name if isinstance(name, str) else ""
 
 
+def names_in(data: bytes) -> frozenset[str]:
+    """Return nbgrader's names of the cells of a notebook that arrived as bytes; none if it is no notebook."""
+    try:
+        return frozenset(map(grade_id, parse_notebook(data))) - {""}
+    except NotGradable:
+        return frozenset()
+
+
 def is_answer(cell: dict[str, Any]) -> bool:
     """Whether a cell of a form is an answer sheet."""
     return cell.get("cell_type") == "code" and _source(cell).lstrip().startswith(MAGIC)
@@ -121,6 +129,12 @@ def is_graded(cell: dict[str, Any]) -> bool:
 def needs_running(cell: dict[str, Any]) -> bool:
     """Whether a cell of a form carries points and is no line of ours: it gives them only when it is run."""
     return is_graded(cell) and cell.get("cell_type") == "code" and not _source(cell).startswith("%check ")
+
+
+def lines_checked(form: Iterable[dict[str, Any]]) -> dict[str, str]:
+    """Return the labels of a form's lines, as its checking cells name them, and the names of these cells."""
+    checks = ((_source(cell).strip(), grade_id(cell)) for cell in form if is_graded(cell))
+    return {text.removeprefix("%check ").strip(): name for text, name in checks if text.startswith("%check ")}
 
 
 def labels_of(text: str) -> set[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from functools import lru_cache
 from html import escape
@@ -124,13 +125,17 @@ def _display(lines: list[tuple[str, str]]) -> NotebookNode:
     return _output("display_data", {"text/plain": text, "text/html": f"<table>{rows}</table>"})
 
 
-_ACTING = str.maketrans({sign: f"&#{ord(sign)};" for sign in "&<>[]()!$\\`"})
+_ACTING = str.maketrans({sign: f"&#{ord(sign)};" for sign in "&<>[]$\\`"})
+"""Signs that act in Markdown, HTML or a formula. Brackets are among them, so parentheses alone make no link."""
+
+_ADDRESS = re.compile(r"(https?://[^\s<>\[\]$`\\]+)(?=[<>\[\]$`\\])")
+"""An address that runs into such a sign: it would take what the sign is written as for its own end."""
 
 
 def plain_words(cell: NotebookNode) -> None:
     """Turn a written answer into plain words: no markup, link, picture or formula of it acts in a browser."""
     if cell.cell_type == "markdown" and utils.is_solution(cell) and cell.source != STUB:
-        cell.source = cell.source.translate(_ACTING)
+        cell.source = _ADDRESS.sub(r"\1 ", cell.source).translate(_ACTING)
 
 
 TAGS = (

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 from typing import Any
 
 import numpy as np
@@ -11,7 +12,8 @@ import numpy as np
 from coldcab.assess import SEA_LEVEL, WORDS, Assignment, Item, Mark, Sheet, grade, merge_sheets, read_answer
 from coldcab.classroom import intake
 from coldcab.classroom.folder import ClassFolder
-from coldcab.classroom.material import key
+from coldcab.classroom.material import key, mends
+from coldcab.classroom.mending import Mends, mended_marks
 from coldcab.classroom.sheets import REFERENCE_LEARNER, REFERENCE_TERM
 
 MODEL = f"{REFERENCE_LEARNER} (the model answers)"
@@ -56,15 +58,15 @@ class Marked:
 class Marker:
     """Marks sheets of one assignment, and finds out whose numbers a sheet fits."""
 
-    def __init__(self, assignment: Assignment, term: str) -> None:
-        self.assignment, self.term = assignment, term
+    def __init__(self, assignment: Assignment, term: str, mends: Mends = MappingProxyType({})) -> None:
+        self.assignment, self.term, self.mends = assignment, term, mends
         self.labels = [item.label for item in assignment.items]
         self._numeric = [item for item in assignment.items if item.kind not in WORDS]
 
     @classmethod
     def of(cls, folder: ClassFolder, name: str) -> Marker:
         """Return the marker of one assignment of a class."""
-        return cls(key(folder.path, name), folder.term)
+        return cls(key(folder.path, name), folder.term, mends(folder.path, name))
 
     def sheet(self, book: dict[str, Any]) -> Sheet:
         """Return the answers of a clean notebook."""
@@ -78,7 +80,8 @@ class Marker:
         known = replace(self.assignment, items=tuple(_with_answer(item, answers) for item in self.assignment.items))
         marks = grade(known, sheet, case)
         numbers = _numbers(case, [answers[item.label] for item in self._numeric])
-        return Marked(case, marks, numbers, self._unexplained(sheet, marks, case))
+        counted = mended_marks(marks, known.items, self.mends, sheet, case)
+        return Marked(case, counted, numbers, self._unexplained(sheet, marks, case))
 
     def numbers(self, learner: str, term: str | None = None) -> Numbers:
         """Return the right answers of a learner."""

@@ -14,13 +14,14 @@ import tempfile
 import tomllib
 from collections.abc import Iterable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from coldcab.assess import Assignment
-from coldcab.classroom import earlier_release
+from coldcab.classroom.mending import MENDED, Mends, read_mends, widened
 from coldcab.classroom.settings import NAME, ClassError
-from coldcab.classroom.sheets import source_text
 from coldcab.lessons import LESSONS
-from coldcab.lessons.keys import keyed
+
+if TYPE_CHECKING:
+    from coldcab.assess import Assignment
 
 CONFIGURATION = "nbgrader_config.py"
 SOURCE, LESSON_FOLDERS, PASSAGES = "source", "lessons", "passages.toml"
@@ -40,6 +41,8 @@ def copy_material(material: Path, place: Path) -> None:
 
     From then on the class's own source notebooks count; words of a sheet are corrected there.
     """
+    from coldcab.classroom.sheets import source_text
+
     for part in (CONFIGURATION, SOURCE, LESSON_FOLDERS):
         if (material / part).is_dir():
             ignored = shutil.ignore_patterns("__pycache__", ".ipynb_checkpoints")
@@ -92,8 +95,15 @@ def teaching_material() -> Path:
 def key_files(place: Path, name: str) -> list[tuple[str, Path]]:
     """Return the files that the key of one sheet is made of, and their names: the key, and tables that lie beside.
 
-    A class of an earlier release has an old key; with it goes the present one, on which it stands.
+    A class of an earlier release has an old key; with it goes the present one, on which it stands. Decisions about
+    single lines (``mending``) come last.
     """
+    mended = place / LESSON_FOLDERS / name / MENDED
+    decided = [(MENDED, mended)] if mended.is_file() else []
+    return [*found, *decided] if (found := _key_files(place, name)) else []
+
+
+def _key_files(place: Path, name: str) -> list[tuple[str, Path]]:
     folder = place / LESSON_FOLDERS / name
     if (folder / KEYS).is_file():
         return [(file.name, file) for file in _with_tables(folder, KEYS)]
@@ -120,6 +130,10 @@ def load_key(name: str, files: Iterable[tuple[str, bytes]]) -> Assignment:
     ClassError
         If the files hold no key for it.
     """
+    from coldcab.classroom import earlier_release
+    from coldcab.lessons.keys import keyed
+
+    files = tuple(files)
     with tempfile.TemporaryDirectory(prefix="coldcab-keys-") as alone:
         folder = Path(alone) / name
         (folder / OLD_KEYS).mkdir(parents=True)
@@ -131,7 +145,17 @@ def load_key(name: str, files: Iterable[tuple[str, bytes]]) -> Assignment:
         found = earlier_release.load(old, name, folder) if old.is_file() else keyed(folder, name)
     if found is None or not found.keyed:
         raise ClassError(f"{old.name} defines no ASSIGNMENT with a key on every line.")
-    return found
+    return widened(found, mends_in(files))
+
+
+def mends_in(files: Iterable[tuple[str, bytes]]) -> Mends:
+    """Return what was decided about single lines of a sheet, from the files of its key."""
+    return next((read_mends(content.decode()) for file, content in files if file == MENDED), {})
+
+
+def mends(place: Path, name: str) -> Mends:
+    """Return what a class decided about single lines of a sheet."""
+    return mends_in((file, path.read_bytes()) for file, path in key_files(place, name) if file == MENDED)
 
 
 def key(place: Path, name: str) -> Assignment:

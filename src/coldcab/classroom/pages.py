@@ -32,7 +32,9 @@ class PageJob:
             [
                 self.name,
                 self.learner,
-                sorted((name, each.score, each.out_of, each.waits) for name, each in entry.points.items()),
+                sorted(
+                    (name, each.score, each.out_of, each.waits, each.changed) for name, each in entry.points.items()
+                ),
                 sorted((name, words or "") for name, words in entry.comments.items()),
                 entry.penalty,
             ]
@@ -97,7 +99,7 @@ def put_points(book: Any, where: dict[str, Any], entry: Entry) -> None:
         name = about.get("grade_id")
         if utils.is_grade(cell):
             points = entry.points[name]
-            about |= {"score": points.score, "points": points.out_of, "waits": points.waits}
+            about |= {"score": points.score, "points": points.out_of, "waits": points.waits, "changed": points.changed}
         if utils.is_solution(cell):
             about["comment"] = entry.comments.get(name)
     where |= {"waits": entry.waits, "late_penalty": entry.penalty, "score": entry.score, "max_score": entry.out_of}

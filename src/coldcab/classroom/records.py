@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from sys import intern
@@ -20,7 +20,8 @@ from coldcab.classroom.folder import ClassFolder, own_folder, write_file
 from coldcab.classroom.marker import Numbers, Typed
 from coldcab.classroom.submissions import HandIn, Result, Run
 
-GRADED, PAGES, RUNS = "graded", "pages", "runs"
+GRADED, PAGES, RUNS, REFUSED = "graded", "pages", "runs", "refused"
+OWNERS = "owners.json"
 
 
 @dataclass(frozen=True)
@@ -37,13 +38,13 @@ class Record:
     numbers: Numbers | None = None
     typed: Typed | None = None
     words: tuple[tuple[str, str], ...] = ()
+    file: str = ""
 
     @classmethod
     def of(cls, state: str, result: Result) -> Record:
         """Return the record of a result."""
-        return cls(
-            state, len(result.marked.encode()), result.remarks, result.marks, result.numbers, result.typed, result.words
-        )
+        size = len(result.marked.encode())
+        return cls(state, size, result.remarks, result.marks, result.numbers, result.typed, result.words, result.file)
 
 
 def state_of(package: MarkingPackage, hand_in: HandIn) -> str:
@@ -68,6 +69,7 @@ def read_record(folder: ClassFolder, name: str, learner: str) -> Record | None:
             Numbers(tuple(found["numbers"]["targets"]), found["numbers"]["atmosphere"]),
             Typed(tuple(typed["values"]), tuple(typed["gauge"]), typed["least"]) if typed else None,
             tuple((cell, words) for cell, words in found["words"]),
+            found.get("file", ""),
         )
     except (OSError, ValueError, KeyError, TypeError):
         return None
@@ -114,6 +116,46 @@ def write_run(folder: ClassFolder, name: str, learner: str, state: str, cells: M
     """Write down the results of the instructor's own cells."""
     file = own_folder(folder.path, "records", name, RUNS) / f"{learner}.json"
     write_file(file, json.dumps({"state": state, "cells": cells}).encode())
+
+
+def refusal(folder: ClassFolder, name: str, learner: str, state: str) -> str:
+    """Return why the submission of this state could not be marked, where that was found before; else nothing."""
+    try:
+        found = json.loads(_file(folder, name, REFUSED, f"{learner}.json").read_text(encoding="utf-8"))
+        return str(found["reason"]) if found["state"] == state else ""
+    except (OSError, ValueError, KeyError, TypeError):
+        return ""
+
+
+def write_refusal(folder: ClassFolder, name: str, learner: str, state: str, reason: str) -> None:
+    """Write down why a submission could not be marked, so that nobody has to find it again; without reason, forget."""
+    file = _file(folder, name, REFUSED, f"{learner}.json")
+    if reason:
+        own_folder(folder.path, "records", name, REFUSED)
+        write_file(file, json.dumps({"state": state, "reason": reason}).encode())
+    else:
+        file.unlink(missing_ok=True)
+
+
+def owners_state(version: str, roster: Iterable[str], marked: Mapping[str, Any]) -> str:
+    """Return the fingerprint of all that decides whose numbers the sheets of a class fit."""
+    parts = [version, list(roster), sorted((who, repr(found)) for who, found in marked.items())]
+    return hashlib.sha256(json.dumps(parts).encode()).hexdigest()
+
+
+def read_owners(folder: ClassFolder, name: str, state: str) -> dict[str, str] | None:
+    """Return whose numbers the sheets fit, where that was found for this state; else None."""
+    try:
+        found = json.loads((folder.records / name / OWNERS).read_text(encoding="utf-8"))
+        return dict(found["owners"]) if found["state"] == state else None
+    except (OSError, ValueError, KeyError, TypeError):
+        return None
+
+
+def write_owners(folder: ClassFolder, name: str, state: str, owners: Mapping[str, str]) -> None:
+    """Write down whose numbers the sheets of a class fit."""
+    file = own_folder(folder.path, "records", name) / OWNERS
+    write_file(file, json.dumps({"state": state, "owners": owners}).encode())
 
 
 def page_state(folder: ClassFolder, name: str, learner: str) -> str:

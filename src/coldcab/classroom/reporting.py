@@ -14,6 +14,7 @@ import numpy as np
 from coldcab import course
 from coldcab.assess import Mark
 from coldcab.classroom import intake, material, plots
+from coldcab.classroom.copies import suspicions
 from coldcab.classroom.exporting import scores_table
 from coldcab.classroom.folder import ClassFolder, environment_on_path, own_folder, write_file
 from coldcab.classroom.forms import form_of
@@ -101,11 +102,9 @@ def report_on(folder: ClassFolder, name: str) -> SheetReport:
     with environment_on_path(), sheet_book(folder, name) as book:
         entries = book.entries()
     graded = [cell for cell in form_of(folder, name)["cells"] if intake.is_graded(cell)]
-    cells = {"".join(cell["source"]).removeprefix("%check ").strip(): intake.grade_id(cell) for cell in graded}
-    key = material.key(folder.path, name)
-    columns = {cells[item.label]: item.label for item in key.items if item.label in cells}
-    labels = list(columns.values())
-    out_of = [item.points for item in key.items if item.label in cells]
+    most = {intake.grade_id(cell): float(cell["metadata"]["nbgrader"].get("points", 0)) for cell in graded}
+    columns = {cell: label for label, cell in intake.lines_checked(graded).items()}
+    labels, out_of = list(columns.values()), [most[cell] for cell in columns]
     columns |= {intake.grade_id(cell): WRITTEN for cell in graded if intake.is_written(cell)}
     # Copied numbers say nothing about the lines of a sheet.
     counted = [each for each in outcomes if each.marks and not each.fits and each.score is not None]
@@ -200,8 +199,23 @@ def standing(outcome: Outcome) -> str:
     return outcome.status
 
 
+NEEDS = (
+    "not gradable", "talk before you judge", "look at the sheet together", "handed in empty", "far below", "points",
+    "nothing handed in", "lines", "late",
+)  # fmt: skip
+"""What the reasons for a word say, the one that needs it most first."""
+
+FIRST_WORDS = 8
+"""Learners that the report names at once; the others stand behind them, to be unfolded."""
+
+
+def _need(reasons: list[str]) -> tuple[int, int]:
+    first = min(next((place for place, sign in enumerate(NEEDS) if sign in why), len(NEEDS)) for why in reasons)
+    return first, -len(reasons)
+
+
 def need_a_word(sheets: list[SheetReport]) -> dict[str, list[str]]:
-    """Return who needs a word, and why: learner to reasons, most reasons first."""
+    """Return who needs a word, and why: learner to reasons, whoever needs it most first."""
     reasons: dict[str, list[str]] = {}
     shares: dict[str, dict[str, float]] = {}
     for sheet in sheets:
@@ -211,8 +225,7 @@ def need_a_word(sheets: list[SheetReport]) -> dict[str, list[str]]:
                 said.append("nothing handed in")
             if each.status == NOT_GRADABLE:
                 said.append(f"not gradable: {each.reason}")
-            if each.fits:
-                said.append(f"the numbers fit {each.fits}; talk before you judge")
+            said += [f"{why}; talk before you judge" for why in suspicions(each)]
             if each.blank:
                 said.append("handed in empty")
             if each.unread:
@@ -234,7 +247,7 @@ def need_a_word(sheets: list[SheetReport]) -> dict[str, list[str]]:
             others = [other for sheet, other in by_sheet.items() if sheet != name]
             if others and share < sum(others) / len(others) - FALL:
                 reasons.setdefault(who, []).append(f"{name}: far below this learner's other sheets")
-    return dict(sorted(reasons.items(), key=lambda item: (-len(item[1]), item[0])))
+    return dict(sorted(reasons.items(), key=lambda item: (_need(item[1]), item[0])))
 
 
 def how_long(seconds: float) -> str:
@@ -263,6 +276,7 @@ def write_report(folder: ClassFolder, names: tuple[str, ...]) -> tuple[Path, Pat
         called=defaultdict(str, {each.id: each.name for each in folder.learners() if each.name != each.id}),
         totals=totals.most_common(10),
         words=need_a_word(sheets),
+        first_words=FIRST_WORDS,
     )
     html, scores, book = place / "index.html", place / "scores.csv", place / "report.ipynb"
     write_file(html, page.encode())

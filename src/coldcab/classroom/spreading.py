@@ -1,23 +1,24 @@
-"""Spreading work over this process, processes of this computer, or the workers of a dask scheduler elsewhere.
+"""Spreading work over processes of this computer, or the workers of a dask scheduler elsewhere.
 
 Workers get data and give data back, in order; only this process writes. Few pieces are under way at a time, so that
-memory does not grow with the class.
+memory does not grow with the class. Each piece has a budget, and whoever exceeds it is ended (``guarded``).
 """
 
 from __future__ import annotations
 
-import multiprocessing
 import os
-import signal
 import sys
+import threading
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
-from concurrent.futures import BrokenExecutor, Executor, Future, ProcessPoolExecutor
+from concurrent.futures import CancelledError, Executor, Future, ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass
 from itertools import islice
 from typing import Any, TypeVar
 
+from coldcab.classroom.guarded import PATIENCE as LONGEST
+from coldcab.classroom.guarded import OverBudget, guarded, load_before
 from coldcab.classroom.settings import ClassError
 
 CHUNK = 6
@@ -34,12 +35,20 @@ PATIENCE = "10s"
 Task, Result = TypeVar("Task"), TypeVar("Result")
 
 
+Work = Callable[[list[Task]], list[Result]]
+Failed = Callable[[Task, Exception], Result]
+
+
 @dataclass(frozen=True)
 class Spread:
-    """Where the work is done: in this process, in ``workers`` processes, or on the dask ``scheduler``."""
+    """Where the work is done: in ``workers`` processes, or on the dask ``scheduler``.
+
+    ``guarded`` says whether a piece that takes too much is ended; without, all is done in this process.
+    """
 
     workers: int = 1
     scheduler: str = ""
+    guarded: bool = True
 
     def __post_init__(self) -> None:
         if not 1 <= self.workers <= MOST_WORKERS:
@@ -49,16 +58,10 @@ class Spread:
 class Crew:
     """Those who work; made by ``crew``."""
 
-    def __init__(self, make: Callable[[], Executor] | None = None, size: int = 1) -> None:
-        self._make, self._size = make, size
-        self._executor = make() if make else None
+    def __init__(self, executor: Executor | None = None, size: int = 1) -> None:
+        self._executor, self._size, self._over = executor, size, threading.Event()
 
-    def run(
-        self,
-        work: Callable[[list[Task]], list[Result]],
-        tasks: Iterable[Task],
-        failed: Callable[[Task, Exception], Result],
-    ) -> Iterator[Result]:
+    def run(self, work: Work, tasks: Iterable[Task], failed: Failed) -> Iterator[Result]:
         """Yield the result of every task in order.
 
         Parameters
@@ -73,53 +76,92 @@ class Crew:
         source = iter(tasks)
         if self._executor is None:
             for task in source:
-                yield from self._alone(work, [task], failed)
+                yield from _one_by_one(work, [task], failed)
             return
         under_way: deque[tuple[list[Task], Future[list[Result]]]] = deque()
         while True:
             while len(under_way) < self._size * AHEAD and (chunk := list(islice(source, CHUNK))):
-                under_way.append((chunk, self._submit(work, chunk)))
+                under_way.append((chunk, self._submit(work, chunk, failed)))
             if not under_way:
                 return
             chunk, future = under_way.popleft()
-            try:
-                found = future.result()
-            except Exception:
-                # Whichever of them it was, the others must not suffer: each is done alone.
-                yield from self._alone(work, chunk, failed)
-            else:
-                yield from found
+            yield from self._found(future, work, chunk, failed)
 
-    def _submit(self, work: Callable[[list[Task]], list[Result]], chunk: list[Task]) -> Future[list[Result]]:
+    def wake(self) -> None:
+        """Let the first process load what it needs while this one does the same."""
+        if self._executor is not None:
+            self._executor.submit(_wake)
+
+    def _submit(self, work: Work, chunk: list[Task], failed: Failed) -> Future[list[Result]]:
         assert self._executor is not None
-        try:
-            return self._executor.submit(work, chunk)
-        except BrokenExecutor:
-            self._restart()
-            return self._executor.submit(work, chunk)
+        return self._executor.submit(_guarded_work, work, chunk, failed, self._over)
 
-    def _alone(
-        self, work: Callable[[list[Task]], list[Result]], chunk: list[Task], failed: Callable[[Task, Exception], Result]
-    ) -> Iterator[Result]:
-        for task in chunk:
-            try:
-                found = work([task]) if self._executor is None else self._submit(work, [task]).result()
-            except Exception as error:
-                yield failed(task, error)
-            else:
-                yield from found
-
-    def _restart(self) -> None:
-        assert self._make is not None
-        self.close()
-        self._executor = self._make()
+    def _found(self, future: Future[list[Result]], work: Work, chunk: list[Task], failed: Failed) -> Iterable[Result]:
+        return future.result()
 
     def close(self) -> None:
         """Send everybody home without waiting for what is under way."""
-        if isinstance(self._executor, ProcessPoolExecutor):
+        self._over.set()
+        if self._executor is not None:
             self._executor.shutdown(wait=False, cancel_futures=True)
-        elif self._executor is not None:
-            self._executor.shutdown(wait=False)
+
+
+class _DaskCrew(Crew):
+    """Workers of a dask scheduler; what hangs there is given up here, and its worker is for dask's own nanny."""
+
+    def _submit(self, work: Work, chunk: list[Task], failed: Failed) -> Future[list[Result]]:
+        assert self._executor is not None
+        return self._executor.submit(work, chunk)
+
+    def _found(self, future: Future[list[Result]], work: Work, chunk: list[Task], failed: Failed) -> Iterable[Result]:
+        try:
+            return future.result(LONGEST * (self._size * AHEAD + len(chunk)))
+        except Exception:
+            future.cancel()
+        # Whichever of them it was, the others must not suffer: each is done alone.
+        return [self._alone(work, task, failed) for task in chunk]
+
+    def _alone(self, work: Work, task: Task, failed: Failed) -> Result:
+        future = self._submit(work, [task], failed)
+        try:
+            return future.result(LONGEST)[0]
+        except (TimeoutError, CancelledError):
+            future.cancel()
+            return failed(task, OverBudget(f"it took longer than {LONGEST:.0f} seconds"))
+        except Exception as error:
+            return failed(task, error)
+
+    def close(self) -> None:
+        assert self._executor is not None
+        self._executor.shutdown(wait=False)
+
+
+def _wake() -> None:
+    with guarded() as process:
+        process.call(len, ())
+
+
+def _one_by_one(work: Work, chunk: list[Task], failed: Failed) -> Iterator[Result]:
+    for task in chunk:
+        try:
+            found = work([task])
+        except Exception as error:
+            yield failed(task, error)
+        else:
+            yield from found
+
+
+def _guarded_work(work: Work, chunk: list[Task], failed: Failed, over: threading.Event) -> list[Result]:
+    """Do the tasks one after the other in a process that is ended at a bad one; a thread waits for each process."""
+
+    def done(tasks: list[Task]) -> list[Result]:
+        if over.is_set():
+            raise OverBudget("the run was stopped")
+        found: list[Result] = process.call(work, tasks)
+        return found
+
+    with guarded() as process:
+        return list(_one_by_one(done, chunk, failed))
 
 
 @contextmanager
@@ -134,35 +176,19 @@ def crew(spread: Spread) -> Iterator[Crew]:
     if spread.scheduler:
         with _dask_client(spread.scheduler) as client:
             size = max(1, len(client.scheduler_info()["workers"]))
-            team = Crew(lambda: client.get_executor(pure=False), size)
+            team: Crew = _DaskCrew(client.get_executor(pure=False), size)
             try:
                 yield team
             finally:
                 team.close()
         return
-    team = Crew(lambda: _processes(spread.workers), spread.workers) if spread.workers > 1 else Crew()
+    load_before("coldcab.classroom.worker_preload")
+    team = Crew(ThreadPoolExecutor(spread.workers) if spread.guarded else None, spread.workers)
+    team.wake()
     try:
         yield team
     finally:
         team.close()
-
-
-def _processes(count: int) -> Executor:
-    # A fork server has loaded what the work needs and no thread, no lock and no database: forks of it are safe, and
-    # there at once.
-    method = "forkserver" if "forkserver" in multiprocessing.get_all_start_methods() else "spawn"
-    context = multiprocessing.get_context(method)
-    if method == "forkserver":
-        context.set_forkserver_preload(["coldcab.classroom.worker_preload"])
-    return ProcessPoolExecutor(count, mp_context=context, initializer=_worker_starts)
-
-
-def _worker_starts() -> None:
-    # Ctrl-C is for the one who writes.
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    from coldcab.classroom import worker_preload
-
-    assert worker_preload.LOADED
 
 
 @contextmanager
@@ -183,6 +209,15 @@ def _dask_client(address: str) -> Iterator[Any]:
         yield client
     finally:
         client.close()
+
+
+FEW = 4
+"""Processes that mark where nobody named a number: more would wait for the one who writes."""
+
+
+def few() -> int:
+    """Return how many processes mark where nobody named a number."""
+    return min(FEW, processors())
 
 
 def processors() -> int:

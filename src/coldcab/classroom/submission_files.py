@@ -6,8 +6,9 @@ import os
 import re
 import stat
 from collections.abc import Iterable
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 from coldcab.assess.sheet import clean
 from coldcab.classroom.intake import NotGradable
@@ -124,23 +125,49 @@ def time_of(file: Path) -> str:
     NotGradable
         If nothing can have been handed in then.
     """
-    from nbgrader.utils import parse_utc
-
     try:
         said = read_plain_file(file.with_name("timestamp.txt"))[:64].decode().strip()
-        # nbgrader takes -0500 for seconds.
-        moment = parse_utc(_OFFSET.sub(r"\1:\2", said)) if _DATE.match(said) else None
-    except OverflowError:
-        moment = datetime.min
-    except (NotGradable, ValueError, TypeError, AttributeError):
-        moment = None
+    except (NotGradable, ValueError):
+        said = ""
+    moment = _moment(said)
     if moment is None:
         return _checked_time(file_time(file), "the file", "set its time")
     return _checked_time(moment, "timestamp.txt", "correct it or remove it", said)
 
 
-_DATE = re.compile(r"\d{4}-\d\d-\d\d ")
-_OFFSET = re.compile(r" ([+-]\d\d):?(\d\d)$")
+_STAMP = re.compile(r"(\d{4}-\d\d-\d\d[ T]\d\d:\d\d(?::\d\d(?:\.\d{1,6})?)?) ?(.*)", re.ASCII)
+_OFFSET = re.compile(r"([+-])(\d\d):?(\d\d)?", re.ASCII)
+
+
+def _moment(said: str) -> datetime | None:
+    """Return the moment that nbgrader wrote, in UTC without a zone; None where it is none.
+
+    Read here and not by a guesser of dates: what stands there came from a learner.
+    """
+    stamp = _STAMP.fullmatch(said)
+    if stamp is None:
+        return None
+    try:
+        moment = datetime.fromisoformat(stamp[1])
+        offset = _offset(stamp[2], moment)
+    except ValueError:
+        return None
+    try:
+        return moment - offset
+    except OverflowError:
+        return datetime.min
+
+
+def _offset(zone: str, moment: datetime) -> timedelta:
+    """Return how far a zone is ahead of UTC; one that nobody knows is taken for UTC, as nbgrader does."""
+    if numbers := _OFFSET.fullmatch(zone):
+        size = timedelta(hours=int(numbers[2]), minutes=int(numbers[3] or 0))
+        return -size if numbers[1] == "-" else size
+    try:
+        return ZoneInfo(zone).utcoffset(moment) or timedelta(0)
+    except (KeyError, OSError, ValueError, OverflowError):
+        return timedelta(0)
+
 
 FIRST_YEAR, LAST_YEAR = 1970, 2100
 """Years of which a hand-in is believed; a broken clock or a joke gives others."""

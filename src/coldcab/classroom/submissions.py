@@ -24,7 +24,10 @@ class HandIn:
 
 @dataclass(frozen=True)
 class Result:
-    """Result of marking one submission: a ``problem`` if it cannot be marked, else all that is to be written."""
+    """Result of marking one submission: a ``problem`` if it cannot be marked, else all that is to be written.
+
+    ``words`` and ``file`` are fingerprints of the written answers and of all typed ones.
+    """
 
     learner: str
     time: str
@@ -39,6 +42,7 @@ class Result:
     untouched: tuple[str, ...] = ()
     words: tuple[tuple[str, str], ...] = ()
     run: Run = ()
+    file: str = ""
 
     @property
     def to_confirm(self) -> tuple[str, ...]:

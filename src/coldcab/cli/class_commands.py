@@ -101,6 +101,10 @@ def release(
         say(f"{name} is in the exchange; learners find it under Assignments.")
 
 
+MOST_OF_ONE = 5
+"""Files of one learner that were left and are named one by one; a zip may hold thousands."""
+
+
 @app.command()
 @plainly
 def collect(
@@ -131,9 +135,15 @@ def collect(
               collecting.OLDER: "earlier attempts passed over"}  # fmt: skip
     left = [each for each in done if each.status == collecting.LEFT]
     who = {learner.id: f"{learner.id} ({learner.name})" for learner in place.learners()}
+    shown: Counter[str] = Counter()
     for each in left:
         about = f"{who.get(each.learner, each.learner)}: " if each.learner else ""
-        say(f"left: {each.file}: {about}{each.reason}")
+        shown[each.learner] += 1
+        if not each.learner or shown[each.learner] <= MOST_OF_ONE:
+            say(f"left: {each.file}: {about}{each.reason}")
+    for one, count in shown.items():
+        if one and count > MOST_OF_ONE:
+            say(f"left: {count - MOST_OF_ONE} more of {who.get(one, one)}")
     unused = [each.file for each in done if each.status == collecting.UNUSED]
     if unused:
         say(f"{names}: no file that came is called so ({len(unused)} of the list, the first: {unused[0]})")
@@ -180,15 +190,17 @@ def grade(
     folder: FolderOption = Path(),
     again: Annotated[bool, typer.Option("--again", help="Mark everything afresh; points by hand stay.")] = False,
     pages: Annotated[bool, typer.Option(help="Write feedback pages, too.")] = True,
-    workers: Annotated[int, typer.Option(help="Processes that mark at the same time.")] = 1,
+    workers: Annotated[
+        int | None, typer.Option(help="Processes that mark at the same time; by default up to 4.")
+    ] = None,
     scheduler: Annotated[str, typer.Option(help="Address of a dask scheduler whose workers mark.")] = "",
     run_cells: Annotated[bool, typer.Option("--run-cells", help="Run cells you added, confined.")] = False,
 ) -> None:
     """Read what is in the inbox, mark it, and write feedback pages."""
     from coldcab.classroom.grading import grade_class
-    from coldcab.classroom.spreading import Spread
+    from coldcab.classroom.spreading import Spread, few
 
-    place, spread = ClassFolder.open(folder), Spread(workers, scheduler)
+    place, spread = ClassFolder.open(folder), Spread(few() if workers is None else workers, scheduler)
     for name in place.choose(tuple(names or ()), place.released(), "Release it first: coldcab class release."):
         with stoppable("What was marked stays marked"), Bar(name, len(place.learners())) as bar:
             if run_cells:
@@ -218,7 +230,7 @@ FEW = 40
 def _is_shown(outcome: Any, outcomes: Sequence[Any]) -> bool:
     if outcome.status == "missing" and outcome.score is None and not outcome.remarks:
         return False  # they stand in a line of their own
-    return len(outcomes) <= FEW or bool(outcome.reason or outcome.fits or outcome.status == "missing")
+    return len(outcomes) <= FEW or bool(outcome.reason or outcome.fits or outcome.copied or outcome.status == "missing")
 
 
 def _name(learner: Any) -> str:
@@ -238,12 +250,12 @@ def _count(sheet: str, outcomes: Sequence[Any]) -> Counter[str]:
 
 
 def _row(outcome: Any) -> tuple[str, str, str, str, str]:
+    from coldcab.classroom.copies import suspicions
     from coldcab.classroom.reporting import how_long
 
     points = "" if outcome.score is None else f"{outcome.score:g} of {outcome.out_of:g}"
     said = [outcome.reason] if outcome.reason else []
-    if outcome.fits:
-        said.append(f"the numbers fit {outcome.fits}, not this learner")
+    said += suspicions(outcome)
     if outcome.unread:
         said.append("nothing on it could be read")
     elif outcome.blank:
@@ -282,18 +294,18 @@ def feedback(
     folder: FolderOption = Path(),
     packed: Annotated[bool, typer.Option("--zip", help="Pack the pages of each sheet into one zip.")] = False,
     exchange: Annotated[bool, typer.Option("--exchange", help="Give them out through nbgrader's exchange.")] = False,
-    workers: Annotated[int, typer.Option(help="Processes that write pages at the same time.")] = 1,
+    workers: Annotated[int | None, typer.Option(help="Processes that write pages at once; by default up to 4.")] = None,
 ) -> None:
     """Write the feedback pages as the gradebook stands now, with your points and comments."""
     from coldcab.classroom.feedback import write_pages
     from coldcab.classroom.handing_out import feedback_zip
     from coldcab.classroom.releasing import feedback_to_exchange
-    from coldcab.classroom.spreading import Spread
+    from coldcab.classroom.spreading import Spread, few
 
     place = ClassFolder.open(folder)
     for name in place.choose(tuple(names or ()), place.released(), "Release it first: coldcab class release."):
         with stoppable("Pages that were written stay"), Bar(name, len(place.learners())) as bar:
-            made = write_pages(place, name, progress=bar.step, spread=Spread(workers))
+            made = write_pages(place, name, progress=bar.step, spread=Spread(few() if workers is None else workers))
         pages = len(list(place.feedback.glob(f"*/{name}/{name}.html")))
         say(
             f"{name}: {pages} pages in {place.feedback}, {made} of them new." if pages else
@@ -332,6 +344,7 @@ def export(
     unfinished: Annotated[bool, typer.Option("--unfinished", help="Scores whose written answer waits, too.")] = False,
 ) -> None:
     """Write one line a learner and one column a sheet, as CSV to upload to a platform's gradebook."""
+    from coldcab.classroom.copies import suspicions
     from coldcab.classroom.exporting import upload_table
     from coldcab.classroom.folder import write_file
     from coldcab.classroom.grading import survey
@@ -345,11 +358,59 @@ def export(
         say(f"no score: {line}")
     for name, outcomes in sheets:
         for each in outcomes:
-            if each.fits:
-                say(f"talk first: {each.learner.id}, {name}: the numbers fit {each.fits}; the score is in the file")
+            for why in suspicions(each):
+                say(f"talk first: {each.learner.id}, {name}: {why}; the score is in the file")
     file = to if to.is_absolute() else place.path / to
     count = len(place.learners()) * len(chosen) - len(left_out)
     say(f"{file}: {count} scores{f'; {len(left_out)} cells are empty, and empty is no zero' if left_out else ''}.")
+
+
+@app.command()
+@plainly
+def mend(
+    name: Annotated[str, typer.Argument(metavar="SHEET", help="The sheet.")],
+    line: Annotated[str, typer.Argument(metavar="LINE", help="The label of the line.")],
+    accept: Annotated[str, typer.Option(help="An answer, or a wrong idea by its name, that counts too.")] = "",
+    wider: Annotated[float, typer.Option(help="How many times as wide the tolerance shall be, such as 2.")] = 1.0,
+    full: Annotated[bool, typer.Option("--full", help="Give all points of this line to everybody.")] = False,
+    back: Annotated[bool, typer.Option("--back", help="Take back what was decided about this line.")] = False,
+    do: Annotated[bool, typer.Option("--do", help="Do it; without, only show who gains and who loses.")] = False,
+    folder: FolderOption = Path(),
+) -> None:
+    """Mend the key of one line: see who gains and who loses, then do it."""
+    from coldcab.classroom import material, mending
+    from coldcab.classroom.folder import own_folder, write_file
+    from coldcab.classroom.mend_preview import preview
+
+    place = ClassFolder.open(folder)
+    place.choose((name,), place.released(), "Release it first: coldcab class release.")
+    if not (accept or wider != 1.0 or full or back):
+        raise ClassError("Say what shall be: --accept ANSWER, --wider TIMES, --full, or --back.")
+    there = material.mends(place.path, name)
+    key_of = material.key(place.path, name)
+    label, mends = mending.decided(key_of, there, line, accept=accept, wider=wider, full=full)
+    changes = preview(place, name, label, mends)
+    who = {learner.id: _name(learner) for learner in place.learners()}
+    rows = [
+        (
+            each.learner,
+            who[each.learner],
+            f"{each.before:g}",
+            f"{each.after:g}",
+            "by hand, stays" if each.by_hand else "",
+        )
+        for each in changes
+        if each.before != each.after
+    ]
+    print_table(f"{name}, {label}", ("learner", "name", "points now", "then", ""), rows)
+    more, less = (sum(sign * (each.after - each.before) > 0 for each in changes) for sign in (1, -1))
+    say(f"{more} gain, {less} lose, {len(changes) - more - less} as before.")
+    if not do:
+        say("Nothing has been changed. To do it, give the same command with --do.")
+        return
+    target = own_folder(place.path, material.LESSON_FOLDERS, name) / mending.MENDED
+    write_file(target, mending.write_mends(mends).encode())
+    say(f"Written to {target}. Next: coldcab class grade {name}.")
 
 
 @app.command()
@@ -373,7 +434,7 @@ def key(
     for line in lines:
         mark = line.mark
         say("")
-        say(f"{line.label}{f': {mark.points:g} of {mark.out_of:g} points' if mark else ''}")
+        say(f"{line.label}{f': {line.points}' if mark else ''}")
         say(f"  right: {line.right}{f' ({line.counts})' if line.counts else ''}")
         if mark is not None and mark.status != "right":
             if mark.read:

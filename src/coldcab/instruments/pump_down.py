@@ -32,8 +32,8 @@ class PumpDown(Instrument):
     Settings: `hose`, `cores` (valve cores left in the ports), `temperature` (F, of the machine), `water` (g), `minutes`
     (how long the pump has run), `pump` (cfm), `altitude` (ft), `rest` (draw the curve to its end).
     Readings (SI): `pressure` (absolute, in the machine), `vacuum` (below the air, as a vacuum gauge shows it),
-    `water_left`, `water_temperature`, `ice` (share), `boils_below` (Pa at the machine's temperature), `dry_after` and
-    `target_after` (s from the start; infinite beyond `MINUTES`).
+    `water_left`, `water_temperature`, `ice` (share), `boils_below` (Pa at the machine's temperature), `dry_after` (free
+    water gone) and `target_after` (s from the start; infinite beyond `MINUTES`).
     """
 
     title = _("A wet circuit on the vacuum pump")
@@ -130,9 +130,9 @@ class PumpDown(Instrument):
                     x + 10 * step - 8, y + height - level, x + 10 * step, y + height - level + frozen, stroke=style.INK
                 )
         drawn += svg.box(x, y, width, height, fill="none", stroke=style.INK, stroke_width=style.THIN)
-        told = "ice" if readings["ice"] > 0.5 else "water" if readings["water_left"] > 1e-6 else "dry"
+        told = "ice" if readings["ice"] > 0.5 else "water" if readings["water_left"] > 1e-6 else _("no free water")
         drawn += svg.text(x + width + 14, y + 20, told, size=style.STRONG, bold=True)
-        for row, (name, after) in enumerate((("dry after", "dry_after"), ("500 micron after", "target_after"))):
+        for row, (name, after) in enumerate((("gone after", "dry_after"), ("500 micron after", "target_after"))):
             drawn += svg.text(x + width + 14, y + 56 + 26 * row, f"{name} {self._after(readings[after])}")
         return drawn
 
@@ -161,7 +161,7 @@ class PumpDown(Instrument):
         if self.settings["water"] == 0:
             said.append(_("There is no water inside; only air has to leave."))
         elif readings["water_left"] < 1e-6:
-            said.append(_("The water is gone."))
+            said.append(_("The free water is gone. What oil and drier hold is still inside; pump on."))
         else:
             left = _("{water_left:.1f} g of water is left, at {water_words}.").format(
                 water_left=1000.0 * readings["water_left"], water_words=self._water_words(readings)
@@ -177,8 +177,8 @@ class PumpDown(Instrument):
 
     def details(self, readings: Mapping[str, Any]) -> str:
         return _(
-            "{summary} Water boils below {boils_below} at the machine's temperature. Dry after "
-            "{dry_after}, 500 micron after {target_after}."
+            "{summary} Water boils below {boils_below} at the machine's temperature. Free "
+            "water gone after {dry_after}, 500 micron after {target_after}."
         ).format(
             summary=self.summary(readings),
             boils_below=micron_words(readings["boils_below"]),

@@ -15,7 +15,7 @@ AS_READ = {
     "volume": ((0.0, 1e-3, ("fl oz", 1), ("mL", 0)),),
     "mass": ((0.0, 0.0284, ("oz", 1), ("g", 0)), (50.0, 1e9, ("lb", 0), ("kg", 0))),
     "pressure difference": ((0.0, 1e5, ("psi", 1), ("kPa", 0)),),
-    "time": ((90.0, 5400.0, ("min", 0)),),
+    "time": ((90.0, 14401.0, ("min", 0)),),
 }
 """From and below how much (SI) a figure is written as a cup, a scale or a gauge shows it: units and their decimals."""
 

@@ -17,6 +17,7 @@ from coldcab.service import (
     evacuation,
     identification,
     leak_test,
+    pumping,
     recovery,
     retrofit,
     rinse,
@@ -355,6 +356,44 @@ def pressure_test(job: Job) -> Section:
     )  # fmt: skip
 
 
+def stood_open(job: Job) -> bool:
+    """Whether air has been in the circuit for longer than a repair takes, as far as the job says."""
+    return job.get("work.complaint", "") in ("lost its charge", "compressor failed") or (
+        job.get("work.inside", "") in ("air", "nothing")
+    )
+
+
+def pumping_time(job: Job, warm: float, around: float) -> Figure:
+    """Time on the pump: the longer of printed practice and of what free water takes; infinite past four hours."""
+    least = pumping.least_time(part_replaced=bool(job.get("work.replaced", ())), stood_open=stood_open(job))
+    printed = pumping.NO_LESS.format(source=least.source)
+    pump = job["tools.pump"]
+    if not pump:
+        return Figure("time", _("time on the pump, at least"), least.time, "time", printed)
+    free = [
+        float(
+            drying.drying(
+                model_machine(job).volume, pump_speed=pump, water=water, temperature=warm, atmosphere=around,
+                duration=4 * 3600.0, **HOSE,
+            ).done_after
+        )
+        for water in WATER_ASSUMED
+    ]  # fmt: skip
+    if free[-1] > least.time:
+        return Figure(
+            "time", _("time on the pump, at least"), free[-1], "time",
+            _("5 g of free water, 5 ft (1.5 m) of hose, cores in place: assumptions; longer than {printed}").format(
+                printed=printed
+            ),
+        )  # fmt: skip
+    return Figure(
+        "time", _("time on the pump, at least"), least.time, "time",
+        _("{printed}; 1 to 5 g of free water alone would take {low} to {high}").format(
+            printed=printed, low=in_words(free[0], "time"), high=in_words(free[-1], "time")
+        ),
+    )  # fmt: skip
+
+
 def evacuate(job: Job) -> Section:
     """How deep today, how long with this pump."""
     around, warm = atmosphere(job), ambient(job)
@@ -371,22 +410,10 @@ def evacuate(job: Job) -> Section:
         steps.append(
             _("Without a micron gauge nobody sees whether it is dry. Borrow one, or pump much longer and say so.")
         )
-    pump = job["tools.pump"]
-    if pump:
-        times = []
-        for water in WATER_ASSUMED:
-            found = drying.drying(
-                model_machine(job).volume, pump_speed=pump, water=water, temperature=warm, atmosphere=around,
-                duration=4 * 3600.0, **HOSE,
-            )  # fmt: skip
-            times.append(float(found.done_after))
-        low, high = times
-        if math.isfinite(high):
-            figures.append(
-                Figure("time", _("time on the pump"), high, "time",
-                       _("1 to 5 g of free water, 5 ft (1.5 m) of hose, cores in place: assumptions"), low, high)
-            )  # fmt: skip
-        else:
-            steps.append(_("With this pump a wet circuit is not dry within four hours: warm it, take the cores out."))
+    steps += [pumping.PUMP_OIL, pumping.HELD_WATER]
+    figures.append(pumping_time(job, warm, around))
+    if figures[-1].value == math.inf:
+        figures.pop()
+        steps.append(_("With this pump a wet circuit is not dry within four hours: warm it, take the cores out."))
     steps.append(_("Rise test: a straight line is a leak, a bend towards a plateau is moisture."))
     return Section("vacuum", "Evacuate", tuple(steps), tuple(figures), evacuation.CAUTIONS[:3])

@@ -9,8 +9,10 @@ SI units, absolute pressures unless a name says otherwise.
 `depth`              which rules a machine falls under, how deep to recover, when it is done
 `rinse`              rinsing, solvent left behind, what may not be flushed
 `leak_test`          pressure test with dry nitrogen, leak rates, detectors
+`leaks`              what a hole lets out, and what soap, detector and dye can find
 `evacuation`         vacuum for the day, pump-down, water boil-off
 `drying`             a wet circuit on the pump until it is dry
+`pumping`            how long by printed practice, and the water that oil and desiccant hold
 `rise_test`          what a vacuum does after the pump: tight, leak, moisture, both, or cannot tell
 `charging`           starting charge, cans and cylinders, acceptance
 `retrofit`           parts, fittings, the one-refrigerant rule and cautions of a change of refrigerant

@@ -1,7 +1,7 @@
-"""A wet circuit on the vacuum pump, followed until it is dry.
+"""A circuit with free water on the vacuum pump, followed until that water is gone.
 
-The equations and the invented sizes stand in `coldcab.machine.transients.evacuation`; the limits of what is said about
-water in oil and in the drier in `coldcab.service.evacuation`.
+The equations and the invented sizes stand in `coldcab.machine.transients.evacuation`; water in oil and in the drier,
+and how long the pump then still runs, in `coldcab.service.pumping`.
 """
 
 from __future__ import annotations
@@ -38,7 +38,7 @@ class Drying:
     """A pump-down followed to its end."""
 
     series: Vacuum
-    dry_after: Value  # s until less than a milligram and a thousandth of the water is left; infinite where it is not
+    dry_after: Value  # s until the free water is gone, to a milligram or a thousandth of it; infinite where it is not
     target_after: Value  # s until the target is first reached; it may be reached while ice is still there
     coldest_water: Value  # K
     frozen: Value  # True where some of it froze

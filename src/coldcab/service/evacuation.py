@@ -39,8 +39,8 @@ CAUTIONS = (
 )
 LIMITS_OF_METHOD = (
     _(
-        "Water that is dissolved in oil or bound by a desiccant comes out over hours; the times "
-        "here are for free water."
+        "Water that is dissolved in oil comes out over hours, and a desiccant keeps it; the times "
+        "here are for free water alone."
     ),
     _("A gauge at the pump shows the pump. Read at the far end, with the pump shut off."),
     _("A wet filter-drier is replaced, not dried: no shop vacuum empties a desiccant."),

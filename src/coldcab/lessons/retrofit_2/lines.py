@@ -77,7 +77,7 @@ FORM = Assignment(
         ),
         Item(
             "time to dry",
-            "How long must the pump run until the wet machine is dry?",
+            "How long until the free water of the wet machine is gone?",
             "time",
             "55 min",
             points=2,

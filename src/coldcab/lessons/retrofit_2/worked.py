@@ -5,7 +5,7 @@ from __future__ import annotations
 from coldcab import published, units
 from coldcab.lessons.example import Example, example_table
 from coldcab.quantities import FREEZING
-from coldcab.service import evacuation, leak_test
+from coldcab.service import evacuation, leak_test, pumping
 from coldcab.words import _
 
 # 1 m3, 0.1 m3/s, from 1000 mbar: printed seconds of an engineering reference page on evacuation time, read.
@@ -42,6 +42,38 @@ def boiling_water() -> Example:
         )
     head = ("water at", "printed", "this course", "on a micron gauge", "source")
     return example_table(head, body, _("Absolute pressure at which water boils"))
+
+
+def printed_pumping_times() -> Example:
+    """How long service papers pump a cab's circuit, as printed."""
+    body = [
+        (row["condition"], f"{row['minutes']} min", f"{row['more']} min" if row["more"] else "", row["source"])
+        for row in published.rows("evacuation")
+    ]
+    head = ("circuit", _("pump at least"), _("more after a part"), "source")
+    return example_table(head, body, _("Time on the pump, as printed in official papers"))
+
+
+def water_that_stays() -> Example:
+    """Three kinds of water in a circuit that stood open, and what a vacuum of 500 micron does to each."""
+    film, pool = (float(pumping.oil_drying_time(depth)) for depth in (pumping.FILM, pumping.POOL))
+    kept = float(pumping.desiccant_share(evacuation.DEEP_TARGET))
+    body = [
+        (_("free water"), _("on the walls"), _("boils off in minutes, see the pump-down above")),
+        (_("in the oil, a film of 1 mm"), _("all through the oil"), _("about {hours:.0f} h").format(hours=film / 3600)),
+        (
+            _("in the oil, a pool of 3/4 in (20 mm)"),
+            _("all through the oil"),
+            _("about {weeks:.0f} weeks: drain it").format(weeks=pool / 604800),
+        ),
+        (
+            _("in the drier"),
+            _("bound in its grains"),
+            _("about {kept:.0%} stays: replace it").format(kept=kept),
+        ),
+    ]
+    head = ("water", "where", _("under 500 micron at 77 F (25 C)"))
+    return example_table(head, body, _("What a vacuum does to each kind of water; order of size, from memory"))
 
 
 def rinses_step_by_step() -> Example:
