@@ -13,6 +13,7 @@ import pytest
 
 import published_tables
 from coldcab import instruments
+from coldcab.faults import build_atlas
 from coldcab.job import bands, model
 from coldcab.job.description import Job
 from coldcab.machine import Conditions, nominal_charge, simulate
@@ -125,6 +126,27 @@ def test_doubt_of_readings() -> None:
     assert not doubts["superheat_measured"].known
     # Superheat: a clip of 0.7 K and a gauge of 6 kPa, 10 kPa/K there.
     assert doubts["superheat_measured"].instrument == pytest.approx(np.hypot(0.7, 0.6), rel=0.1)
+
+
+# The diagnosis.
+
+
+def test_a_diagnosis_in_a_real_bay_counts_the_doubt() -> None:
+    """A healthy machine whose low and high side both stand one doubt from the model's, line temperatures with them: the
+    atlas of the model's own machines calls it sick, the one for a real bay less so. Superheat stays sharp in both."""
+    machine = FLEET[7]
+    charge = nominal_charge(machine, "R-134a")
+    found = simulate(machine, DAY, refrigerant="R-134a", charge=charge)
+    own = build_atlas(machine, DAY, refrigerant="R-134a", charge=charge, per_class=24)
+    real = own.for_real()
+    names = ("low_gauge", "high_gauge", "vent", "suction_line_at_evaporator", "liquid_line")
+    shifted = {name: getattr(found, name) for name in names}
+    for part in doubt_module.common_errors(found)[:2]:
+        shifted |= {name: shifted[name] + part[name] for name in names if name in part}
+    assert own.posterior(shifted)["healthy"] < 0.05 < real.posterior(shifted)["healthy"]
+    assert own.posterior(shifted).misfit > 5 * real.posterior(shifted).misfit
+    starved = shifted | {"suction_line_at_evaporator": shifted["suction_line_at_evaporator"] + 15.0}
+    assert real.posterior(starved)["healthy"] < 0.1 * real.posterior(shifted)["healthy"]
 
 
 # The page.

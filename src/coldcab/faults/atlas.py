@@ -31,6 +31,7 @@ from coldcab.faults.observables import (
 )
 from coldcab.machine import Conditions, Effects, Machine, Readings, charge_range, simulate
 from coldcab.machine.conditions import LIMITS as CONDITION_LIMITS
+from coldcab.machine.doubt import common_errors
 from coldcab.machine.effects import HEALTHY as NOTHING
 from coldcab.machine.effects import LIMITS as EFFECT_LIMITS
 from coldcab.quantities import Value
@@ -129,7 +130,10 @@ def inside_ranges(effects: Effects, machine: Machine, refrigerant: str, charge: 
 
 @dataclass(frozen=True)
 class Atlas:
-    """Cases at one weather, speed, refrigerant and charge; make it with `build_atlas`, keep it, ask it often."""
+    """Cases at one weather, speed, refrigerant and charge; make it with `build_atlas`, keep it, ask it often.
+
+    ``errors``: what a real machine's readings may differ by, each part moving its readings together (`for_real`).
+    """
 
     machine: Machine
     conditions: Conditions
@@ -137,6 +141,7 @@ class Atlas:
     charge: float
     cases: Cases
     bandwidth: float = BANDWIDTH
+    errors: tuple[dict[str, float], ...] = ()
     _kernels: dict[tuple[str, ...], Kernel] = field(default_factory=dict, repr=False, compare=False)
 
     @property
@@ -149,8 +154,18 @@ class Atlas:
         if taken not in self._kernels:
             if len(self._kernels) >= KEPT:
                 self._kernels.clear()
-            self._kernels[taken] = Kernel.of(self.cases, taken, self.bandwidth)
+            self._kernels[taken] = Kernel.of(self.cases, taken, self.bandwidth, self.errors)
         return self._kernels[taken]
+
+    def for_real(self) -> Atlas:
+        """The same atlas for a machine in a real bay: the model's doubt counts beside the instruments'.
+
+        Raises FaultError where the healthy machine has no steady state.
+        """
+        healthy = simulate(self.machine, self.conditions, refrigerant=self.refrigerant, charge=self.charge)
+        if not healthy.solved:
+            raise FaultError("The healthy machine finds no steady state at these conditions; choose milder weather.")
+        return replace(self, errors=common_errors(healthy), _kernels={})
 
     def log_likelihoods(self, taken: Mapping[str, Observed]) -> np.ndarray:
         """Log-likelihood of checked observations for every case."""
@@ -194,8 +209,11 @@ class Kernel:
     log_norm: float
 
     @staticmethod
-    def of(cases: Cases, taken: tuple[str, ...], bandwidth: float) -> Kernel:
+    def of(cases: Cases, taken: tuple[str, ...], bandwidth: float, errors: tuple[dict[str, float], ...] = ()) -> Kernel:
         covariance = covariance_of(cases, taken, bandwidth)
+        for part in errors:
+            together = np.array([part.get(name, 0.0) for name in taken])
+            covariance = covariance + np.outer(together, together)
         factor = np.linalg.inv(np.linalg.cholesky(covariance))
         points = np.stack([cases.seen[name] for name in taken], axis=1) @ factor.T
         norm = float(np.log(np.diag(factor)).sum()) - 0.5 * len(taken) * math.log(2.0 * math.pi)

@@ -83,6 +83,22 @@ def doubt(readings: Readings) -> dict[str, Doubt]:
     return found
 
 
+def common_errors(readings: Readings) -> tuple[dict[str, float], ...]:
+    """What a real machine's readings share of their doubt: each part of it moves all of its readings together.
+
+    Returns
+    -------
+    One mapping a part (low side, high side, vent): by reading one standard deviation in Pa or K. A head that stands
+    higher than the model's is warmer in all its lines, so differences such as superheat and subcooling stay sharp.
+    Readings of one run.
+    """
+    known = doubt(readings)
+    return tuple(
+        {name: float(known[name].printed) for name in (own, *(name for name, side in FOLLOWS.items() if side == own))}
+        for own in printed_doubts()
+    )
+
+
 def _printed(readings: Readings, name: str) -> Value | None:
     if name in FOLLOWS:
         gauge = FOLLOWS[name]
