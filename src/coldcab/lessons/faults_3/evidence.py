@@ -146,8 +146,8 @@ SIGN_WORDS = {
     "glass": _("glass not clear"),
 }
 TABLES = (
-    SignTable("starved", ("charge low", "drier restricted", "valve screen plugged"), (LOW, "high side low", "glass")),
-    SignTable("head", ("condenser blocked", "charge high", "air in the circuit"),
+    SignTable("starved", ("drier restricted", "charge low", "valve screen plugged"), (LOW, "high side low", "glass")),
+    SignTable("head", ("charge high", "air in the circuit", "condenser blocked"),
               (HIGH_UP, "discharge hot", "subcooled")),
     SignTable("pull", ("worn compressor", "clutch or belt slipping", "valve stuck open"),
               (LOW_UP, "high side low", "discharge hot")),
