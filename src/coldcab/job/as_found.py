@@ -55,6 +55,9 @@ STRANGE, STRANGE_OF_FEW, FEW = 2.5, 9.0, 3
 """Misfit that fewer than one in a hundred machines with one fault reach (the tests measure it); of three readings or
 fewer three standard deviations each, for two gauges of a machine that is not known say little."""
 
+WORTH = 0.1
+"""A measurement that is not expected to take this share of the doubt is not proposed."""
+
 LEADS = 0.8
 """Together the named causes are at least so likely."""
 
@@ -292,4 +295,5 @@ def next_steps(job: Job, after: Posterior, count: int = 3) -> list[Suggestion]:
         return []
     gauges = {"low_gauge", "high_gauge"} <= set(after.taken)
     second = [one for one in every if one.measurement.name == "other speed"] if gauges else []
-    return [*second, *(one for one in every if one not in second)][:count]
+    rest = [one for one in every if one not in second and one.bits >= WORTH * after.bits]
+    return [*second, *rest][:count]
