@@ -483,3 +483,20 @@ def test_saturation_for_the_check_is_the_tables() -> None:
     superheat = next(item for item in made.judged if item.band.name == "superheat_measured").value
     boiling = refrigerants.saturation_temperature("R-134a", low + 101_325.0)
     assert superheat == pytest.approx((45 + 459.67) / 1.8 - boiling, abs=1e-6)
+
+
+# Nothing invented.
+
+
+def test_no_number_of_a_model_machine_is_called_this_machines() -> None:
+    """Without a data sheet no charge, can, price or label is given, on any example; what to do stands there instead."""
+    for path in EXAMPLES:
+        made = job.plan(job.read_job(path).having("machine.charge", "").having("machine.oil", ""))
+        keys = {one.key for section in made.sections for one in section.figures if one.kind in ("mass", "volume")}
+        assert not keys & {"start", "target", "limit", "expected", "last", "to add"}
+        assert made.label.charge == made.label.lubricant_amount == 0.0
+        text = page.html(made)
+        assert "Charge: ____" in text
+        assert "Find it first" in text
+        own = job.read_job(path).having("machine.charge", "2 lb 3 oz")
+        assert job.plan(own).section("charge").figure("target").value > 0.0

@@ -9,7 +9,7 @@ from coldcab.job import oil_books
 from coldcab.job.description import Job
 from coldcab.job.figures import Figure, Section, in_words
 from coldcab.job.model import day, model_machine, refrigerant_of
-from coldcab.job.stages import ambient, contents, converts, data_sheet_charge
+from coldcab.job.stages import ambient, contents, converts
 from coldcab.machine import nominal_charge
 from coldcab.service import cans, charging, warming
 from coldcab.words import _
@@ -23,20 +23,33 @@ LIMIT_SHARE = 1.05
 SLIVER = 0.02
 """Share of the target for which no further can is opened: less than the readings can tell. An assumption."""
 
-CAN_SPREAD = 0.10
-"""Share of the data sheet's charge by which the start is in doubt where the charge is that of a similar machine."""
+FIND_THE_CHARGE = (
+    _("The right charge of this machine is not known, so no amount is given and the label stays blank. Find it first."),
+    _("Read the plate or label at the compressor, at the condenser or under the hood; then the machine's manuals."),
+    _(
+        "No figure anywhere? Find it by weight on a hot day, doors open, engine at 1,500 rpm. Give 2 oz (60 g) at a "
+        "time and write down weight, head and glass. Note where the glass clears and where the head stands 3 psi "
+        "(20 kPa) higher than then. The charge lies between, a little nearer to the second: common practice, no source."
+    ),
+    _(
+        "What to expect: cabs hold some 2 to 4 lb (0.9 to 1.8 kg) of R-134a. Manuals of a mower's cab, a motor grader "
+        "and a tractor print 0.9, 1.7 and 1.8 kg. Stop at the high-pressure limit of the machine's plate in any case."
+    ),
+)
+"""What stands in place of a charge that nobody knows."""
 
 
 LAST_CAN_SHUT = _("The last can would give only {last}: leave it shut, {enough} come within {share:.0%} of the target.")
-OF_A_SIMILAR_MACHINE = _("{basis}; charge of a similar machine, so 10 % wider: assumption")
 PRICE_OF_REFRIGERANT = _("Refrigerant: {price:,.2f} for the target charge, heels and hose not counted.")
 PRICE_OF_OIL = _("Oil: {price:,.2f} for {ounces:.1f} fl oz.")
 PRICE_OF_TIME = _("Time: {price:,.2f} for each hour; write the hours into the record.")
 
 
-def charge_amounts(job: Job) -> dict[str, float]:
-    """Start, target and upper limit of the charge, kg."""
-    sheet, own = data_sheet_charge(job)
+def charge_amounts(job: Job) -> dict[str, float] | None:
+    """Start, target and upper limit of the charge, kg; None where the machine's own charge is not known."""
+    if not job.known("machine.charge"):
+        return None
+    sheet = job["machine.charge"]
     original = job.get("machine.original_refrigerant", "R-12")
     if converts(job):
         found = charging.starting_charge(sheet, original=original, refrigerant=refrigerant_of(job))
@@ -44,16 +57,24 @@ def charge_amounts(job: Job) -> dict[str, float]:
         start = min(start, target)
     else:
         start, target, limit = 0.9 * sheet, sheet, LIMIT_SHARE * sheet
-    limit = max(limit, LIMIT_SHARE * target)
-    if not own:
-        start, limit = start * (1.0 - CAN_SPREAD), limit * (1.0 + CAN_SPREAD)
-    return {"start": start, "target": target, "limit": limit}
+    return {"start": start, "target": target, "limit": max(limit, LIMIT_SHARE * target)}
+
+
+CAUTIONS = (
+    _("Never open the high-side valve of the gauge set to a can or cylinder while the machine runs: it bursts."),
+)
 
 
 def charge(job: Job) -> Section:
     """By mass: start, target, limit, and the cans for it."""
     name, warm = refrigerant_of(job), ambient(job)
-    found, (__, own) = charge_amounts(job), data_sheet_charge(job)
+    found = charge_amounts(job)
+    steps = [
+        _("By mass. The scale decides, the readings confirm, the glass decides nothing."),
+        _("Charge into the low side as vapor while it runs; liquid only into the high side of a machine that stands."),
+    ]
+    if found is None:
+        return Section("charge", "Charge", (*FIND_THE_CHARGE, *steps), (), CAUTIONS)
     if converts(job):
         basis = {
             "start": _("lowest of the rules of thumb (80 % of the R-12 charge; 90 % less 0.25 lb): from memory"),
@@ -66,12 +87,8 @@ def charge(job: Job) -> Section:
             "target": "data sheet",
             "limit": _("5 % above the data sheet: assumption"),
         }
-    steps = [
-        _("By mass. The scale decides, the readings confirm, the glass decides nothing."),
-        _("Charge into the low side as vapor while it runs; liquid only into the high side of a machine that stands."),
-    ]
     figures = [
-        Figure(key, label, found[key], "mass", basis[key] if own else OF_A_SIMILAR_MACHINE.format(basis=basis[key]))
+        Figure(key, label, found[key], "mass", basis[key])
         for key, label in (("start", _("stop and read at")), ("target", "target"), ("limit", "never beyond"))
     ]
     low_side = float(refrigerants.saturation_pressure(name, warm - 25.0))
@@ -93,7 +110,7 @@ def charge(job: Job) -> Section:
         "Charge",
         tuple(steps),
         tuple(figures),
-        (_("Never open the high-side valve of the gauge set to a can or cylinder while the machine runs: it bursts."),),
+        CAUTIONS,
     )
 
 
@@ -130,7 +147,7 @@ def cost(job: Job) -> Section:
     pound = float(units.from_unit(1.0, "mass", "lb"))
     price = job["prices.refrigerant_per_pound"]
     steps = []
-    if price is not None:
+    if price is not None and found is not None:
         steps.append(PRICE_OF_REFRIGERANT.format(price=price * found["target"] / pound))
     books = oil_books.ledger(job)
     if job["prices.oil_per_fluid_ounce"] is not None and books is not None and books.to_add.volume > 0:
@@ -140,8 +157,8 @@ def cost(job: Job) -> Section:
         steps.append(PRICE_OF_TIME.format(price=job["prices.hour"]))
     recovered = job["work.recovered"]
     name = contents(job)
-    sheet, own = data_sheet_charge(job)
-    if recovered is not None and own and recovered <= sheet:
+    sheet = job["machine.charge"]
+    if recovered is not None and sheet is not None and recovered <= sheet:
         lost = sheet - recovered
         leak = warming.leak_cost(name, lost)
         figures.append(

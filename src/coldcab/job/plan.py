@@ -167,9 +167,10 @@ def label_of(job: Job) -> labels.Label:
     """The retrofit label as far as it is known; blanks are to be filled in by hand."""
     books = oil_books.ledger(job)
     total = job.get("machine.oil", 0.0) if books is not None else 0.0
+    amounts = filling.charge_amounts(job)
     return labels.Label(
         refrigerant=refrigerants.resolve(model.refrigerant_of(job)),
-        charge=filling.charge_amounts(job)["target"],
+        charge=0.0 if amounts is None else amounts["target"],
         technician=job.get("job.technician", ""),
         company=job.get("job.company", ""),
         date=job.get("job.date", date.today().isoformat()),

@@ -70,7 +70,7 @@ _ALL = (
              REFRIGERANTS),
     Question("machine.charge", _("Charge on its data sheet (of that refrigerant)?"), "mass", "2 lb 4 oz",
              _(
-"that of the machine it is most like; {bands}"
+"no amount is given, and the label stays blank; {bands}"
 ).format(bands=_BANDS)),
     Question("machine.displacement", _("Compressor displacement in a turn?"), "volume", "6.6 cu in", _BANDS),
     Question("machine.pulley_ratio", _("Compressor turns for each engine turn?"), "ratio", "1.4", _BANDS),

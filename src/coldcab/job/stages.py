@@ -58,13 +58,6 @@ def ambient(job: Job) -> float:
     return job.get("weather.ambient", MIDDLE["ambient"])
 
 
-def data_sheet_charge(job: Job) -> tuple[float, bool]:
-    """Charge of the data sheet, kg, and whether it is this machine's own; else that of the model."""
-    if job.known("machine.charge"):
-        return job["machine.charge"], True
-    return model_machine(job).charge, False
-
-
 def clause(words: str) -> str:
     """Words of another room as they stand in a sentence's field: a capital first, no full stop."""
     return (words[:1].upper() + words[1:]).rstrip(". ")
@@ -83,7 +76,8 @@ def contents(job: Job) -> str:
 
 def before_you_start(job: Job) -> Section:
     """Who may do it, and what is inside."""
-    charge, __ = data_sheet_charge(job)
+    # Only whether it is under 20 lb counts, and every cab's machine is.
+    charge = job.get("machine.charge", model_machine(job).charge)
     kind = depth.kind_of_machine(contents(job), road=False, open_drive=True, charge=charge)
     steps = [
         WHO_MAY_OPEN.format(kind=kind.name, reason=kind.reason, who=kind.who, citation=kind.citation),
@@ -119,19 +113,14 @@ def before_you_start(job: Job) -> Section:
 
 def recover(job: Job) -> Section:
     """How deep, into which cylinder, and how much to expect."""
-    name, (charge, own) = contents(job), data_sheet_charge(job)
+    name, charge = contents(job), job["machine.charge"]
     around = atmosphere(job)
     deep = depth.required_depth(depth.OFF_ROAD, atmosphere=around)
     figures = [
         Figure("depth", _("pull down to at least"), deep.pressure - around, GAUGE, deep.citation),
-        Figure(
-            "expected",
-            _("most that can be in it"),
-            charge,
-            "mass",
-            "data sheet" if own else _("data sheet of the model it is most like: assumption"),
-        ),
     ]
+    if charge is not None:
+        figures.append(Figure("expected", _("most that can be in it"), charge, "mass", "data sheet"))
     steps = [
         _("Recover everything, also what is called empty: 0 psig is the pressure of the air, not of nothing."),
         _(

@@ -72,7 +72,7 @@ class Label:
     """What stands on a label; SI units. Empty text is a blank."""
 
     refrigerant: str
-    charge: float  # kg
+    charge: float  # kg; 0 is a blank
     technician: str = ""
     company: str = ""
     date: str = ""
@@ -108,7 +108,8 @@ def check_label(label: Label) -> tuple[str, ...]:
     Raises ServiceError for a charge or an amount that no cab's machine has. UnknownRefrigerant.
     """
     entry = _entry(label.refrigerant)
-    number("charge", label.charge, CHARGE)
+    if label.charge:
+        number("charge", label.charge, CHARGE)
     if label.lubricant_amount:
         number("lubricant_amount", label.lubricant_amount, AMOUNT)
     found = []
@@ -131,6 +132,8 @@ def check_label(label: Label) -> tuple[str, ...]:
                     name=name.capitalize(), longest=LONGEST
                 )
             )
+    if not label.charge:
+        found.append(_("Charge is blank ({value}).").format(value=_place("charge amount")))
     if not label.lubricant_amount:
         found.append(_("Lubricant amount is blank ({value}).").format(value=_place("lubricant amount")))
     synthetic = not any("mineral" in oil for oil in entry.oils)
@@ -152,7 +155,7 @@ def lines(label: Label, *, system: str = "us") -> tuple[str, ...]:
     name = f"{label.trade_name} ({label.refrigerant})" if label.trade_name else label.refrigerant
     said = [
         f"Refrigerant: {name}",
-        f"Charge: {units.show(label.charge, 'mass', system=system)}",
+        f"Charge: {units.show(label.charge, 'mass', system=system) if label.charge else blank}",
         _("Lubricant: {lubricant_type}, made by {lubricant_maker}, {amount}").format(
             lubricant_type=label.lubricant_type or blank, lubricant_maker=label.lubricant_maker or blank, amount=amount
         ),
