@@ -344,15 +344,19 @@ def export(
     unfinished: Annotated[bool, typer.Option("--unfinished", help="Scores whose written answer waits, too.")] = False,
 ) -> None:
     """Write one line a learner and one column a sheet, as CSV to upload to a platform's gradebook."""
+    from coldcab.classroom.competencies import competencies, safety_lines
     from coldcab.classroom.copies import suspicions
-    from coldcab.classroom.exporting import upload_table
+    from coldcab.classroom.exporting import Term, upload_table
     from coldcab.classroom.folder import write_file
     from coldcab.classroom.grading import survey
 
     place = ClassFolder.open(folder)
     chosen = place.choose(tuple(names or ()), place.released(), "Release it first: coldcab class release.")
     sheets = [(name, survey(place, name)) for name in chosen]
-    text, left_out = upload_table(place.learners(), sheets, unfinished=unfinished)
+    term = Term(competencies(place.path), safety_lines(place.path))
+    text, left_out = upload_table(
+        place.learners(), sheets, unfinished=unfinished, upload=place.settings.upload, term=term
+    )
     write_file(to if to.is_absolute() else place.path / to, text.encode())
     for line in left_out:
         say(f"no score: {line}")
@@ -361,7 +365,11 @@ def export(
             for why in suspicions(each):
                 say(f"talk first: {each.learner.id}, {name}: {why}; the score is in the file")
     file = to if to.is_absolute() else place.path / to
-    count = len(place.learners()) * len(chosen) - len(left_out)
+    learners = len(place.learners())
+    if "sheets" not in place.settings.upload.columns:
+        say(f"{file}: {learners} learners, {', '.join(place.settings.upload.columns)}.")
+        return
+    count = learners * len(chosen) - len(left_out)
     say(f"{file}: {count} scores{f'; {len(left_out)} cells are empty, and empty is no zero' if left_out else ''}.")
 
 
