@@ -1,6 +1,7 @@
 """What an instructor without a day to spare stumbles over: mistyped names, odd uploads, and "why did I get 0 here?"."""
 
 import csv
+import html
 import json
 import os
 import signal
@@ -28,6 +29,7 @@ from coldcab.classroom import (
     grading,
     intake,
     material,
+    paper,
 )
 from coldcab.classroom.roster import Learner, read_roster, write_roster
 from coldcab.classroom.rubrics import Rubrics
@@ -537,3 +539,38 @@ def test_the_competency_table_is_that_of_the_course_and_its_lines_exist():
         assert set(each.sheets) <= set(SHEETS)
     for name, lines in competencies.safety_lines(MATERIAL).items():
         assert lines <= {item.label for item in LESSON_FORMS[name].items}
+
+
+# Paper.
+
+
+def test_a_sheet_on_paper_is_printed_typed_in_and_marked_as_the_notebook_is(small):
+    run(small, "paper", SHEET)
+    page = (small.path / "paper" / f"{SHEET}.html").read_text()
+    learners = {each.id: each for each in small.learners()}
+    key = material.key(small.path, SHEET)
+    assert page.count("<section>") == len(learners)
+    for who in ("ash", "birch"):
+        own = next(part for part in page.split("<section>") if paper.code_of(small, SHEET, learners[who]) in part)
+        for _, value in key.case(small.term, who).lines():
+            assert html.escape(value, quote=False) in own.replace("&#39;", "'").replace("&#34;", '"')
+        for item in key.items:
+            assert f"<th>{item.label}</th><td></td>" in own
+    case = key.case(small.term, "ash")
+    right = [demo.right(item, case) for item in key.items]
+    code = paper.code_of(small, SHEET, learners["ash"])
+    typed = ["ash 00" if code != "ash 00" else "ash 01", code, "wrong", "<", *right, "I weigh it.", ""]
+    said = RUNNER.invoke(app, ["enter", SHEET, "--folder", str(small.path)], input="\n".join(typed) + "\n")
+    assert said.exit_code == 0, said.output
+    assert "No sheet cycle-1 bears" in said.output
+    assert "1 sheets typed in" in said.output
+    put(small, "birch", filled(small, "birch", said="I weigh it, too."))
+    found = by_learner(grading.grade_class(small, SHEET))
+    assert [mark.status for mark in found["ash"].marks] == [mark.status for mark in found["birch"].marks]
+    assert found["ash"].score == found["birch"].score
+    assert found["ash"].to_read
+    before = (small.inbox / "birch" / SHEET / f"{SHEET}.ipynb").read_bytes()
+    again = "\n".join([paper.code_of(small, SHEET, learners["birch"]), "", ""])
+    said = RUNNER.invoke(app, ["enter", SHEET, "--folder", str(small.path)], input=again)
+    assert "handed in already" in said.output
+    assert (small.inbox / "birch" / SHEET / f"{SHEET}.ipynb").read_bytes() == before
