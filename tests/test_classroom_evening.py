@@ -7,7 +7,7 @@ import os
 import signal
 import subprocess
 import sys
-from datetime import datetime
+from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -574,3 +574,20 @@ def test_a_sheet_on_paper_is_printed_typed_in_and_marked_as_the_notebook_is(smal
     said = RUNNER.invoke(app, ["enter", SHEET, "--folder", str(small.path)], input=again)
     assert "handed in already" in said.output
     assert (small.inbox / "birch" / SHEET / f"{SHEET}.ipynb").read_bytes() == before
+
+
+def test_a_competency_record_says_what_was_shown_by_which_sheet_and_when(small):
+    put(small, "ash", filled(small, "ash"))
+    put(small, "birch", filled(small, "birch", demo.partly))
+    put(small, "cedar", filled(small, "cedar", said="It waits."))
+    outcomes = by_learner(grading.grade_class(small, SHEET))
+    run(small, "record")
+    sections = (small.path / "paper" / "competency-records.html").read_text().split("<section>")[1:]
+    assert len(sections) == len(small.learners())
+    own = {who: next(part for part in sections if f" · {who} · " in part) for who in ("ash", "birch", "cedar", "elm")}
+    day = f"{datetime.now(UTC):%Y-%m-%d}"
+    for who in ("ash", "birch"):
+        share = outcomes[who].score / outcomes[who].out_of
+        assert f"<td>{SHEET}</td><td>{day}</td><td>{100 * share:.0f} %</td>" in own[who]
+    for who in ("cedar", "elm"):
+        assert f"<td>{SHEET}</td>" not in own[who], "what waits or is missing has shown nothing yet"

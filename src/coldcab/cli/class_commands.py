@@ -16,6 +16,8 @@ from coldcab.classroom.folder import ClassError, ClassFolder
 from coldcab.classroom.material import teaching_material
 from coldcab.classroom.screen import Bar, ends_raise, print_table, say, stoppable
 from coldcab.classroom.settings import set_due
+from coldcab.cli.class_mend import mend
+from coldcab.cli.class_paper import FolderOption, enter, paper, record
 from coldcab.cli.plain_errors import plainly
 
 # jsonschema, which nbgrader loads, compiles a grammar of international web addresses if it can: 0.8 s for nothing.
@@ -29,7 +31,6 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 
-FolderOption = Annotated[Path, typer.Option("--folder", help="The class folder; by default the current one.")]
 Names = Annotated[list[str] | None, typer.Argument(metavar="[SHEET]...", help="Sheets, by default all.")]
 
 
@@ -373,114 +374,10 @@ def export(
     say(f"{file}: {count} scores{f'; {len(left_out)} cells are empty, and empty is no zero' if left_out else ''}.")
 
 
-@app.command()
-@plainly
-def paper(
-    name: Annotated[str, typer.Argument(metavar="SHEET", help="The sheet.")], folder: FolderOption = Path()
-) -> None:
-    """Write each learner's own sheet to print: numbers, boxes, and a code that says whose it is."""
-    from coldcab.classroom.paper import write_sheets
-
-    place = ClassFolder.open(folder)
-    place.choose((name,), place.released(), "Release it first: coldcab class release.")
-    file, count = write_sheets(place, name)
-    say(f"{count} sheets in {file}; open it in your browser and print it.")
-    say(f"When they come back: coldcab class enter {name}.")
-
-
-@app.command()
-@plainly
-def enter(
-    name: Annotated[str, typer.Argument(metavar="SHEET", help="The sheet.")],
-    over: Annotated[bool, typer.Option("--over", help="Write over what a learner handed in before.")] = False,
-    folder: FolderOption = Path(),
-) -> None:
-    """Type in sheets that came back on paper: the code, then one line a box; an empty code ends."""
-    from coldcab.classroom import paper as sheets
-
-    place = ClassFolder.open(folder)
-    place.choose((name,), place.released(), "Release it first: coldcab class release.")
-    labels, count = sheets.boxes(place, name), 0
-    say(
-        "One line a box, Enter for an empty one; < goes back to the box before. A sheet counts when its last line is typed."
-    )
-    while code := typer.prompt("code", default="", show_default=False).strip():
-        try:
-            who = sheets.owner_of(place, name, code)
-        except ClassError as error:
-            say(str(error))
-            continue
-        if sheets.is_there(place, name, who) and not over:
-            say(f"{who.id} has handed in already; to write over it, give the command with --over.")
-            continue
-        say(f"{who.id} {_name(who)}".strip())
-        answers = _typed(labels)
-        words = typer.prompt("written", default="", show_default=False) if sheets.has_words(place, name) else ""
-        sheets.enter(place, name, who, answers, words)
-        count += 1
-    say(f"{count} sheets typed in. Next: coldcab class grade {name}.")
-
-
-def _typed(labels: Sequence[str]) -> dict[str, str]:
-    """Ask for one line a box, and return what was typed."""
-    answers: dict[str, str] = {}
-    place = 0
-    while place < len(labels):
-        said = typer.prompt(f"{place + 1}/{len(labels)} {labels[place]}", default="", show_default=False).strip()
-        if said == "<":
-            place = max(0, place - 1)
-            continue
-        answers[labels[place]] = said
-        place += 1
-    return answers
-
-
-@app.command()
-@plainly
-def mend(
-    name: Annotated[str, typer.Argument(metavar="SHEET", help="The sheet.")],
-    line: Annotated[str, typer.Argument(metavar="LINE", help="The label of the line.")],
-    accept: Annotated[str, typer.Option(help="An answer, or a wrong idea by its name, that counts too.")] = "",
-    wider: Annotated[float, typer.Option(help="How many times as wide the tolerance shall be, such as 2.")] = 1.0,
-    full: Annotated[bool, typer.Option("--full", help="Give all points of this line to everybody.")] = False,
-    back: Annotated[bool, typer.Option("--back", help="Take back what was decided about this line.")] = False,
-    do: Annotated[bool, typer.Option("--do", help="Do it; without, only show who gains and who loses.")] = False,
-    folder: FolderOption = Path(),
-) -> None:
-    """Mend the key of one line: see who gains and who loses, then do it."""
-    from coldcab.classroom import material, mending
-    from coldcab.classroom.folder import own_folder, write_file
-    from coldcab.classroom.mend_preview import preview
-
-    place = ClassFolder.open(folder)
-    place.choose((name,), place.released(), "Release it first: coldcab class release.")
-    if not (accept or wider != 1.0 or full or back):
-        raise ClassError("Say what shall be: --accept ANSWER, --wider TIMES, --full, or --back.")
-    there = material.mends(place.path, name)
-    key_of = material.key(place.path, name)
-    label, mends = mending.decided(key_of, there, line, accept=accept, wider=wider, full=full)
-    changes = preview(place, name, label, mends)
-    who = {learner.id: _name(learner) for learner in place.learners()}
-    rows = [
-        (
-            each.learner,
-            who[each.learner],
-            f"{each.before:g}",
-            f"{each.after:g}",
-            "by hand, stays" if each.by_hand else "",
-        )
-        for each in changes
-        if each.before != each.after
-    ]
-    print_table(f"{name}, {label}", ("learner", "name", "points now", "then", ""), rows)
-    more, less = (sum(sign * (each.after - each.before) > 0 for each in changes) for sign in (1, -1))
-    say(f"{more} gain, {less} lose, {len(changes) - more - less} as before.")
-    if not do:
-        say("Nothing has been changed. To do it, give the same command with --do.")
-        return
-    target = own_folder(place.path, material.LESSON_FOLDERS, name) / mending.MENDED
-    write_file(target, mending.write_mends(mends).encode())
-    say(f"Written to {target}. Next: coldcab class grade {name}.")
+app.command()(mend)
+app.command()(paper)
+app.command()(enter)
+app.command()(record)
 
 
 @app.command()
