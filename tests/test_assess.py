@@ -48,6 +48,9 @@ def write(item, value, case):
     if item.kind == "ratio":
         return f"{value:.4g}"
     unit, decimals = WRITTEN[item.kind]
+    if (item.kind == "mass flow" and value < 1e-4) or (item.kind == "time" and item.example.endswith(" s")):
+        unit = units.parse(item.example, item.kind).unit  # a leak in a year, the seconds of a bubble
+        return f"{units.convert(value, item.kind, unit):.4g} {unit}"
     if item.kind == "pressure" and value < 1e4:
         unit, decimals = "micron", -1  # as a vacuum gauge shows it
     number = units.convert(value, item.kind, unit, atmosphere=getattr(case, "atmosphere", SEA_LEVEL))

@@ -1,12 +1,13 @@
 """What an instructor without a day to spare stumbles over: mistyped names, odd uploads, and "why did I get 0 here?"."""
 
 import csv
+import html
 import json
 import os
 import signal
 import subprocess
 import sys
-from datetime import datetime
+from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -18,6 +19,7 @@ from coldcab.classroom import (
     ClassError,
     checking,
     collecting,
+    competencies,
     copies,
     demo,
     explaining,
@@ -27,12 +29,14 @@ from coldcab.classroom import (
     grading,
     intake,
     material,
+    paper,
 )
 from coldcab.classroom.roster import Learner, read_roster, write_roster
 from coldcab.classroom.rubrics import Rubrics
 from coldcab.classroom.screen import ends_raise
 from coldcab.classroom.settings import parse_due
 from coldcab.cli.class_commands import app
+from coldcab.lessons import FORMS as LESSON_FORMS
 from coldcab.lessons import LESSONS
 
 RUNNER = CliRunner()
@@ -455,3 +459,135 @@ def test_small_commands_wait_for_nothing_that_they_do_not_need(small, command):
         [sys.executable, "-c", program, str(small.path)], capture_output=True, text=True, env=ENVIRONMENT, check=True
     )
     assert said.stdout.splitlines()[-1] == "loaded []"
+
+
+# A table for a platform.
+
+PLATFORM = """
+[upload]
+who = ["platform_id", "name"]
+columns = ["sheets", "outcomes", "safety"]
+scores = "percent"
+separator = ";"
+
+[upload.headings]
+platform_id = "User ID"
+cycle-1 = "Cycle 1 (4711)"
+"-" = "Gauges and charts"
+"""
+
+
+def test_a_table_in_a_platforms_own_columns_comes_back_as_it_went(small):
+    roster = [f"{each.id},{each.first_name},Inv;ented,,u-{number}" for number, each in enumerate(small.learners())]
+    small.roster.write_text("\n".join(["id,first_name,last_name,email,Platform_ID", *roster, ""]))
+    (small.path / "class.toml").write_text((small.path / "class.toml").read_text() + PLATFORM)
+    (small.path / "lessons" / "safety.csv").write_text(f"sheet,line\n{SHEET},state at A\n{SHEET},state at B\n")
+    put(small, "ash", filled(small, "ash"))
+    put(small, "birch", filled(small, "birch", demo.partly))
+    put(small, "cedar", filled(small, "cedar", said="It waits."))
+    put(small, "elm", b"no notebook")
+    outcomes = by_learner(grading.grade_class(small, SHEET))
+    run(small, "export", "--to", "up.csv")
+    rows = list(csv.DictReader((small.path / "up.csv").read_text().splitlines(), delimiter=";"))
+    assert list(rows[0]) == ["User ID", "name", "Cycle 1 (4711)", "Gauges and charts", "safety lines (percent)"]
+    by_id = {row["User ID"]: row for row in rows}
+    ids = {who: dict(each.learner.more)["platform_id"] for who, each in outcomes.items()}
+    for who, outcome in outcomes.items():
+        cell = by_id[ids[who]]["Cycle 1 (4711)"]
+        if who in ("ash", "birch"):
+            assert float(cell) == pytest.approx(100 * outcome.score / outcome.out_of, rel=1e-3)
+            assert by_id[ids[who]]["Gauges and charts"] == cell, "one sheet of that outcome is done"
+        else:
+            assert cell == "", "what waits, is missing or cannot be read is no zero"
+    safe = {who: sum(m.status == "right" for m in each.marks if m.label in ("state at A", "state at B"))
+            for who, each in outcomes.items() if each.marks}  # fmt: skip
+    assert {who: float(by_id[ids[who]]["safety lines (percent)"]) for who in safe} == {
+        who: 50.0 * count for who, count in safe.items()
+    }
+    assert by_id[ids["ash"]]["name"] == "Ash Inv;ented"
+
+
+def test_settings_of_the_upload_stay_when_a_due_date_is_set(small):
+    (small.path / "class.toml").write_text((small.path / "class.toml").read_text() + PLATFORM)
+    before = small.settings.upload
+    run(small, "release", SHEET, "--due", "2099-10-08")
+    assert small.settings.upload == before
+    assert before.headings["cycle-1"] == "Cycle 1 (4711)"
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        ('columns = ["marks"]', "can be sheets, outcomes, safety, not marks"),
+        ('scores = "stars"', 'are "points" or "percent"'),
+        ('separator = "x"', "needs a comma"),
+        ('colour = "red"', "knows no colour"),
+        ('who = ["shoe size"]', "no such column"),
+    ],
+)
+def test_an_upload_that_cannot_be_is_named(small, line, says):
+    (small.path / "class.toml").write_text((small.path / "class.toml").read_text() + f"\n[upload]\n{line}\n")
+    said = RUNNER.invoke(app, ["export", "--folder", str(small.path)])
+    assert said.exit_code == 1
+    assert says in " ".join(said.output.split())
+
+
+def test_the_competency_table_is_that_of_the_course_and_its_lines_exist():
+    page = " ".join((MATERIAL / "course.md").read_text().split())
+    for each in competencies.competencies(MATERIAL):
+        assert ", ".join(each.sheets) in page
+        assert set(each.sheets) <= set(SHEETS)
+    for name, lines in competencies.safety_lines(MATERIAL).items():
+        assert lines <= {item.label for item in LESSON_FORMS[name].items}
+
+
+# Paper.
+
+
+def test_a_sheet_on_paper_is_printed_typed_in_and_marked_as_the_notebook_is(small):
+    run(small, "paper", SHEET)
+    page = (small.path / "paper" / f"{SHEET}.html").read_text()
+    learners = {each.id: each for each in small.learners()}
+    key = material.key(small.path, SHEET)
+    assert page.count("<section>") == len(learners)
+    for who in ("ash", "birch"):
+        own = next(part for part in page.split("<section>") if paper.code_of(small, SHEET, learners[who]) in part)
+        for _, value in key.case(small.term, who).lines():
+            assert html.escape(value, quote=False) in own.replace("&#39;", "'").replace("&#34;", '"')
+        for item in key.items:
+            assert f"<th>{item.label}</th><td></td>" in own
+    case = key.case(small.term, "ash")
+    right = [demo.right(item, case) for item in key.items]
+    code = paper.code_of(small, SHEET, learners["ash"])
+    typed = ["ash 00" if code != "ash 00" else "ash 01", code, "wrong", "<", *right, "I weigh it.", ""]
+    said = RUNNER.invoke(app, ["enter", SHEET, "--folder", str(small.path)], input="\n".join(typed) + "\n")
+    assert said.exit_code == 0, said.output
+    assert "No sheet cycle-1 bears" in said.output
+    assert "1 sheets typed in" in said.output
+    put(small, "birch", filled(small, "birch", said="I weigh it, too."))
+    found = by_learner(grading.grade_class(small, SHEET))
+    assert [mark.status for mark in found["ash"].marks] == [mark.status for mark in found["birch"].marks]
+    assert found["ash"].score == found["birch"].score
+    assert found["ash"].to_read
+    before = (small.inbox / "birch" / SHEET / f"{SHEET}.ipynb").read_bytes()
+    again = "\n".join([paper.code_of(small, SHEET, learners["birch"]), "", ""])
+    said = RUNNER.invoke(app, ["enter", SHEET, "--folder", str(small.path)], input=again)
+    assert "handed in already" in said.output
+    assert (small.inbox / "birch" / SHEET / f"{SHEET}.ipynb").read_bytes() == before
+
+
+def test_a_competency_record_says_what_was_shown_by_which_sheet_and_when(small):
+    put(small, "ash", filled(small, "ash"))
+    put(small, "birch", filled(small, "birch", demo.partly))
+    put(small, "cedar", filled(small, "cedar", said="It waits."))
+    outcomes = by_learner(grading.grade_class(small, SHEET))
+    run(small, "record")
+    sections = (small.path / "paper" / "competency-records.html").read_text().split("<section>")[1:]
+    assert len(sections) == len(small.learners())
+    own = {who: next(part for part in sections if f" · {who} · " in part) for who in ("ash", "birch", "cedar", "elm")}
+    day = f"{datetime.now(UTC):%Y-%m-%d}"
+    for who in ("ash", "birch"):
+        share = outcomes[who].score / outcomes[who].out_of
+        assert f"<td>{SHEET}</td><td>{day}</td><td>{100 * share:.0f} %</td>" in own[who]
+    for who in ("cedar", "elm"):
+        assert f"<td>{SHEET}</td>" not in own[who], "what waits or is missing has shown nothing yet"

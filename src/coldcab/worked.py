@@ -55,6 +55,13 @@ EXAMPLES = {
         "warming_potentials",
         "leak_history",
     ),
+    "leak-1": (
+        "published_leaks",
+        "what_can_remain",
+        "sums_step_by_step",
+        "one_hunt_step_by_step",
+        "years_of_leaking",
+    ),
     "retrofit-4": (
         "plateau_measured",
         "densities",

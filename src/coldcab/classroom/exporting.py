@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import partial
 
+from coldcab.classroom.competencies import Competency, safe, shown
 from coldcab.classroom.copies import suspicions
 from coldcab.classroom.inbox import GRADED, NOT_GRADABLE, UNCHANGED, Outcome
-from coldcab.classroom.roster import Learner
+from coldcab.classroom.roster import ROSTER_COLUMNS, Learner
+from coldcab.classroom.settings import ClassError, Upload
 
 _ACTS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 """What a spreadsheet may take for the beginning of a formula or a command, in full width too."""
@@ -34,33 +38,109 @@ def scores_table(sheets: Iterable[tuple[str, Sequence[Outcome]]]) -> str:
     return _csv(rows)
 
 
+@dataclass(frozen=True)
+class Term:
+    """What stands beside the sheets in an upload: competency lists and safety lines."""
+
+    competencies: tuple[Competency, ...] = ()
+    safety: Mapping[str, frozenset[str]] = field(default_factory=dict)
+
+
+NOTHING_MORE = Term()
+
+
 def upload_table(
-    learners: Sequence[Learner], sheets: Sequence[tuple[str, Sequence[Outcome]]], *, unfinished: bool = False
+    learners: Sequence[Learner],
+    sheets: Sequence[tuple[str, Sequence[Outcome]]],
+    *,
+    unfinished: bool = False,
+    upload: Upload = Upload(),  # noqa: B008 - it cannot change
+    term: Term = NOTHING_MORE,
 ) -> tuple[str, list[str]]:
-    """Return one line for each learner with a column for each sheet, as CSV, and who has no score for which reason.
+    """Return one line for each learner as CSV, and who has no score of a sheet for which reason.
 
     A score is given only where it is whole: an upload cannot say that a written answer waits, and an empty cell is no
-    zero. ``unfinished`` gives what there is so far.
+    zero. ``unfinished`` gives what there is so far. ``upload`` says which columns there are and how they are called.
+
+    Raises
+    ------
+    ClassError
+        If the roster has no column that the upload is to name learners by.
     """
-    by_sheet = [(name, {each.learner.id: each for each in outcomes}) for name, outcomes in sheets]
-    heading = ["id", "first_name", "last_name", "email"]
-    for name, outcomes in by_sheet:
-        most = max((each.out_of or 0.0 for each in outcomes.values()), default=0.0)
-        heading.append(f"{name} ({most:g} points)")
-    rows: list[Sequence[str]] = [heading]
-    left_out = []
+    by_sheet = {name: {each.learner.id: each for each in outcomes} for name, outcomes in sheets}
+    made = _columns(by_sheet, upload, term, unfinished)
+    rows: list[Sequence[str]] = [[*(upload.headings.get(name, name) for name in upload.who), *made]]
     for learner in learners:
-        row = [harmless(word) for word in (learner.id, learner.first_name, learner.last_name, learner.email)]
-        for name, outcomes in by_sheet:
-            outcome = outcomes.get(learner.id)
-            why = _why_not(outcome, unfinished)
-            if why or outcome is None or outcome.score is None:
-                left_out.append(f"{learner.id}, {name}: {why}")
-                row.append("")
-            else:
-                row.append(f"{outcome.score:g}")
-        rows.append(row)
-    return _csv(rows), left_out
+        who = [harmless(_about(learner, name, learners)) for name in upload.who]
+        rows.append([*who, *(column(learner.id) for column in made.values())])
+    left_out = [
+        f"{learner.id}, {name}: {why}"
+        for learner in learners
+        for name, outcomes in by_sheet.items()
+        if "sheets" in upload.columns and (why := _why_not(outcomes.get(learner.id), unfinished))
+    ]
+    return _csv(rows, upload.separator), left_out
+
+
+def _columns(
+    by_sheet: Mapping[str, Mapping[str, Outcome]], upload: Upload, term: Term, unfinished: bool
+) -> dict[str, Callable[[str], str]]:
+    """Return the columns of scores: each heading, and what makes a cell of a learner's id."""
+    found: dict[str, Callable[[str], str]] = {}
+    for kind in upload.columns:
+        if kind == "sheets":
+            for name, outcomes in by_sheet.items():
+                found[_heading(name, outcomes, upload)] = partial(_sheet_cell, outcomes, upload, unfinished)
+        elif kind == "outcomes":
+            for each in term.competencies:
+                if set(each.sheets) & set(by_sheet):
+                    found[upload.headings.get(each.code, each.name)] = partial(_outcome_cell, each, by_sheet, upload)
+        elif term.safety:
+            found[upload.headings.get("safety", "safety lines (percent)")] = partial(_safety_cell, term, by_sheet)
+    return found
+
+
+def _heading(name: str, outcomes: Mapping[str, Outcome], upload: Upload) -> str:
+    if name in upload.headings:
+        return upload.headings[name]
+    most = max((each.out_of or 0.0 for each in outcomes.values()), default=0.0)
+    return f"{name} (percent)" if upload.scores == "percent" else f"{name} ({most:g} points)"
+
+
+def _sheet_cell(outcomes: Mapping[str, Outcome], upload: Upload, unfinished: bool, learner: str) -> str:
+    outcome = outcomes.get(learner)
+    if outcome is None or outcome.score is None or _why_not(outcome, unfinished):
+        return ""
+    return _amount(outcome.score, outcome.out_of or 0.0, upload)
+
+
+def _outcome_cell(
+    competency: Competency, by_sheet: Mapping[str, Mapping[str, Outcome]], upload: Upload, learner: str
+) -> str:
+    found = shown(competency, learner, by_sheet)
+    return "" if found is None else _amount(*found, upload)
+
+
+def _safety_cell(term: Term, by_sheet: Mapping[str, Mapping[str, Outcome]], learner: str) -> str:
+    found = safe(term.safety, learner, by_sheet)
+    return "" if found is None else f"{100 * found[0] / found[1]:.4g}"
+
+
+def _amount(score: float, out_of: float, upload: Upload) -> str:
+    if upload.scores == "percent":
+        return f"{100 * score / out_of:.4g}" if out_of else ""
+    return f"{score:g}"
+
+
+def _about(learner: Learner, name: str, learners: Sequence[Learner]) -> str:
+    """Return what the roster says of a learner under a heading."""
+    if name in (*ROSTER_COLUMNS, "name"):
+        return str(getattr(learner, name))
+    if not any(name == column for each in learners for column, _ in each.more):
+        raise ClassError(
+            f"The upload is to hold {name!r}, and roster.csv has no such column; add it, or see class.toml."
+        )
+    return dict(learner.more).get(name, "")
 
 
 def _why_not(outcome: Outcome | None, unfinished: bool) -> str:
@@ -75,7 +155,7 @@ def _why_not(outcome: Outcome | None, unfinished: bool) -> str:
     return ""
 
 
-def _csv(rows: Iterable[Sequence[str]]) -> str:
+def _csv(rows: Iterable[Sequence[str]], separator: str = ",") -> str:
     text = io.StringIO()
-    csv.writer(text, lineterminator="\n").writerows(rows)
+    csv.writer(text, delimiter=separator, lineterminator="\n").writerows(rows)
     return text.getvalue()

@@ -67,14 +67,15 @@ def _template() -> Any:
 
         def default_filters(self) -> Any:
             yield from super().default_filters()
-            yield "markdown2html", _markdown
+            yield "markdown2html", markdown
 
     stock = Path(nbgrader.__file__).parent / "server_extensions" / "formgrader" / "templates"
     return QuickExporter(template_name="feedback", extra_template_basedirs=[str(TEMPLATES), str(stock)]).template
 
 
 @lru_cache(maxsize=512)
-def _markdown(text: str) -> str:
+def markdown(text: str) -> str:
+    """Return the HTML of Markdown as nbconvert makes it."""
     return _stock_markdown()({}, text)
 
 

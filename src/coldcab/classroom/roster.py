@@ -16,12 +16,13 @@ ROSTER_COLUMNS = ("id", "first_name", "last_name", "email")
 
 @dataclass(frozen=True)
 class Learner:
-    """One line of the roster."""
+    """One line of the roster; ``more`` are columns of the class's own, such as a platform's user id."""
 
     id: str
     first_name: str = ""
     last_name: str = ""
     email: str = ""
+    more: tuple[tuple[str, str], ...] = ()
 
     @property
     def name(self) -> str:
@@ -57,7 +58,8 @@ def read_roster(file: Path) -> tuple[Learner, ...]:
         values = {name: (row.get(name) or "").strip() for name in ROSTER_COLUMNS}
         if not any(values.values()):
             continue
-        learner = Learner(**values)
+        own = {name: (row.get(name) or "").strip() for name in rows.fieldnames if name and name not in ROSTER_COLUMNS}
+        learner = Learner(**values, more=tuple((name, value) for name, value in own.items() if value))
         check_name(learner.id, f"learner id (line {number} of {file})", "birch")
         # Numbers are drawn from the id without regard to capitals, and some disks do not tell them apart either.
         other, before = seen.setdefault(learner.id.casefold(), (learner.id, number))
@@ -98,6 +100,9 @@ def write_roster(file: Path, learners: tuple[Learner, ...]) -> None:
     """Write a roster as nbgrader imports it."""
     sheet = io.StringIO()
     writer = csv.writer(sheet, lineterminator="\n")
-    writer.writerow(ROSTER_COLUMNS)
-    writer.writerows([getattr(learner, name) for name in ROSTER_COLUMNS] for learner in learners)
+    more = tuple(dict.fromkeys(name for learner in learners for name, _ in learner.more))
+    writer.writerow((*ROSTER_COLUMNS, *more))
+    for learner in learners:
+        own = dict(learner.more)
+        writer.writerow([*(getattr(learner, name) for name in ROSTER_COLUMNS), *(own.get(name, "") for name in more)])
     write_whole(file, sheet.getvalue().encode())

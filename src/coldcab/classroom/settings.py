@@ -29,6 +29,23 @@ class ClassError(ColdcabError):
     """Something about the class folder is not as it should be; the message is one plain sentence."""
 
 
+UPLOAD_COLUMNS = ("sheets", "outcomes", "safety")
+
+
+@dataclass(frozen=True)
+class Upload:
+    """How the table for a platform looks: who (columns of the roster), which scores, in points or per cent, headings.
+
+    ``headings`` gives columns other names: those of the roster, sheets, ``safety``, or codes of a competency list.
+    """
+
+    who: tuple[str, ...] = ("id", "first_name", "last_name", "email")
+    columns: tuple[str, ...] = ("sheets",)
+    scores: str = "points"
+    separator: str = ","
+    headings: dict[str, str] = field(default_factory=dict)
+
+
 @dataclass(frozen=True)
 class Settings:
     """What ``class.toml`` says: the term, the time zone, when sheets are due, and where the gradebook is."""
@@ -39,6 +56,7 @@ class Settings:
     course: str = ""
     exchange: str = ""
     due: dict[str, str] = field(default_factory=dict)
+    upload: Upload = field(default_factory=Upload)
 
     def due_time(self, name: str) -> datetime | None:
         """Return when a sheet is due, with its time zone, or None."""
@@ -128,11 +146,53 @@ def read_settings(path: Path) -> Settings:
         raise ClassError(f'{file}: [due] should hold lines such as cycle-1 = "2026-10-08 18:00".')
     settings = Settings(
         check_name(term, "term", "2026-autumn"), words["zone"] or "UTC", words["gradebook"], words["course"],
-        words["exchange"], dict(due),
+        words["exchange"], dict(due), _upload(file, found.get("upload", {})),
     )  # fmt: skip
     for name in settings.due:
         settings.due_time(name)
     return settings
+
+
+def _upload(file: Path, found: object) -> Upload:
+    """Return what ``[upload]`` says.
+
+    Raises
+    ------
+    ClassError
+        If it says what cannot be done.
+    """
+    if not isinstance(found, dict):
+        raise ClassError(f'{file}: [upload] should hold lines such as  scores = "percent".')
+    plain = Upload()
+    upload = Upload(
+        tuple(map(str, found.get("who", plain.who))), tuple(map(str, found.get("columns", plain.columns))),
+        str(found.get("scores", plain.scores)), str(found.get("separator", plain.separator)),
+        {str(name): str(heading) for name, heading in dict(found.get("headings", {})).items()},
+    )  # fmt: skip
+    if unknown := set(found) - {"who", "columns", "scores", "separator", "headings"}:
+        raise ClassError(
+            f"{file}: [upload] knows no {min(unknown)}; there are who, columns, scores, separator, headings."
+        )
+    if unknown := set(upload.columns) - set(UPLOAD_COLUMNS):
+        raise ClassError(f"{file}: columns of [upload] can be {', '.join(UPLOAD_COLUMNS)}, not {min(unknown)}.")
+    if upload.scores not in ("points", "percent"):
+        raise ClassError(f'{file}: scores of [upload] are "points" or "percent", not {upload.scores!r}.')
+    if upload.separator not in (",", ";", "\t") or not upload.who:
+        raise ClassError(f'{file}: [upload] needs a comma, a semicolon or "\\t" as separator, and somebody in who.')
+    return upload
+
+
+def _upload_lines(upload: Upload) -> list[str]:
+    if upload == Upload():
+        return []
+    lines = [
+        "", "[upload]", f"who = {json.dumps(list(upload.who))}", f"columns = {json.dumps(list(upload.columns))}",
+        f"scores = {json.dumps(upload.scores)}", f"separator = {json.dumps(upload.separator)}",
+    ]  # fmt: skip
+    if upload.headings:
+        named = (f"{json.dumps(name)} = {json.dumps(text)}" for name, text in sorted(upload.headings.items()))
+        lines += ["", "[upload.headings]", *named]
+    return lines
 
 
 def write_settings(path: Path, settings: Settings) -> None:
@@ -148,6 +208,7 @@ def write_settings(path: Path, settings: Settings) -> None:
               if (text := getattr(settings, name))]  # fmt: skip
     if settings.due:
         lines += ["", "[due]", *(f"{name} = {json.dumps(text)}" for name, text in sorted(settings.due.items()))]
+    lines += _upload_lines(settings.upload)
     write_whole(path / SETTINGS, ("\n".join(lines) + "\n").encode())
 
 

@@ -16,6 +16,8 @@ from coldcab.classroom.folder import ClassError, ClassFolder
 from coldcab.classroom.material import teaching_material
 from coldcab.classroom.screen import Bar, ends_raise, print_table, say, stoppable
 from coldcab.classroom.settings import set_due
+from coldcab.cli.class_mend import mend
+from coldcab.cli.class_paper import FolderOption, enter, paper, record
 from coldcab.cli.plain_errors import plainly
 
 # jsonschema, which nbgrader loads, compiles a grammar of international web addresses if it can: 0.8 s for nothing.
@@ -29,7 +31,6 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 
-FolderOption = Annotated[Path, typer.Option("--folder", help="The class folder; by default the current one.")]
 Names = Annotated[list[str] | None, typer.Argument(metavar="[SHEET]...", help="Sheets, by default all.")]
 
 
@@ -344,15 +345,19 @@ def export(
     unfinished: Annotated[bool, typer.Option("--unfinished", help="Scores whose written answer waits, too.")] = False,
 ) -> None:
     """Write one line a learner and one column a sheet, as CSV to upload to a platform's gradebook."""
+    from coldcab.classroom.competencies import competencies, safety_lines
     from coldcab.classroom.copies import suspicions
-    from coldcab.classroom.exporting import upload_table
+    from coldcab.classroom.exporting import Term, upload_table
     from coldcab.classroom.folder import write_file
     from coldcab.classroom.grading import survey
 
     place = ClassFolder.open(folder)
     chosen = place.choose(tuple(names or ()), place.released(), "Release it first: coldcab class release.")
     sheets = [(name, survey(place, name)) for name in chosen]
-    text, left_out = upload_table(place.learners(), sheets, unfinished=unfinished)
+    term = Term(competencies(place.path), safety_lines(place.path))
+    text, left_out = upload_table(
+        place.learners(), sheets, unfinished=unfinished, upload=place.settings.upload, term=term
+    )
     write_file(to if to.is_absolute() else place.path / to, text.encode())
     for line in left_out:
         say(f"no score: {line}")
@@ -361,56 +366,18 @@ def export(
             for why in suspicions(each):
                 say(f"talk first: {each.learner.id}, {name}: {why}; the score is in the file")
     file = to if to.is_absolute() else place.path / to
-    count = len(place.learners()) * len(chosen) - len(left_out)
+    learners = len(place.learners())
+    if "sheets" not in place.settings.upload.columns:
+        say(f"{file}: {learners} learners, {', '.join(place.settings.upload.columns)}.")
+        return
+    count = learners * len(chosen) - len(left_out)
     say(f"{file}: {count} scores{f'; {len(left_out)} cells are empty, and empty is no zero' if left_out else ''}.")
 
 
-@app.command()
-@plainly
-def mend(
-    name: Annotated[str, typer.Argument(metavar="SHEET", help="The sheet.")],
-    line: Annotated[str, typer.Argument(metavar="LINE", help="The label of the line.")],
-    accept: Annotated[str, typer.Option(help="An answer, or a wrong idea by its name, that counts too.")] = "",
-    wider: Annotated[float, typer.Option(help="How many times as wide the tolerance shall be, such as 2.")] = 1.0,
-    full: Annotated[bool, typer.Option("--full", help="Give all points of this line to everybody.")] = False,
-    back: Annotated[bool, typer.Option("--back", help="Take back what was decided about this line.")] = False,
-    do: Annotated[bool, typer.Option("--do", help="Do it; without, only show who gains and who loses.")] = False,
-    folder: FolderOption = Path(),
-) -> None:
-    """Mend the key of one line: see who gains and who loses, then do it."""
-    from coldcab.classroom import material, mending
-    from coldcab.classroom.folder import own_folder, write_file
-    from coldcab.classroom.mend_preview import preview
-
-    place = ClassFolder.open(folder)
-    place.choose((name,), place.released(), "Release it first: coldcab class release.")
-    if not (accept or wider != 1.0 or full or back):
-        raise ClassError("Say what shall be: --accept ANSWER, --wider TIMES, --full, or --back.")
-    there = material.mends(place.path, name)
-    key_of = material.key(place.path, name)
-    label, mends = mending.decided(key_of, there, line, accept=accept, wider=wider, full=full)
-    changes = preview(place, name, label, mends)
-    who = {learner.id: _name(learner) for learner in place.learners()}
-    rows = [
-        (
-            each.learner,
-            who[each.learner],
-            f"{each.before:g}",
-            f"{each.after:g}",
-            "by hand, stays" if each.by_hand else "",
-        )
-        for each in changes
-        if each.before != each.after
-    ]
-    print_table(f"{name}, {label}", ("learner", "name", "points now", "then", ""), rows)
-    more, less = (sum(sign * (each.after - each.before) > 0 for each in changes) for sign in (1, -1))
-    say(f"{more} gain, {less} lose, {len(changes) - more - less} as before.")
-    if not do:
-        say("Nothing has been changed. To do it, give the same command with --do.")
-        return
-    target = own_folder(place.path, material.LESSON_FOLDERS, name) / mending.MENDED
-    write_file(target, mending.write_mends(mends).encode())
-    say(f"Written to {target}. Next: coldcab class grade {name}.")
+app.command()(mend)
+app.command()(paper)
+app.command()(enter)
+app.command()(record)
 
 
 @app.command()

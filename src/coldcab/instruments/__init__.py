@@ -43,6 +43,7 @@ _MEMBERS = {
     "pump_down": "PumpDown",
     "rise_test": "RiseTest",
     "nitrogen_test": "NitrogenTest",
+    "leak_bench": "LeakBench",
     "suspects_board": "SuspectsBoard",
     "clinic_desk": "ClinicDesk",
     "pressure_temperature_table": "pressure_temperature_table",

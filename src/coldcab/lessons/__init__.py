@@ -23,6 +23,7 @@ LESSONS = {
     "retrofit-1": "retrofit/1-law-identity-and-recovery.ipynb",
     "retrofit-2": "retrofit/2-clean-tight-and-dry.ipynb",
     "retrofit-3": "retrofit/3-from-r-12-to-r-134a.ipynb",
+    "leak-1": "leak/1-finding-the-leak.ipynb",
     "retrofit-4": "retrofit/4-charging.ipynb",
     "oil-1": "oil/1-choosing-oil.ipynb",
     "oil-2": "oil/2-the-oil-ledger.ipynb",

@@ -37,6 +37,8 @@ PICKS = (
          "The pump is shut off and the micron gauge rises. What does the rise say?"),
     Pick("retrofit-3", "oil", ("data sheet", "oil"), "which parts go with the refrigerant, and what to expect then",
          "This machine goes from R-12 to R-134a. What do you do with its oil?"),
+    Pick("leak-1", "leak the air pretends", ("air in the bay",),
+         "most machines come in because they leak; a hunt has an order, and nothing found is not tight"),
     Pick("retrofit-4", "starting charge", ("R-12 charge",), "how much goes in, and how to know when it is right"),
     Pick("oil-1", "verdict on the oil", ("oil and refrigerant",), "the wrong oil cannot be thinned into the right one"),
     Pick("oil-2", "oil to drain, job B", ("oil on its data sheet", "job B"),
