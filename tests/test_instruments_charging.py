@@ -51,7 +51,7 @@ def test_every_control_moves_it(name):
         elif isinstance(control, Switch):
             mover.value = not mover.value
         else:
-            mover.value = next(option for option in reversed(control.options) if option != mover.value)
+            mover.value = next(option for option in reversed(mover.options) if option != mover.value)
         assert instrument._panel.drawing.value != before, control.name
 
 

@@ -156,7 +156,7 @@ DISTURBANCES = {
     "the cab filter clogs": ({"blower": 0.5}, {}),
     "the bulb loses its charge through a crack": ({}, {"bulb_charge": 0.5}),
     "the stem is turned in, which presses the spring": ({}, {"valve_spring": 0.3e5}),
-    "the engine falls to idle and the low side rises": ({"engine_speed": 13.0}, {}),
+    "the cab has cooled down, so cooler air reaches the coil": ({"inlet_temperature": 295.15}, {}),
     "a little more charge goes in; the glass was clear before": ({}, {"charge": 1.1}),
 }
 

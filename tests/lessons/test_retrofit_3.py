@@ -10,6 +10,7 @@ from coldcab import assess, instruments, lessons, refrigerants, worked
 from coldcab.machine import Conditions
 from coldcab.machine.fleet import FLEET
 from coldcab.machine.simulate import CHARGE_TEMPERATURE
+from coldcab.scenario.fleet import CONVERTED
 from coldcab.service import comparison, label, law, warming
 from lesson_rows import fahrenheit as kelvin
 from lesson_rows import takes
@@ -30,7 +31,7 @@ def gap(fahrenheit):
 def runs():
     return [
         comparison.side_by_side(machine, Conditions(ambient=warm + 273.15, inlet_temperature=warm + 273.15))
-        for machine in FLEET.values()
+        for machine in (FLEET[unit.number] for unit in CONVERTED)
         for warm in (30, 35, 40)
     ]
 
@@ -76,7 +77,14 @@ SAID = [
         lambda: all(0.15 < one.ratio("capacity") / one.ratio("mass_flow") - 1 < 0.27 for one in runs()),
     ),
     ("about 15 % fewer pounds an hour", lambda: all(0.12 < 1 - one.ratio("mass_flow") < 0.20 for one in runs())),
-    ("Heads of 6 to 10 % more", lambda: all(0.055 < one.ratio("high_pressure") - 1 < 0.105 for one in runs())),
+    (
+        "On this course's machines it rises by 5 to 11 %, most on the hottest days.",
+        lambda: all(0.045 < one.ratio("high_pressure") - 1 < 0.115 for one in runs()),
+    ),
+    (
+        "A head that was measured rose by 4 to 8 %.",
+        lambda: "+4 to +8 %" in worked.measured_conversion().text,
+    ),
     ("Find a day on which R-12 still runs and R-134a does not.", first_at_the_switch),
     ("Take the densities at 113 F (45 C)", lambda: abs(CHARGE_TEMPERATURE - kelvin(113)) < 0.01),
     ("80 to 90 % of the old charge", lambda: law.fact("S3").value.startswith("80-90")),
@@ -125,13 +133,13 @@ def test_the_instruments_own_switch():
 
 
 def test_measured_conversion():
-    """Jetter and Delafield (1997): head +4 to +8 %; ours overlaps it, with the 2 points above that the text admits."""
+    """Jetter and Delafield (1997): head +4 to +8 %; ours overlaps it, with the 3 points above that the text admits."""
     text = worked.measured_conversion().text
     printed, own = re.search(r"discharge pressure, R-134a +(\S+ to \S+) % +(\S+ to \S+) %", text).groups()
     assert printed == "+4 to +8"
     low, high = (float(one) for one in own.split(" to "))
     assert 4 <= low <= 8
-    assert high <= 10
+    assert high <= 8 + 3
 
 
 def test_the_draft_names_what_the_law_wants():

@@ -3,6 +3,7 @@
 import math
 from functools import cache
 
+import numpy as np
 import pytest
 from CoolProp.CoolProp import PropsSI
 
@@ -10,6 +11,7 @@ from coldcab import instruments, lessons, published, refrigerants, units
 from coldcab.lessons.retrofit_4 import charge_curves
 from coldcab.lessons.retrofit_4 import worked as retrofit_4
 from coldcab.machine.fleet import FLEET
+from coldcab.scenario.fleet import ON_R134A
 from coldcab.service import cans, charging
 from lesson_rows import fahrenheit, takes
 from material import PRACTICED, keys_of
@@ -65,44 +67,64 @@ def heads(column):
     return [float(row[column]) for row in rows]
 
 
+def knee():
+    """Share of the right charge at which the head of Unit 31 is 3 psi above that at the right one, on the worked day."""
+    seen = bench(ambient=100)
+    share, head = seen.curve.charge / seen.right_charge, seen.curve.readings.high_gauge
+    right = np.interp(1.0, share, head)
+    return float(share[(share > 1.0) & (head > right + 3 * PSI)][0])
+
+
+def missing():
+    """Change of the capacity 40 % below and 20 % above the right charge, %, from the table that is shown."""
+    rows = retrofit_4.missing_charge_measured().text.splitlines()[2:]
+    return [float(row.split()[-2]) for row in rows]
+
+
 SAID = [
     (
         "Move **outside air** from 75 F to 95 F",
         lambda: (
-            takes(instruments.charging_bench, weighed=29, ambient=75) and takes(instruments.charging_bench, ambient=95)
+            takes(instruments.charging_bench, weighed=37, ambient=75) and takes(instruments.charging_bench, ambient=95)
         ),
     ),
     ("Then make the can cold, 40 F", lambda: takes(instruments.container, volume="22 cu in", temperature=40)),
     (
-        "at three charges and about 100 F",
+        "a car system with valve and receiver, at about 100 F",
         lambda: sum("~100 degF" in str(row) for row in published.rows("charge_effect_measured")) >= 3,
     ),
     ("An invented machine takes 35 oz", lambda: retrofit_4.cans_step_by_step().text.startswith("35 oz")),
     ("whose head is at most 3 psi higher", lambda: keys_of("retrofit-4").FLAT_PSI == 3),
     ("Only 12 oz are in it", lambda: bench(weighed=12).readings["glass"] == "streaks"),
     (
-        "29 oz are in the machine on a mild day, 75 F, and the glass is clear. What does it show at 95 F",
+        "37 oz are in the machine on a mild day, 75 F, and the glass is clear. What does it show at 95 F",
         lambda: (
-            bench(weighed=29, ambient=75).readings["glass"] == "clear"
-            and bench(weighed=29, ambient=95).readings["glass"] == "bubbles"
+            bench(weighed=37, ambient=75).readings["glass"] == "clear"
+            and bench(weighed=37, ambient=95).readings["glass"] == "bubbles"
         ),
     ),
     ("boil off about 7 oz a minute", lambda: 6.0 < feed_limit() < 8.0),
     ("A tenth drawn at once from 77 F leaves the rest near 52 F", lambda: abs(chilled() - 52.0) < 1.0),
     (
-        "On a small machine one more can goes well past the middle, on a large one it stops well short of it",
-        lambda: one_more_can(12) > 0.6 and one_more_can(31) < 0.4,
+        "On a small machine one more can fills the receiver to the brim. On the largest it lands in the middle",
+        lambda: one_more_can(12) > 0.9 and 0.4 < one_more_can(58) < 0.65,
     ),
     ("a low side, about 33 psig", lambda: abs(low_side_gauge() - 33.0) < 3.0),
     ("At 40 F the can stands hardly above the low side", lambda: 0.0 < cold_can_above_low_side() < 8.0),
     (
-        "Both heads are flat where the charge changes by a fifth",
-        lambda: max(heads(2)) - min(heads(2)) <= 5.0 and max(heads(6)) - min(heads(6)) < 2.0,
+        "Both heads are flat from 79 to 93 %. The measured one then climbs 5 psi up to the full charge.",
+        lambda: heads(1)[0] == heads(1)[1] == heads(1)[2] - 5.0 and abs(heads(6)[1] - heads(6)[0]) < 2.0,
     ),
     (
         "By density.** The same volume of liquid. This is physics, and it gives the middle of the plateau again",
         lambda: abs(bench().right_charge - bench().curve.marks.middle) < 3 * OUNCE,
     ),
+    ("Unit 31 has its knee later, at about 118 %", lambda: abs(knee() - 1.18) < 0.03),
+    (
+        "lost up to 25 % of its cooling, 40 % below its best charge and 20 % above it",
+        lambda: "up to 25 %" in retrofit_4.missing_charge_measured().text,
+    ),
+    ("Unit 31 loses less", lambda: abs(missing()[0]) < 15 and missing()[1] > 0),
     ("0.90 times the R-12 charge, less a quarter pound", lambda: charging.RULE == (0.90, 0.25 * charging.POUND)),
     ("80 to 90 %", lambda: charging.SHARES == (0.80, 0.90)),
 ]
@@ -137,15 +159,15 @@ def test_answers_by_hand_with_live_properties(case):
 
 
 def test_charge_from_a_curve_read_by_eye():
-    """Unit 7 on the warm day, read from the stored table: clear from 28 oz, the head 3 psi higher after 52 oz."""
+    """Unit 7 on the warm day, read from the stored table: clear from 32 oz at 173 psig, the last row up to 176 psig at 44 oz."""
     rows = charge_curves.charge_curve(7, 85.0)
-    assert next(row.ounces for row in rows if row.glass == "clear") == 28
+    assert next(row.ounces for row in rows if row.glass == "clear") == 32
     case = next(one for n in range(500) if (one := lessons.case("retrofit-4", "curve", f"{n}")).unit.number == 7)
-    assert answers(case)["charge from the curve"] == pytest.approx(40 * OUNCE)
+    assert answers(case)["charge from the curve"] == pytest.approx(38 * OUNCE)
 
 
 @pytest.mark.parametrize("day", charge_curves.DAYS)
-@pytest.mark.parametrize("unit", FLEET)
+@pytest.mark.parametrize("unit", [one.number for one in ON_R134A])
 def test_stored_curves_are_those_of_the_machine(unit, day):
     """Regression values: made once from the model. 3 psi and 2 F: what two gauges and two thermometers may differ by.
 

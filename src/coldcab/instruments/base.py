@@ -72,6 +72,10 @@ class Instrument:
         """The same for who does not see the drawing: every number that it shows."""
         return self.summary(readings)
 
+    def caution(self) -> str:
+        """What must stand below the drawing as it is set, in one or two sentences; empty where nothing must."""
+        return ""
+
     def standing(self) -> str:
         """What still can be drawn when there is no reading."""
         return ""
@@ -125,7 +129,7 @@ class Instrument:
     def description(self) -> str:
         """A text alternative to the drawing: one paragraph with the numbers."""
         told = f"No reading: {_capital(self._fault)}" if self._fault else self.details(self._readings)
-        return f"{self.title}. {self._settings_in_words()} {told}"
+        return " ".join(filter(None, (f"{self.title}. {self._settings_in_words()} {told}", self.caution())))
 
     def picture(self, *, words: bool = True) -> str:
         """The drawing in its present state as SVG text; with `words` the reading line stands below it."""
@@ -152,6 +156,11 @@ class Instrument:
             f'<p role="status" style="margin:0;padding:6px 20px 14px;min-height:{1.45 * (self.word_lines - 1):g}em;'
             f'font:15px/1.45 {style.FONT};color:{style.INK}">{escape(self.reading_line())}</p>'
         )
+        if caution := self.caution():
+            drawing += (
+                f'<p style="margin:0;padding:0 20px 12px;font:15px/1.45 {style.FONT};color:{style.NOTE}">'
+                f"{escape(caution)}</p>"
+            )
         return (
             f'<div style="max-width:{style.SHEET}px;background:{style.GROUND};color:{style.INK};'
             f'border-radius:{style.CORNER}px">{line + drawing if self.words_above else drawing + line}</div>'

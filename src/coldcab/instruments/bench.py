@@ -66,7 +66,7 @@ class Bench(MachineView):
     word_lines = 4
     words_above = True
     stamp = (420.0, 140.0)
-    face_settings = ("refrigerant",)
+    face_settings = ("machine", "refrigerant")
     dials = manifold(152.0, 688.0, 142.0, RADIUS)
 
     def in_use(self, control: Any) -> bool:
@@ -107,7 +107,7 @@ class Bench(MachineView):
     def face(self) -> str:
         drawn = (
             self._gauge_faces()
-            + _moved(circuit.still(), CIRCUIT_TOP)
+            + _moved(circuit.still(self.block), CIRCUIT_TOP)
             + _moved(thermometers.still(self.system), THERMOMETERS_TOP)
         )
         for y in (CIRCUIT_TOP - 8, THERMOMETERS_TOP - 10, SHEET_TOP - 46):
@@ -131,13 +131,13 @@ class Bench(MachineView):
         return drawn + svg.text(420, 190, "sight glass", size=style.TICK, anchor="middle", color=style.SOFT)
 
     def standing(self) -> str:
-        return _moved(circuit.standing(), CIRCUIT_TOP)
+        return _moved(circuit.standing(self.block), CIRCUIT_TOP)
 
     def moving(self, readings: Mapping[str, Any]) -> str:
         return (
             self._gauges(readings)
             + self._middle(readings)
-            + _moved(circuit.moving(readings, self.system), CIRCUIT_TOP)
+            + _moved(circuit.moving(readings, self.system, self.block), CIRCUIT_TOP)
             + _moved(thermometers.moving(readings, self.system), THERMOMETERS_TOP)
             + self._sheet(readings)
             + self._hand(readings)

@@ -21,16 +21,17 @@ class CircuitDrawing(MachineView):
     height = int(circuit.HEIGHT)
     word_lines = 4
     stamp = (300.0, 200.0)
+    face_settings = ("machine",)
     controls = pick("machine", "refrigerant", "fault", "severity", "charge", "engine_speed", "ambient", "blower")
 
     def face(self) -> str:
-        return glass.ANIMATION + circuit.still()
+        return glass.ANIMATION + circuit.still(self.block)
 
     def moving(self, readings: Mapping[str, Any]) -> str:
-        return circuit.moving(readings, self.system)
+        return circuit.moving(readings, self.system, self.block)
 
     def standing(self) -> str:
-        return circuit.standing()
+        return circuit.standing(self.block)
 
     def summary(self, readings: Mapping[str, Any]) -> str:
         low, high = (gauge_words(readings[f"{side}_gauge"], self.system) for side in ("low", "high"))

@@ -60,6 +60,13 @@ OWN_UNITS = {
 DAY = _("{refrigerant}, {charge} in the circuit, {ambient} outside, {status}.")
 DAY_OF_A_MACHINE = _("{machine}: {refrigerant}, {charge} in the circuit, {ambient} outside, {status}.")
 
+NEWEST = "R-1234yf"
+YF_CAUTION = _(
+    "R-1234yf is mildly flammable (A2L). It has its own fittings, label and charge: nothing else goes in. No flames or "
+    "sparks, and plenty of air. Follow the machine's manual."
+)
+"""What stands with every view of a machine that was built for R-1234yf."""
+
 AVERAGED = (HIGH_PRESSURE, LOW_PRESSURE, THERMOSTAT)
 
 
@@ -74,6 +81,12 @@ class MachineChoice(Choice):
         return Choice.read(self, given, system, atmosphere)
 
 
+def refrigerants_for(machine: str) -> tuple[str, ...]:
+    """What can be in a machine: R-1234yf in the one built for it and nothing else there; its fittings see to that."""
+    own = MACHINES[machine].refrigerant
+    return (own,) if own == NEWEST else ("R-134a", "R-12")
+
+
 def _percent(name: str, label: str, lowest: float, highest: float, step: float, start: float, folded: bool = False):
     return Slider(name, label, "fraction", lowest, highest, step, start, "%", "%", step, decimals=0, folded=folded)
 
@@ -83,7 +96,7 @@ def _controls() -> dict[str, Control]:
     faults = (NO_FAULT, *catalogue)
     every = (
         MachineChoice("machine", "machine", tuple(MACHINES), FLEET[31].name),
-        Choice("refrigerant", "refrigerant", ("R-134a", "R-12"), "R-134a"),
+        Choice("refrigerant", "refrigerant", ("R-134a", "R-12", NEWEST), "R-134a"),
         Choice("fault", "fault", faults, NO_FAULT),
         _percent("severity", "severity", 0.0, 100.0, 2.0, 50.0),
         _percent("charge", "charge", 5.0, 180.0, 1.0, 100.0),
@@ -170,10 +183,14 @@ class MachineView(Instrument):
 
     def setting(self, name: str) -> Any:
         """A setting, or where its control stands at the start."""
-        return self._settings.get(name, CONTROLS[name].first)
+        if name in self._settings:
+            return self._settings[name]
+        return refrigerants_for(self.setting("machine"))[0] if name == "refrigerant" else CONTROLS[name].first
 
     def offered(self, control: Choice) -> tuple[str, ...]:
-        """Of the faults those that this machine can have with this refrigerant."""
+        """The refrigerants that this machine takes, and the faults that it can have with the one that is set."""
+        if control.name == "refrigerant":
+            return refrigerants_for(self.setting("machine"))
         if control.name not in SEVERITY_OF.values():
             return super().offered(control)
         fit = faults_for(MACHINES[self.setting("machine")], self.setting("refrigerant"))
@@ -223,6 +240,7 @@ class MachineView(Instrument):
         """Run the machine from where it was; the healthy one only when the day has changed."""
         machine, refrigerant = MACHINES[self.setting("machine")], self.setting("refrigerant")
         conditions, effects = self.conditions, self.effects
+        self._check_refrigerant()
         for fault in self.faults:
             _check_fit(fault, refrigerant, machine)
         self._check_charge()
@@ -247,6 +265,16 @@ class MachineView(Instrument):
             start=self._run if self._run is not None and self._run.solved else self._healthy,
         )
 
+    def _check_refrigerant(self) -> None:
+        machine, refrigerant = self.setting("machine"), self.setting("refrigerant")
+        if refrigerant in refrigerants_for(machine):
+            return
+        if MACHINES[machine].refrigerant == NEWEST:
+            said = _("{machine} was built for R-1234yf, and its fittings take nothing else; choose R-1234yf.")
+        else:
+            said = _("{machine} was not built for R-1234yf, which is flammable; choose R-134a or R-12.")
+        raise ValueError(said.format(machine=machine))
+
     def _check_charge(self) -> None:
         """Say in the learner's units when charge and faults together leave what no machine can be run with."""
         low, high = charge_range(MACHINES[self.setting("machine")], self.setting("refrigerant"))
@@ -261,6 +289,15 @@ class MachineView(Instrument):
 
     # What is set ---------------------------------------------------------------------------------------------
 
+    def caution(self) -> str:
+        inside = self._given.refrigerant if self._given is not None else self.setting("refrigerant")
+        return YF_CAUTION if inside == NEWEST else ""
+
+    @property
+    def block(self) -> bool:
+        """Whether the machine that is drawn has a block valve."""
+        return self._given is None and MACHINES[self.setting("machine")].valve.block
+
     def accept(self, control: Control, given: object) -> bool:
         if control.name == "charge" and isinstance(given, str):
             try:
@@ -268,7 +305,18 @@ class MachineView(Instrument):
             except ValueError as problem:
                 self._note = printable(str(problem))
                 return False
-        return super().accept(control, given)
+        taken = super().accept(control, given)
+        if taken and control.name == "machine" and self._follow():
+            self._work_out()
+        return taken
+
+    def _follow(self) -> bool:
+        """Another machine, another refrigerant: whether the one that stood there had to change."""
+        possible = refrigerants_for(self.setting("machine"))
+        if self._settings.get("refrigerant", possible[0]) in possible:
+            return False
+        self._settings["refrigerant"] = possible[0]
+        return True
 
     def _update(self, settings: Mapping[str, object]) -> None:
         charge = settings.get("charge")
@@ -279,9 +327,13 @@ class MachineView(Instrument):
                 else self.setting(name)
                 for name in ("machine", "refrigerant")
             }
+            if "refrigerant" not in settings and chosen["refrigerant"] not in refrigerants_for(chosen["machine"]):
+                chosen["refrigerant"] = refrigerants_for(chosen["machine"])[0]
             right = nominal_charge(MACHINES[chosen["machine"]], chosen["refrigerant"])
             settings = {**settings, "charge": self._share_of(charge, right)}
         super()._update(settings)
+        if "machine" in settings and "refrigerant" not in settings:
+            self._follow()
 
     def _share_of(self, text: str, right: float) -> str:
         """A charge that was weighed, such as "2 lb 4 oz", as a share of the right one; other text as it is."""

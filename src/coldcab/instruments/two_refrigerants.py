@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from coldcab import units
@@ -23,6 +24,7 @@ SHEET_TOP = 398.0
 COLUMNS = (20.0, 302.0, 478.0, 654.0)
 SIDES = ("low", "high")
 BLOCKED = "condenser blocked"
+BUILT_FOR_OLD = tuple(name for name, machine in MACHINES.items() if machine.refrigerant == OLD)
 
 
 class TwoRefrigerants(Instrument):
@@ -41,7 +43,8 @@ class TwoRefrigerants(Instrument):
     stamp = (420.0, 142.0)
     drawer = "Weather"
     controls = (
-        *pick("machine", "ambient", "engine_speed"),
+        replace(pick("machine")[0], options=BUILT_FOR_OLD),
+        *pick("ambient", "engine_speed"),
         Slider("blocked", "condenser blocked", "fraction", 0.0, 100.0, 2.0, 0.0, "%", "%", 2.0, decimals=0),
         *pick("blower", "humidity", "altitude"),
     )

@@ -14,7 +14,7 @@ from coldcab.instruments.drawing import style, svg, valve_section
 from coldcab.instruments.drawing.rows import ROW, rows
 from coldcab.machine import Effects
 from coldcab.machine.fleet import FLEET
-from coldcab.machine.valve import BULB_MOUNTINGS
+from coldcab.machine.valve import BULB_MOUNTINGS, ExpansionValve
 from coldcab.machine.valve_forces import ValveForces, static_superheat, valve_forces
 from coldcab.words import _
 
@@ -56,10 +56,15 @@ class ValveByHand(Instrument):
         replace(altitude_slider(), folded=True),
     )
 
+    @property
+    def _valve(self) -> ExpansionValve:
+        given = self.settings
+        return replace(VALVE, bulb_fluid=given["bulb_charge"], external=given["equaliser"] == EXTERNAL)
+
     def calculate(self) -> dict[str, Any]:
         given = self.settings
         outlet = self.gauge_to_absolute(given["low_side"])
-        valve = replace(VALVE, bulb_fluid=given["bulb_charge"], external=given["equaliser"] == EXTERNAL)
+        valve = self._valve
         effects = Effects(bulb_contact_loss=BULB_MOUNTINGS[given["bulb"]], valve_spring=given["spring"] - valve.spring)
         saturation = float(refrigerants.saturation_temperature(given["refrigerant"], outlet))
         forces = valve_forces(
@@ -84,10 +89,9 @@ class ValveByHand(Instrument):
         return svg.text(style.MARGIN, 28, "Thermostatic expansion valve", bold=True) + valve_section.still()
 
     def moving(self, readings: Mapping[str, Any]) -> str:
-        forces, given = readings["forces"], self.settings
-        fluid = given["bulb_charge"]
-        drawn = valve_section.moving(forces, fluid, given["bulb"], given["equaliser"] == EXTERNAL)
-        drawn += valve_section.bars(forces, fluid, bar_words(forces, self.atmosphere, self.system))
+        forces, valve = readings["forces"], self._valve
+        drawn = valve_section.moving(forces, valve, self.settings["bulb"])
+        drawn += valve_section.bars(forces, valve.bulb_fluid, bar_words(forces, self.atmosphere, self.system))
         return drawn + rows(SHEET_TOP, COLUMNS, self._lines(readings))
 
     def summary(self, readings: Mapping[str, Any]) -> str:
@@ -139,8 +143,10 @@ class ValveByHand(Instrument):
         ]
 
 
-def bar_words(forces: ValveForces, atmosphere: float, system: str) -> tuple[str, str, str, str]:
-    """Bulb, evaporator, spring and what is left, in words for the bars."""
+def bar_words(
+    forces: ValveForces, atmosphere: float, system: str, opens: str = "bulb"
+) -> tuple[str, str, str, str]:
+    """Bulb (or what ``opens`` instead), evaporator, spring and what is left, in words for the bars."""
     bulb, below = (gauge_words(one - atmosphere, system) for one in (forces.bulb_pressure, forces.evaporator_pressure))
     unit, decimals = ("psi", 1) if system == "us" else ("kPa", 0)
     spring, left = (
@@ -152,7 +158,7 @@ def bar_words(forces: ValveForces, atmosphere: float, system: str) -> tuple[str,
         if forces.lifting > 0
         else _("{left} short of opening").format(left=left.replace("-", ""))
     )
-    return f"bulb {bulb}", f"evaporator {below}", f"spring {spring}", left
+    return f"{opens} {bulb}", f"evaporator {below}", f"spring {spring}", left
 
 
 def pin_words(opening: float) -> str:

@@ -18,6 +18,8 @@ CONDENSER_ROWS = (64.0, 101.0, 138.0, 175.0, 212.0)
 EVAPORATOR_ROWS = (98.0, 124.0, 150.0, 176.0, 202.0, 228.0)
 GLASS = (440.0, 100.0)
 VALVE = (530.0, 100.0)
+BLOCK = (518.0, 78.0, 36.0, 102.0)  # x, y, width, height of a block valve: liquid through it above, gas below
+THROUGH_BLOCK = 160.0  # y of the gas that it feels
 
 
 def _serpentine(left: float, right: float, rows: Sequence[float]) -> list[tuple[float, float]]:
@@ -42,7 +44,15 @@ LINES: dict[str, tuple[str, list[tuple[float, float]]]] = {
     "evaporator, end": ("low", [*_EVAPORATOR[8:], (562, 228)]),
     "suction line": ("low", [(562, 228), (562, 318), (152, 318), (152, 334)]),
 }
+BLOCK_LINES = {
+    **LINES,
+    "suction line": (
+        "low",
+        [(562, 228), (562, THROUGH_BLOCK), (506, THROUGH_BLOCK), (506, 318), (152, 318), (152, 334)],
+    ),
+}
 ARROWS = ((26, 180, 0), (236, 212, 90), (369, 128, 0), (430, 318, 270), (562, 290, 180), (404, 100, 90))
+BLOCK_ARROWS = (*ARROWS[:4], (506, 250, 180), ARROWS[5])
 
 # Where a clip or a thermometer can go: name in the readings, name on the drawing, place.
 CLIPS = (
@@ -58,6 +68,8 @@ CLIPS = (
     ("return_air", "return air", 690, 274),
     ("cab", "cab", 690, 154),
 )
+BLOCK_SPOT = (562, 196)  # where the clip behind the evaporator sits on a machine with a block valve
+BLOCK_CLIPS = {"suction_line_at_evaporator": (684, 232), "drier_out": (380, 131)}
 SPOTS = ((26, 250), (292, 192), (369, 158), (504, 100), (562, 256), (196, 318))  # clips on lines
 
 SQUARE = {"stroke_linecap": "square"}  # so that lines meet without a notch
@@ -114,8 +126,13 @@ def pipe(points: Sequence[tuple[float, float]], state: str) -> str:
     return drawn
 
 
-def still() -> str:
-    """Machine, cab and the outlines of all lines."""
+def lines(block: bool) -> dict[str, tuple[str, list[tuple[float, float]]]]:
+    """The lines of a machine: through a block valve both pass, on their way in and out of the cab."""
+    return BLOCK_LINES if block else LINES
+
+
+def still(block: bool = False) -> str:
+    """Machine, cab and the outlines of all lines; at a ``block`` valve no bulb."""
     cab = [(578, 22), (822, 22), (834, 130), (834, 334), (578, 334)]
     drawn = [svg.path(cab, closed=True, fill=style.PAPER, stroke=style.INK, stroke_width=style.LINE)]
     pane = [(700, 76), (814, 76), (821, 134), (700, 134)]
@@ -134,20 +151,28 @@ def still() -> str:
     drawn.append("".join(svg.path(side, stroke=style.INK, stroke_width=5) for side in belt))
     drawn.append(svg.circle(400, 371, 22, fill=style.PAPER, stroke=style.INK, stroke_width=style.LINE))
     drawn.append(svg.circle(114, 371, 29, fill=style.PAPER, stroke=style.INK, stroke_width=style.LINE))
-    # The bulb's thin tube, from the valve to the suction line.
-    drawn.append(svg.path([(530, 84), (530, 70), (547, 70), (547, 240)], stroke=style.INK, stroke_width=style.THIN))
+    if block:
+        drawn.append(svg.line(536, 30, 536, 334, stroke=style.SOFT, stroke_width=style.LINE, stroke_dasharray="9 4"))
+    else:  # the bulb's thin tube, from the valve to the suction line
+        tube = [(530, 84), (530, 70), (547, 70), (547, 240)]
+        drawn.append(svg.path(tube, stroke=style.INK, stroke_width=style.THIN))
     # Outlines of the lines: red and blue, and named in the key as well.
     for side, color in (("high", style.HIGH), ("low", style.LOW)):
-        outlines = "".join(svg.path(points) for where, points in LINES.values() if where == side)
+        outlines = "".join(svg.path(points) for where, points in lines(block).values() if where == side)
         drawn.append(svg.group(outlines, stroke=color, stroke_width=16, stroke_linejoin="round", **SQUARE))
-    drawn.append(svg.box(541, 236, 12, 40, rx=5, fill=style.METAL, stroke=style.INK))
+    if not block:
+        drawn.append(svg.box(541, 236, 12, 40, rx=5, fill=style.METAL, stroke=style.INK))
+    valve = (
+        (("block valve", 494, 190, "end"), ("bulkhead", 572, 22, "end"))
+        if block
+        else (("expansion valve", 540, 136, "end"), ("bulb", 537, 230, "end"))
+    )
     names = (
+        *valve,
         ("condenser", 86, 88, "start"),
         ("fan", 234, 106, "middle"),
         ("receiver-", 392, 214, "start"),
         ("drier", 392, 232, "start"),
-        ("expansion valve", 540, 136, "end"),
-        ("bulb", 537, 230, "end"),
         ("evaporator", 690, 206, "start"),
         ("blower", 690, 314, "start"),
         ("compressor", 182, 367, "start"),
@@ -158,24 +183,26 @@ def still() -> str:
     return "".join(drawn) + _key()
 
 
-def moving(readings: Mapping[str, Any], system: str) -> str:
+def moving(readings: Mapping[str, Any], system: str, block: bool = False) -> str:
     """What is in the lines, the clips' readings, the clutch and the glass."""
     found = states(readings)
-    pipes = "".join(pipe(points, found[name]) for name, (__, points) in LINES.items())
+    pipes = "".join(pipe(points, found[name]) for name, (__, points) in lines(block).items())
     drawn = svg.group(pipes, fill="none", stroke_linejoin="round")
     if readings["status"] != OFF:
         arrows = "".join(
             svg.element(
                 "path", d=f"M{x - 5} {y + 5} L{x} {y - 6} L{x + 5} {y + 5} Z", transform=f"rotate({turn} {x} {y})"
             )
-            for x, y, turn in ARROWS
+            for x, y, turn in (BLOCK_ARROWS if block else ARROWS)
         )
         drawn += svg.group(arrows, fill=style.INK, stroke=style.PAPER, stroke_width=1)
-    drawn += _valve()
+    drawn += _valve(block)
     drawn += look(*GLASS, 17, readings["glass"], readings["glass_void"])
-    drawn += "".join(svg.marker("square", px, py, 5, fill=style.PAPER, stroke=style.INK) for px, py in SPOTS)
+    spots = [BLOCK_SPOT if block and spot == (562, 256) else spot for spot in SPOTS]
+    drawn += "".join(svg.marker("square", px, py, 5, fill=style.PAPER, stroke=style.INK) for px, py in spots)
     names, values = "", ""
     for name, label, px, py in CLIPS:
+        px, py = BLOCK_CLIPS.get(name, (px, py)) if block else (px, py)
         names += svg.text(px, py, label)
         values += svg.text(px, py + 17, units.show(readings[name], "temperature", system=system))
     drawn += svg.group(names, font_size=style.TICK, fill=style.SOFT) + svg.group(
@@ -184,14 +211,21 @@ def moving(readings: Mapping[str, Any], system: str) -> str:
     return drawn + _clutch(readings)
 
 
-def standing() -> str:
+def standing(block: bool = False) -> str:
     """The lines and the valve when nothing is known of them."""
-    pipes = "".join(pipe(points, "at rest") for __, points in LINES.values())
-    return svg.group(pipes, fill="none", stroke_linejoin="round") + _valve()
+    pipes = "".join(pipe(points, "at rest") for __, points in lines(block).values())
+    return svg.group(pipes, fill="none", stroke_linejoin="round") + _valve(block)
 
 
-def _valve() -> str:
+def _valve(block: bool) -> str:
     x, y = VALVE
+    if block:
+        left, top, wide, high = BLOCK
+        drawn = svg.box(left, top, wide, high, rx=4, fill=style.METAL, stroke=style.INK, stroke_width=style.LINE)
+        drawn += svg.box(left + 6, top - 14, wide - 12, 14, rx=5, fill=style.METAL, stroke=style.INK)
+        for row, side in ((y, style.HIGH), (THROUGH_BLOCK, style.LOW)):
+            drawn += svg.line(left + 1, row, left + wide - 1, row, stroke=side, stroke_width=12, stroke_dasharray="5 3")
+        return drawn
     bow = [(x - 13, y - 12), (x + 13, y + 12), (x + 13, y - 12), (x - 13, y + 12)]
     drawn = svg.path(bow, closed=True, fill=style.PAPER, stroke=style.INK, stroke_width=style.LINE)
     return drawn + svg.circle(x, y - 15, 7, fill=style.METAL, stroke=style.INK, stroke_width=style.THIN)

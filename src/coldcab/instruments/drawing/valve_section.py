@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from coldcab.instruments.drawing import glass, style, svg
-from coldcab.machine.valve import BULB_MOUNTINGS
+from coldcab.machine.valve import BULB_MOUNTINGS, ExpansionValve
 from coldcab.machine.valve_forces import ValveForces
+from coldcab.words import _
 
 HEIGHT = 384.0
 MIDDLE = 226.0  # x of the pin
@@ -20,21 +21,32 @@ BAR_REACH = 470.0
 BAR_TOP = 8.4e5  # Pa absolute at the end of the scale
 
 
-def still() -> str:
-    """Body, seat, coil and pipes."""
+def still(block: bool = False) -> str:
+    """Body, seat, coil and pipes; from a ``block`` valve the suction line comes out on the liquid's side."""
     left, right = MIDDLE - 46, MIDDLE + 46
-    drawn = svg.line(20, 244, left, 244, stroke=style.INK, stroke_width=24)
+    drawn = ""
+    if block:
+        drawn += svg.line(152, 56, 152, 306, stroke=style.SOFT, stroke_width=style.LINE, stroke_dasharray="9 4")
+        drawn += svg.text(144, 70, "bulkhead", size=style.TICK, anchor="end")
+    drawn += svg.line(20, 244, left, 244, stroke=style.INK, stroke_width=24)
     drawn += svg.line(20, 244, left, 244, stroke=style.LIQUID, stroke_width=20)
     # The coil: a tube to and fro, then the suction line.
-    turns = [(right, 284), (520, 284), (520, 248), (372, 248), (372, 212), (520, 212), (520, PIPE), (820, PIPE)]
+    end = left - 160 if block else 820
+    turns = [(right, 284), (520, 284), (520, 248), (372, 248), (372, 212), (520, 212), (520, PIPE), (end, PIPE)]
     look = {"stroke_linejoin": "round", "stroke_linecap": "butt"}
     drawn += svg.path(turns, stroke=style.INK, stroke_width=24, **look)
     drawn += svg.path(turns, stroke=style.VAPOR, stroke_width=20, **look)
     drawn += svg.text(446, 233, "coil", size=style.TICK, anchor="middle")
-    drawn += svg.text(816, PIPE + 38, "to the compressor →", size=style.TICK, anchor="end")
-    drawn += svg.text(20, 198, "liquid in →", size=style.TICK)
+    if block:
+        drawn += svg.text(20, PIPE - 20, "← compressor", size=style.TICK)
+        drawn += svg.text(20, 206, "liquid in →", size=style.TICK)
+    else:
+        drawn += svg.text(816, PIPE + 38, "to the compressor →", size=style.TICK, anchor="end")
+        drawn += svg.text(20, 198, "liquid in →", size=style.TICK)
     body = [(left, 150), (right, 150), (right, 306), (left, 306)]
     drawn += svg.path(body, closed=True, fill=style.PAPER, stroke=style.INK, stroke_width=style.LINE)
+    if block:  # the gas from the coil passes through the body, round the pin
+        drawn += svg.line(left + 2, PIPE, right - 2, PIPE, stroke=style.VAPOR, stroke_width=20)
     for edge, tip in ((left, MIDDLE - 9), (right, MIDDLE + 9)):
         drawn += svg.path(
             [(edge, SEAT - 9), (tip, SEAT), (edge, SEAT)], closed=True, fill=style.METAL, stroke=style.INK
@@ -47,11 +59,11 @@ def still() -> str:
     return drawn + svg.path(bowl, closed=True, fill=style.VAPOR, stroke=style.INK, stroke_width=style.LINE)
 
 
-def moving(forces: ValveForces, bulb_fluid: str, mounting: str, external: bool, void: float = 0.0) -> str:
-    """Pin, spring, bulb and the three arrows; ``void`` is the vapor's share in what enters."""
-    sign = style.REFRIGERANT[bulb_fluid]
+def moving(forces: ValveForces, valve: ExpansionValve, mounting: str, void: float = 0.0) -> str:
+    """Pin, spring, bulb or charged head, and the three arrows; ``void`` is the vapor's share in what enters."""
+    sign = style.REFRIGERANT[valve.bulb_fluid]
     down = LIFT * min(max(forces.opening, 0.0), 1.0)
-    drawn = _equaliser(external) + _bulb(mounting, sign.color)
+    drawn = _head(sign.color) if valve.block else _equaliser(valve.external) + _bulb(mounting, sign.color)
     bend = 4.0 + down / 3
     bow = f"M{MIDDLE - 78} {DIAPHRAGM} Q{MIDDLE} {svg.number(DIAPHRAGM + 2 * bend)} {MIDDLE + 78} {DIAPHRAGM}"
     drawn += svg.element("path", d=bow, fill="none", stroke=style.INK, stroke_width=style.HEAVY)
@@ -95,6 +107,17 @@ def bars(forces: ValveForces, bulb_fluid: str, shown: tuple[str, str, str, str])
     # Behind the longer bar; where that would run off the sheet, back over the gap that it speaks of.
     left = min(x + far + 8, style.WIDTH - style.LETTER_WIDTH * style.TICK * len(shown[3]))
     return drawn + svg.text(left, y + 15, shown[3], bold=True, size=style.TICK, halo=True)
+
+
+def _head(color: str) -> str:
+    """The charge of a block valve in its head, and the gas that warms it through the pin."""
+    dome = f"M{MIDDLE - 66} {DIAPHRAGM - 5} C{MIDDLE - 58} 94 {MIDDLE + 58} 94 {MIDDLE + 66} {DIAPHRAGM - 5} Z"
+    drawn = svg.element("path", d=dome, fill=color, opacity=0.45)
+    for x in (MIDDLE - 20, MIDDLE + 20):
+        drawn += svg.line(x, PIPE - 12, x, 146, stroke=style.LOW, stroke_width=3, stroke_dasharray="6 4")
+    drawn += svg.text(820, 62, _("no bulb: the charge is in the head"), size=style.TICK, anchor="end")
+    drawn += svg.text(820, 82, _("and feels the gas in the body"), size=style.TICK, anchor="end")
+    return drawn
 
 
 def _bulb(mounting: str, color: str) -> str:

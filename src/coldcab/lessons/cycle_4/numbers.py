@@ -19,7 +19,7 @@ DISTURBANCES = (
     "the cab filter clogs",
     "the bulb loses its charge through a crack",
     "the stem is turned in, which presses the spring",
-    "the engine falls to idle and the low side rises",
+    "the cab has cooled down, so cooler air reaches the coil",
     "a little more charge goes in; the glass was clear before",
 )
 """What can happen to a running machine; each learner meets four of them."""

@@ -7,6 +7,7 @@ from coldcab.lessons.example import Example, example_table
 from coldcab.machine import Conditions, nominal_charge
 from coldcab.machine.fleet import COMBINE, FLEET
 from coldcab.quantities import FREEZING
+from coldcab.scenario.fleet import CONVERTED
 from coldcab.service import alternatives as candidates
 from coldcab.service import comparison, label, retrofit, warming
 from coldcab.words import _
@@ -23,13 +24,13 @@ def _range(values: list[float]) -> str:
 
 
 def measured_conversion() -> Example:
-    """A measured change from R-12 to R-134a on the same hardware, beside the course's six machines."""
+    """A measured change from R-12 to R-134a on the same hardware, beside the six machines of the course that were built for R-12."""
     rows = {(row["quantity"], row["refrigerant"]): row for row in published.rows("retrofit_r12_r134a_measured")}
     runs = []
-    for machine in FLEET.values():
+    for unit in CONVERTED:
         for celsius in DAYS:
             day = Conditions(ambient=celsius + FREEZING, inlet_temperature=celsius + FREEZING)
-            runs.append(comparison.side_by_side(machine, day))
+            runs.append(comparison.side_by_side(FLEET[unit.number], day))
 
     def change(name: str) -> str:
         return _range([100 * (run.ratio(name) - 1) for run in runs])

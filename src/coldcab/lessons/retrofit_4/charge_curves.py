@@ -74,7 +74,7 @@ def main() -> None:
     """Write the table."""
     from pathlib import Path
 
-    from coldcab.machine.fleet import FLEET
+    from coldcab.scenario.fleet import ON_R134A
 
     head = (
         "# Charge curves of the invented machines with R-134a, from the machine model; doors open, 40 % humidity, "
@@ -82,7 +82,7 @@ def main() -> None:
     )
     lines = [
         f"{unit},{day:g},{row.ounces:g},{row.high_psig:g},{row.vent_fahrenheit:g},{row.glass}\n"
-        for unit in FLEET
+        for unit in (one.number for one in ON_R134A)
         for day in DAYS
         for row in worked_out(unit, day)
     ]

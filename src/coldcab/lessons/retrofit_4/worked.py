@@ -45,6 +45,31 @@ def plateau_measured() -> Example:
     return example_table(head, body, _("Head pressure with valve and receiver, air near 100 F (38 C), R-134a"))
 
 
+def missing_charge_measured() -> Example:
+    """A measured car system that is short of charge, or has too much, beside the course's combine.
+
+    Source: Atik and Aktas (2011), abstract: up to 25 % less capacity 40 % below and 20 % above the charge for the best
+    capacity, which was 67 % of the label (head of the table).
+    """
+    measured = next(
+        row
+        for row in published.rows("charge_effect_measured")
+        if row["quantity"] == "cooling capacity" and row["source"] == "B"
+    )
+    combine = FLEET[31]
+    charge = nominal_charge(combine, "R-134a")
+    day = Conditions(ambient=HOT, inlet_temperature=HOT, inlet_relative_humidity=0.40)
+    shares = (0.6, 1.2, 1.0)
+    *found, right = simulate_many(combine, day, refrigerant="R-134a", charge=[s * charge for s in shares]).capacity
+    printed = _("up to {value:.0f} %").format(value=float(measured["value"]))
+    body = [
+        (f"{100 * (share - 1):+.0f} %", printed, f"{100 * (capacity / right - 1):+.0f} %")
+        for share, capacity in zip(shares[:-1], found, strict=True)
+    ]
+    head = (_("charge against the right one"), _("measured on a car system"), _("this course, Unit 31"))
+    return example_table(head, body, _("Change of the cooling capacity, R-134a; here at 100 F (38 C)"))
+
+
 def densities() -> Example:
     """Charges by the density of the liquid beside charges that were really used.
 
