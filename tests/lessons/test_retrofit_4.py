@@ -10,7 +10,6 @@ from CoolProp.CoolProp import PropsSI
 from coldcab import instruments, lessons, published, refrigerants, units
 from coldcab.lessons.retrofit_4 import charge_curves
 from coldcab.lessons.retrofit_4 import worked as retrofit_4
-from coldcab.machine.fleet import FLEET
 from coldcab.scenario.fleet import ON_R134A
 from coldcab.service import cans, charging
 from lesson_rows import fahrenheit, takes

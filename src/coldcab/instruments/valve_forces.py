@@ -143,9 +143,7 @@ class ValveByHand(Instrument):
         ]
 
 
-def bar_words(
-    forces: ValveForces, atmosphere: float, system: str, opens: str = "bulb"
-) -> tuple[str, str, str, str]:
+def bar_words(forces: ValveForces, atmosphere: float, system: str, opens: str = "bulb") -> tuple[str, str, str, str]:
     """Bulb (or what ``opens`` instead), evaporator, spring and what is left, in words for the bars."""
     bulb, below = (gauge_words(one - atmosphere, system) for one in (forces.bulb_pressure, forces.evaporator_pressure))
     unit, decimals = ("psi", 1) if system == "us" else ("kPa", 0)
