@@ -95,7 +95,7 @@ def test_sentences_are_short(path):
 
 def test_every_lesson_has_practice_form_and_source():
     for path in LESSONS:
-        sheet = f"{path.parent.name}-{path.stem.split('-')[0]}"
+        sheet = next(lesson for lesson, place in lessons.LESSONS.items() if place == name(path))
         assert f"practice-{sheet}" in lessons.PRACTICE
         assert sheet in lessons.FORMS
         assert f"graded/{sheet}/{sheet}.ipynb" in words_of(path)

@@ -6,6 +6,7 @@ from html import escape
 from typing import Any
 
 from coldcab.instruments.drawing import style
+from coldcab.lessons import LESSONS
 from coldcab.lessons.placement import Advice, PlacementQuestion, advise, questions
 from coldcab.words import _
 
@@ -93,9 +94,4 @@ class PlacementCheck:
 
 def found_links() -> dict[str, str]:
     """Each lesson's file as seen from the refresher's folder."""
-    from coldcab.course import folder
-
-    found = {}
-    for path in sorted(folder().glob("*/[0-9]-*.ipynb")):
-        found[f"{path.parent.name}-{path.stem.split('-')[0]}"] = f"../{path.parent.name}/{path.name}"
-    return found
+    return {lesson: f"../{place}" for lesson, place in LESSONS.items()}

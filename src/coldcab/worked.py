@@ -68,6 +68,13 @@ EXAMPLES = {
         "cans_step_by_step",
         "missing_charge_elsewhere",
     ),
+    "rebuild-1": (
+        "deaths_of_compressors",
+        "belt_step_by_step",
+        "ring_step_by_step",
+        "oil_for_the_new_compressor",
+        "torques_by_thread",
+    ),
     "oil-1": (
         "published_viscosities",
         "oil_and_refrigerant_table",

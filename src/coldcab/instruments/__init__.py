@@ -46,6 +46,7 @@ _MEMBERS = {
     "leak_bench": "LeakBench",
     "suspects_board": "SuspectsBoard",
     "clinic_desk": "ClinicDesk",
+    "swap_bench": "SwapBench",
     "pressure_temperature_table": "pressure_temperature_table",
     "how_true": "how_true",
 }

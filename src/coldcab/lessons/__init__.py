@@ -25,6 +25,7 @@ LESSONS = {
     "retrofit-3": "retrofit/3-from-r-12-to-r-134a.ipynb",
     "leak-1": "leak/1-finding-the-leak.ipynb",
     "retrofit-4": "retrofit/4-charging.ipynb",
+    "rebuild-1": "retrofit/5-the-compressor-swap.ipynb",
     "oil-1": "oil/1-choosing-oil.ipynb",
     "oil-2": "oil/2-the-oil-ledger.ipynb",
     "faults-1": "faults/1-the-clutch-and-the-controls.ipynb",

@@ -20,6 +20,7 @@ SI units, absolute pressures unless a name says otherwise.
 `comparison`         one machine with two refrigerants on the same day
 `label`              the label that a retrofitted machine must carry
 `warming`            what leaks equal in CO2, with the report named
+`compressor_swap`    why a compressor died; belt, rings and oil of the new one; what a choice leads to
 `clutch`             the clutch's coil, its circuit and its switches
 ===================  ===========================================================================================
 
