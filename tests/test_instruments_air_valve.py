@@ -142,15 +142,16 @@ def test_cab_load_by_hand():
 @pytest.mark.parametrize("effects", [Effects(), Effects(heater_leak=0.3), Effects(blower=0.5, condenser_air=0.5)])
 def test_the_load_is_what_the_coil_takes(number, fresh, effects):
     """Steady cab: coil and load must agree. The latent part is counted at two temperatures, that of the cab and that of
-    the fins, 1.86 / 2500 of it for each K between them, so 2 to 3 % of it; the sensible part once with the cab's moisture, once with that of the air before
-    the coil: 12 g/kg apart at the most, each gram 0.19 %."""
+    the fins, 1.86 / 2500 of it for each K between them, so 2 to 3.4 % of it; the sensible part once with the cab's
+    moisture, once with that of the air before the coil: 12 g/kg apart at the most, each gram 0.19 %."""
     machine = FLEET[number]
     conditions = Conditions(fresh_air=fresh, relative_humidity=0.5, occupants=2.0)
-    charge = nominal_charge(machine, "R-134a")
-    readings = simulate(machine, conditions, refrigerant="R-134a", charge=charge, faults=effects)
+    refrigerant = "R-134a" if machine.refrigerant == "R-12" else machine.refrigerant
+    charge = nominal_charge(machine, refrigerant)
+    readings = simulate(machine, conditions, refrigerant=refrigerant, charge=charge, faults=effects)
     load = load_of(machine, conditions, readings, effects)
     assert load.sensible == pytest.approx(readings.sensible_capacity, rel=0.023)
-    assert load.latent == pytest.approx(readings.capacity - readings.sensible_capacity, rel=0.03, abs=15)
+    assert load.latent == pytest.approx(readings.capacity - readings.sensible_capacity, rel=0.035, abs=15)
     assert load.total == pytest.approx(readings.capacity, rel=0.01)
 
 

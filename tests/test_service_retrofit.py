@@ -211,8 +211,8 @@ MEASURED = {(row["quantity"], row["refrigerant"]): row for row in published_tabl
 def test_side_by_side_as_measured(machine, celsius):
     """Jetter and Delafield (1997), R-134a on hardware for R-12. Their day is not in the abstract, nor whether the
     pressure is gauge or absolute: hence 2 points beside the printed range of the head,
-    and 3.5 on the hottest day here, which is 2 K above any day on which the lesson calls the change usual. "Closely matched" suction
-    pressure has no number; 3 % is what a gauge of 1 psi tells at 30 psig."""
+    and 3.5 on the hottest day here, which is 2 K above any day on which the lesson calls the change usual.
+    "Closely matched" suction pressure has no number; 3 % is what a gauge of 1 psi tells at 30 psig."""
     inlet = celsius + 273.15
     found = comparison.side_by_side(machine, Conditions(ambient=inlet, inlet_temperature=inlet))
     row = MEASURED["refrigerating_capacity", "all substitutes (HFC-134a and 8 blends)"]

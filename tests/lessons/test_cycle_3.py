@@ -94,18 +94,21 @@ SAID = [
     ("about 8,900 Btu/h", lambda: abs(8.34 * _latent() - 8900) < 50),
     ("The sensible heat hardly moves", lambda: abs(_sensible(60) / _sensible(25) - 1) < 0.03),
     ("Without the sun about a third of the load", lambda: 0.62 < _cab(sun=0)["capacity"] / _cab()["capacity"] < 0.71),
-    ("5 % makes the vents about 9 F warmer", lambda: abs(_fahrenheit("vent", {}, {"heater": 5}) - 9) < 0.7),
+    ("5 % makes the vents about 12 F warmer", lambda: abs(_fahrenheit("vent", {}, {"heater": 5}) - 12.3) < 0.7),
     (
         "A blocked filter makes the vents *colder*",
         lambda: _fahrenheit("vent", {}, {"filter": 50}) < 0 < _fahrenheit("cab", {}, {"filter": 50}),
     ),
-    ("The vents rise by about 16 F", lambda: abs(_fahrenheit("vent", DRY, HUMID) - 16) < 0.7),
+    ("The vents rise by about 10 F", lambda: abs(_fahrenheit("vent", DRY, HUMID) - 10) < 0.7),
     (
-        "the low side by about 10 psi",
-        lambda: abs(_changed("low_gauge", "pressure difference", "psi", DRY, HUMID) - 10) < 0.7,
+        "the low side by about 5 psi",
+        lambda: abs(_changed("low_gauge", "pressure difference", "psi", DRY, HUMID) - 5) < 0.7,
     ),
-    ("about a third more heat, not twice", lambda: 1.3 < _cab(**FAST)["capacity"] / _cab(**SLOW)["capacity"] < 1.4),
-    ("the vents get about 17 F warmer", lambda: abs(_fahrenheit("vent", SLOW, FAST) - 17) < 0.7),
+    (
+        "about half as much heat again, not twice",
+        lambda: 1.4 < _cab(**FAST)["capacity"] / _cab(**SLOW)["capacity"] < 1.6,
+    ),
+    ("the vents get about 12 F warmer", lambda: abs(_fahrenheit("vent", SLOW, FAST) - 12) < 0.7),
     (
         "Still the cab gets cooler",
         lambda: _fahrenheit("cab", SLOW, FAST) < 0,

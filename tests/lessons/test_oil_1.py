@@ -38,8 +38,8 @@ SAID = [
     ("1 fl oz in 4 fl oz is 25 %", lambda: 1 / 4 == 0.25),
     ("twice the oil costs under 1 %", lambda: 0.0 < lost(oil="200 %") < 0.01),
     (
-        "it is 4 to 5 %; at 100 %, the worst case, a quarter",
-        lambda: 0.04 < lost(lying="50 %") < 0.05 and 0.22 < lost(lying="100 %") < 0.28,
+        "it is 8 to 9 %; at 100 %, the worst case, a fifth",
+        lambda: 0.08 < lost(lying="50 %") < 0.09 and 0.18 < lost(lying="100 %") < 0.22,
     ),
     ("some twenty times over", lambda: 18 < oil.moisture_content("PAG", 24 * HOUR, depth=0.1016) / USUAL_LIMIT < 26),
     ("1.5 ÷ 6.0 = 25 %", lambda: 1.5 / (1.5 + 4.5) == 0.25),

@@ -44,7 +44,7 @@ def switch_moves():
 
 def first_at_the_switch():
     """A day on which R-12 still runs and R-134a does not."""
-    made = instruments.two_refrigerants(machine=31, ambient=120, blocked=95, engine_speed=1800, system="us").readings
+    made = instruments.two_refrigerants(machine=31, ambient=115, blocked=50, system="us").readings
     return (made["old"]["status"], made["new"]["status"]) == ("running", "high-pressure cut-out")
 
 
@@ -65,7 +65,7 @@ SAID = [
     ("the combine on a day of 95 F (35 C)", lambda: stands_at(95) and abs(kelvin(95) - 308.15) < 0.01),
     ("Move the low side below to 28 psig", lambda: takes(instruments.gauge_pair, low=28)),
     ("Go to 115 F", lambda: takes(instruments.two_refrigerants, machine=31, ambient=115, blocked=50)),
-    ("It takes a very dirty condenser, and 120 F", first_at_the_switch),
+    ("At 115 F a condenser half blocked is enough", first_at_the_switch),
     ("by the densities at 113 F", lambda: abs(CHARGE_TEMPERATURE - kelvin(113)) < 0.01),
     # Myhre and others, IPCC 2013, table 8.A.1, 100 years, from memory; over 20 years R-134a stands at 3,710.
     ("IPCC assessment reports, 100 years", lambda: warming.warming_potential("R-134a") == 1300),
@@ -84,6 +84,10 @@ SAID = [
     (
         "A head that was measured rose by 4 to 8 %.",
         lambda: "+4 to +8 %" in worked.measured_conversion().text,
+    ),
+    (
+        "Measured, the head rose by 4 to 8 %. On the invented machines it is up to 3 points more on the hottest day.",
+        lambda: "+4 to +8 %       +5 to +11 %" in worked.measured_conversion().text,
     ),
     ("Find a day on which R-12 still runs and R-134a does not.", first_at_the_switch),
     ("Take the densities at 113 F (45 C)", lambda: abs(CHARGE_TEMPERATURE - kelvin(113)) < 0.01),

@@ -67,7 +67,7 @@ def heads(column):
 
 
 def knee():
-    """Share of the right charge at which the head of Unit 31 is 3 psi above that at the right one, on the worked day."""
+    """Share of the right charge at which the head of Unit 31 is 3 psi above that at the right one, on that day."""
     seen = bench(ambient=100)
     share, head = seen.curve.charge / seen.right_charge, seen.curve.readings.high_gauge
     right = np.interp(1.0, share, head)
@@ -102,7 +102,7 @@ SAID = [
             and bench(weighed=37, ambient=95).readings["glass"] == "bubbles"
         ),
     ),
-    ("boil off about 7 oz a minute", lambda: 6.0 < feed_limit() < 8.0),
+    ("boil off about 6 oz a minute", lambda: 5.5 < feed_limit() < 6.5),
     ("A tenth drawn at once from 77 F leaves the rest near 52 F", lambda: abs(chilled() - 52.0) < 1.0),
     (
         "On a small machine one more can fills the receiver to the brim. On the largest it lands in the middle",
@@ -111,8 +111,13 @@ SAID = [
     ("a low side, about 33 psig", lambda: abs(low_side_gauge() - 33.0) < 3.0),
     ("At 40 F the can stands hardly above the low side", lambda: 0.0 < cold_can_above_low_side() < 8.0),
     (
+        "From 79 to 93 % of the charge the head does not move",
+        lambda: heads(0)[:2] == [79.0, 93.0] and heads(2)[0] == heads(2)[1],
+    ),
+    ("Between 93 and 100 % comes the **knee**", lambda: heads(2)[2] > heads(2)[1]),
+    (
         "Both heads are flat from 79 to 93 %. The measured one then climbs 5 psi up to the full charge.",
-        lambda: heads(1)[0] == heads(1)[1] == heads(1)[2] - 5.0 and abs(heads(6)[1] - heads(6)[0]) < 2.0,
+        lambda: heads(2)[0] == heads(2)[1] == heads(2)[2] - 5.0 and abs(heads(6)[1] - heads(6)[0]) < 2.0,
     ),
     (
         "By density.** The same volume of liquid. This is physics, and it gives the middle of the plateau again",
@@ -121,7 +126,7 @@ SAID = [
     ("Unit 31 has its knee later, at about 118 %", lambda: abs(knee() - 1.18) < 0.03),
     (
         "lost up to 25 % of its cooling, 40 % below its best charge and 20 % above it",
-        lambda: "up to 25 %" in retrofit_4.missing_charge_measured().text,
+        lambda: "up to -25 %" in retrofit_4.missing_charge_measured().text,
     ),
     ("Unit 31 loses less", lambda: abs(missing()[0]) < 15 and missing()[1] > 0),
     ("0.90 times the R-12 charge, less a quarter pound", lambda: charging.RULE == (0.90, 0.25 * charging.POUND)),
@@ -158,7 +163,7 @@ def test_answers_by_hand_with_live_properties(case):
 
 
 def test_charge_from_a_curve_read_by_eye():
-    """Unit 7 on the warm day, read from the stored table: clear from 32 oz at 173 psig, the last row up to 176 psig at 44 oz."""
+    """Unit 7 on the warm day, by the stored table: clear from 32 oz at 173 psig, the last row to 176 psig at 44 oz."""
     rows = charge_curves.charge_curve(7, 85.0)
     assert next(row.ounces for row in rows if row.glass == "clear") == 32
     case = next(one for n in range(500) if (one := lessons.case("retrofit-4", "curve", f"{n}")).unit.number == 7)

@@ -24,7 +24,7 @@ def _range(values: list[float]) -> str:
 
 
 def measured_conversion() -> Example:
-    """A measured change from R-12 to R-134a on the same hardware, beside the six machines of the course that were built for R-12."""
+    """A measured change from R-12 to R-134a on the same hardware, beside the six machines that were built for R-12."""
     rows = {(row["quantity"], row["refrigerant"]): row for row in published.rows("retrofit_r12_r134a_measured")}
     runs = []
     for unit in CONVERTED:
