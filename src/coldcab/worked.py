@@ -64,6 +64,7 @@ EXAMPLES = {
     ),
     "retrofit-4": (
         "plateau_measured",
+        "missing_charge_measured",
         "densities",
         "cans_step_by_step",
         "missing_charge_elsewhere",
