@@ -13,7 +13,11 @@ from material import GRADED, MATERIAL
 EARLIER = Path(__file__).parent / "earlier_release"
 
 
-@pytest.mark.parametrize("name", LESSONS)
+KEPT = [name for name in LESSONS if (EARLIER / "reference" / f"{name.replace('-', '_')}.py").is_file()]
+"""Lessons of that release; younger ones have no old keys."""
+
+
+@pytest.mark.parametrize("name", KEPT)
 def test_old_keys_mark_as_they_did(name):
     old, new = material.key(EARLIER, name), GRADED[name]
     old_case, case = old.case("spring", "birch"), new.case("spring", "birch")

@@ -86,7 +86,7 @@ SAID = [
         lambda: "+4 to +8 %" in worked.measured_conversion().text,
     ),
     (
-        "Measured, the head rose by 4 to 8 %. On the invented machines it is up to 3 points more on the hottest day.",
+        "the head rose by 4 to 8 %. On the invented machines it is up to some 3 points more on the hottest day.",
         lambda: "+4 to +8 %       +5 to +11 %" in worked.measured_conversion().text,
     ),
     ("Find a day on which R-12 still runs and R-134a does not.", first_at_the_switch),

@@ -15,7 +15,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
-_NOT_TAUGHT = re.compile(r"practi[cs]e|sources|able to|caution|at the machine|job|hand in", re.IGNORECASE)
+from coldcab.lessons import LESSONS
+
+_NOT_TAUGHT = re.compile(r"practi[cs]e|sources|able to|caution|at the machine|^(the )?job$|hand in", re.IGNORECASE)
 """Headings under which nothing is explained."""
 
 _COMMON = frozenset(
@@ -37,7 +39,9 @@ class Passage:
 
 
 def lesson_of(sheet: str, course: Path) -> Path | None:
-    """Return the notebook of the lesson that a sheet belongs to: ``cycle-1`` is ``cycle/1-….ipynb``."""
+    """Return the notebook of the lesson that a sheet belongs to; a lesson of a class's own is ``cycle/1-….ipynb``."""
+    if (course / LESSONS.get(sheet, "")).is_file():
+        return course / LESSONS[sheet]
     unit, _, number = sheet.rpartition("-")
     found = sorted((course / (unit or sheet)).glob(f"{number}-*.ipynb" if unit else "*.ipynb"))
     return found[0] if found else None

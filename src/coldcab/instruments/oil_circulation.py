@@ -26,7 +26,7 @@ ABOVE = 0.05
 SUMP = (700.0, 66.0, 100.0, 240.0)  # the oil in the circuit as a column
 COLUMN_TOP = 3.0
 TABLE_TOP = 368.0
-CIRCUIT_OIL = {"R-12": "mineral oil", "R-134a": "PAG"}
+CIRCUIT_OIL = {"R-12": "mineral oil", "R-134a": "PAG", "R-1234yf": "PAG"}  # a PAG of its own kind for the last
 LEAVING = 0.90  # quality at which the last tenth of the liquid is looked at
 LOGGED = "evaporator oil-logged"  # the fault whose hindered boiling stands for oil that lies in the coil
 

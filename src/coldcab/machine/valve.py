@@ -55,12 +55,15 @@ class ExpansionValve:
         """Whether the pressure under the diaphragm is that behind the evaporator."""
         return self.external or self.block
 
+    def share_of_surroundings(self, setting: Setting | Effects) -> Value:
+        """Share of the surroundings' temperature in what bulb or head feels."""
+        return self.contact_loss + (HEAD_REACH if self.block else 1.0) * setting.bulb_contact_loss
+
     def bulb_pressure(
         self, ops: Arithmetic, bulb: Fluid, line: Value, around: Value, setting: Setting | Effects
     ) -> Value:
         """Pa: saturation of the bulb's charge, limited, times the share of the charge that is left."""
-        lost = self.contact_loss + (HEAD_REACH if self.block else 1.0) * setting.bulb_contact_loss
-        temperature = line + lost * (around - line)
+        temperature = line + self.share_of_surroundings(setting) * (around - line)
         saturated = ops.exp(bulb.table.log_pressure(ops.minimum(temperature, WARMEST_BULB)))
         limit = self.charge_limit * (1.0 + 0.006 * (temperature - 283.15))
         least = saturated - ops.positive(saturated - limit, 0.08e5)

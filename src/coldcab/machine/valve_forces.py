@@ -77,7 +77,7 @@ def valve_forces(
     bulb = fluid_named(valve.bulb_fluid)
     pressure = valve.bulb_pressure(FLOATS, bulb, line_temperature, surroundings, effects)
     sensed = outlet_pressure if valve.equalized_at_outlet else outlet_pressure + coil_drop
-    loss = valve.contact_loss + effects.bulb_contact_loss
+    loss = valve.share_of_surroundings(effects)
     return ValveForces(
         bulb_temperature=line_temperature + loss * (surroundings - line_temperature),
         bulb_pressure=pressure,
