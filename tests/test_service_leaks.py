@@ -145,7 +145,7 @@ def test_what_is_left():
     [
         (lambda: leaks.gas("steam"), "no gas 'steam'"),
         (lambda: leaks.leak_flow("R-134a", -1.0, 0.01, inside=5e5), "diameter"),
-        (lambda: leaks.caught_share(0.01, math.nan), "draught"),
+        (lambda: leaks.caught_share(0.01, math.nan), "draft"),
         (lambda: leaks.bubble_time(0.0, "R-134a", 1e-3), "no bubble grows"),
     ],
 )

@@ -135,7 +135,7 @@ def fall_not_explained() -> Key:
 
 
 def smallest_leak_seen() -> Key:
-    """Volume times doubt, brought to a year."""
+    """Volume times what the readings can be off by, brought to a year."""
 
     def flow(case: LeakCase, hours_in_a_year: float = 8760.0, liters: float | None = None) -> float:
         volume = case.volume_liters if liters is None else liters
@@ -263,14 +263,14 @@ def spots_that_alarm() -> Key:
         answer=caught,
         ideas=(
             WrongIdea(
-                "distance and draught forgotten",
+                "distance and draft forgotten",
                 lambda case: other(leaking(case), caught(case)),
                 "You compared the leak with the class. The detector only gets what its tip catches.",
             ),
             WrongIdea(
                 "every leak alarms",
                 lambda case: other(", ".join(SPOTS), caught(case), leaking(case)),
-                "A detector has a class: what it gets below that, it does not tell.",
+                "A detector has a class. Below that it stays silent.",
             ),
             WrongIdea(
                 "silent spots listed",
@@ -381,7 +381,7 @@ def notes_that_prove() -> Key:
             WrongIdea(
                 "oil and smell believed",
                 lambda case: other(of(case, PROOF, WOLF), right(case)),
-                "Oil runs and air drifts. A smell, a film, an alarm in foul air only say where to look.",
+                "Oil runs and air drifts. A smell, an oil film, an alarm in dirty air only say where to look.",
             ),
             WrongIdea(
                 "a fall without its temperature",
@@ -411,9 +411,9 @@ def dash_opened_now() -> Key:
         answer=right,
         ideas=(
             WrongIdea(
-                "an alarm in foul air believed",
+                "an alarm in dirty air believed",
                 lambda case: other(of(case, OPEN_NOW, FOUL), right(case)),
-                "In a bay that smells, the detector finds the bay. Air it and go round again before you open anything.",
+                "The detector alarms in the bay's own air. Air the bay and go round again before you open anything.",
             ),
             WrongIdea(
                 "what was not found elsewhere must be the coil",

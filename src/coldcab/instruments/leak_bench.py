@@ -99,7 +99,7 @@ class LeakBench(PathDesk):
             return _("leaks: proved")
         if place in hunt.state.suspects:
             return _("suspect")
-        return _("covered") if cover and cover not in hunt.state.open_covers else _("open")
+        return _("covered") if cover and cover not in hunt.state.open_covers else _("in reach")
 
     def _places(self, readings: Mapping[str, Any]) -> str:
         hunt, drawn = readings["hunt"], ""
@@ -154,7 +154,7 @@ class LeakBench(PathDesk):
     def _bay(hunt: leak_hunt.Hunt) -> str:
         if hunt.state.aired:
             return _("clean and still")
-        gas = _("smells of refrigerant") if hunt.machine.ppm >= leak_hunt.WORTH_AIRING_PPM else _("clean")
+        gas = _("refrigerant in it") if hunt.machine.ppm >= leak_hunt.WORTH_AIRING_PPM else _("clean")
         wind = _("windy") if hunt.machine.draught >= leak_hunt.WORTH_AIRING_DRAUGHT else _("still")
         return f"{gas}, {wind}"
 

@@ -62,7 +62,7 @@ class Action:
 EYES, AIR, DETECTOR = _("look for oil"), _("air the bay"), _("detector")
 NITROGEN, TRACER, TRACER_DETECTOR = _("nitrogen in"), _("tracer gas in"), _("tracer detector")
 SOAP_SUSPECTS, SOAP_ALL = _("soap on the suspects"), _("soap everywhere")
-HOLD, DYE = _("hold test over night"), _("dye and two weeks of work")
+HOLD, DYE = _("hold test overnight"), _("dye and two weeks of work")
 REAR_OFF, DASH_OPEN = _("panel behind the cab off"), _("dash open")
 
 ACTIONS = {
@@ -207,7 +207,7 @@ def begin(one: LeakyMachine) -> Hunt:
 
 
 def dirty(one: LeakyMachine) -> bool:
-    """Whether the air of the bay disturbs a detector: refrigerant in it, or a draught. Smell and paper strip tell."""
+    """Whether the air of the bay disturbs a detector: refrigerant in it, or a draft (a paper strip tells)."""
     return one.ppm >= WORTH_AIRING_PPM or one.draught >= WORTH_AIRING_DRAUGHT
 
 
@@ -318,7 +318,7 @@ def _hold(one: LeakyMachine, state: State) -> tuple[State, Report]:
         return state, Report((), _("More fell than the temperature explains: it leaks. Where, it does not say."))
     grams = leaks.grams_a_year(leaks.mass_flow(smallest, "nitrogen", SHOP))
     return state, Report(
-        (), _("No fall beyond doubt. Up to {grams:.0f} g/yr of nitrogen may leave.").format(grams=grams)
+        (), _("The readings explain the fall. Up to {grams:.0f} g/yr of nitrogen may leave.").format(grams=grams)
     )
 
 

@@ -18,26 +18,26 @@ NOTES = (
     _("black light one hour after the dye went in: no glow anywhere"),
     _("black light after three weeks of work: glow at a crimp that was wiped clean before"),
     _("bubbles at a valve core; wiped off, they grew again"),
-    _("detector alarmed at six places; the bay smelled of refrigerant and nobody aired it"),
+    _("detector alarmed at six places and in the middle of the bay; nobody aired it"),
     _("detector, bay aired, fan off: three alarms in three passes at one fitting, none a hand away"),
-    _("foam builds up at a shaft seal with nitrogen in and the hub at rest"),
+    _("foam at a shaft seal, nitrogen in, hub at rest; wiped off, it grew again"),
     _("gauge of the nitrogen test 6 psi lower in the morning; no temperature was written"),
     _("oil film on the compressor and on the bracket below it"),
     _("soap everywhere on a circuit at 0 psig: no bubbles"),
     _("strongest smell at the open window, beside the recovery machine"),
     _("tracer detector, 200 psig, bay aired: alarms each time at one hose end, silent beside it"),
-    _("nitrogen held over night, temperature taken into account: fall four times what the readings can be off"),
+    _("nitrogen held overnight, own hoses soaped, corrected for temperature: fall four times what readings can be off"),
     _("class-4 detector found nothing on a round in a windy yard"),
 )
 """Fourteen; a sheet shows eight of them."""
 
 FINDINGS = (
-    _("bay aired, fan off: three alarms in three passes at the coil's drain; all in the open is silent"),
+    _("bay aired, fan off: three alarms in three passes at the coil's drain; caps and rear panel off, all else silent"),
     _("every open place soaped under nitrogen and silent; the hold test leaks; tracer alarms at the roof vents only"),
     _("dye glows in the drain water of the roof coil after three weeks"),
     _("open places cleared with tracer gas; wet oil runs out of the coil's drain and the tracer detector alarms there"),
     _("roof lid already off for the blower; tracer alarms at the coil below, dash trim in the way"),
-    _("detector alarms everywhere, also at the drain; the bay smells of refrigerant"),
+    _("detector alarms everywhere, at the drain and in the middle of the bay; nobody aired it"),
     _("circuit at 0 psig; the detector is silent at every open place, so it is thought to be the coil"),
     _("low charge; nobody has looked under the caps of the valves or behind the cab yet"),
     _("bubbles at the shaft seal; after the repair the hold test is tight as far as it sees"),
@@ -224,11 +224,12 @@ def draw_case(term: str, learner: str, *, assignment: str = "leak-1") -> LeakCas
     """Return the numbers of one learner."""
     draw = Draw(assignment, term, learner)
     evening, night = draw.number("evening", 80.0, 100.0, 1.0), draw.number("night", 24.0, 38.0, 1.0)
-    evening_psig = draw.number("evening gauge", 150.0, 230.0, 1.0)
+    ratings = [draw.number("lowest rating", 160.0, 290.0, 5.0)]
+    # The sheet shows nobody testing above the lowest plate.
+    evening_psig = ratings[0] - draw.number("below the lowest plate", 5.0, 45.0, 1.0)
     colder = (evening_psig + 14.696) * (evening - night + 459.67) / (evening + 459.67) - 14.696
     morning_psig = round(2 * (colder - draw.number("fall", 2.0, 9.0, 0.25))) / 2
     charged = draw.number("charged", 36.0, 64.0, 2.0)
-    ratings = [draw.number("lowest rating", 160.0, 290.0, 5.0)]
     ratings += [ratings[0] + draw.number(f"rating {place}", 60.0, 300.0, 10.0) for place in range(3)]
     full = draw.number("full", 40.0, 64.0, 2.0)
     grams = draw.pick("class", (4.0, 7.0, 14.0))

@@ -44,9 +44,9 @@ def what_can_remain() -> Example:
         (_("soap, patient, nitrogen at 200 psig"), at_rest(own)),
         (_("soap over everything in 40 minutes, nitrogen"), at_rest(own * leak_hunt.HURRY)),
         (_("class-7 detector, clean still air, tip 4 mm away"), leaks.CLASSES[1] / share),
-        (_("the same in a draught of 1 m/s"), leaks.CLASSES[1] / windy),
+        (_("the same in a draft of 1 m/s"), leaks.CLASSES[1] / windy),
         (_("dye, two weeks"), dye),
-        (_("hold test over night, all leaks together"), at_rest(leak_hunt.hold_limit())),
+        (_("hold test overnight, all leaks together"), at_rest(leak_hunt.hold_limit())),
     ]
     body = [(name, f"{value:.0f} g/yr", f"{value / (OUNCE * 1e3):.1f} oz/year") for name, value in rows]
     return example_table(("search", _("may miss up to"), "in ounces"), body, _("How small a leak can remain"))
@@ -73,7 +73,7 @@ def sums_step_by_step() -> Example:
         (
             _("3 L, 12 h, readings off by 2 psi: smallest leak"),
             "0.08 × 3 × 2 × 8,760 ÷ 12",
-            f"{0.0793 * 6 * 730:.0f} g/year",
+            f"{0.08 * 3 * 2 * 8760 / 12:.0f} g/year",
         ),
         (_("bubble of 3 mm: volume"), _("0.52 × 0.3 cm cubed"), f"{ball * 1e3:.0f} mm3 = {ball:.3f} mL"),
         (_("40 g/yr of R-134a: gas in a second"), "40 × 236 ÷ 31,536,000", f"{second:.6f} mL"),
