@@ -13,6 +13,7 @@ from coldcab.assess import WORDS, mark
 from coldcab.instruments.swap_bench import BUILD, START, WEEK
 from coldcab.lessons.rebuild_1.lines import LEADS_TO
 from coldcab.lessons.rebuild_1.numbers import LETTERS, LOG
+from coldcab.machine.fleet import FLEET as MACHINES
 from coldcab.service import compressor_swap
 from coldcab.service.checks import ServiceError
 from drawings import SYSTEMS, assert_text_stays_on_the_sheet, assert_well_drawn, make, states
@@ -36,8 +37,28 @@ SAID = [
         "A blue clutch face fits two causes; a dry clean one fits three",
         lambda: [sum(words in one.clutch for one in compressor_swap.DEATHS) for words in ("blue", "clean")] == [2, 3],
     ),
+    (
+        "Swapped hoses, a bent reed and a bulb in the wrong place show at once",
+        lambda: all(shows(step, words) for step, words in (("ports", "swapped"), ("hub", "engine"), ("bulb", "inlet"))),
+    ),
+    (
+        "A bad ring, the oil left in the box, an early drier and a tight belt show nothing until",
+        lambda: (
+            not any(shows("ring", words) for words in ("old", "thicker", "dry"))
+            and not shows("oil", "box, count")
+            and not shows("drier", "first")
+            and instruments.swap_bench(bend=0.06, when=START, **SAFE).readings["troubles"] == 0
+        ),
+    ),
     ("turn the hub ten times by hand", lambda: takes(instruments.swap_bench, hub=SAFE["hub"])),
 ]
+
+
+def shows(step, words):
+    """Whether the one way of a step with these words in it is seen at the start."""
+    (option,) = (one for one in compressor_swap.STEPS[step] if not one.sound and words in one.words)
+    chosen = SAFE | {step.replace("-", "_"): option.words}
+    return instruments.swap_bench(bend=0.2, when=START, **chosen).readings["troubles"] == 1
 
 
 @given(data=st.data(), system=SYSTEMS)
@@ -112,6 +133,18 @@ def test_a_belt_too_loose_slips_and_too_tight_eats_its_bearing():
     assert not tight.readings["slipping"]
     assert tight.readings["life"] < 0.1
     assert "slips" in loose.readings["told"]["belt"]
+
+
+def test_the_reading_line_names_the_first_trouble():
+    """On a phone the drawing is too small to read: the line above it says what to mend next."""
+    bench = instruments.swap_bench(when=START, bend=0.2, **SAFE | {"bulb": "on the inlet pipe"})
+    assert bench.readings["troubled"] == ["bulb"]
+    assert "The first: bulb. The bulb feels a pipe that is always cold" in bench.summary(bench.readings)
+
+
+def test_the_job_is_on_a_machine_with_a_bulb():
+    """The log straps a bulb, which a machine with a block valve has not."""
+    assert not any(MACHINES[case.unit.number].valve.block for case in CASES)
 
 
 def share(case, other):

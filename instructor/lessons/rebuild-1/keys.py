@@ -306,12 +306,12 @@ def what_it_leads_to() -> Key:
             WrongIdea(
                 "everything ends in a leak",
                 _unless(right, LEADS_TO[3]),
-                "No ring is hurt by that line. Set the swap bench to it and start the engine.",
+                "No ring is hurt by that line. Try it on the swap bench: at the start and after a week.",
             ),
             WrongIdea(
                 "everything brings too much oil",
                 _unless(right, LEADS_TO[2]),
-                "That line does not touch the amount of oil. Set the swap bench to it and start the engine.",
+                "That line does not touch the amount of oil. Try it on the swap bench: at the start and after a week.",
             ),
         ),
     )

@@ -29,13 +29,14 @@ class SwapBench(Instrument):
     """A job that runs: eight choices, then the engine starts, then a week passes.
 
     Settings: each step of `coldcab.service.compressor_swap.STEPS` by its name (`run_in` for the run-in), `bend` (in,
-    what the belt gives under 10 lbf), `when`. Readings: `tension` (N), `load` and `life` of the hub's bearing (ratios),
-    `slipping`, `told` (what is seen, by step), `troubles` (how many steps show something by now).
+    what the belt gives under 10 lbf), `when`. Readings: `tension` (N), `load` and `life` of the pulley bearing
+    (ratios), `slipping`, `told` (what is seen, by step), `troubled` (steps that show something by now), `troubles`
+    (how many).
     """
 
     title = _("The new compressor goes in")
     height = int(TOP + 8 * ROW + 16)
-    word_lines = 3
+    word_lines = 4
     words_above = True
     controls = (
         *(
@@ -57,15 +58,18 @@ class SwapBench(Instrument):
         for step, option in chosen.items():
             told[step] = "" if when == BUILD else option.at_start if when == START else option.after_a_week
         quiet = ("", compressor_swap.FINE_START, compressor_swap.FINE_WEEK)
-        troubles = sum(words not in quiet for words in told.values())
+        troubled = [step for step, words in told.items() if words not in quiet]
         told["belt"] = self._belt(belt)
+        if when != BUILD and (belt.slipping or (when == WEEK and belt.life < 0.5)):
+            troubled.append("belt")
         return {
             "tension": belt.tension,
             "load": belt.load,
             "life": belt.life,
             "slipping": belt.slipping,
             "told": told,
-            "troubles": troubles + (when != BUILD and (belt.slipping or (when == WEEK and belt.life < 0.5))),
+            "troubled": troubled,
+            "troubles": len(troubled),
         }
 
     def _belt(self, belt: compressor_swap.Belt) -> str:
@@ -77,7 +81,9 @@ class SwapBench(Instrument):
             return _("tension {pull}: it squeals and slips, the pulley gets hot").format(pull=pull)
         if when == START:
             return _("tension {pull}: {fine}").format(pull=pull, fine=compressor_swap.FINE_START)
-        return _("tension {pull}: the hub's bearing will last {life:.0%} of its life").format(pull=pull, life=belt.life)
+        return _("tension {pull}: the pulley bearing will last {life:.0%} of its life").format(
+            pull=pull, life=belt.life
+        )
 
     def face(self) -> str:
         return svg.text(style.MARGIN, 40, _("What is seen"), size=style.STRONG, bold=True)
@@ -94,7 +100,7 @@ class SwapBench(Instrument):
             drawn += svg.paragraph(WORDS, y + 4, shown, LAST - WORDS - 20, size=14, color=color)
         return drawn
 
-    def summary(self, readings: Mapping[str, Any]) -> str:
+    def _count(self, readings: Mapping[str, Any]) -> str:
         when, troubles = self.settings["when"], readings["troubles"]
         if when == BUILD:
             return _("Choose how each step is done, then start the engine.")
@@ -102,8 +108,18 @@ class SwapBench(Instrument):
             return _("{when}: nothing wrong shows.").format(when=when.capitalize())
         return _("{when}: {troubles} of 8 steps show trouble.").format(when=when.capitalize(), troubles=troubles)
 
+    def summary(self, readings: Mapping[str, Any]) -> str:
+        if not readings["troubled"]:
+            return self._count(readings)
+        first = readings["troubled"][0]  # told in words too: on a phone the drawing is small
+        said = _("{count} The first: {step}. {words}.")
+        words = readings["told"][first]
+        return said.format(
+            count=self._count(readings), step=LABELS.get(first, "belt"), words=words[:1].upper() + words[1:].rstrip(".")
+        )
+
     def details(self, readings: Mapping[str, Any]) -> str:
-        said = [self.summary(readings)]
+        said = [self._count(readings)]
         if self.settings["when"] != BUILD:
             said += [f"{LABELS.get(step, 'belt').capitalize()}: {words}." for step, words in readings["told"].items()]
         return " ".join(said).replace("..", ".")

@@ -103,16 +103,16 @@ class Death:
 
 DEATHS: tuple[Death, ...] = (
     Death(_("ran without oil"), _("hardly any, black"), _("gray metal paste"), _("blue from heat"), _("stuck"),
-          _("find lost oil")),
+          _("find where oil went")),
     Death(_("liquid came back"), _("clean, plenty"), _("pieces of reed"), _("clean and dry"), _("turns with no push"),
           _("reseat the bulb")),
     Death(_("ran too hot"), _("dark, burnt smell"), _("black crust at the discharge"), _("blue from heat"),
           _("turns heavily"), _("clear the condenser")),
     Death(_("water in the oil"), _("milky, sour smell"), _("rust and copper color"), _("clean and dry"),
-          _("turns heavily"), _("pump long")),
+          _("turns heavily"), _("dry the circuit")),
     Death(_("shaft seal leaked"), _("clean, some missing"), _("none"), _("wet with oil"), _("turns with even push"),
-          _("replace what leaked")),
-    Death(_("clutch bearing failed"), _("clean, plenty"), _("none"), _("scored on one side"),
+          _("make up leaked oil")),
+    Death(_("pulley bearing failed"), _("clean, plenty"), _("none"), _("scored on one side"),
           _("turns with even push"), _("set the belt")),
     Death(_("worn with age"), _("gray, shiny"), _("fine glitter"), _("dull and even"), _("turns with no push"),
           _("clean metal out")),
@@ -147,29 +147,30 @@ STEPS: MappingProxyType[str, tuple[Option, ...]] = MappingProxyType(
             ),
         ),
         "oil": (
-            Option(_("drain the new one, pour in what the books say"), FINE_START, FINE_WEEK, True),
+            Option(_("drain the new one, pour in what left"), FINE_START, FINE_WEEK, True),
             Option(
                 _("leave the oil of the box, count nothing"),
                 FINE_START,
                 _("The oil of the box and the oil that stayed: too much. The cab is warmer, and the liquid may "
                   "break a reed."),
             ),
-            Option(_("pour nothing in, the box is dry"), _("It runs dry for its first minutes and squeals."),
+            Option(_("pour nothing in, the box is dry"), _("It runs dry for its first minutes and knocks."),
                    _("The pistons score. Gray metal is in the drier: the same job again.")),
         ),
         "hub": (
             Option(_("ten turns by hand before the belt"), FINE_START, FINE_WEEK, True),
-            Option(_("let the engine turn it first"), _("A cylinder full of oil cannot be pressed. A bang: a reed is "
-                   "bent."), _("It pumps half. Both gauges stand close together.")),
+            Option(_("let the engine turn it first"),
+                   _("Oil in a cylinder cannot be squeezed. A bang: a reed is bent."),
+                   _("It pumps half. Both gauges stand close together.")),
         ),
         "ring": (
             Option(_("new, right size and rubber, oiled as the maker says"), FINE_START, FINE_WEEK, True),
             Option(_("the old ring again"), FINE_START, _("It kept its flat shape. Oil and dust at the joint, some "
                    "charge is gone.")),
-            Option(_("a thicker one, to be sure"), _("The joint bites it. Tight for today."),
-                   _("The cut ring leaks at the first cold morning.")),
-            Option(_("the right one, fitted dry"), _("It rolls in its groove as the nut turns."),
-                   _("The twisted ring leaks a little, in vibration.")),
+            Option(_("a thicker one, to be sure"), FINE_START,
+                   _("The joint cut it as it closed. It leaks on the first cold morning.")),
+            Option(_("the right one, fitted dry"), FINE_START,
+                   _("It rolled in its groove as the nut turned. It leaks a little when the machine shakes.")),
         ),
         "drier": (
             Option(_("last to be opened, arrow with the flow to the valve"), FINE_START, FINE_WEEK, True),

@@ -57,7 +57,7 @@ FORM = Assignment(
         ),
         Item(
             "bearing life left",
-            "Which share of its life does the hub's bearing have at that tension?",
+            "Which share of its life does the pulley bearing have at that tension?",
             "fraction",
             "35 %",
             points=2,
@@ -65,7 +65,7 @@ FORM = Assignment(
         ),
         Item(
             "oil into the new compressor",
-            "How much oil goes into the new compressor, which is empty now?",
+            "How much oil goes into the new compressor of the other job, which is empty now?",
             "volume",
             "3.6 fl oz",
             points=2,
@@ -102,7 +102,7 @@ FORM = Assignment(
             CHOICE,
             LEADS_TO[2],
             choices=LEADS_TO,
-            hint="Set the swap bench to that mistake and start the engine.",
+            hint="Try that mistake on the swap bench: at the start and after a week. Caps: see the order of opening.",
         ),
     ),
 )

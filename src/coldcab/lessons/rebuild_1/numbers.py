@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from coldcab.scenario.draw import Draw
-from coldcab.scenario.fleet import FLEET, Unit
+from coldcab.scenario.fleet import CONVERTED, Unit
 from coldcab.scenario.showing import shown
 from coldcab.service.compressor_swap import DEATHS
 from coldcab.words import _
@@ -16,7 +16,7 @@ LOG = (
     (_("caps stayed on the new ports until each hose was in hand"),
      _("took all caps off the new parts first")),
     (_("suction hose to the port marked S"), _("suction hose to the port marked D")),
-    (_("drained the new compressor, poured in what the books say"),
+    (_("drained the new compressor, poured in what left"),
      _("left the oil of the box in and counted nothing")),
     (_("new O-rings of the maker's size, oiled"), _("new O-rings one size thicker, oiled")),
     (_("hub ten turns by hand, ports open to a cup"), _("no turn by hand, the engine will do that")),
@@ -73,10 +73,10 @@ class SwapCase:
                 ),
             ),
             (
-                "oil measured",
+                "oil of another job",
                 _(
                     "old compressor gave {drained:.1f} fl oz, gas {gas:.1f} fl oz, old drier {drier:.1f} fl oz; the "
-                    "new compressor gave {brought:.1f} fl oz and is now empty; nothing was rinsed"
+                    "new compressor gave {brought:.1f} fl oz and is now empty; nothing leaked, nothing was rinsed"
                 ).format(drained=self.drained, gas=self.gas, drier=self.drier, brought=self.brought),
             ),
             (
@@ -125,7 +125,7 @@ def draw_case(term: str, learner: str, *, assignment: str = "rebuild-1") -> Swap
     cord = draw.pick("cord", (0.070, 0.103, 0.139))
     joint = draw.pick("joint", tuple(GROOVE))
     return SwapCase(
-        unit=draw.pick("unit", FLEET),
+        unit=draw.pick("unit", CONVERTED),
         signs=draw.order(
             "signs",
             (

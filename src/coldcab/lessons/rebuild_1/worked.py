@@ -25,7 +25,7 @@ def deaths_of_compressors() -> Example:
 
 
 def belt_step_by_step() -> Example:
-    """A push at the middle of a belt, its tension, and what the hub's bearing makes of it."""
+    """A push at the middle of a belt, its tension, and what the pulley bearing makes of it."""
     push, span, bend, wanted = 10, 12, 0.15, 80
     tension = float(compressor_swap.belt_tension(push * POUND_FORCE, span * INCH, bend * INCH)) / POUND_FORCE
     times = tension / wanted
@@ -65,7 +65,9 @@ def oil_for_the_new_compressor() -> Example:
         (_("out of the new compressor, as it came"), _("6.8 fl oz, poured out, kept clean")),
         (_("into the new compressor"), f"2.1 + 0.5 + 0.9 = {total:.1f} fl oz"),
     ]
-    return example_table((_("oil"), _("amount")), body, _("A compressor and a drier are replaced, nothing is rinsed"))
+    return example_table(
+        (_("oil"), _("amount")), body, _("A compressor and a drier are replaced, nothing leaked, nothing is rinsed")
+    )
 
 
 def torques_by_thread() -> Example:
