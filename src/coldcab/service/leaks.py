@@ -244,7 +244,7 @@ def caught_share(distance: Value, draught: Value, suction: Value = PROBE_SUCTION
     """
     r, wind, drawn = together(
         distance=checked("distance", distance, DISTANCE),
-        draught=checked("draught", draught, DRAUGHT),
+        draught=checked("draft of air", draught, DRAUGHT),
         suction=checked("suction", suction, SUCTION),
     )
     reach_squared = drawn / (4.0 * np.pi * (wind + STILL_AIR))
