@@ -9,6 +9,7 @@ which 0.30 to 0.40 move (charge_curves.csv, CC005 to CC011), valves 0.7 to 0.85 
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 
 from coldcab.machine.cab import Cab, Storage
 from coldcab.machine.compressor import Compressor
@@ -22,6 +23,9 @@ from coldcab.machine.valve import ExpansionValve
 
 # Fins swing between 0 and 3 C, two to four times a minute on a day of work [common practice, no source].
 SWITCHES = Switches(thermostat=272.95, hover=0.5, fin_rise=80.0)
+
+# One family of valves: spring, stroke and gas charge alike, ports of their own.
+valve = partial(ExpansionValve, spring=0.36e5, stroke=0.62e5, charge_limit=4.3e5)
 
 # Two equal paths from end to end.
 WHEEL_LOADER = Machine(
@@ -41,7 +45,7 @@ WHEEL_LOADER = Machine(
     ),
     receiver=ReceiverDrier(volume=0.5e-3, filled=0.06e-3, unreachable=0.03e-3, resistance=6e9),
     liquid_line=Line(resistance=1.2e10, volume=0.1e-3, conductance=0.5),
-    valve=ExpansionValve(area=1.7e-6, bulb_fluid="R-12", spring=0.36e5, stroke=0.62e5, charge_limit=4.3e5),
+    valve=valve(area=1.7e-6, bulb_fluid="R-12"),
     evaporator=Evaporator(
         circuits=5,
         length=24.0,
@@ -79,9 +83,7 @@ ORCHARD_SPRAYER = Machine(
     ),
     receiver=ReceiverDrier(volume=0.37e-3, filled=0.04e-3, unreachable=0.02e-3, resistance=12e9),
     liquid_line=Line(resistance=2.4e10, volume=0.07e-3, conductance=0.4),
-    valve=ExpansionValve(
-        area=1.18e-6, bulb_fluid="R-12", screen_area=8e-6, spring=0.36e5, stroke=0.62e5, charge_limit=4.3e5
-    ),
+    valve=valve(area=1.18e-6, bulb_fluid="R-12", screen_area=8e-6),
     evaporator=Evaporator(
         circuits=4,
         length=17.0,
@@ -121,7 +123,7 @@ MOTOR_GRADER = Machine(
     ),
     receiver=ReceiverDrier(volume=0.58e-3, filled=0.07e-3, unreachable=0.03e-3, resistance=7.3e9),
     liquid_line=Line(resistance=1.4e10, volume=0.2e-3, conductance=1.6),
-    valve=ExpansionValve(area=1.55e-6, bulb_fluid="R-12", spring=0.36e5, stroke=0.62e5, charge_limit=4.3e5),
+    valve=valve(area=1.55e-6, bulb_fluid="R-12"),
     evaporator=Evaporator(
         circuits=5,
         length=23.0,
@@ -162,13 +164,10 @@ FORAGE_HARVESTER = Machine(
     ),
     receiver=ReceiverDrier(volume=0.6e-3, filled=0.07e-3, unreachable=0.04e-3, resistance=5.8e9),
     liquid_line=Line(resistance=1.1e10, volume=0.13e-3, conductance=0.9),
-    valve=ExpansionValve(
+    valve=valve(
         area=1.664e-6,
         bulb_fluid="R-12",
         screen_area=14e-6,
-        spring=0.36e5,
-        stroke=0.62e5,
-        charge_limit=4.3e5,
         external=True,
     ),
     evaporator=Evaporator(
@@ -210,9 +209,7 @@ COMBINE = Machine(
     ),
     receiver=ReceiverDrier(volume=0.62e-3, filled=0.07e-3, unreachable=0.04e-3, resistance=5.3e9),
     liquid_line=Line(resistance=1.1e10, volume=0.12e-3, conductance=0.4),
-    valve=ExpansionValve(
-        area=1.81e-6, bulb_fluid="R-12", screen_area=14e-6, spring=0.36e5, stroke=0.62e5, charge_limit=4.3e5
-    ),
+    valve=valve(area=1.81e-6, bulb_fluid="R-12", screen_area=14e-6),
     evaporator=Evaporator(
         circuits=6,
         length=27.0,
@@ -251,9 +248,7 @@ ROAD_SWEEPER = Machine(
     ),
     receiver=ReceiverDrier(volume=0.41e-3, filled=0.05e-3, unreachable=0.02e-3, resistance=8.5e9),
     liquid_line=Line(resistance=1.7e10, volume=0.1e-3, conductance=0.5),
-    valve=ExpansionValve(
-        area=1.39e-6, bulb_fluid="R-12", screen_area=10e-6, spring=0.36e5, stroke=0.62e5, charge_limit=4.3e5
-    ),
+    valve=valve(area=1.39e-6, bulb_fluid="R-12", screen_area=10e-6),
     evaporator=Evaporator(
         circuits=5,
         length=21.0,
@@ -291,13 +286,10 @@ COMPACT_LOADER = Machine(
     ),
     receiver=ReceiverDrier(volume=0.32e-3, filled=0.05e-3, unreachable=0.02e-3, resistance=14e9),
     liquid_line=Line(resistance=2.7e10, volume=0.055e-3, conductance=0.3),
-    valve=ExpansionValve(
+    valve=valve(
         area=1.05e-6,
         bulb_fluid="R-134a",
         screen_area=7e-6,
-        spring=0.36e5,
-        stroke=0.62e5,
-        charge_limit=4.3e5,
         block=True,
         bleed=0.01,
         contact_loss=0.02,
@@ -341,12 +333,9 @@ TRACTOR = Machine(
     ),
     receiver=ReceiverDrier(volume=0.73e-3, filled=0.09e-3, unreachable=0.04e-3, resistance=6e9),
     liquid_line=Line(resistance=1.2e10, volume=0.1e-3, conductance=1.0),
-    valve=ExpansionValve(
+    valve=valve(
         area=1.403e-6,
         bulb_fluid="R-134a",
-        spring=0.36e5,
-        stroke=0.62e5,
-        charge_limit=4.3e5,
         block=True,
         bleed=0.01,
         contact_loss=0.02,
