@@ -35,6 +35,10 @@ FOOT = 0.3048
 """m (international yard and pound agreement, 1959)."""
 PSI = 6894.7572931683635
 """Pa, pound-force per square inch: the pound and inch of 1959 under standard gravity."""
+POUND_FORCE = POUND * GRAVITY
+"""N."""
+INCH = 0.0254
+"""m (international yard and pound agreement, 1959)."""
 INCH_OF_MERCURY = 3386.3886403409997
 """Pa, of conventional density 13 595.1 kg/m3 (NIST Special Publication 811, B.8)."""
 MILLIMETER_OF_MERCURY = 133.322387415

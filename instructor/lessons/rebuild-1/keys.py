@@ -6,11 +6,9 @@ from coldcab import units
 from coldcab.assess.keys import Key, Tolerance, WrongIdea, apart
 from coldcab.lessons.rebuild_1.lines import LEADS_TO
 from coldcab.lessons.rebuild_1.numbers import LETTERS, LOG, SwapCase
+from coldcab.quantities import INCH, POUND_FORCE
 from coldcab.service import compressor_swap
 from coldcab.service.compressor_swap import DEATHS, Death
-
-POUND_FORCE = 4.4482216152605  # N, exact
-INCH = 0.0254
 
 
 def _fluid_ounces(number: float) -> float:

@@ -8,6 +8,7 @@ from typing import Any
 from coldcab.instruments.base import Instrument
 from coldcab.instruments.controls import Choice, Slider
 from coldcab.instruments.drawing import style, svg
+from coldcab.quantities import POUND_FORCE
 from coldcab.service import compressor_swap
 from coldcab.words import _
 
@@ -73,7 +74,7 @@ class SwapBench(Instrument):
         }
 
     def _belt(self, belt: compressor_swap.Belt) -> str:
-        pull = f"{belt.tension / 4.4482216:.0f} lbf" if self.system == "us" else f"{belt.tension:.0f} N"
+        pull = f"{belt.tension / POUND_FORCE:.0f} lbf" if self.system == "us" else f"{belt.tension:.0f} N"
         when = self.settings["when"]
         if when == BUILD:
             return _("tension {pull}").format(pull=pull)

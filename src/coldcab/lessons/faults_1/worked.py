@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from coldcab import published, units
 from coldcab.lessons.example import Example, example_table
-from coldcab.quantities import FREEZING
+from coldcab.quantities import FREEZING, POUND_FORCE
 from coldcab.service.clutch import Circuit, Coil, coil_resistance, magnetic_pull
 from coldcab.words import _
 
@@ -35,7 +35,7 @@ def pull_of_a_pole() -> Example:
         (
             _("{field} T on 2 cm by 3 cm").format(field=row["at"]),
             f"{row['value']} N",
-            f"{force:.1f} N ({force / 4.4482216:.1f} lbf)",
+            f"{force:.1f} N ({force / POUND_FORCE:.1f} lbf)",
         )
     ]
     return example_table(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from coldcab.quantities import INCH, POUND_FORCE
 from coldcab.scenario.draw import Draw
 from coldcab.scenario.fleet import CONVERTED, Unit
 from coldcab.scenario.showing import shown
@@ -61,15 +62,15 @@ class SwapCase:
                 "belt: push at the middle",
                 _("{push:g} lbf ({newton:.0f} N), it gives {bend:.2f} in ({metric:.1f} mm)").format(
                     push=self.push_pounds,
-                    newton=4.4482216 * self.push_pounds,
+                    newton=POUND_FORCE * self.push_pounds,
                     bend=self.bend_inches,
-                    metric=25.4 * self.bend_inches,
+                    metric=1e3 * INCH * self.bend_inches,
                 ),
             ),
             (
                 "belt: tension that the maker wants",
                 _("{wanted:g} lbf ({newton:.0f} N)").format(
-                    wanted=self.wanted_pounds, newton=4.4482216 * self.wanted_pounds
+                    wanted=self.wanted_pounds, newton=POUND_FORCE * self.wanted_pounds
                 ),
             ),
             (
@@ -82,7 +83,10 @@ class SwapCase:
             (
                 "O-ring of another joint",
                 _("cord {cord:.3f} in ({a:.2f} mm), room when closed {room:.3f} in ({b:.2f} mm)").format(
-                    cord=self.cord_inches, a=25.4 * self.cord_inches, room=self.room_inches, b=25.4 * self.room_inches
+                    cord=self.cord_inches,
+                    a=1e3 * INCH * self.cord_inches,
+                    room=self.room_inches,
+                    b=1e3 * INCH * self.room_inches,
                 ),
             ),
             (

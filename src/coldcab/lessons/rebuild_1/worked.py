@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from coldcab.lessons.example import Example, example_table
+from coldcab.quantities import INCH, POUND_FORCE
 from coldcab.service import compressor_swap
 from coldcab.words import _
-
-POUND_FORCE, INCH = 4.4482216152605, 0.0254  # N and m, exact
 
 # Thread, for hose number, torque on aluminum in lbf ft: from memory, the order only.
 TORQUES = (
