@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from itertools import pairwise
+from math import ceil
+from statistics import fmean
 
 from coldcab import units
 from coldcab.assess import SEA_LEVEL, WORDS, mark
@@ -21,8 +23,8 @@ def written(item, value, case) -> str:
     return f"{number:.6g} {unit}".strip()
 
 
-def neighbour_share(sheet: Assignment, pairs: int, *, term: str = TERM) -> float:
-    """Return the mean share of a sheet's points that a neighbor's right answers earn.
+def pair_shares(sheet: Assignment, pairs: int, *, term: str = TERM) -> list[float]:
+    """Return, for each pair, the share of a sheet's points that a neighbor's right answers earn, the least first.
 
     Parameters
     ----------
@@ -32,12 +34,21 @@ def neighbour_share(sheet: Assignment, pairs: int, *, term: str = TERM) -> float
         Pairs of learners. Every line counts, choices too, with whatever credit a wrong idea brings.
     """
     cases = [sheet.case(term, f"neighbor-{number}") for number in range(pairs + 1)]
-    earned = sum(
-        mark(item, written(item, item.answer(other), other), own).points
+    points = sum(item.points for item in sheet.items)
+    return sorted(
+        sum(mark(item, written(item, item.answer(other), other), own).points for item in sheet.items) / points
         for own, other in pairwise(cases)
-        for item in sheet.items
     )
-    return earned / (pairs * sum(item.points for item in sheet.items))
+
+
+def neighbour_share(sheet: Assignment, pairs: int, *, term: str = TERM) -> float:
+    """Return the mean of `pair_shares`."""
+    return fmean(pair_shares(sheet, pairs, term=term))
+
+
+def neighbour_high(sheet: Assignment, pairs: int, *, term: str = TERM) -> float:
+    """Return the share that 95 of 100 pairs do not pass."""
+    return pair_shares(sheet, pairs, term=term)[ceil(0.95 * pairs) - 1]
 
 
 def line_shares(sheet: Assignment, pairs: int, *, term: str = TERM) -> dict[str, float]:

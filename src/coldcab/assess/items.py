@@ -46,6 +46,8 @@ class Item:
     points: float = 1.0
     choices: tuple[str, ...] = ()
     hint: str = ""
+    safety: bool = False
+    """Whether somebody can get hurt by a wrong answer: such a line must be right to pass the sheet."""
     key: Key | None = None
 
     @property
