@@ -14,7 +14,7 @@ from coldcab import refrigerants
 from coldcab.machine import Conditions
 from coldcab.machine.fleet import FLEET
 from coldcab.scenario.fleet import CONVERTED
-from coldcab.service import alternatives, cases, comparison, label, law, retrofit, warming
+from coldcab.service import alternatives, changes, comparison, label, law, retrofit, warming
 from coldcab.service.checks import ServiceError
 from coldcab.service.retrofit import OldMachine
 
@@ -58,6 +58,30 @@ def test_every_fact_is_given_as_it_stands(name):
 )
 def test_citations(name, place):
     assert law.fact(name).citation == place
+
+
+TODAY = published_tables.by_id("law_today")
+
+
+@pytest.mark.parametrize("name", TODAY)
+def test_the_law_of_today_says_how_it_was_read(name):
+    """What a row says of itself is shown: its date, how much of the rule was open, what became of it."""
+    row, found = TODAY[name], law.fact(name)
+    assert (found.text, found.status, found.standing) == (row["asks"], row["how"], row["standing"])
+    assert found.status in (law.READ, law.EXCERPT, law.FROM_MEMORY)
+    assert row["dated"] in found.citation
+    assert found.status in found.citation
+    assert row["standing"]
+    # An excerpt names which part was open; what is recalled or old asks to be checked.
+    assert ("(" in row["rule"]) or found.status != law.EXCERPT
+    assert found.status != law.FROM_MEMORY or "check" in found.standing
+    for word in ("repo", "index", "/work", "http"):
+        assert word not in found.citation
+
+
+def test_the_tables_of_the_law_share_no_name():
+    assert not set(TODAY) & set(RULES)
+    assert {one.id for one in law.facts("Europe")} == {"N16", "N17", "N18", "N19", "N20"}
 
 
 def test_facts_by_topic_and_number():
@@ -199,6 +223,10 @@ def test_fittings_are_those_printed():
     outside = RULES["R16"]["value"].split(" / ")
     assert retrofit.fittings("R-744").low.startswith(outside[0])
     assert retrofit.fittings("R-744").high.startswith(outside[1])
+    # N15: no two refrigerants share a port or a container.
+    every = [retrofit.fittings(name) for name in ("R-12", "R-134a", "R-1234yf", "R-744")]
+    for side in ("high", "low", "container"):
+        assert len({getattr(one, side) for one in every}) == len(every)
 
 
 # One machine, two refrigerants -------------------------------------------------------------------------------------
@@ -267,18 +295,24 @@ def test_alternatives():
         assert one.safety_class == "A1" or not one.for_the_shop
 
 
-# Cases of law ------------------------------------------------------------------------------------------------------
+# What may be changed to what ---------------------------------------------------------------------------------------
 
 
-def test_cases_stand_on_the_law():
-    every = cases.cases()
-    assert len({one.name for one in every}) == len(every) >= 12
-    assert {one.answer for one in every} == {"yes", "no"}
-    for one in every:
-        assert one.question.endswith("?")
-        assert one.facts or "read" in one.other
-        assert all(name in RULES for name in one.facts)
-        assert cases.case(one.name) is one
+def test_changes_of_refrigerant():
+    """N1, N12 to N14 and R8: out of R-12 into R-134a, and no other road in an old machine."""
+    assert len({(one.old, one.new) for one in changes.CHANGES}) == len(changes.CHANGES)
+    allowed = {(one.old, one.new) for one in changes.CHANGES if one.allowed}
+    assert allowed == {("R-12", "R-134a")}
+    for one in changes.CHANGES:
+        assert one.reason
+        assert changes.change(one.old, one.new) is one
+        assert "read" in one.citation
+    asked = " ".join(changes.change("R-12", "R-134a").asks)
+    for word in ("recovered", "fittings", "label", "oil"):
+        assert word in asked
+    assert changes.change("r12", "134a").allowed
+    with pytest.raises(ServiceError, match="not on record"):
+        changes.change("R-134a", "R-290")
 
 
 # Bad input ---------------------------------------------------------------------------------------------------------
@@ -301,7 +335,7 @@ def test_cases_stand_on_the_law():
         (lambda: warming.leak_cost("R-134a", -1.0), "mass"),
         (lambda: warming.warming_potential("R-32"), "warming potential"),
         (lambda: warming.history_cost("R-134a", []), "at least one"),
-        (lambda: cases.case("sell"), "cases"),
+        (lambda: changes.change("R-12", 5), "not on record"),
     ],
 )
 def test_bad_input_gets_one_sentence(call, words):

@@ -1,7 +1,8 @@
 """What the law and the trade say, each fact with its source, its edition and how sure it is.
 
-The facts are the rows of the table ``retrofit_rules``. They are United States law; laws change, and other countries
-have their own: whatever is shown goes with `CURRENT_LAW`.
+The facts are the rows of two tables. ``retrofit_rules`` is United States law in the text of 2015 and 2016, with
+practice of the trade. ``law_today`` is what came or changed since, with Europe's rules beside. Laws change, and other
+countries have their own: whatever is shown goes with `CURRENT_LAW`.
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ from coldcab.service.checks import ServiceError
 from coldcab.words import _
 
 CURRENT_LAW = _("Check the current law where you work.")
-READ, FROM_MEMORY, COMMON_PRACTICE = "read", "from memory", "common practice"
+READ, EXCERPT, FROM_MEMORY, COMMON_PRACTICE = "read", "excerpt read", "from memory", "common practice"
 
 ANNUAL = "2015 annual edition"
 LATER = _("text with the amendments through November 2016")
@@ -31,7 +32,8 @@ class Fact:
     """One row of the law or of trade practice.
 
     ``value`` is as printed (a number, several, or empty where the text says it all) in ``unit``; ``status`` is one of
-    "read", "from memory", "common practice".
+    "read", "excerpt read" (only the part that the source names in brackets was open), "from memory", "common practice".
+    ``standing`` is what was found about it until November 2026: in force, reopened, to be checked.
     """
 
     id: str
@@ -42,6 +44,7 @@ class Fact:
     source: str
     status: str
     edition: str
+    standing: str = ""
 
     @property
     def number(self) -> float:
@@ -112,6 +115,20 @@ def cite(*names: str) -> str:
 
 @cache
 def _facts() -> Mapping[str, Fact]:
+    return MappingProxyType(_of_2016() | _since())
+
+
+def _since() -> dict[str, Fact]:
+    """What came or changed since the text of 2016, in the table ``law_today``."""
+    return {
+        row["id"]: Fact(
+            row["id"], row["topic"], row["asks"], "", "", row["rule"], row["how"], row["dated"], row["standing"]
+        )
+        for row in published.rows("law_today")
+    }
+
+
+def _of_2016() -> dict[str, Fact]:
     found: dict[str, Fact] = {}
     before = ""
     for row in published.rows("retrofit_rules"):
@@ -122,7 +139,7 @@ def _facts() -> Mapping[str, Fact]:
         found[row["id"]] = Fact(
             row["id"], row["topic"], row["fact"], row["value"], unit, source, _mark(row), _edition(source, row)
         )
-    return MappingProxyType(found)
+    return found
 
 
 def _whole(source: str, topic: str) -> str:

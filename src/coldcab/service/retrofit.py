@@ -96,7 +96,7 @@ def decide_parts(machine: OldMachine) -> tuple[PartDecision, ...]:
 
 
 def fittings(refrigerant: str) -> Fittings:
-    """Service ports and containers of R-12, R-134a and R-744. Raises ServiceError for another refrigerant."""
+    """Service ports and containers of R-12, R-134a, R-1234yf and R-744. Raises ServiceError for another refrigerant."""
     name = refrigerants.resolve(refrigerant)
     if name not in FITTINGS:
         raise ServiceError(
@@ -263,6 +263,13 @@ def _fittings() -> dict[str, Fittings]:
             _("quick coupler, {wide} mm bore").format(wide=wide[1]),
             _("{value} screw, small can the same").format(value=law.fact("R15").value),
             law.cite("R13", "R15"),
+        ),
+        "R-1234yf": Fittings(
+            "R-1234yf",
+            _("quick coupler, 17 mm outside"),
+            _("quick coupler, 14 mm outside"),
+            _("1/2 in ACME, left-hand thread; small can left-hand too"),
+            _("{law}; sizes from SAE J639, from memory").format(law=law.cite("N1", "N15")),
         ),
         "R-744": Fittings(
             "R-744", f"{gas[1]} mm outside", f"{gas[0]} mm outside", _("not on record here"), law.cite("R16")
