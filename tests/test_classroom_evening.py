@@ -11,6 +11,7 @@ from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
 import pytest
+from nbgrader.api import Gradebook
 from typer.testing import CliRunner
 
 from classes import ENVIRONMENT, MATERIAL, by_learner, filled, put, small_class, zipped
@@ -30,6 +31,7 @@ from coldcab.classroom import (
     intake,
     material,
     paper,
+    sheets,
 )
 from coldcab.classroom.roster import Learner, read_roster, write_roster
 from coldcab.classroom.rubrics import Rubrics
@@ -422,11 +424,8 @@ def test_a_page_says_where_it_was_asked_and_why(small):
 
 
 def test_the_rubric_comes_with_the_model_answer(small):
-    (answer,) = material.model_answers(small.path, SHEET)
-    assert answer.startswith("A good answer")
-    assert "SOLUTION" not in answer
     assert "Model answer" in Rubrics(str(small.path))(SHEET)
-    assert material.model_answers(small.path, "none") == []
+    assert material.rubric(small.path, "none") == ""
 
 
 def test_the_desk_opens_at_the_answers_of_one_sheet():
@@ -481,7 +480,7 @@ def test_a_table_in_a_platforms_own_columns_comes_back_as_it_went(small):
     roster = [f"{each.id},{each.first_name},Inv;ented,,u-{number}" for number, each in enumerate(small.learners())]
     small.roster.write_text("\n".join(["id,first_name,last_name,email,Platform_ID", *roster, ""]))
     (small.path / "class.toml").write_text((small.path / "class.toml").read_text() + PLATFORM)
-    (small.path / "lessons" / "safety.csv").write_text(f"sheet,line\n{SHEET},state at A\n{SHEET},state at B\n")
+    with_safety_lines(small, *SAFETY_LINES)
     put(small, "ash", filled(small, "ash"))
     put(small, "birch", filled(small, "birch", demo.partly))
     put(small, "cedar", filled(small, "cedar", said="It waits."))
@@ -499,7 +498,7 @@ def test_a_table_in_a_platforms_own_columns_comes_back_as_it_went(small):
             assert by_id[ids[who]]["Gauges and charts"] == cell, "one sheet of that outcome is done"
         else:
             assert cell == "", "what waits, is missing or cannot be read is no zero"
-    safe = {who: sum(m.status == "right" for m in each.marks if m.label in ("state at A", "state at B"))
+    safe = {who: sum(m.status == "right" for m in each.marks if m.label in SAFETY_LINES)
             for who, each in outcomes.items() if each.marks}  # fmt: skip
     assert {who: float(by_id[ids[who]]["safety lines (percent)"]) for who in safe} == {
         who: 50.0 * count for who, count in safe.items()
@@ -537,8 +536,81 @@ def test_the_competency_table_is_that_of_the_course_and_its_lines_exist():
     for each in competencies.competencies(MATERIAL):
         assert ", ".join(each.sheets) in page
         assert set(each.sheets) <= set(SHEETS)
-    for name, lines in competencies.safety_lines(MATERIAL).items():
-        assert lines <= {item.label for item in LESSON_FORMS[name].items}
+
+
+# Lines about people's safety.
+
+SAFETY_LINES = tuple(item.label for item in LESSON_FORMS[SHEET].items[:2])
+
+
+def with_safety_lines(folder, *labels):
+    """Let lines of the class's own sheet be safety lines."""
+    keys = folder.path / "lessons" / SHEET / "keys.py"
+    keys.write_text(keys.read_text() + SAFETY_FORM.format(sheet=SHEET, labels=labels))
+
+
+SAFETY_FORM = """
+from dataclasses import replace
+from coldcab.lessons import FORMS
+FORM = replace(FORMS["{sheet}"], items=tuple(
+    replace(item, safety=item.label in {labels!r}) for item in FORMS["{sheet}"].items))
+"""
+
+
+def test_a_safety_line_must_be_right_to_pass(small):
+    first, second = SAFETY_LINES
+    with_safety_lines(small, first, second)
+    put(small, "ash", filled(small, "ash"))
+    but_first = filled(small, "birch", lambda item, case: "" if item.label == first else demo.right(item, case))
+    put(small, "birch", but_first)
+    found = by_learner(grading.grade_class(small, SHEET))
+    assert found["ash"].unsafe == ()
+    assert found["birch"].unsafe == (first,)
+    page = {who: (small.feedback / who / SHEET / f"{SHEET}.html").read_text() for who in ("ash", "birch")}
+    assert "Not passed yet" not in page["ash"]
+    assert f"Not passed yet, whatever the points: {first}." in page["birch"]
+    run(small, "report", SHEET)
+    _, _, named = (small.report / "index.html").read_text().partition("a safety line is not right")
+    assert "birch" in named
+    assert "ash" not in named[: named.index("birch")]
+    rows = {row["id"]: row for row in csv.DictReader((small.report / "scores.csv").read_text().splitlines())}
+    assert (rows["ash"]["safety"], rows["birch"]["safety"]) == ("", first)
+
+
+def test_full_points_by_hand_make_a_safety_line_right(small):
+    with_safety_lines(small, SAFETY_LINES[0])
+    put(small, "birch", filled(small, "birch", demo.blank))
+    assert by_learner(grading.grade_class(small, SHEET))["birch"].unsafe == (SAFETY_LINES[0],)
+    cell = intake.lines_checked(forms.form_of(small, SHEET)["cells"])[SAFETY_LINES[0]]
+    with Gradebook(small.gradebook_url) as book:
+        grade = book.find_grade(cell, SHEET, SHEET, "birch")
+        grade.manual_score = grade.max_score
+        book.db.commit()
+    assert by_learner(grading.survey(small, SHEET))["birch"].unsafe == ()
+
+
+def test_the_sheet_says_which_lines_are_about_safety():
+    told = 0
+    for name, form in LESSON_FORMS.items():
+        text = sheets.source_text(MATERIAL / "lessons" / name, name)
+        safe = [item for item in form.items if item.safety]
+        told += len(safe)
+        assert all(f"**{item.label}** ({item.points:g}, safety):" in text for item in safe)
+        assert ("must be right to pass this sheet" in text) == bool(safe)
+    assert told
+
+
+# Editions.
+
+
+def test_a_class_of_another_edition_is_told_so_and_nothing_is_marked(small):
+    (small.path / "lessons" / "edition.txt").unlink()
+    put(small, "ash", filled(small, "ash"))
+    for command in ("check", "grade", "release"):
+        said = RUNNER.invoke(app, [command, SHEET, "--folder", str(small.path)])
+        assert said.exit_code == 1
+        assert "was made for edition 1 of the sheets" in " ".join(said.output.split())
+    assert not (small.autograded / "ash").exists()
 
 
 # Paper.

@@ -187,12 +187,13 @@ def test_every_line_is_placed_where_a_lesson_explains(name):
 
 
 def test_broken_places_are_named(tmp_path):
-    file = tmp_path / "passages.toml"
+    file = tmp_path / "lessons" / "cycle-1" / "passages.toml"
+    file.parent.mkdir(parents=True)
     assert material.taught_in(tmp_path, "cycle-1") == {}
     file.write_text("[cycle-1\n")
     with pytest.raises(ClassError, match=r"passages\.toml cannot be read"):
         material.taught_in(tmp_path, "cycle-1")
-    file.write_text("[cycle-1]\n'absolute pressure' = 7\n")
+    file.write_text("'absolute pressure' = 7\n")
     with pytest.raises(ClassError, match="nothing about lines of cycle-1"):
         material.taught_in(tmp_path, "cycle-1")
 

@@ -25,6 +25,8 @@ class Mark:
     read: str
     idea: str | None
     feedback: str
+    safety: bool = False
+    """Whether the line must be right to pass the sheet, see `Item`."""
 
 
 def mark(item: Item, answer: str, case: Any) -> Mark:
@@ -67,7 +69,7 @@ def mark_by_card(item: Item, answer: str, card: Card | WorkedCard, case: Any) ->
     reading = read_answer(item, answer, case)
 
     def outcome(status: str, feedback: str, share: float = 0.0, idea: str | None = None) -> Mark:
-        return Mark(item.label, status, share * item.points, item.points, reading.echo, idea, feedback)
+        return Mark(item.label, status, share * item.points, item.points, reading.echo, idea, feedback, item.safety)
 
     if reading.value is None:
         if reading.problem:

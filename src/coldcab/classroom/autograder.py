@@ -57,6 +57,11 @@ class MarkingPackage:
             digest.update(file.encode() + content)
         return cls(name, folder.term, form, keys, earlier, digest.hexdigest())
 
+    @property
+    def lines_checked(self) -> dict[str, str]:
+        """The labels of the form's lines and the names of the cells that check them."""
+        return intake.lines_checked(json.loads(self.form)["cells"])
+
 
 class Autograder:
     """Reads and marks the submissions of one assignment."""

@@ -1,13 +1,12 @@
 """What a term shows: public competency lists beside the sheets that serve them, and the lines about people's safety.
 
-Both are small tables of the class, ``lessons/competencies.csv`` and ``lessons/safety.csv``; a class that has none
-has no such columns.
+The lists are a small table of the class, ``lessons/competencies.csv``; a class that has none has no such columns.
 """
 
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -15,7 +14,7 @@ from coldcab.classroom.inbox import GRADED, UNCHANGED, Outcome
 from coldcab.classroom.material import LESSON_FOLDERS
 from coldcab.classroom.settings import ClassError
 
-COMPETENCIES, SAFETY = "competencies.csv", "safety.csv"
+COMPETENCIES = "competencies.csv"
 
 
 @dataclass(frozen=True)
@@ -45,19 +44,6 @@ def competencies(place: Path) -> tuple[Competency, ...]:
     return tuple(Competency(row["list"], row["code"], row["task"], tuple(row["lessons"].split())) for row in rows)
 
 
-def safety_lines(place: Path) -> dict[str, frozenset[str]]:
-    """Return the lines of each sheet that are about people's safety.
-
-    Raises
-    ------
-    ClassError
-        If the table cannot be read.
-    """
-    rows = _rows(place / LESSON_FOLDERS / SAFETY, ("sheet", "line"))
-    sheets = {row["sheet"] for row in rows}
-    return {name: frozenset(row["line"] for row in rows if row["sheet"] == name) for name in sheets}
-
-
 def _rows(file: Path, columns: tuple[str, ...]) -> list[dict[str, str]]:
     if not file.is_file():
         return []
@@ -83,16 +69,11 @@ def shown(competency: Competency, learner: str, sheets: Sheets) -> tuple[float, 
     return sum(each.score or 0.0 for each in done), sum(each.out_of or 0.0 for each in done)
 
 
-def safe(lines: Mapping[str, Iterable[str]], learner: str, sheets: Sheets) -> tuple[int, int] | None:
+def safe(learner: str, sheets: Sheets) -> tuple[int, int] | None:
     """Return how many safety lines one learner has right, and of how many handed in; None where none is done."""
-    marks = [
-        mark
-        for name, wanted in lines.items()
-        if (outcome := sheets.get(name, {}).get(learner)) is not None
-        for mark in outcome.marks
-        if mark.label in set(wanted)
-    ]
-    return (sum(mark.status == "right" for mark in marks), len(marks)) if marks else None
+    done = [found for by_learner in sheets.values() if (found := by_learner.get(learner)) is not None]
+    lines = sum(mark.safety for found in done for mark in found.marks)
+    return (lines - sum(len(found.unsafe) for found in done), lines) if lines else None
 
 
 def _whole(outcome: Outcome | None) -> Outcome | None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from coldcab.classroom.competencies import Competency, Sheets, competencies, safe, safety_lines, shown
+from coldcab.classroom.competencies import Competency, Sheets, competencies, safe, shown
 from coldcab.classroom.folder import ClassError, ClassFolder, environment_on_path, own_folder, write_file
 from coldcab.classroom.gradebook import sheet_book
 from coldcab.classroom.grading import survey
@@ -38,7 +38,6 @@ class LearnerRecord:
 def record_of(
     learner: Learner,
     tasks: tuple[Competency, ...],
-    lines: dict[str, frozenset[str]],
     sheets: Sheets,
     days: dict[tuple[str, str], str],
 ) -> LearnerRecord:
@@ -49,7 +48,7 @@ def record_of(
         done = tuple(name for name in task.sheets if shown(replace(task, sheets=(name,)), learner.id, sheets))
         when = max((days[name, learner.id] for name in done), default="")
         rows.append(Row(task, done, when, points[0] / points[1] if points else None))
-    return LearnerRecord(learner, tuple(rows), safe(lines, learner.id, sheets))
+    return LearnerRecord(learner, tuple(rows), safe(learner.id, sheets))
 
 
 def write_record_pages(folder: ClassFolder) -> tuple[Path, int]:
@@ -62,7 +61,7 @@ def write_record_pages(folder: ClassFolder) -> tuple[Path, int]:
     """
     import jinja2
 
-    tasks, lines = competencies(folder.path), safety_lines(folder.path)
+    tasks = competencies(folder.path)
     if not tasks:
         raise ClassError("This class has no lessons/competencies.csv; copy it from the teaching material.")
     names = folder.choose((), folder.released(), "Release one first: coldcab class release.")
@@ -71,7 +70,7 @@ def write_record_pages(folder: ClassFolder) -> tuple[Path, int]:
     for name in names:
         with environment_on_path(), sheet_book(folder, name) as book:
             days |= {(name, who): entry.time[:10] for who, entry in book.entries().items()}
-    records = [record_of(learner, tasks, lines, sheets, days) for learner in folder.learners()]
+    records = [record_of(learner, tasks, sheets, days) for learner in folder.learners()]
     environment = jinja2.Environment(
         loader=jinja2.FileSystemLoader(TEMPLATES / "paper"), autoescape=True, undefined=jinja2.StrictUndefined
     )

@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 from functools import partial
 
 from coldcab.classroom.competencies import Competency, safe, shown
@@ -26,7 +25,7 @@ def harmless(text: str) -> str:
 
 def scores_table(sheets: Iterable[tuple[str, Sequence[Outcome]]]) -> str:
     """Return one line for each learner and sheet as CSV."""
-    rows = [("sheet", "id", "first_name", "last_name", "status", "score", "out_of", "written", "remark")]
+    rows = [("sheet", "id", "first_name", "last_name", "status", "score", "out_of", "written", "safety", "remark")]
     for name, outcomes in sheets:
         for outcome in outcomes:
             who = outcome.learner
@@ -34,19 +33,8 @@ def scores_table(sheets: Iterable[tuple[str, Sequence[Outcome]]]) -> str:
             numbers = ["" if value is None else f"{value:g}" for value in (outcome.score, outcome.out_of)]
             words = [harmless(word) for word in (name, who.id, who.first_name, who.last_name, outcome.status)]
             waits = "waiting" if outcome.to_read else ""
-            rows.append((*words, *numbers, waits, harmless(remark)))
+            rows.append((*words, *numbers, waits, harmless("; ".join(outcome.unsafe)), harmless(remark)))
     return _csv(rows)
-
-
-@dataclass(frozen=True)
-class Term:
-    """What stands beside the sheets in an upload: competency lists and safety lines."""
-
-    competencies: tuple[Competency, ...] = ()
-    safety: Mapping[str, frozenset[str]] = field(default_factory=dict)
-
-
-NOTHING_MORE = Term()
 
 
 def upload_table(
@@ -55,12 +43,13 @@ def upload_table(
     *,
     unfinished: bool = False,
     upload: Upload = Upload(),  # noqa: B008 - it cannot change
-    term: Term = NOTHING_MORE,
+    tasks: Sequence[Competency] = (),
 ) -> tuple[str, list[str]]:
     """Return one line for each learner as CSV, and who has no score of a sheet for which reason.
 
     A score is given only where it is whole: an upload cannot say that a written answer waits, and an empty cell is no
-    zero. ``unfinished`` gives what there is so far. ``upload`` says which columns there are and how they are called.
+    zero. ``unfinished`` gives what there is so far. ``upload`` says which columns there are and how they are called,
+    ``tasks`` are those of the competency lists.
 
     Raises
     ------
@@ -68,7 +57,7 @@ def upload_table(
         If the roster has no column that the upload is to name learners by.
     """
     by_sheet = {name: {each.learner.id: each for each in outcomes} for name, outcomes in sheets}
-    made = _columns(by_sheet, upload, term, unfinished)
+    made = _columns(by_sheet, upload, tasks, unfinished)
     rows: list[Sequence[str]] = [[*(upload.headings.get(name, name) for name in upload.who), *made]]
     for learner in learners:
         who = [harmless(_about(learner, name, learners)) for name in upload.who]
@@ -83,7 +72,7 @@ def upload_table(
 
 
 def _columns(
-    by_sheet: Mapping[str, Mapping[str, Outcome]], upload: Upload, term: Term, unfinished: bool
+    by_sheet: Mapping[str, Mapping[str, Outcome]], upload: Upload, tasks: Sequence[Competency], unfinished: bool
 ) -> dict[str, Callable[[str], str]]:
     """Return the columns of scores: each heading, and what makes a cell of a learner's id."""
     found: dict[str, Callable[[str], str]] = {}
@@ -92,11 +81,11 @@ def _columns(
             for name, outcomes in by_sheet.items():
                 found[_heading(name, outcomes, upload)] = partial(_sheet_cell, outcomes, upload, unfinished)
         elif kind == "outcomes":
-            for each in term.competencies:
+            for each in tasks:
                 if set(each.sheets) & set(by_sheet):
                     found[upload.headings.get(each.code, each.name)] = partial(_outcome_cell, each, by_sheet, upload)
-        elif term.safety:
-            found[upload.headings.get("safety", "safety lines (percent)")] = partial(_safety_cell, term, by_sheet)
+        else:
+            found[upload.headings.get("safety", "safety lines (percent)")] = partial(_safety_cell, by_sheet)
     return found
 
 
@@ -121,8 +110,8 @@ def _outcome_cell(
     return "" if found is None else _amount(*found, upload)
 
 
-def _safety_cell(term: Term, by_sheet: Mapping[str, Mapping[str, Outcome]], learner: str) -> str:
-    found = safe(term.safety, learner, by_sheet)
+def _safety_cell(by_sheet: Mapping[str, Mapping[str, Outcome]], learner: str) -> str:
+    found = safe(learner, by_sheet)
     return "" if found is None else f"{100 * found[0] / found[1]:.4g}"
 
 

@@ -11,6 +11,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+from coldcab.assess import Mark
 from coldcab.classroom import intake, records
 from coldcab.classroom.autograder import MarkingPackage, autograder_of, mark_all, over_budget, read_alone
 from coldcab.classroom.copies import copies
@@ -79,7 +80,7 @@ def grade_class(
                 make_pages(folder, name, team, entries)
             owners = _owners(folder, package, run.marked, keep=True)
     found = [replace(run.outcomes[learner.id], fits=owners.get(learner.id, "")) for learner in run.learners]
-    return with_entries((*with_copies(found), *strangers(folder)), entries)
+    return with_entries((*with_copies(found), *strangers(folder)), entries, package.lines_checked)
 
 
 def _owners(
@@ -235,8 +236,10 @@ def _late_penalties(folder: ClassFolder, name: str, book: SheetBook, late: list[
             step.preprocess(new_notebook(), {"nbgrader": {**about, "student": learner}})
 
 
-def with_entries(outcomes: tuple[Outcome, ...], entries: dict[str, Entry]) -> tuple[Outcome, ...]:
-    """Add to each outcome what the gradebook has."""
+def with_entries(
+    outcomes: tuple[Outcome, ...], entries: dict[str, Entry], cells: dict[str, str]
+) -> tuple[Outcome, ...]:
+    """Add to each outcome what the gradebook has; ``cells`` names the cell that checks each line."""
     found = []
     for outcome in outcomes:
         entry = entries.get(outcome.learner.id)
@@ -247,6 +250,7 @@ def with_entries(outcomes: tuple[Outcome, ...], entries: dict[str, Entry]) -> tu
                 out_of=entry.out_of,
                 to_read=entry.waits,
                 seconds_late=entry.seconds_late,
+                unsafe=_unsafe(outcome.marks, entry, cells),
             )
             if outcome.status in (NOT_GRADABLE, MISSING, WAITING):
                 outcome = replace(outcome, remarks=(*outcome.remarks, "the score is of what was handed in before"))
@@ -255,6 +259,14 @@ def with_entries(outcomes: tuple[Outcome, ...], entries: dict[str, Entry]) -> tu
             outcome = replace(outcome, status=WAITING)
         found.append(outcome)
     return tuple(found)
+
+
+def _unsafe(marks: tuple[Mark, ...], entry: Entry, cells: dict[str, str]) -> tuple[str, ...]:
+    """Return the safety lines that are neither right nor given full points by hand."""
+    wrong = [mark.label for mark in marks if mark.safety and mark.status != "right"]
+    given = {label: entry.points.get(cells.get(label, "")) for label in wrong}
+    return tuple(label for label, points in given.items()
+                 if points is None or not points.changed or points.score < points.out_of)  # fmt: skip
 
 
 def _problem(package: MarkingPackage, hand_in: HandIn) -> str:
@@ -293,4 +305,4 @@ def survey(folder: ClassFolder, name: str) -> tuple[Outcome, ...]:
     found = with_copies(found)
     with environment_on_path(), sheet_book(folder, name) as book:
         entries = book.entries()
-    return with_entries((*found, *strangers(folder)), entries)
+    return with_entries((*found, *strangers(folder)), entries, package.lines_checked)

@@ -21,7 +21,7 @@ class Outcome:
 
     ``status`` is graded, unchanged, to grade, not gradable, or missing; ``reason`` says why it is not gradable.
     ``score`` is what the gradebook has, None if it has nothing. ``fits`` is whose numbers it fits better than its own,
-    ``copied`` says whose words or file it has.
+    ``copied`` says whose words or file it has. ``unsafe`` are the safety lines that keep it from passing.
     """
 
     learner: Learner
@@ -35,6 +35,7 @@ class Outcome:
     out_of: float | None = None
     to_read: bool = False
     seconds_late: float = 0.0
+    unsafe: tuple[str, ...] = ()
     words: tuple[tuple[str, str], ...] = field(default=(), repr=False)
     file: str = field(default="", repr=False)
 

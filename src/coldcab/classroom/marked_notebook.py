@@ -97,11 +97,15 @@ def _result(mark: Mark) -> NotebookNode:
     said = f"{mark.label}: {_WORDS[mark.status]}, {mark.points:g} of {mark.out_of:g} points{end}"
     read = f" Read as {mark.read}." if mark.read and mark.status != "right" else ""
     more = "" if mark.status in ("right", "blank") else f" {mark.feedback}"
+    unsafe = mark.safety and mark.status != "right"
     data = {
         "text/plain": f"{mark.points:g}",
         "text/html": f"<p><strong>{escape(said)}</strong>{escape(read)}{escape(more)}</p>",
     }
-    return _output("execute_result", data, execution_count=None)
+    result = _output("execute_result", data, execution_count=None)
+    if unsafe:
+        result.metadata["coldcab"] = {"unsafe": True}
+    return result
 
 
 _WORDS = {

@@ -1,14 +1,11 @@
 """What an instructor teaches with: source notebooks, keys, rubrics with model answers, and where each line is taught.
 
 The teaching material and every class folder made from it keep these in the same places, ``lessons/<lesson>``, so each
-question here is asked of either. Nobody else knows where they lie. A class of release 0.2 or before has them by kind:
-``reference``, ``rubrics``, ``passages.toml``.
+question here is asked of either. Nobody else knows where they lie.
 """
 
 from __future__ import annotations
 
-import json
-import re
 import shutil
 import tempfile
 import tomllib
@@ -18,17 +15,17 @@ from typing import TYPE_CHECKING
 
 from coldcab.classroom.mending import MENDED, Mends, read_mends, widened
 from coldcab.classroom.settings import NAME, ClassError
-from coldcab.lessons import LESSONS
+from coldcab.lessons import EDITION, LESSONS
 
 if TYPE_CHECKING:
     from coldcab.assess import Assignment
 
 CONFIGURATION = "nbgrader_config.py"
 SOURCE, LESSON_FOLDERS, PASSAGES = "source", "lessons", "passages.toml"
-KEYS, LAYOUT, WRITTEN = "keys.py", "layout.md", "written.md"
-OLD_KEYS, OLD_RUBRICS = "reference", "rubrics"
+EDITION_FILE = "edition.txt"
+"""Which edition the sheets of a folder are; the first had no such file."""
 
-_SOLUTION = re.compile(r"### BEGIN SOLUTION\s*(.+?)\s*### END SOLUTION", re.DOTALL)
+KEYS, LAYOUT, WRITTEN = "keys.py", "layout.md", "written.md"
 
 
 def missing_part(place: Path) -> str:
@@ -95,31 +92,31 @@ def teaching_material() -> Path:
 def key_files(place: Path, name: str) -> list[tuple[str, Path]]:
     """Return the files that the key of one sheet is made of, and their names: the key, and tables that lie beside.
 
-    A class of an earlier release has an old key; with it goes the present one, on which it stands. Decisions about
-    single lines (``mending``) come last.
+    Decisions about single lines (``mending``) come last.
+
+    Raises
+    ------
+    ClassError
+        If the class was made for another edition of the sheets.
     """
-    mended = place / LESSON_FOLDERS / name / MENDED
-    decided = [(MENDED, mended)] if mended.is_file() else []
-    return [*found, *decided] if (found := _key_files(place, name)) else []
-
-
-def _key_files(place: Path, name: str) -> list[tuple[str, Path]]:
+    edition = _edition(place)
+    if edition != str(EDITION):
+        raise ClassError(
+            f"{place} was made for edition {edition} of the sheets, and this coldcab has edition {EDITION}: other "
+            "lines, other numbers. Finish its term with the release of coldcab that made it, or make a new class "
+            "with: coldcab class new."
+        )
     folder = place / LESSON_FOLDERS / name
-    if (folder / KEYS).is_file():
-        return [(file.name, file) for file in _with_tables(folder, KEYS)]
-    if name not in LESSONS:
+    if not (folder / KEYS).is_file():
         return []
-    old = f"{name.replace('-', '_')}.py"
-    if not (place / OLD_KEYS / old).is_file():
-        return []
-    present = teaching_material() / LESSON_FOLDERS / name
-    earlier = [(f"{OLD_KEYS}/{file.name}", file) for file in _with_tables(place / OLD_KEYS, old)]
-    return [*earlier, *((file.name, file) for file in _with_tables(present, KEYS))]
-
-
-def _with_tables(folder: Path, program: str) -> list[Path]:
     tables = (file for file in sorted(folder.glob("*.csv")) if file.is_file())
-    return [folder / program, *tables]
+    mended = (file for file in (folder / MENDED,) if file.is_file())
+    return [(file.name, file) for file in (folder / KEYS, *tables, *mended)]
+
+
+def _edition(place: Path) -> str:
+    file = place / LESSON_FOLDERS / EDITION_FILE
+    return file.read_text(encoding="utf-8").strip() if file.is_file() else "1"
 
 
 def load_key(name: str, files: Iterable[tuple[str, bytes]]) -> Assignment:
@@ -130,21 +127,17 @@ def load_key(name: str, files: Iterable[tuple[str, bytes]]) -> Assignment:
     ClassError
         If the files hold no key for it.
     """
-    from coldcab.classroom import earlier_release
     from coldcab.lessons.keys import keyed
 
     files = tuple(files)
     with tempfile.TemporaryDirectory(prefix="coldcab-keys-") as alone:
         folder = Path(alone) / name
-        (folder / OLD_KEYS).mkdir(parents=True)
+        folder.mkdir()
         for file, content in files:
             (folder / file).write_bytes(content)
-        old = folder / OLD_KEYS / f"{name.replace('-', '_')}.py"
         if not (folder / KEYS).is_file() or name not in LESSONS:
             raise ClassError(f"{name} has no key here; add {LESSON_FOLDERS}/{name}/{KEYS}.")
-        found = earlier_release.load(old, name, folder) if old.is_file() else keyed(folder, name)
-    if found is None or not found.keyed:
-        raise ClassError(f"{old.name} defines no ASSIGNMENT with a key on every line.")
+        found = keyed(folder, name)
     return widened(found, mends_in(files))
 
 
@@ -174,23 +167,7 @@ def rubric(place: Path, name: str) -> str:
     if not NAME.fullmatch(name):
         return ""
     file = place / LESSON_FOLDERS / name / WRITTEN
-    if file.is_file():
-        return file.read_text(encoding="utf-8")
-    old = place / OLD_RUBRICS / f"{name}.md"
-    if not old.is_file():
-        return ""
-    answers = (f"\n\n## Model answer\n\n{answer}\n" for answer in model_answers(place, name))
-    return old.read_text(encoding="utf-8") + "".join(answers)
-
-
-def model_answers(place: Path, name: str) -> list[str]:
-    """Return the model answers to the written questions of a sheet; a source that cannot be read has none."""
-    try:
-        cells = json.loads(source_file(place, name).read_text(encoding="utf-8"))["cells"]
-        texts = ["".join(cell["source"]) for cell in cells if cell["cell_type"] == "markdown"]
-    except (OSError, ValueError, KeyError, TypeError):
-        return []
-    return [found for text in texts for found in _SOLUTION.findall(text)]
+    return file.read_text(encoding="utf-8") if file.is_file() else ""
 
 
 def taught_in(place: Path, name: str) -> dict[str, tuple[str, ...]]:
@@ -201,15 +178,13 @@ def taught_in(place: Path, name: str) -> dict[str, tuple[str, ...]]:
     ClassError
         If the file cannot be read.
     """
-    own, old = place / LESSON_FOLDERS / name / PASSAGES, place / PASSAGES
-    file = own if own.is_file() else old
+    file = place / LESSON_FOLDERS / name / PASSAGES
     try:
-        read = tomllib.loads(file.read_text(encoding="utf-8"))
+        lines = tomllib.loads(file.read_text(encoding="utf-8"))
     except FileNotFoundError:
         return {}
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
         raise ClassError(f"{file} cannot be read ({error}); mend it, or take the teaching material's again.") from error
-    lines = read if file is own else read.get(name, {})
-    if not isinstance(lines, dict) or not all(isinstance(found, str | list) for found in lines.values()):
+    if not all(isinstance(found, str | list) for found in lines.values()):
         raise ClassError(f'{file} says nothing about lines of {name}; write  "label of the line" = "heading".')
     return {line: (found,) if isinstance(found, str) else tuple(found) for line, found in lines.items()}

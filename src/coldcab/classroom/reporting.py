@@ -86,6 +86,11 @@ class SheetReport:
         return [outcome for outcome in self.outcomes if outcome.score is not None]
 
     @property
+    def unsafe(self) -> list[Outcome]:
+        """Return the sheets that a safety line keeps from passing."""
+        return [outcome for outcome in self.outcomes if outcome.unsafe]
+
+    @property
     def fitting_others(self) -> list[Outcome]:
         """Return the sheets whose numbers fit somebody else."""
         return [outcome for outcome in self.outcomes if outcome.fits]
@@ -200,8 +205,8 @@ def standing(outcome: Outcome) -> str:
 
 
 NEEDS = (
-    "not gradable", "talk before you judge", "look at the sheet together", "handed in empty", "far below", "points",
-    "nothing handed in", "lines", "late",
+    "not gradable", "talk before you judge", "safety", "look at the sheet together", "handed in empty", "far below",
+    "points", "nothing handed in", "lines", "late",
 )  # fmt: skip
 """What the reasons for a word say, the one that needs it most first."""
 
@@ -226,6 +231,8 @@ def need_a_word(sheets: list[SheetReport]) -> dict[str, list[str]]:
             if each.status == NOT_GRADABLE:
                 said.append(f"not gradable: {each.reason}")
             said += [f"{why}; talk before you judge" for why in suspicions(each)]
+            if each.unsafe and not each.blank:
+                said.append(f"not passed, safety: {', '.join(each.unsafe)}")
             if each.blank:
                 said.append("handed in empty")
             if each.unread:

@@ -142,7 +142,8 @@ def _line(sheet: Assignment, line: str, labels: list[str]) -> str:
         return line
     item = sheet.item(found[1])
     labels.append(item.label)
-    return f"- **{item.label}** ({item.points:g}): {item.prompt} {found[2] or _how(item)}"
+    worth = f"{item.points:g}, safety" if item.safety else f"{item.points:g}"
+    return f"- **{item.label}** ({worth}): {item.prompt} {found[2] or _how(item)}"
 
 
 def _how(item: Item) -> str:

@@ -345,18 +345,17 @@ def export(
     unfinished: Annotated[bool, typer.Option("--unfinished", help="Scores whose written answer waits, too.")] = False,
 ) -> None:
     """Write one line a learner and one column a sheet, as CSV to upload to a platform's gradebook."""
-    from coldcab.classroom.competencies import competencies, safety_lines
+    from coldcab.classroom.competencies import competencies
     from coldcab.classroom.copies import suspicions
-    from coldcab.classroom.exporting import Term, upload_table
+    from coldcab.classroom.exporting import upload_table
     from coldcab.classroom.folder import write_file
     from coldcab.classroom.grading import survey
 
     place = ClassFolder.open(folder)
     chosen = place.choose(tuple(names or ()), place.released(), "Release it first: coldcab class release.")
     sheets = [(name, survey(place, name)) for name in chosen]
-    term = Term(competencies(place.path), safety_lines(place.path))
     text, left_out = upload_table(
-        place.learners(), sheets, unfinished=unfinished, upload=place.settings.upload, term=term
+        place.learners(), sheets, unfinished=unfinished, upload=place.settings.upload, tasks=competencies(place.path)
     )
     write_file(to if to.is_absolute() else place.path / to, text.encode())
     for line in left_out:

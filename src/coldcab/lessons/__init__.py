@@ -36,6 +36,9 @@ LESSONS = {
 }
 """The lessons in the order of the course, and where each page lies in the course's folder."""
 
+EDITION = 2
+"""The edition of the sheets. It rises when lines or numbers change so that a term cannot go on with the new ones."""
+
 
 def module_name(lesson: str) -> str:
     """Return the name of a lesson's folder in the package: ``cycle_1`` for cycle-1."""

@@ -23,6 +23,7 @@ FORM = Assignment(
             "pressure",
             "200 psig",
             hint="All parts feel the same pressure. Which plate gives in first? Compare with the manual.",
+            safety=True,
         ),
         Item(
             "fall not explained",
