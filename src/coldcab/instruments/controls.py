@@ -161,6 +161,14 @@ class Choice:
 
 
 @dataclass(frozen=True, slots=True)
+class Buttons(Choice):
+    """One of a few words, each a button that is pressed; those that are not offered are hidden.
+
+    The first option stands for no button pressed and is never shown.
+    """
+
+
+@dataclass(frozen=True, slots=True)
 class Switch:
     """On or off."""
 

@@ -7,7 +7,7 @@ from typing import Any, Protocol
 
 import ipywidgets as widgets
 
-from coldcab.instruments.controls import Choice, Control, Slider, Switch
+from coldcab.instruments.controls import Buttons, Choice, Control, Slider, Switch
 from coldcab.instruments.drawing import style
 from coldcab.words import _
 
@@ -57,6 +57,7 @@ class Panel:
         self._movers: dict[str, widgets.Widget] = {}
         self._boxes: dict[str, widgets.Text] = {}
         self._rows: dict[str, widgets.Widget] = {}
+        self._presses: dict[str, dict[str, widgets.Button]] = {}
         self.drawing = widgets.HTML(value=instrument.html(), layout=widgets.Layout(width="100%", margin="0"))
         children: list[widgets.Widget] = [self.drawing]
         if instrument.controls and not instrument.fixed:
@@ -105,6 +106,8 @@ class Panel:
     def _row(self, control: Control) -> widgets.Widget:
         if isinstance(control, Slider):
             return self._slider_row(control)
+        if isinstance(control, Buttons):
+            return self._buttons_row(control)
         layout = widgets.Layout(width="auto", max_width="460px")  # 100 % and the margin would stick out
         value = self.instrument.settings[control.name]
         if isinstance(control, Choice):
@@ -161,6 +164,21 @@ class Panel:
         self.paint()
         self._hide_and_show()
 
+    def _buttons_row(self, control: Buttons) -> widgets.Widget:
+        buttons = {option: self._button(control, option) for option in control.options if option != control.first}
+        self._presses[control.name] = buttons
+        label = widgets.Label(control.label, layout=widgets.Layout(width="160px"))
+        return widgets.HBox([label, *buttons.values()], layout=widgets.Layout(flex_flow="row wrap", width="100%"))
+
+    def _button(self, control: Buttons, option: str) -> widgets.Button:
+        button = widgets.Button(
+            description=option,
+            tooltip=_("{label}: {option}").format(label=control.label, option=option),
+            layout=widgets.Layout(width="auto", min_width="44px"),
+        )
+        button.on_click(lambda _pressed: self._moved(control, option))
+        return button
+
     def _slid(self, control: Slider, number: float) -> None:
         if self._quiet:
             return
@@ -198,7 +216,7 @@ class Panel:
             low, high, __ = control.travel(system)
             self._hush(self._movers[control.name], min(max(control.in_unit(value, system), low), high))
             self._hush(self._boxes[control.name], control.words(value, system))
-        else:
+        elif not isinstance(control, Buttons):
             self._hush(self._movers[control.name], value)
 
     def _hush(self, widget: widgets.Widget, value: object) -> None:
@@ -219,7 +237,12 @@ class Panel:
                     self._offer(control)
 
     def _offer(self, control: Choice) -> None:
-        """Bring a list to what is offered now."""
+        """Bring a list, or buttons, to what is offered now."""
+        if isinstance(control, Buttons):
+            offered = self.instrument.offered(control)
+            for option, button in self._presses[control.name].items():
+                button.layout.display = None if option in offered else "none"
+            return
         mover, options = self._movers[control.name], self.instrument.offered(control)
         if tuple(mover.options) != options:
             self._quiet = True
