@@ -345,7 +345,7 @@ SOUND = {"source": 12.6, "coil_voltage": 12.2, "coil_resistance": 3.6, "turns_fr
         ({}, controls.NEITHER, "nothing that was looked at"),
         ({"turns_freely": False, "faces_burnt": True}, controls.COMPRESSOR, "seized"),
         ({"debris": True, "coil_resistance": 0.9}, controls.COMPRESSOR, "metal"),
-        ({"open_switch": "low-pressure switch"}, controls.NEITHER, "does its duty"),
+        ({"open_switch": "low-pressure switch"}, controls.NEITHER, "is doing its job"),
         ({"coil_voltage": 9.0}, controls.NEITHER, "3.6 V are lost"),
         ({"coil_resistance": 1.2}, controls.CLUTCH, "shorted"),
         ({"coil_resistance": math.inf}, controls.CLUTCH, "open"),

@@ -400,8 +400,8 @@ def test_any_readings_get_an_answer(readings, resolution, noise) -> None:
     [
         (lambda: rinse.residual(1.5, carry_over=1e-5, solvent=1e-4), "whole number"),
         (lambda: rinse.residual(1, carry_over=0.0, solvent=0.0), "nothing is inside"),
-        (lambda: rinse.residual(-1, carry_over=1e-5, solvent=1e-4), "rinses"),
-        (lambda: rinse.rinses_needed(0.01, carry_over=1e-4, solvent=1e-7), "200 rinses leave"),
+        (lambda: rinse.residual(-1, carry_over=1e-5, solvent=1e-4), "flushes"),
+        (lambda: rinse.rinses_needed(0.01, carry_over=1e-4, solvent=1e-7), "200 flushes leave"),
         (lambda: rinse.part_rule("radio"), "not a part"),
         (lambda: rinse.part_rule(None), "not a part"),
         (lambda: leak_test.corrected_pressure("150 psig", 293.0, 290.0), "bare number"),

@@ -47,7 +47,7 @@ ENTRIES = (
         "The compressor turns slower than it should. It pumps less, and the discharge line is cooler than before.",
         (Change("slip", 0.85, exponent=0.75),),
         3.0,
-        "Measure the speed of pulley and hub with an optical meter. A hub that lags slips.",
+        "Measure the speed of pulley and hub with a photo tachometer. A hub that lags slips.",
         "clutch or belt slipping",
         BELT,
     ),

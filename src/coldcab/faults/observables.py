@@ -114,7 +114,7 @@ class Measurement:
 
 
 PRICE_MARK = "assumption: minutes of a practised hand at an accessible machine, setting up included"
-_BELT = "Moving belt and fan: stay clear, use an optical meter."
+_BELT = "Moving belt and fan: stay clear, use a photo tachometer."
 _BURN = "The line burns: glove on, clip on with the engine off."
 _OFF = "Key off before you take a lead off."
 
@@ -143,7 +143,7 @@ measurements: MappingProxyType[str, Measurement] = MappingProxyType(
             Measurement("condensate", "catch the water from the coil", 12.0, ("condensate",)),
             Measurement("standing pressure", "let the machine cool to the air and read the gauges", 60.0,
                         ("standing_pressure",)),
-            Measurement("hub speed", "optical meter on pulley and hub", 4.0, ("hub_slip",), _BELT),
+            Measurement("hub speed", "photo tachometer on pulley and hub", 4.0, ("hub_slip",), _BELT),
             Measurement("fan", "turn the fan by hand, then measure its speed", 5.0, ("fan_share",),
                         "Engine off and key out before a hand goes near the fan. " + _BELT),
             Measurement("identifier", "refrigerant identifier", 10.0, ("foreign_share",),

@@ -65,11 +65,11 @@ def _opened_without_a_drier(job: Job) -> str:
 def _rinsed_what_must_not_be(job: Job) -> str:
     wrong = [part for part in job["work.rinsed"] or () if part in ("compressor", "receiver-drier", "accumulator")]
     if wrong:
-        template = _("{parts} must not be rinsed; a drier is replaced, a compressor is drained.")
+        template = _("{parts} must not be flushed; a drier is replaced, a compressor is drained.")
         return template.format(parts=" and ".join(wrong).capitalize())
     if "condenser" in (job["work.rinsed"] or ()) and job["machine.condenser"] == "parallel flow":
         return _(
-            "A parallel-flow condenser cannot be rinsed clean: solvent takes the open paths. Replace it after debris."
+            "A parallel-flow condenser cannot be flushed clean: solvent takes the open paths. Replace it after debris."
         )
     return ""
 

@@ -97,7 +97,7 @@ _ALL = (
     Question("work.new_oil", _("Which new oil goes in?"), CHOICE, "PAG", _("by refrigerant and compressor maker"),
              ("PAG", "POE", "mineral")),
     Question("work.replaced", _("Which parts are replaced?"), LIST, "compressor, receiver-drier", choices=PARTS),
-    Question("work.rinsed", _("Which parts are rinsed?"), LIST, "condenser", choices=PARTS),
+    Question("work.rinsed", _("Which parts are flushed?"), LIST, "condenser", choices=PARTS),
     Question("work.brought", _("Oil that the new compressor brought, drained and measured?"), "volume", "4 fl oz",
              _("measure it: the doubt is large")),
     Question("work.drained", _("Oil drained from the old compressor?"), "volume", "2.5 fl oz",

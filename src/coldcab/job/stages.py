@@ -222,7 +222,7 @@ def clean(job: Job) -> Section | None:
         figures.append(
             Figure(
                 f"rinses {part}",
-                _("rinses of the {part}").format(part=part),
+                _("flushes of the {part}").format(part=part),
                 count,
                 "count",
                 _(
@@ -238,8 +238,8 @@ def clean(job: Job) -> Section | None:
         )
     return Section(
         "rinse",
-        "Rinse",
-        (_("Rinse against the flow, part by part, with the part off the machine. Blow dry until nothing more comes."),),
+        "Flush",
+        (_("Flush against the flow, part by part, with the part off the machine. Blow dry until nothing more comes."),),
         tuple(figures),
         rinse.CAUTIONS[:3],
     )
@@ -282,7 +282,7 @@ def oil(job: Job) -> Section:
     if len(shares) > 1:
         if shares.get(oil_name(oil_books.old_oil(job)), 0.0) > rinse.TARGET:
             steps.append(
-                _("More of the old oil stays than the usual target of 5 %: rinse more parts, or drain again later.")
+                _("More of the old oil stays than the usual target of 5 %: flush more parts, or drain again later.")
             )
         old, share = oil_books.old_oil(job), shares.get(oil_name(oil_books.old_oil(job)), 0.0)
         figures.append(
@@ -290,7 +290,7 @@ def oil(job: Job) -> Section:
 "{old} oil that stays, of what is inside"
 ).format(old=old), share, "fraction",
                    _(
-"ledger; a good rinse leaves {rinse_leaves:.0%} ({practice})"
+"ledger; a good flush leaves {rinse_leaves:.0%} ({practice})"
 ).format(rinse_leaves=oil_books.RINSE_LEAVES, practice=PRACTICE))
         )  # fmt: skip
     return Section(

@@ -49,7 +49,7 @@ def rinse_factor(carry_over: ArrayLike, rinse_volume: ArrayLike) -> Value:
     stays = within("carry_over", carry_over, VOLUME_RANGE)
     fresh = within("rinse_volume", rinse_volume, VOLUME_RANGE)
     if np.any(fresh <= 0.0):
-        raise OilError("rinse_volume must be above 0; a rinse without liquid removes nothing.")
+        raise OilError("rinse_volume must be above 0; a flush without liquid removes nothing.")
     return plain(stays / (stays + fresh))
 
 

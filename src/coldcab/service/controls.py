@@ -1,6 +1,6 @@
 """The switches in the clutch's circuit, and what to conclude when "the clutch is bad".
 
-Each switch protects something. One that opens at its set point does its duty: the cause lies in the circuit of the
+Each switch protects something. One that opens at its set point is doing its job: the cause lies in the circuit of the
 refrigerant, the air or the weather. The rules of `decide` are common practice, no source.
 """
 
@@ -227,7 +227,7 @@ def decide(found: Findings) -> Decision:
         return Decision(
             NEITHER,
             (
-                _("the {open_switch} does its duty: it protects {protects}").format(
+                _("the {open_switch} is doing its job: it protects {protects}").format(
                     open_switch=found.open_switch, protects=PROTECTS[found.open_switch]
                 ),
             ),

@@ -182,18 +182,18 @@ def _oil(machine: OldMachine) -> PartDecision:
             oil=machine.oil
         )
         if machine.oil == "PAG":
-            reason += _("; if it has worked with R-12, chlorine has attacked it: then drain, rinse, fill new")
+            reason += _("; if it has worked with R-12, chlorine has attacked it: then drain, flush, fill new")
         return PartDecision("oil", INSPECT, reason, PRACTICE)
     what = "mineral oil" if machine.oil == "mineral" else _("oil that nobody knows")
     reason = _(
-        "R-134a does not carry {what} back to the compressor; drain, rinse, fill the type its maker names"
+        "R-134a does not carry {what} back to the compressor; drain, flush, fill the type its maker names"
     ).format(what=what)
     return PartDecision("oil", REPLACE, reason, PRACTICE)
 
 
 def _compressor(machine: OldMachine) -> PartDecision:
     if machine.compressor == "failed":
-        reason = _("it has failed: new compressor, and debris rinsed out or the parts that hold it replaced")
+        reason = _("it has failed: new compressor, and debris flushed out or the parts that hold it replaced")
         return PartDecision("compressor", REPLACE, reason, PRACTICE)
     if machine.compressor == "worn":
         reason = _("R-134a asks for more compression: a worn compressor shows it first")

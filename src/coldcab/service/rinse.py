@@ -38,7 +38,7 @@ TARGET = 0.05
 VOLUME = Limit("volume", 0.0, 0.1, "mL")
 SOLVENT_VOLUME = Limit("volume", 0.0, 1.0, "L")
 SHARE = Limit("share", 0.0, 1.0, "%")
-RINSES = Limit("count", 0.0, 200.0, "rinses")
+RINSES = Limit("count", 0.0, 200.0, "flushes")
 MOST_RINSES = 200
 
 
@@ -67,14 +67,14 @@ def residual(
     washing by decantation or repeated extraction (textbook). Well mixed at best: oil in a dead end does not follow.
     """
     count, stays, fresh, share = together(
-        rinses=checked("rinses", rinses, RINSES),
+        rinses=checked("flushes", rinses, RINSES),
         carry_over=checked("carry over", carry_over, VOLUME),
         solvent=checked("solvent", solvent, SOLVENT_VOLUME),
         mixing=checked("mixing", mixing, SHARE),
     )
     before = stays if held is None else np.asarray(checked("held", held, VOLUME), dtype=float)
     if np.any(count != np.floor(count)):
-        raise ServiceError(_("rinses must be a whole number."))
+        raise ServiceError(_("flushes must be a whole number."))
     first, later = before + share * fresh, stays + share * fresh
     if np.any((first <= 0.0) | (later <= 0.0)):
         raise ServiceError(_("nothing is inside and nothing comes in; give a carry over or solvent above 0."))
@@ -104,14 +104,14 @@ def rinses_needed(
     if not reached.size:
         raise ServiceError(
             _(
-                "{most_rinses} rinses leave {left:.3g} %, more than the {target:.3g} % wanted; take more "
+                "{most_rinses} flushes leave {left:.3g} %, more than the {target:.3g} % wanted; take more "
                 "solvent for each, blow out better, or replace the part."
             ).format(most_rinses=MOST_RINSES, left=100 * left[-1], target=100 * target)
         )
     return int(reached[0])
 
 
-YES, NO, REPLACE, WITH_CARE = "may be rinsed", _("must not be rinsed"), "replace it", "with care"
+YES, NO, REPLACE, WITH_CARE = "may be flushed", _("must not be flushed"), "replace it", "with care"
 
 
 @dataclass(frozen=True)
@@ -144,7 +144,7 @@ PARTS: Mapping[str, PartRule] = MappingProxyType(
             _rule(
                 _("tube and fin evaporator"),
                 WITH_CARE,
-                _("It has few paths; rinse against the flow and drain it well."),
+                _("It has few paths; flush against the flow and drain it well."),
             ),
             _rule(
                 "plate evaporator",
@@ -156,7 +156,7 @@ PARTS: Mapping[str, PartRule] = MappingProxyType(
                 "hose",
                 WITH_CARE,
                 _(
-                    "It may be rinsed if it is sound, with a liquid that its rubber bears; one with a "
+                    "It may be flushed if it is sound, with a liquid that its rubber bears; one with a "
                     "muffler or a filter is replaced."
                 ),
             ),
@@ -167,7 +167,7 @@ PARTS: Mapping[str, PartRule] = MappingProxyType(
             _rule(
                 "expansion valve",
                 NO,
-                _("Its narrow seat and its screen catch dirt; take it out, look, and replace it where in doubt."),
+                _("Its narrow seat and its screen catch dirt; take it out, look, and replace it where you are not sure."),
             ),
             _rule("orifice tube", REPLACE, _("Its screen has caught the dirt.")),
             _rule(
@@ -180,7 +180,7 @@ PARTS: Mapping[str, PartRule] = MappingProxyType(
             ),
             _rule("muffler", REPLACE, _("Its chamber holds dirt and liquid that no flow reaches.")),
             _rule("in-line filter", REPLACE, _("It is there to hold the dirt.")),
-            _rule("service valve core", REPLACE, _("Its seal swells in solvent; take it out before the rinse.")),
+            _rule("service valve core", REPLACE, _("Its seal swells in solvent; take it out before the flush.")),
         )
     }
 )

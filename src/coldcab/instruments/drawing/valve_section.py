@@ -63,7 +63,7 @@ def moving(forces: ValveForces, valve: ExpansionValve, mounting: str, void: floa
     """Pin, spring, bulb or charged head, and the three arrows; ``void`` is the vapor's share in what enters."""
     sign = style.REFRIGERANT[valve.bulb_fluid]
     down = LIFT * min(max(forces.opening, 0.0), 1.0)
-    drawn = _head(sign.color) if valve.block else _equaliser(valve.external) + _bulb(mounting, sign.color)
+    drawn = _head(sign.color) if valve.block else _equalizer(valve.external) + _bulb(mounting, sign.color)
     bend = 4.0 + down / 3
     bow = f"M{MIDDLE - 78} {DIAPHRAGM} Q{MIDDLE} {svg.number(DIAPHRAGM + 2 * bend)} {MIDDLE + 78} {DIAPHRAGM}"
     drawn += svg.element("path", d=bow, fill="none", stroke=style.INK, stroke_width=style.HEAVY)
@@ -137,17 +137,17 @@ def _bulb(mounting: str, color: str) -> str:
     return drawn + svg.text(820, 62, f"bulb: {mounting}", size=style.TICK, anchor="end")
 
 
-def _equaliser(external: bool) -> str:
+def _equalizer(external: bool) -> str:
     """Where the valve feels the evaporator: through its body, or by a thin line from the coil's outlet."""
     if external:
         points = [(MIDDLE + 62, 138), (MIDDLE + 120, 138), (MIDDLE + 120, 112), (760, 112), (760, PIPE - 12)]
         drawn = svg.path(points, stroke=style.LOW, stroke_width=3, stroke_linejoin="round")
-        return drawn + svg.text(450, 104, "external equaliser", size=style.TICK, anchor="middle", halo=True)
+        return drawn + svg.text(450, 104, "external equalizer", size=style.TICK, anchor="middle", halo=True)
     drawn = svg.path([(MIDDLE + 36, 276), (MIDDLE + 36, 150)], stroke=style.LOW, stroke_width=3, stroke_dasharray="6 4")
     return (
         drawn
         + svg.text(MIDDLE + 54, 200, "internal", size=style.TICK)
-        + svg.text(MIDDLE + 54, 218, "equaliser", size=style.TICK)
+        + svg.text(MIDDLE + 54, 218, "equalizer", size=style.TICK)
     )
 
 
