@@ -227,9 +227,9 @@ def doubt_table(number: int = 7) -> Table:
             printed, beside = _difference(name, float(one.printed)), _difference(name, float(one.both))
         body.append((told, _shown(name, found), printed, instrument, beside))
     heads = (_("reading"), _("model"), _("a real machine"), _("instrument"), _("write beside it"))
-    caption = _("{machine}, 95 F (35 C), doors open, 1,500 rpm: how far each reading can be off, one standard deviation").format(
-        machine=machine.name
-    )
+    caption = _(
+        "{machine}, 95 F (35 C), doors open, 1,500 rpm: plus or minus for each reading, one standard deviation"
+    ).format(machine=machine.name)
     return Table(caption, heads, tuple(body), left=True)
 
 

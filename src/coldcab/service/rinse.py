@@ -167,7 +167,7 @@ PARTS: Mapping[str, PartRule] = MappingProxyType(
             _rule(
                 "expansion valve",
                 NO,
-                _("Its narrow seat and its screen catch dirt; take it out, look, and replace it where you are not sure."),
+                _("Its narrow seat and its screen catch dirt; take it out, look, and if you are not sure replace it."),
             ),
             _rule("orifice tube", REPLACE, _("Its screen has caught the dirt.")),
             _rule(
