@@ -199,7 +199,6 @@ def test_choices_forgive_spelling_but_not_doubt(typed, value):
 @pytest.mark.parametrize(
     ("sheet", "label", "typed", "value"),
     [
-        ("cycle-4", "bulb off the pipe", "falls", "superheat falls"),
         ("retrofit-2", "first rise", "wet and leak", None),
         ("retrofit-2", "first rise", "leak and moisture", "moisture and a leak"),
         ("retrofit-2", "rinses needed", "four", 4.0),
@@ -222,8 +221,6 @@ def test_choices_forgive_spelling_but_not_doubt(typed, value):
         ("oil-1", "size of that residue", "> 5%", "over 5 %"),
         ("oil-1", "size of that residue", "<5", None),
         ("oil-1", "size of that residue", "1 %", None),
-        ("cycle-4", "bubbles and high superheat", "turn stem out", "turn the stem out"),
-        ("cycle-4", "bubbles and high superheat", "turn the stem in", None),
         ("oil-2", "mistake in the books", "no leak", None),
         ("oil-1", "verdict on the oil", "isn't suitable", "not suitable"),
         ("oil-1", "verdict on the oil", "suitable or not suitable", None),

@@ -221,8 +221,8 @@ def test_each_force_moves_the_pin_its_own_way():
     assert opening(line=46) > start  # a warmer line opens
     assert opening(low_side=31) < start  # a higher evaporator pressure closes
     assert opening(spring=8) < start
-    assert opening(coil_drop=3) < start  # the internal equaliser feels the coil's inlet
-    assert opening(coil_drop=3, equaliser="external") == pytest.approx(opening(coil_drop=0))
+    assert opening(coil_drop=3) < start  # the internal equalizer feels the coil's inlet
+    assert opening(coil_drop=3, equalizer="external") == pytest.approx(opening(coil_drop=0))
     assert opening(bulb=OFF) > start  # the warm bay opens
     assert opening(bulb_charge="R-12") != start
 

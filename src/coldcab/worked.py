@@ -21,8 +21,9 @@ EXAMPLES = {
         "cab_step_by_step",
     ),
     "cycle-4": (
-        "superheat_by_two_tables",
         "superheat_step_by_step",
+        "block_step_by_step",
+        "faults_side_by_side",
     ),
     "retrofit-1": (
         "specific_gravity",

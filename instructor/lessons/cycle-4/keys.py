@@ -1,18 +1,31 @@
-"""Answers and wrong ideas of lesson cycle-4: superheat, subcooling, the valve's three forces, the sight glass."""
+"""Answers and wrong ideas of lesson cycle-4: superheat, subcooling, three forces, whose fault it is, what hurts."""
 
 from __future__ import annotations
 
-from functools import lru_cache, partial
+from collections.abc import Callable, Iterable
+from functools import lru_cache
 
 from coldcab import refrigerants
+from coldcab.assess.items import listed
 from coldcab.assess.keys import Key, Tolerance, WrongIdea, absolute, kelvin
-from coldcab.lessons.cycle_4.lines import CLOSES, OPENS, STAYS
-from coldcab.lessons.cycle_4.numbers import DISTURBANCES, ValveCase
+from coldcab.lessons.cycle_4.numbers import (
+    CHANGES,
+    FINDINGS,
+    GLASS,
+    HAPPENINGS,
+    MACHINES,
+    PLAN,
+    STATEMENTS,
+    STEPS,
+    ValveCase,
+)
 from coldcab.quantities import FAHRENHEIT_DEGREE, PSI
 from coldcab.quantities import STANDARD_ATMOSPHERE as SEA_LEVEL
 
-MOVE_AFTER = dict(zip(DISTURBANCES, (OPENS, OPENS, OPENS, OPENS, CLOSES, CLOSES, CLOSES, CLOSES, STAYS), strict=True))
-"""What the valve does after each disturbance: it follows from the three forces."""
+OPENS, CLOSES, STAYS = (frozenset(group) for group in HAPPENINGS)
+BULB, SHORT, VALVE, STEM, OTHER = (frozenset(group) for group in FINDINGS)
+STANDS, FULL, BEHIND, FILL = (frozenset(group) for group in GLASS)
+HURTS = frozenset(wrong for _right, wrong in PLAN)
 
 CLIPS = "a gauge is read to half a psi, which is half a degree, and a clip to another half"
 
@@ -132,108 +145,6 @@ def bulb(case: ValveCase, temperature: float | None = None) -> float:
     return refrigerants.saturation_pressure(case.refrigerant, at)
 
 
-def bulb_pressure() -> Key:
-    """Saturation pressure of the bulb's charge at the temperature of the line under it."""
-    return Key(
-        answer=bulb,
-        tolerance=Tolerance("a clip is read to a degree, which is 0.9 psi in the bulb", absolute=1.2 * PSI),
-        ideas=(
-            WrongIdea(
-                "evaporator pressure taken for the bulb's",
-                lambda case: absolute(coil_outlet_psig(case), case.atmosphere),
-                "That is the pressure in the coil. The bulb is closed: its own temperature sets its pressure.",
-            ),
-            WrongIdea(
-                "bulb thought at the compressor",
-                lambda case: bulb(case, kelvin(case.compressor_fahrenheit)),
-                "You took the temperature at the compressor. The bulb is strapped to the coil's outlet.",
-            ),
-            WrongIdea(
-                "absolute number called gauge",
-                lambda case: bulb(case) + case.atmosphere,
-                "The number is right but the unit says gauge, so it reads too high by the air pressure. Write psia "
-                "for absolute.",
-                credit=0.5,
-            ),
-        ),
-    )
-
-
-def valve_after(place: int) -> Key:
-    """Which way the valve moves after the disturbance at a place of the case."""
-
-    def answer(case: ValveCase) -> str:
-        return MOVE_AFTER[case.disturbances[place]]
-
-    return Key(
-        answer=answer,
-        ideas=(
-            WrongIdea(
-                "closes where it opens",
-                lambda case: CLOSES if answer(case) == OPENS else None,
-                "The bulb gets warmer, or the coil's pressure falls, against the same spring. That is more force to "
-                "open than to close.",
-            ),
-            WrongIdea(
-                "opens where it closes",
-                lambda case: OPENS if answer(case) == CLOSES else None,
-                "Look at the bar that grew: evaporator or spring press harder, or the bulb presses less. That closes.",
-            ),
-            WrongIdea(
-                "the valve thought to keep its place",
-                lambda case: STAYS if answer(case) != STAYS else None,
-                "One of the three forces has changed, so the pin moves until they balance again.",
-            ),
-            WrongIdea(
-                "the valve thought to feel the charge",
-                lambda case: OPENS if answer(case) == STAYS else None,
-                "With a clear glass the valve already gets whole liquid. More charge fills the receiver and changes "
-                "none of the three forces.",
-            ),
-        ),
-    )
-
-
-def bulb_off_the_pipe() -> Key:
-    """A bulb in the warm bay opens the valve, and liquid takes the superheat away."""
-    return Key(
-        answer=lambda case: "superheat falls",
-        ideas=(
-            WrongIdea(
-                "a warm bulb means more superheat",
-                lambda case: "superheat rises",
-                "The bulb is warm, the suction line is not. The valve opens, liquid floods the coil and the line's "
-                "superheat goes.",
-            ),
-            WrongIdea(
-                "the bulb thought to be only a thermometer",
-                lambda case: "readings stay",
-                "The bulb does more than read: its pressure opens the valve.",
-            ),
-        ),
-    )
-
-
-def clear_glass() -> Key:
-    """A glass shows its own place, and no more."""
-    return Key(
-        answer=lambda case: "no vapor at the glass",
-        ideas=(
-            WrongIdea(
-                "a clear glass proves a full charge",
-                lambda case: "the charge is right",
-                "A machine with far too much in it shows a clear glass too, and so does one that is a little short.",
-            ),
-            WrongIdea(
-                "the glass thought to see the valve",
-                lambda case: "no vapor at the valve",
-                "The glass shows its own place only. Behind it a kink, a long line or a warm bay can still make vapor.",
-                credit=0.5,
-            ),
-        ),
-    )
-
-
 def spring() -> Key:
     """What is left of the bulb's pressure when the evaporator's is taken away, at the coil's outlet."""
     return Key(
@@ -243,7 +154,7 @@ def spring() -> Key:
             WrongIdea(
                 "hose loss left out",
                 lambda case: bulb(case) - absolute(case.low_side_psig, case.atmosphere),
-                "You took the gauge at the compressor. The equaliser feels the coil's outlet, which is higher by the "
+                "You took the gauge at the compressor. The equalizer feels the coil's outlet, which is higher by the "
                 "loss of the hose.",
                 credit=0.5,
             ),
@@ -261,23 +172,318 @@ def spring() -> Key:
     )
 
 
-def bubbles_and_high_superheat() -> Key:
-    """A starved valve: the charge is short, and no setting of the valve makes up for it."""
+def block_outlet(case: ValveCase, name: str, loss: float | None = None) -> float:
+    """Superheat behind a block valve in K, by a refrigerant's own saturation and a loss of the hose in psi."""
+    lost = case.block_hose_psi if loss is None else loss
+    pressure = absolute(case.block_low_psig + lost, case.atmosphere)
+    return kelvin(case.block_outlet_fahrenheit) - refrigerants.saturation_temperature(name, pressure)
+
+
+def superheat_behind_the_block() -> Key:
+    """Superheat of the gas that passes the sensing element."""
+
+    def own(case: ValveCase) -> str:
+        return case.block_unit.original_refrigerant
+
     return Key(
-        answer=lambda case: "find the leak and weigh",
+        answer=lambda case: block_outlet(case, own(case)),
+        tolerance=Tolerance(CLIPS, absolute=1.0 * FAHRENHEIT_DEGREE),
         ideas=(
             WrongIdea(
-                "turning the stem to fix low charge",
-                lambda case: "turn the stem out",
-                "The valve is open already and gets vapor for liquid. A softer spring cannot make liquid, and it "
-                "floods the coil once the charge is right.",
+                "hose loss left out",
+                lambda case: block_outlet(case, own(case), 0.0),
+                "You took the gauge at the compressor for the pressure at the block. Add what the hose loses.",
+                credit=0.5,
             ),
             WrongIdea(
-                "filling by the glass",
-                lambda case: "fill until it clears",
-                "A clear glass is not a measure of charge, and the leak is still there. Find it, recover, and charge "
-                "by weight.",
-                credit=0.5,
+                "R-134a's scale for R-1234yf",
+                lambda case: block_outlet(case, "R-134a") if own(case) == "R-1234yf" else None,
+                "You read R-134a's scale. This machine has R-1234yf, which boils colder at the same pressure.",
+            ),
+            WrongIdea(
+                "hose loss taken away",
+                lambda case: block_outlet(case, own(case), -case.block_hose_psi),
+                "The pressure falls on the way to the compressor. At the block it is higher: add the loss.",
+            ),
+        ),
+    )
+
+
+def letters(shown: Iterable[str], wanted: Iterable[str], choices: tuple[str, ...]) -> str:
+    """Letters of the texts that are wanted, as a list's value."""
+    wanted = frozenset(wanted)
+    return listed([letter for letter, text in zip(choices, shown, strict=True) if text in wanted], choices)
+
+
+def other(value: str, *taken: str) -> str | None:
+    """The list, or None where it is empty or another's."""
+    return None if not value or value in taken else value
+
+
+def picked(
+    shown: Callable[[ValveCase], tuple[str, ...]],
+    choices: tuple[str, ...],
+    right: frozenset[str],
+    *ideas: tuple[str, frozenset[str], str, float],
+) -> Key:
+    """A list's key: the texts that are right, and for each idea what its holder would pick, feedback and credit."""
+
+    def told(case: ValveCase, place: int) -> str | None:
+        before = [letters(shown(case), group, choices) for _name, group, _feedback, _credit in ideas[:place]]
+        mine = letters(shown(case), ideas[place][1], choices)
+        return other(mine, letters(shown(case), right, choices), *before)
+
+    return Key(
+        answer=lambda case: letters(shown(case), right, choices),
+        ideas=tuple(
+            WrongIdea(name, lambda case, place=place: told(case, place), feedback, credit)
+            for place, (name, _group, feedback, credit) in enumerate(ideas)
+        ),
+    )
+
+
+def _with(group: frozenset[str], *words: str) -> frozenset[str]:
+    return frozenset(text for text in group if any(word in text for word in words))
+
+
+LOST_CHARGE = _with(CLOSES, "loses its charge", "its head leaks away")
+MORE_CHARGE = _with(STAYS, "a little more refrigerant")
+LESS_LIQUID = _with(OPENS, "kinked", "refrigerant leaks away")
+LOW_SUPERHEAT = _with(VALVE, "superheat 0 F") | _with(STEM, "4 F", "5 F") | _with(OTHER, "superheat 3", "superheat 4")
+HIGH_SUPERHEAT = (VALVE - _with(VALVE, "superheat 0 F")) | _with(OTHER, "superheat 29")
+NO_GLASS = _with(SHORT, "no glass")
+
+
+def valve_opens() -> Key:
+    """Changes after which what opens is more than what closes."""
+    return picked(
+        lambda case: case.changes,
+        CHANGES,
+        OPENS,
+        (
+            "opens and closes turned round",
+            CLOSES,
+            "That is turned round. A warmer bulb or head presses harder on the diaphragm and pushes the pin open.",
+            0.0,
+        ),
+        (
+            "a valve without charge stands open",
+            OPENS | LOST_CHARGE,
+            "A bulb or head that has lost its charge pushes less. Such a valve closes.",
+            0.25,
+        ),
+        (
+            "less liquid closes the valve",
+            OPENS - LESS_LIQUID,
+            "Less liquid leaves the end of the coil warmer. The valve feels that, and opens to get more.",
+            0.25,
+        ),
+        (
+            "the valve thought to feel the charge",
+            OPENS | MORE_CHARGE,
+            "With whole liquid before the valve, more charge changes none of the three forces.",
+            0.25,
+        ),
+    )
+
+
+def valve_closes() -> Key:
+    """Changes after which what closes is more than what opens."""
+    return picked(
+        lambda case: case.changes,
+        CHANGES,
+        CLOSES,
+        (
+            "opens and closes turned round",
+            OPENS,
+            "That is turned round. What cools the bulb, takes its charge or presses the spring closes.",
+            0.0,
+        ),
+        (
+            "a valve without charge stands open",
+            CLOSES - LOST_CHARGE,
+            "A bulb or head that has lost its charge pushes less, so evaporator and spring close the valve.",
+            0.25,
+        ),
+        (
+            "less liquid closes the valve",
+            CLOSES | LESS_LIQUID,
+            "Less liquid leaves the end of the coil warmer. The valve opens to get more.",
+            0.25,
+        ),
+    )
+
+
+def bulb_first() -> Key:
+    """A bulb that feels the bay floods the coil."""
+    return picked(
+        lambda case: case.findings,
+        MACHINES,
+        BULB,
+        (
+            "every low superheat is the bulb",
+            BULB | LOW_SUPERHEAT,
+            "Low superheat has other causes: little air, a valve stuck open, a stem set too far out, a machine that "
+            "has just started. Where the bulb is right, or where there is none, look there.",
+            0.25,
+        ),
+        (
+            "a loose bulb raises superheat",
+            HIGH_SUPERHEAT | SHORT,
+            "A bulb that feels the bay opens the valve, so superheat falls. High superheat is not the bulb's place.",
+            0.0,
+        ),
+        (
+            "only a bulb that hangs free counts",
+            _with(BULB, "hangs off"),
+            "A bare bulb, a loose strap or the wrong pipe misleads the valve as well.",
+            0.25,
+        ),
+    )
+
+
+def leak_and_scale_first() -> Key:
+    """High superheat, and a glass that foams or a charge that nobody knows."""
+    return picked(
+        lambda case: case.findings,
+        MACHINES,
+        SHORT,
+        (
+            "every high superheat is low charge",
+            SHORT | HIGH_SUPERHEAT,
+            "Where the charge was weighed in, liquid is there. The valve, its screen or the place of the clip explains "
+            "the superheat.",
+            0.25,
+        ),
+        (
+            "no glass, no verdict",
+            SHORT - NO_GLASS,
+            "Without a glass the scale says it. Much superheat and a charge that nobody knows: recover and weigh.",
+            0.25,
+        ),
+        (
+            "a starved machine needs another valve",
+            VALVE,
+            "There the charge was weighed in, and yet the valve passes the wrong amount. They are not short of charge.",
+            0.0,
+        ),
+    )
+
+
+def valve_to_blame() -> Key:
+    """All else right, and superheat far off."""
+    return picked(
+        lambda case: case.findings,
+        MACHINES,
+        VALVE,
+        (
+            "high superheat condemns the valve",
+            VALVE | SHORT,
+            "With too little charge a good valve starves as well. Find the leak and weigh before you blame it.",
+            0.25,
+        ),
+        (
+            "flooding condemns the valve",
+            VALVE | BULB,
+            "A bulb that is bare, loose or on the wrong pipe floods a good valve. Put the bulb right first.",
+            0.25,
+        ),
+        (
+            "any superheat beside the manual condemns the valve",
+            VALVE | STEM,
+            "A few degrees beside the manual, with all else right, is a setting and not a broken valve.",
+            0.25,
+        ),
+    )
+
+
+def stem_may_be_turned() -> Key:
+    """All else right, steady, and the manual gives superheat and turns."""
+    return picked(
+        lambda case: case.findings,
+        MACHINES,
+        STEM,
+        (
+            "any wrong superheat is set at the stem",
+            STEM | SHORT | BULB,
+            "Charge and bulb come first. A stem that makes up for them is wrong as soon as they are right.",
+            0.0,
+        ),
+        (
+            "a block valve is set as well",
+            STEM | _with(OTHER, "a screw can be seen"),
+            "A block valve is not adjusted on the machine. Its screw was set by its maker.",
+            0.25,
+        ),
+        (
+            "a valve that does not answer is set",
+            STEM | VALVE,
+            "A valve that lost its charge, sticks or has debris at its inlet is not set: it is cleaned or replaced.",
+            0.0,
+        ),
+        (
+            "the stem is only turned in",
+            _with(STEM, "steady superheat 4 F", "steady 5 F"),
+            "High superheat may be set as well, when charge, bulb and air are right and the manual gives the turns.",
+            0.25,
+        ),
+    )
+
+
+def what_the_glass_proves() -> Key:
+    """A glass shows its own place, and no more."""
+    return picked(
+        lambda case: case.statements,
+        STATEMENTS,
+        STANDS,
+        (
+            "a clear glass proves a full charge",
+            STANDS | FULL,
+            "A machine with far too much in it shows a clear glass too, so does one a little short, and so does one "
+            "that is empty.",
+            0.25,
+        ),
+        (
+            "the glass thought to see the valve",
+            STANDS | BEHIND,
+            "The glass shows its own place only. Behind it a kink, a long line or a warm bay can still make vapor.",
+            0.25,
+        ),
+        (
+            "filled or turned until it looks right",
+            STANDS | FILL,
+            "Neither glass nor sweat is a measure of charge, and the leak is still there. Find it and weigh.",
+            0.25,
+        ),
+    )
+
+
+def step_that_hurts() -> Key:
+    """The one step that is not done so."""
+
+    def right(case: ValveCase) -> str:
+        return letters(case.plan, HURTS, STEPS)
+
+    def fears(place: int) -> Callable[[ValveCase], str | None]:
+        return lambda case: other(letters(case.plan, {PLAN[place][0]}, STEPS), right(case))
+
+    return Key(
+        answer=right,
+        ideas=(
+            WrongIdea(
+                "no hand near a running machine",
+                fears(1),
+                "Warming bulb or head by hand is the usual test. Sleeves and leads stay clear of belt and fan.",
+            ),
+            WrongIdea(
+                "nitrogen feared",
+                fears(4),
+                "Dry nitrogen through a regulator, up to the lowest plate, is the safe test gas. Air is not.",
+            ),
+            WrongIdea(
+                "a flooded machine must not be stopped",
+                fears(2),
+                "Stop it at once. Liquid breaks the compressor's valves; metal and hot oil can come out.",
             ),
         ),
     )
@@ -285,23 +491,18 @@ def bubbles_and_high_superheat() -> Key:
 
 PRACTICE: dict[str, Key] = {
     "superheat at the coil": superheat(),
-    "subcooling before the valve": subcooling(),
-    "bulb pressure": bulb_pressure(),
-    "valve after A": valve_after(0),
-    "valve after B": valve_after(1),
-    "bulb off the pipe": bulb_off_the_pipe(),
-    "clear glass": clear_glass(),
+    "superheat behind the block": superheat_behind_the_block(),
+    "valve opens": valve_opens(),
+    "valve closes": valve_closes(),
+    "bulb first": bulb_first(),
+    "leak and scale first": leak_and_scale_first(),
+    "valve to blame": valve_to_blame(),
+    "stem may be turned": stem_may_be_turned(),
+    "what the glass proves": what_the_glass_proves(),
+    "step that hurts": step_that_hurts(),
 }
 
 KEYS = PRACTICE | {
+    "subcooling before the valve": subcooling(),
     "spring": spring(),
-    "valve after C": valve_after(2),
-    "valve after D": valve_after(3),
-    "bubbles and high superheat": bubbles_and_high_superheat(),
 }
-
-EARLIER = {
-    "pressure": lambda case: partial(absolute, atmosphere=case.atmosphere),
-    "coil_outlet_psig": coil_outlet_psig,
-}
-"""What cases said themselves in release 0.2, for keys of that time."""

@@ -49,9 +49,10 @@ class ValveAtWork(MachineView):
     """The valve of a machine of the fleet at work, with its bulb, its spring and the glass before it.
 
     Settings: `machine`, `bulb` (how it is mounted; a block valve has none), `head` (charge that the head of a block
-    valve has lost, as a severity in %), `spring` (psi added by the stem), `charge` (% of the right one, or
-    a weight), `kink` (liquid line closed behind the glass, %), `hose` (suction hose closed, %), `ambient` (F), `blower`
-    (%), `engine_speed` (rpm); in the drawer `refrigerant`, `humidity`, `altitude`, `doors`.
+    valve has lost, as a severity in %), `spring` (psi added by the stem), `charge` (% of the right one, or a weight),
+    `kink` (liquid line closed behind the glass, %), `screen` (debris at the valve's inlet, as a severity in %), `hose`
+    (suction hose closed, %), `ambient` (F), `blower` (%), `engine_speed` (rpm); in the drawer `refrigerant`,
+    `humidity`, `altitude`, `doors`.
     Readings as `MachineView`, and `at_valve` (`coldcab.machine.valve_forces.AtValve`), `superheat_at_compressor`
     (gauge and clip both there, K), `suction_drop` (Pa), `inlet_void` (vapor share before the valve).
     """
@@ -70,6 +71,7 @@ class ValveAtWork(MachineView):
         _percent("head", "charge of the head lost"),
         *pick("charge"),
         _percent("kink", "liquid line closed"),
+        _percent("screen", "debris at the inlet"),
         _percent("hose", "suction hose closed"),
         *pick("ambient", "blower", "engine_speed"),
         replace(pick("refrigerant")[0], folded=True),
@@ -83,8 +85,9 @@ class ValveAtWork(MachineView):
     @property
     def faults(self) -> tuple[Fault, ...]:
         kinked = Fault("liquid line kinked", self.settings["kink"])
+        debris = Fault("valve screen plugged", self.settings["screen"])
         head = (Fault(HEAD_LOST, self.settings["head"]),) if self.block else ()
-        return kinked, Fault("suction hose collapsed", self.settings["hose"]), *head
+        return kinked, debris, Fault("suction hose collapsed", self.settings["hose"]), *head
 
     @property
     def effects(self) -> Effects:

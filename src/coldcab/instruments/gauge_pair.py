@@ -44,7 +44,8 @@ class GaugePair(Instrument):
     ----------
     healthy : low-side and high-side readings of a second, thin needle (psig or text with a unit), or None.
 
-    Settings: `low` and `high` (psig), `refrigerant` ("R-12", "R-134a" or "R-12 and R-134a"), `altitude` (ft).
+    Settings: `low` and `high` (psig), `refrigerant` ("R-12", "R-134a", "R-1234yf" or "R-12 and R-134a"), `altitude`
+    (ft).
     Readings (SI): `atmosphere`, `low`, `high` (gauge), `low absolute`, `high absolute`, and for each side and
     refrigerant a saturation temperature such as `low R-134a`.
     """
@@ -57,7 +58,7 @@ class GaugePair(Instrument):
     controls = (
         gauge_slider("low", "low side", *LOW_RANGE, 31.0),
         gauge_slider("high", "high side", *HIGH_RANGE, 200.0),
-        Choice("refrigerant", "temperature scale", ("R-134a", "R-12", BOTH), "R-134a"),
+        Choice("refrigerant", "temperature scale", ("R-134a", "R-12", "R-1234yf", BOTH), "R-134a"),
         altitude_slider(),
     )
     dials = manifold(212.0, 628.0, 206.0, 186.0)

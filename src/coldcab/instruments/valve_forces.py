@@ -9,7 +9,7 @@ from typing import Any
 
 from coldcab import refrigerants, units
 from coldcab.instruments.base import Instrument
-from coldcab.instruments.controls import Choice, Slider, altitude_slider, gauge_slider, gauge_words
+from coldcab.instruments.controls import Choice, Control, Slider, altitude_slider, gauge_slider, gauge_words
 from coldcab.instruments.drawing import style, svg, valve_section
 from coldcab.instruments.drawing.rows import ROW, rows
 from coldcab.machine import Effects
@@ -21,6 +21,9 @@ from coldcab.words import _
 VALVE = FLEET[31].valve  # the combine's; its springs and sizes are invented
 SPRING = units.convert(VALVE.spring, "pressure difference", "psi")
 INTERNAL, EXTERNAL = "internal", "external"
+BULB_VALVE, BLOCK_VALVE = VALVES = _("bulb valve"), _("block valve")
+NOT_OF_A_BLOCK = ("bulb", "equalizer", "coil_drop")
+"""Settings that a block valve has no use for: it has no bulb to strap, and feels both pressures behind the coil."""
 SHUT, FULL = 0.03, 0.97  # openings taken as closed and as fully open
 SHEET_TOP = valve_section.HEIGHT + 34
 COLUMNS = (20.0, 318.0)
@@ -29,10 +32,12 @@ COLUMNS = (20.0, 318.0)
 class ValveByHand(Instrument):
     """The three forces at an expansion valve, and where they leave its pin.
 
-    Settings: `line` (suction line at the bulb, F), `low_side` (gauge at the coil's outlet), `spring` (psi), `bulb`
-    (how it is mounted), `bulb_charge` (what it is filled with), `refrigerant`, `equaliser` (internal or external) and
-    `coil_drop` (pressure lost in the coil, psi); in the drawer `surroundings` (F, the air around the bulb) and
-    `altitude` (ft). Readings (SI): `forces` (`coldcab.machine.valve_forces.ValveForces`), `superheat`, `saturation`,
+    Settings: `valve` (bulb valve or block valve), `line` (suction line at the bulb, or the gas in a block valve, F),
+    `low_side` (gauge at the coil's outlet), `spring` (psi), `bulb` (how it is mounted), `bulb_charge` (what it is
+    filled with), `lost` (% of that charge), `refrigerant`, `equalizer` (internal or external) and `coil_drop` (pressure
+    lost in the coil, psi); in the drawer `surroundings` (F, the air around the bulb) and `altitude` (ft). A block valve
+    leaves `bulb`, `equalizer` and `coil_drop` out of use.
+    Readings (SI): `forces` (`coldcab.machine.valve_forces.ValveForces`), `superheat`, `saturation`,
     `static_superheat` (NaN where the bulb's charge cannot open the valve).
     """
 
@@ -41,14 +46,17 @@ class ValveByHand(Instrument):
     word_lines = 4
     stamp = (640.0, 250.0)
     drawer = _("Air around the bulb, altitude")
+    face_settings = ("valve",)
     controls = (
+        Choice("valve", "valve", VALVES, BULB_VALVE),
         Slider("line", _("line at the bulb"), "temperature", 0.0, 90.0, 0.5, 45.0, "F", "C", 0.2),
         gauge_slider("low_side", _("low side at the coil"), -14.0, 70.0, 30.0),
         Slider("spring", "spring", "pressure difference", 1.0, 20.0, 0.1, SPRING, "psi", "kPa", 1.0),
         Choice("bulb", "bulb", tuple(BULB_MOUNTINGS), next(iter(BULB_MOUNTINGS))),
-        Choice("refrigerant", "refrigerant", ("R-134a", "R-12"), "R-134a"),
-        Choice("bulb_charge", "bulb filled with", ("R-134a", "R-12"), "R-134a"),
-        Choice("equaliser", "equaliser", (INTERNAL, EXTERNAL), INTERNAL),
+        Choice("refrigerant", "refrigerant", ("R-134a", "R-12", "R-1234yf"), "R-134a"),
+        Choice("bulb_charge", _("bulb or head filled with"), ("R-134a", "R-12"), "R-134a"),
+        Slider("lost", _("of that charge lost"), "fraction", 0.0, 80.0, 2.0, 0.0, "%", "%", 2.0, 0),
+        Choice("equalizer", "equalizer", (INTERNAL, EXTERNAL), INTERNAL),
         Slider("coil_drop", _("loss in the coil"), "pressure difference", 0.0, 15.0, 0.1, 1.0, "psi", "kPa", 1.0),
         Slider(
             "surroundings", _("air around the bulb"), "temperature", 32.0, 160.0, 1.0, 115.0, "F", "C", 0.5, 1, True
@@ -56,16 +64,30 @@ class ValveByHand(Instrument):
         replace(altitude_slider(), folded=True),
     )
 
+    def in_use(self, control: Control) -> bool:
+        return not (self.block and control.name in NOT_OF_A_BLOCK)
+
+    @property
+    def block(self) -> bool:
+        """Whether a block valve is drawn."""
+        return self.settings["valve"] == BLOCK_VALVE
+
     @property
     def _valve(self) -> ExpansionValve:
         given = self.settings
-        return replace(VALVE, bulb_fluid=given["bulb_charge"], external=given["equaliser"] == EXTERNAL)
+        if self.block:
+            return replace(FLEET[58].valve, bulb_fluid=given["bulb_charge"])
+        return replace(VALVE, bulb_fluid=given["bulb_charge"], external=given["equalizer"] == EXTERNAL)
 
     def calculate(self) -> dict[str, Any]:
         given = self.settings
         outlet = self.gauge_to_absolute(given["low_side"])
         valve = self._valve
-        effects = Effects(bulb_contact_loss=BULB_MOUNTINGS[given["bulb"]], valve_spring=given["spring"] - valve.spring)
+        effects = Effects(
+            bulb_contact_loss=0.0 if self.block else BULB_MOUNTINGS[given["bulb"]],
+            valve_spring=given["spring"] - valve.spring,
+            bulb_charge=1.0 - given["lost"],
+        )
         saturation = float(refrigerants.saturation_temperature(given["refrigerant"], outlet))
         forces = valve_forces(
             valve,
@@ -75,23 +97,27 @@ class ValveByHand(Instrument):
             coil_drop=given["coil_drop"],
             effects=effects,
         )
-        extra = 0.0 if valve.equalized_at_outlet else given["coil_drop"]
+        closes = outlet + given["spring"] + (0.0 if valve.equalized_at_outlet else given["coil_drop"])
+        # What is left of the charge must balance all of that: as if the spring were so much stronger.
+        needed = closes / (1.0 - given["lost"]) - outlet - valve.spring
         return {
             "forces": forces,
             "superheat": given["line"] - saturation,
             "saturation": saturation,
             "static_superheat": static_superheat(
-                valve, given["refrigerant"], outlet, effects.changed(valve_spring=effects.valve_spring + extra)
+                valve, given["refrigerant"], outlet, effects.changed(valve_spring=needed)
             ),
         }
 
     def face(self) -> str:
-        return svg.text(style.MARGIN, 28, "Thermostatic expansion valve", bold=True) + valve_section.still()
+        return svg.text(style.MARGIN, 28, "Thermostatic expansion valve", bold=True) + valve_section.still(self.block)
 
     def moving(self, readings: Mapping[str, Any]) -> str:
         forces, valve = readings["forces"], self._valve
         drawn = valve_section.moving(forces, valve, self.settings["bulb"])
-        drawn += valve_section.bars(forces, valve.bulb_fluid, bar_words(forces, self.atmosphere, self.system))
+        drawn += valve_section.bars(
+            forces, valve.bulb_fluid, bar_words(forces, self.atmosphere, self.system, self._opens)
+        )
         return drawn + rows(SHEET_TOP, COLUMNS, self._lines(readings))
 
     def summary(self, readings: Mapping[str, Any]) -> str:
@@ -106,20 +132,23 @@ class ValveByHand(Instrument):
             for one in (forces.bulb_pressure, forces.evaporator_pressure)
         )
         spring = self.words(forces.spring, "pressure difference")
-        said = _("Superheat {superheat}. The bulb opens with {bulb}; the ").format(
-            superheat=self.words(superheat, "temperature difference"), bulb=bulb
+        said = _("Superheat {superheat}. The {part} opens with {bulb}; the ").format(
+            superheat=self.words(superheat, "temperature difference"), part=self._opens, bulb=bulb
         )
         said += _("evaporator with {below} and the spring with {spring} close. {opening}").format(
             below=below, spring=spring, opening=pin_words(forces.opening)
         )
         opens = readings["static_superheat"]
         if math.isnan(opens):
-            return _("{said} All of the bulb's liquid has boiled at this low side: the valve stays shut.").format(
-                said=said
-            )
+            return _("{said} Its charge cannot open the valve at this low side: it stays shut.").format(said=said)
         return _("{said} It begins to open at {opens} of superheat.").format(
             said=said, opens=self.words(opens, "temperature difference")
         )
+
+    @property
+    def _opens(self) -> str:
+        """What pushes the pin open."""
+        return "head" if self.block else "bulb"
 
     def details(self, readings: Mapping[str, Any]) -> str:
         rows = ", ".join(f"{label} {shown}" for label, shown in self._lines(readings))
@@ -131,10 +160,10 @@ class ValveByHand(Instrument):
         return [
             (f"saturation of {self.settings['refrigerant']}", self.words(readings["saturation"], "temperature")),
             (_("superheat at the coil's outlet"), self.words(readings["superheat"], "temperature difference")),
-            ("the bulb feels", self.words(forces.bulb_temperature, "temperature")),
+            (_("the {part} feels").format(part=self._opens), self.words(forces.bulb_temperature, "temperature")),
             (
                 _("the valve begins to open at"),
-                _("no superheat: bulb charge used up")
+                _("no superheat: charge used up")
                 if math.isnan(opens)
                 else f"{self.words(opens, 'temperature difference')} of superheat",
             ),

@@ -1,4 +1,4 @@
-"""The thermostatic expansion valve with its bulb, inlet screen and equaliser."""
+"""The thermostatic expansion valve with its bulb, inlet screen and equalizer."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ class ExpansionValve:
 
     ``area`` m2 fully open, ``bleed`` share of it that never closes, ``screen_area`` m2 of the inlet screen, ``spring``
     Pa at closed, ``stroke`` Pa from closed to open, ``charge_limit`` Pa absolute: the highest bulb pressure at 10 C
-    (a gas charge runs out of liquid there), ``bulb_fluid`` designation, ``external`` equaliser or internal,
+    (a gas charge runs out of liquid there), ``bulb_fluid`` designation, ``external`` equalizer or internal,
     ``contact_loss`` share of the surroundings in the bulb's temperature. A ``block`` valve has its charge in the head
     and feels the gas that leaves the evaporator inside its own body: no bulb that could come loose, and both its
     pressures are felt at the evaporator's outlet.

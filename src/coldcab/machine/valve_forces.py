@@ -21,7 +21,7 @@ from coldcab.machine.valve import ExpansionValve
 class ValveForces:
     """The three pressures on the diaphragm of an expansion valve, and where they leave its pin.
 
-    ``bulb_pressure`` opens; ``evaporator_pressure`` (where the equaliser takes it) and ``spring`` close: Pa absolute,
+    ``bulb_pressure`` opens; ``evaporator_pressure`` (where the equalizer takes it) and ``spring`` close: Pa absolute,
     the spring in Pa. ``bulb_temperature`` K, ``opening`` 0 to 1.
     """
 
@@ -68,7 +68,7 @@ def valve_forces(
     ----------
     valve : the valve. line_temperature : K of the suction line at the bulb. surroundings : K around the bulb.
     outlet_pressure : Pa absolute at the coil's outlet. coil_drop : Pa lost in the coil, which a valve with an internal
-        equaliser feels on top. effects : what is wrong with valve or bulb.
+        equalizer feels on top. effects : what is wrong with valve or bulb.
 
     Returns
     -------
@@ -94,7 +94,7 @@ def static_superheat(
 
     Parameters
     ----------
-    refrigerant : what boils in the coil. outlet_pressure : Pa absolute, felt by the equaliser.
+    refrigerant : what boils in the coil. outlet_pressure : Pa absolute, felt by the equalizer.
 
     Returns
     -------

@@ -1,22 +1,7 @@
 """The graded form of lesson cycle-4."""
 
-from coldcab.assess.items import CHOICE, Assignment, Item
-from coldcab.lessons.cycle_4.numbers import draw_case
-
-OPENS, CLOSES, STAYS = MOVES = ("it opens", "it closes", "it stays")
-
-
-def _disturbance(letter: str) -> Item:
-    return Item(
-        f"valve after {letter}",
-        f"Disturbance {letter}: what does the valve do first?",
-        CHOICE,
-        OPENS,
-        points=1,
-        choices=MOVES,
-        hint="Ask which of the three forces has changed: bulb, evaporator or spring.",
-    )
-
+from coldcab.assess.items import CHOICE, LIST, Assignment, Item
+from coldcab.lessons.cycle_4.numbers import CHANGES, MACHINES, STATEMENTS, STEPS, draw_case
 
 FORM = Assignment(
     name="cycle-4",
@@ -26,7 +11,7 @@ FORM = Assignment(
     items=(
         Item(
             "superheat at the coil",
-            "How much superheat does the bulb find?",
+            "Machine with a bulb: how much superheat does the bulb find?",
             "temperature difference",
             "13.5 F",
             points=2,
@@ -34,66 +19,114 @@ FORM = Assignment(
         ),
         Item(
             "subcooling before the valve",
-            "How far is the liquid below saturation where the valve takes it?",
+            "The same machine: how far is the liquid below saturation where the valve takes it?",
             "temperature difference",
             "5.0 F",
             points=2,
             hint="Saturation at the pressure before the valve minus the liquid line's temperature.",
         ),
         Item(
-            "bulb pressure",
-            "What pressure does the bulb put on the diaphragm?",
-            "pressure",
-            "44 psig",
-            points=2,
-            hint="The bulb holds liquid and vapor, so its temperature sets its pressure.",
-        ),
-        Item(
             "spring",
-            "The valve stands still. How much of that pressure does the spring take?",
+            "The same valve stands still. How much of the bulb's pressure does the spring take?",
             "pressure difference",
             "9.5 psi",
             points=2,
             hint="What opens equals what closes: bulb = evaporator + spring, all at the coil's outlet.",
         ),
-        *(_disturbance(letter) for letter in "ABCD"),
         Item(
-            "bulb off the pipe",
-            "The bulb hangs in the warm engine bay. What will you read?",
-            CHOICE,
-            "readings stay",
-            points=1,
-            choices=("superheat rises", "superheat falls", "readings stay"),
-            hint="The bulb reports a line that is far too warm.",
+            "superheat behind the block",
+            "Machine with a block valve: how much superheat has the gas that passes its sensing element?",
+            "temperature difference",
+            "11.5 F",
+            points=2,
+            hint="Its own refrigerant's saturation, at the pressure behind the evaporator.",
         ),
         Item(
-            "clear glass",
-            "The glass behind the drier is clear. What does that prove?",
-            CHOICE,
-            "no vapor at the valve",
-            points=1,
-            choices=("the charge is right", "no vapor at the valve", "no vapor at the glass"),
-            hint="Overfill the machine, then close the line behind the glass, and look at it both times.",
+            "valve opens",
+            "Changes A to F: after which does the valve open further? Letters, with commas.",
+            LIST,
+            "A",
+            points=2,
+            choices=CHANGES,
+            hint="Ask which of the three forces has changed: bulb or head, evaporator, spring.",
         ),
         Item(
-            "bubbles and high superheat",
-            "The glass bubbles and superheat is high. What comes next?",
+            "valve closes",
+            "Changes A to F: after which does the valve close further? Letters, with commas.",
+            LIST,
+            "A",
+            points=2,
+            choices=CHANGES,
+            hint="A colder bulb, a lost charge of bulb or head, more spring: what pushes less, what presses more?",
+        ),
+        Item(
+            "bulb first",
+            "Machines A to H: at which do you put the bulb right before anything else?",
+            LIST,
+            "A",
+            points=2,
+            choices=MACHINES,
+            hint="A bulb that feels the bay opens the valve. Which machines have a bulb that does?",
+        ),
+        Item(
+            "leak and scale first",
+            "Machines A to H: at which do you look for the leak and charge by weight first?",
+            LIST,
+            "A",
+            points=2,
+            choices=MACHINES,
+            hint="High superheat, and a glass that foams or a charge that nobody knows.",
+        ),
+        Item(
+            "valve to blame",
+            "Machines A to H: at which is the valve itself to blame, its screen included?",
+            LIST,
+            "A",
+            points=2,
+            choices=MACHINES,
+            hint="Charge weighed in and bulb right, or no bulb at all, and yet superheat is far off.",
+        ),
+        Item(
+            "stem may be turned",
+            "Machines A to H: at which may the stem be turned now?",
+            LIST,
+            "A",
+            points=2,
+            choices=MACHINES,
+            hint="Which machines have all else right, and a manual that gives superheat and turns?",
+        ),
+        Item(
+            "what the glass proves",
+            "Lines A to F of the log: which of them stand?",
+            LIST,
+            "A",
+            points=2,
+            choices=STATEMENTS,
+            hint="A glass shows its own place and moment. It is no scale.",
+        ),
+        Item(
+            "step that hurts",
+            "Steps A to F: which one can hurt somebody?",
             CHOICE,
-            "turn the stem out",
-            points=1,
-            choices=("turn the stem out", "find the leak and weigh", "fill until it clears"),
-            hint="Ask what the valve gets to work with.",
+            "A",
+            points=2,
+            choices=STEPS,
+            hint="Pressure, flame, a flooded compressor, a turning fan, air with refrigerant, cold liquid in the eyes.",
+            safety=True,
         ),
     ),
 )
 
 PRACTICE = FORM.practice(
-    15,
+    20,
     "superheat at the coil",
-    "subcooling before the valve",
-    "bulb pressure",
-    "valve after A",
-    "valve after B",
-    "bulb off the pipe",
-    "clear glass",
+    "superheat behind the block",
+    "valve opens",
+    "valve closes",
+    "bulb first",
+    "leak and scale first",
+    "valve to blame",
+    "stem may be turned",
+    "what the glass proves",
+    "step that hurts",
 )

@@ -1,41 +1,14 @@
-"""Worked examples of lesson cycle-4: superheat by two sets of tables, and one machine step by step."""
+"""Worked examples of lesson cycle-4: two machines step by step, and faults of valves side by side."""
 
 from __future__ import annotations
 
-from coldcab import air, published, refrigerants, units
+from coldcab import air, refrigerants, units
+from coldcab.faults import Fault
 from coldcab.lessons.example import Example, example_table
-from coldcab.quantities import FREEZING
+from coldcab.machine import Conditions, Effects, nominal_charge, simulate
+from coldcab.machine.fleet import FLEET
+from coldcab.machine.valve import BULB_MOUNTINGS
 from coldcab.words import _
-
-AWAY = 7.0
-"""K between the line and saturation in the examples: superheat on the low side, subcooling on the high side."""
-
-HIGH_SIDE = 900.0  # kPa; above it a pressure stands for the high side
-
-
-def superheat_by_two_tables() -> Example:
-    """Superheat and subcooling from printed saturation tables, beside those of this course."""
-    body = []
-    for row in published.rows("saturation_printed"):
-        kilopascal, printed = float(row["pressure_kPa_absolute"]), float(row["saturation_C"])
-        computed = refrigerants.saturation_temperature(row["refrigerant"], 1e3 * kilopascal) - FREEZING
-        high = kilopascal > HIGH_SIDE
-        line = round(printed + (-AWAY if high else AWAY))
-        by_table, by_course = (abs(one - line) for one in (printed, computed))
-        body.append(
-            (
-                row["source"],
-                row["refrigerant"],
-                f"{kilopascal:.0f} kPa",
-                f"{line}\N{NO-BREAK SPACE}C",
-                "subcooling" if high else "superheat",
-                f"{by_table:.2f} K",
-                f"{by_course:.2f} K",
-                f"{by_course - by_table:+.2f}\N{NO-BREAK SPACE}K",
-            )
-        )
-    head = ("table", "refrigerant", "absolute pressure", "line", "quantity", "by that table", "this course", "apart")
-    return example_table(head, body, _("The same readings with an older table and with this course"))
 
 
 def superheat_step_by_step() -> Example:
@@ -77,6 +50,75 @@ def superheat_step_by_step() -> Example:
     ]
     caption = _(
         "R-134a at 5,000 ft, invented: 28 and 184 psig at the compressor, 49 F beside the bulb, "
-        "liquid line 113 F, external equaliser"
+        "liquid line 113 F, external equalizer"
     )
     return example_table(("what", "how", "result"), body, caption)
+
+
+def block_step_by_step() -> Example:
+    """An invented compact loader with R-1234yf: superheat behind its block valve, and by the wrong scale."""
+    atmosphere = air.atmospheric_pressure(units.from_unit(4000, "length", "ft"))
+
+    def saturation(psig: float, name: str = "R-1234yf") -> float:
+        pressure = units.from_unit(psig, "pressure", "psig", atmosphere=atmosphere)
+        return units.convert(refrigerants.saturation_temperature(name, pressure), "temperature", "F")
+
+    at_block, wrong = saturation(37), saturation(37, "R-134a")
+    body = [
+        (_("pressure behind the block"), _("31 psig + 6 psi lost in the hose"), "37 psig"),
+        (_("saturation there"), _("gauge pair, R-1234yf, 4,000 ft, 37 psig"), f"{at_block:.1f} F"),
+        (_("superheat"), f"48 - {at_block:.1f}", f"{48 - at_block:.1f} F ({(48 - at_block) / 1.8:.1f} K)"),
+        (
+            _("by R-134a's scale"),
+            f"48 - {wrong:.1f}",
+            _("{superheat:.1f} F: too little").format(superheat=48 - wrong),
+        ),
+        (_("verdict"), _("manual of this invented machine: 9 to 16 F"), _("leave the valve alone")),
+    ]
+    caption = _("R-1234yf at 4,000 ft, invented: 31 psig at the compressor, 48 F on the suction line behind the block")
+    return example_table((_("what"), _("how"), _("result")), body, caption)
+
+
+SIDE_BY_SIDE: tuple[tuple[int, str, float, Effects | tuple[Fault, ...]], ...] = (
+    (31, _("healthy"), 1.0, ()),
+    (31, _("bulb bare in the bay"), 1.0, Effects(bulb_contact_loss=BULB_MOUNTINGS["strapped, left bare"])),
+    (31, _("bulb off the pipe"), 1.0, Effects(bulb_contact_loss=BULB_MOUNTINGS["lifted off the pipe"])),
+    (31, _("60 % of the charge"), 0.6, ()),
+    (31, _("bulb has lost charge"), 1.0, (Fault("bulb charge lost", 0.5),)),
+    (58, _("healthy"), 1.0, ()),
+    (58, _("60 % of the charge"), 0.6, ()),
+    (58, _("head has lost charge"), 1.0, (Fault("valve head charge lost", 0.5),)),
+    (58, _("debris at the inlet"), 1.0, (Fault("valve screen plugged", 0.75),)),
+    (58, _("stuck open"), 1.0, (Fault("valve stuck open", 0.6),)),
+)
+"""Machine, what is wrong, share of the charge, faults."""
+
+
+def faults_side_by_side() -> Example:
+    """What gauges, clip and glass show when a bulb valve or a block valve is sick, by the course's model."""
+    outside = units.from_unit(85, "temperature", "F")
+    day = Conditions(ambient=outside, relative_humidity=0.4, inlet_temperature=outside, inlet_relative_humidity=0.4)
+    body, before = [], 0
+    for number, name, share, faults in SIDE_BY_SIDE:
+        machine = FLEET[number]
+        charge = share * nominal_charge(machine, "R-134a")
+        run = simulate(machine, day, refrigerant="R-134a", charge=charge, faults=faults)
+        superheat = max(run.superheat, 0.0)
+        body.append(
+            (
+                machine.name if number != before else "",
+                name,
+                _gauge(run.low_gauge),
+                _gauge(run.high_gauge),
+                f"{superheat * 1.8:.0f} F ({superheat:.0f} K)",
+                _("has none") if machine.valve.block else run.glass,
+                units.show(run.capacity, "power"),
+            )
+        )
+        before = number
+    head = ("machine", "what is wrong", "low side", "high side", "superheat", "glass", "cooling")
+    return example_table(head, body, _("Two machines with R-134a on a day of 85 F, doors open, by this course's model"))
+
+
+def _gauge(pressure: float) -> str:
+    return f"{pressure / 6894.757:.0f} psig"
