@@ -211,19 +211,12 @@ def test_choices_forgive_spelling_but_not_doubt(typed, value):
         ("faults-3", "most likely now", "blocked condenser", "condenser blocked"),
         ("faults-3", "most likely now", "air in circut", "air in the circuit"),
         ("faults-3", "most likely now", "charge", None),
-        ("oil-1", "verdict on the oil", "suitabel", "suitable"),
-        ("oil-1", "verdict on the oil", "is not suitible", "not suitable"),
-        ("oil-1", "verdict on the oil", "unsuitable", None),
-        ("oil-1", "verdict on the oil", "not with care", None),
-        ("oil-1", "grade of the blend", "ISO VG 68", "VG 68"),
-        ("oil-1", "grade of the blend", "VG 69", None),
-        ("oil-1", "size of that residue", "under 5 %", None),
-        ("oil-1", "size of that residue", "> 5%", "over 5 %"),
-        ("oil-1", "size of that residue", "<5", None),
-        ("oil-1", "size of that residue", "1 %", None),
+        ("oil-1", "fault of order 1", "wrong grad", "wrong grade"),
+        ("oil-1", "fault of order 1", "nothing", "nothing wrong"),
+        ("oil-1", "fault of order 1", "not wrong grade", None),
+        ("oil-1", "tin for job 1", "tin K", "K"),
+        ("oil-1", "tin for job 1", "L", None),
         ("oil-2", "mistake in the books", "no leak", None),
-        ("oil-1", "verdict on the oil", "isn't suitable", "not suitable"),
-        ("oil-1", "verdict on the oil", "suitable or not suitable", None),
         ("retrofit-1", "case 1", "yes or no", None),
         ("retrofit-2", "first rise", "it's moisture and a leak", "moisture and a leak"),
         ("retrofit-2", "first rise", "leak, wet, moisture", None),
@@ -234,6 +227,33 @@ def test_choices_forgive_spelling_but_not_doubt(typed, value):
 )
 def test_a_slip_of_the_pen_never_becomes_the_opposite(sheet, label, typed, value):
     assert assess.read_answer(FORMS[sheet].item(label), typed).value == value
+
+
+VERDICTS = ("suitable", "with care", "not suitable")
+GRADES = ("VG 46", "VG 68", "no grade")
+SIZES = ("under 1 %", "from 1 % to 5 %", "over 5 %")
+
+
+@pytest.mark.parametrize(
+    ("choices", "typed", "value"),
+    [
+        (VERDICTS, "suitabel", "suitable"),
+        (VERDICTS, "is not suitible", "not suitable"),
+        (VERDICTS, "isn't suitable", "not suitable"),
+        (VERDICTS, "unsuitable", None),
+        (VERDICTS, "not with care", None),
+        (VERDICTS, "suitable or not suitable", None),
+        (GRADES, "ISO VG 68", "VG 68"),
+        (GRADES, "VG 69", None),
+        (SIZES, "> 5%", "over 5 %"),
+        (SIZES, "under 5 %", None),
+        (SIZES, "<5", None),
+        (SIZES, "1 %", None),
+    ],
+)
+def test_choices_with_numbers_and_opposites(choices, typed, value):
+    item = Item("verdict", "Which?", CHOICE, choices[1], choices=choices)
+    assert assess.read_answer(item, typed).value == value
 
 
 @pytest.mark.parametrize(

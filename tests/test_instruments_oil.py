@@ -22,7 +22,7 @@ from coldcab.machine.fleet import FLEET
 from coldcab.oil.samples import SAMPLES, sample_named
 from drawings import SYSTEMS, assert_text_stays_on_the_sheet, assert_well_drawn, make, states
 
-NAMES = ("viscosity_chart", "oil_circulation", "oil_ledger", "open_can")
+NAMES = ("viscosity_chart", "oil_circulation", "oil_ledger", "open_can", "oil_shelf")
 FLUID_OUNCE = 29.5735295625e-6  # m3, exact by definition
 
 
@@ -248,3 +248,21 @@ def test_patterns_stay_inside_what_they_fill(width, height, name):
     for x, y in re.findall(r"[ML]([\d.-]+) ([\d.-]+)", drawn):
         assert 9.9 <= float(x) + (2.5 if name == "POE" else 0) <= 10.1 + max(width, 0) + 2.5
         assert 17.4 <= float(y) <= 20.1 + max(height, 0)
+
+
+# The oil shelf -------------------------------------------------------------------------------------------------------
+
+
+def test_the_shelf_asks_six_questions_and_names_the_danger():
+    shelf = make("oil_shelf", machine="the electric yard loader", tin="F")
+    assert shelf.readings["against"] == ("may conduct",)
+    assert shelf.readings["fitting"] == ("I",)
+    assert "high voltage to the housing" in shelf.reading_line()
+    assert shelf.picture().count(">yes<") == 5
+    assert shelf.picture().count(">NO<") == 1
+    shelf.set(tin="I")
+    assert "passes all six questions" in shelf.reading_line()
+    shelf.set(machine="the baler tractor", tin="D")
+    assert "No tin on this shelf fits: order one." in shelf.reading_line()
+    for letter in "ABCDEFGHIK":
+        assert f"Tin {letter}: " in shelf.description()

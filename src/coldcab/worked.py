@@ -78,12 +78,14 @@ EXAMPLES = {
         "torques_by_thread",
     ),
     "oil-1": (
-        "published_viscosities",
+        "ten_tins_for_the_tractor",
+        "ten_tins_for_the_electric_loader",
+        "water_by_the_hour",
         "oil_and_refrigerant_table",
         "drier_table",
         "seal_table",
         "oil_by_weight_table",
-        "rinse_table",
+        "flush_table",
     ),
     "oil-2": (
         "retained_oil_table",

@@ -41,6 +41,13 @@ SAID = [
     ),
     ("0.25 + 0.09 + 0.01 = 0.35, and its root is 0.59", lambda: round((0.5**2 + 0.3**2 + 0.1**2) ** 0.5, 2) == 0.59),
     ("Simply added it would be 0.9 fl oz", lambda: round(0.5 + 0.3 + 0.1, 1) == 0.9),
+    (
+        # Grams by milliliters are kilograms by liters; the fluid ounce is exact by definition.
+        "0.987 kg/L at 68 F (20 C), which is also 0.987 g/mL: 8 fl oz are 236.6 mL",
+        lambda: abs(oil.density("PAG", 293.15) - 987.0) < 2.0 and round(8 * FLUID_OUNCE * 1e6, 1) == 236.6,
+    ),
+    ("Times 0.987 that is 233.5 g", lambda: round(236.6 * 0.987, 1) == 233.5),
+    ("One ounce is 28.35 g, so the scale shows 8.24 oz", lambda: round(233.5 / 28.35, 2) == 8.24),
     ("8.24 oz of oil to 32 oz of refrigerant is 0.26", lambda: round(8.24 / 32, 2) == 0.26),
     (
         # Rule V21: 40 CFR 82 Subpart B, Appendices C 7.6 and A 7.7, edition of 2015, read.

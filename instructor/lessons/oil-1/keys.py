@@ -1,72 +1,345 @@
-"""Answers and wrong ideas about oil: viscosity, blends, weight and volume, residues, moisture, what goes with what."""
+"""Answers and wrong ideas of lesson oil-1: which tin, what is wrong with an order, what must come out first."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from coldcab import oil, units
+from coldcab.assess.items import listed
 from coldcab.assess.keys import Key, Tolerance, WrongIdea
-from coldcab.lessons.oil_1.numbers import OilCase, fluid_ounces
+from coldcab.lessons.oil_1.lines import NO_TIN, NOTHING
+from coldcab.lessons.oil_1.numbers import BOXES, INSIDE, LETTERS, TINS, WISHES, OilCase
+from coldcab.oil import Plate, Tin, fit_to_use, objections
 from coldcab.oil.moisture import HOUR, USUAL_LIMIT
-from coldcab.oil.samples import sample_named
+from coldcab.oil.shelf import (
+    DRIVE,
+    DYE,
+    GRADE,
+    IN_SPRING,
+    LAST_WEEK,
+    REFRIGERANT,
+    STATE,
+    TODAY,
+    TYPE,
+    UNIVERSAL,
+)
 
-WATER = 998.2
-"""kg/m3 at 20 C (IAPWS formulation 1995, from memory)."""
+Asked = Callable[[OilCase], Plate]
 
-CHART_TOLERANCE = Tolerance("the chart shows three figures, and its slider stops at whole degrees", relative=0.02)
-
-
-def thick_share(case: OilCase) -> float:
-    """Share of the thicker oil in the blend, by volume."""
-    return case.thick_ounces / (case.thin_ounces + case.thick_ounces)
-
-
-def grade_words(viscosity: float) -> str:
-    """The grade of a viscosity at 40 C as the form writes it."""
-    grade = oil.grade_of(viscosity)
-    return f"VG {grade}" if grade else "no grade"
-
-
-def nearest_grade(viscosity: float) -> str:
-    """The grade whose number lies nearest."""
-    return f"VG {min((32, 46, 68, 100, 150), key=lambda grade: abs(grade * 1e-6 - viscosity))}"
+OPENED = "an opened tin is still good"
 
 
-def blend(case: OilCase, share: float) -> float:
-    """Viscosity at 40 C of the two oils with a share of the thicker one, m2/s."""
-    thin, thick = (sample_named(name).points[0][1] for name in (case.thin_oil, case.thick_oil))
-    return oil.blend_viscosity((thin, thick), (1.0 - share, share))
+def first_tin(case: OilCase, wanted: Callable[[Tin], bool]) -> str | None:
+    """Letter of the first tin that is wanted."""
+    return next((letter for letter, tin in zip(TINS, case.tins, strict=True) if wanted(tin)), None)
 
 
-def mean(case: OilCase, share: float) -> float:
-    """The mean of the two viscosities at 40 C: what a blend is often taken for, m2/s."""
-    thin, thick = (sample_named(name).points[0][1] for name in (case.thin_oil, case.thick_oil))
-    return (1.0 - share) * thin + share * thick
+def right_tin(case: OilCase, plate: Plate) -> str:
+    """Letter of the tin that nothing stands against, or none."""
+    return first_tin(case, lambda tin: not objections(plate, tin)) or NO_TIN
 
 
-def residue(case: OilCase, *, rinses: int | None = None) -> float:
-    """m3 of mineral oil that clings after the rinses."""
-    cling, rinse = fluid_ounces(case.clinging_ounces), fluid_ounces(case.rinse_ounces)
-    return cling * oil.residual_after_rinses(cling, rinse, case.rinses if rinses is None else rinses)
+def only(asked: Asked, *against: str) -> Callable[[OilCase], str | None]:
+    """The first tin with just these things against it."""
+    return lambda case: first_tin(case, lambda tin: objections(asked(case), tin) == against)
 
 
-def share_of_film(case: OilCase) -> float:
-    """Share of mineral oil in what clings after the rinses."""
-    return residue(case) / fluid_ounces(case.clinging_ounces)
+def tin_key(asked: Asked) -> Key:
+    """A tin for a machine with a belt."""
+
+    def same_number(case: OilCase) -> str | None:
+        def wanted(tin: Tin) -> bool:
+            against = objections(asked(case), tin)
+            return TYPE in against and GRADE not in against and fit_to_use(tin)
+
+        return first_tin(case, wanted)
+
+    return Key(
+        answer=lambda case: right_tin(case, asked(case)),
+        ideas=(
+            WrongIdea(
+                "the number decides",
+                same_number,
+                "The number is right, the oil is another one. ISO 46 says how thick, not what it is made of.",
+            ),
+            WrongIdea(
+                "the refrigerant on the label does not matter",
+                only(asked, REFRIGERANT),
+                "Type and grade are right, but the label does not name this machine's refrigerant.",
+            ),
+            WrongIdea(
+                OPENED,
+                only(asked, STATE),
+                "Type and grade fit, but look at how that tin was kept. Nobody knows how much water is in it.",
+            ),
+            WrongIdea(
+                "a grade that is near enough",
+                only(asked, GRADE),
+                "That is the right type in another grade. The plate's grade belongs to this compressor.",
+            ),
+            WrongIdea(
+                "dye does no harm",
+                only(asked, DYE),
+                "There is dye in that tin, and this manual does not allow it.",
+            ),
+            WrongIdea(
+                "one oil for everything",
+                lambda case: first_tin(case, lambda tin: tin.oil == UNIVERSAL),
+                "That label names no type and no grade. You would not know what is inside afterwards.",
+            ),
+        ),
+    )
 
 
-def mineral_share(case: OilCase) -> float:
-    """Share of mineral oil in the filled circuit."""
-    return oil.residual_share(residue(case), fluid_ounces(case.total_ounces))
+def electric_plate(case: OilCase) -> Plate:
+    """What the electric compressor asks for."""
+    return case.electric.plate
 
 
-def size_words(share: float) -> str:
-    """A residue against the limits of common practice."""
-    if share < oil.STRINGENT_RESIDUE_LIMIT:
-        return "under 1 %"
-    return "from 1 % to 5 %" if share <= oil.RESIDUE_LIMIT else "over 5 %"
+def tin_for_the_electric_one() -> Key:
+    """The tin that somebody's safety hangs on."""
+
+    def a_pag(case: OilCase) -> str | None:
+        gas = case.electric.plate.refrigerant
+        return first_tin(
+            case, lambda tin: tin.oil == "PAG" and gas in tin.refrigerants and fit_to_use(tin) and not tin.dye
+        )
+
+    return Key(
+        answer=lambda case: right_tin(case, case.electric.plate),
+        ideas=(
+            WrongIdea(
+                "any ester of that grade",
+                only(electric_plate, DRIVE),
+                "That ester is not made for electric compressors. Nobody promises that it does not conduct: "
+                "the housing may come under high voltage.",
+            ),
+            WrongIdea(
+                "PAG as in every other machine",
+                a_pag,
+                "Never PAG in an electric compressor. It conducts, and the housing may come under high voltage.",
+            ),
+            WrongIdea(
+                OPENED,
+                only(electric_plate, STATE),
+                "That tin did not stay closed. Water in the oil spoils the insulation. Order a sealed one.",
+            ),
+            WrongIdea(
+                "one oil for everything",
+                lambda case: first_tin(case, lambda tin: tin.oil == UNIVERSAL),
+                "That label promises nothing about high voltage. The housing may come under it.",
+            ),
+        ),
+    )
+
+
+def letters(wanted: Callable[[int], bool], choices: tuple[str, ...]) -> str:
+    """Letters whose place is wanted, as a list's value."""
+    return listed([letter for place, letter in enumerate(choices) if wanted(place)], choices)
+
+
+def other(value: str, *taken: str) -> str | None:
+    """The list, or None where it is empty or another's."""
+    return None if not value or value in taken else value
+
+
+def tins_to_hand_in() -> Key:
+    """Tins that were not kept dry."""
+
+    def kept(case: OilCase, wanted: Callable[[str], bool]) -> str:
+        return letters(lambda place: wanted(case.tins[place].state), TINS)
+
+    def right(case: OilCase) -> str:
+        return letters(lambda place: not fit_to_use(case.tins[place]), TINS) or NO_TIN
+
+    def capped(case: OilCase) -> str:
+        return kept(case, lambda state: not _fit(state) and state not in (LAST_WEEK, IN_SPRING))
+
+    def all_open(case: OilCase) -> str:
+        return kept(case, lambda state: not _fit(state) or state == TODAY)
+
+    return Key(
+        answer=right,
+        ideas=(
+            WrongIdea(
+                "capped again is dry again",
+                lambda case: other(capped(case), right(case)),
+                "A tin that was opened days ago took its water before the cap went on. It does not come out again.",
+            ),
+            WrongIdea(
+                "once open, always gone",
+                lambda case: other(all_open(case), right(case), capped(case)),
+                "Twenty minutes, capped between pours, is the job itself. That tin may be used up today.",
+            ),
+            WrongIdea(
+                "wrong oil is old oil",
+                lambda case: other(
+                    letters(lambda place: not fit_to_use(case.tins[place]) or case.tins[place].oil == UNIVERSAL, TINS),
+                    right(case),
+                    capped(case),
+                    all_open(case),
+                ),
+                "You listed a tin for what it is. The line asks how the tins were kept.",
+            ),
+        ),
+    )
+
+
+def _fit(state: str) -> bool:
+    return fit_to_use(Tin("PAG", 46, (), state))
+
+
+def fault_of_order(number: int) -> Key:
+    """The one thing that is wrong with an order."""
+
+    def right(case: OilCase) -> str:
+        order = case.orders[number - 1]
+        return (*objections(order.waiting.plate, order.tin), NOTHING)[0]
+
+    def unless(name: str) -> Callable[[OilCase], str | None]:
+        return lambda case: None if right(case) == name else name
+
+    return Key(
+        answer=right,
+        ideas=(
+            WrongIdea(
+                "type and number look right",
+                unless(NOTHING),
+                "Something does not go with the plate. Read label, drive, dye and cap too, not only the number.",
+            ),
+            WrongIdea(
+                "an unusual name is the wrong type",
+                unless(TYPE),
+                "The type on the tin is the type on the plate. Go on with the other questions.",
+            ),
+            WrongIdea(
+                "the label is never good enough",
+                unless(REFRIGERANT),
+                "The label does name this machine's refrigerant. Go on with the other questions.",
+            ),
+        ),
+    )
+
+
+STAY = {BOXES[place] for place in (0, 4, 7, 9, 11)}
+SAME_NUMBER = {BOXES[place] for place in (5, 6)}
+UNNAMED = {BOXES[place] for place in (3,)}
+
+
+def boxes_whose_oil_stays() -> Key:
+    """New compressors whose oil is the plate's."""
+
+    def of(case: OilCase, *groups: set[str]) -> str:
+        return letters(lambda place: any(case.boxes[place] in group for group in groups), LETTERS)
+
+    def right(case: OilCase) -> str:
+        return of(case, STAY) or NO_TIN
+
+    return Key(
+        answer=right,
+        ideas=(
+            WrongIdea(
+                "the number on the paper is enough",
+                lambda case: other(of(case, STAY, SAME_NUMBER), right(case)),
+                "One of these has the right number, but the wrong refrigerant or ports that stood open.",
+            ),
+            WrongIdea(
+                "what looks clean is right",
+                lambda case: other(of(case, STAY, UNNAMED), right(case), of(case, STAY, SAME_NUMBER)),
+                "Clean is no name. Oil that nobody names is poured out.",
+            ),
+            WrongIdea(
+                "what comes in the box belongs in",
+                lambda case: other(
+                    ", ".join(LETTERS), right(case), of(case, STAY, SAME_NUMBER), of(case, STAY, UNNAMED)
+                ),
+                "Some of these papers name another oil, or none. The plate of the machine decides.",
+            ),
+        ),
+    )
+
+
+FLUSH = {INSIDE[place] for place in (1, 3, 4, 5, 6, 8, 11)}
+LOOKS_CLEAR = {INSIDE[place] for place in (5, 11)}
+HARMLESS = {INSIDE[place] for place in (2, 7)}
+
+
+def machines_to_flush_first() -> Key:
+    """Machines with wrong, unknown or dirty oil inside."""
+
+    def of(case: OilCase, group: set[str]) -> str:
+        return letters(lambda place: case.inside[place] in group, LETTERS)
+
+    def right(case: OilCase) -> str:
+        return of(case, FLUSH)
+
+    def by_the_eye(case: OilCase) -> str:
+        return of(case, FLUSH - LOOKS_CLEAR)
+
+    return Key(
+        answer=right,
+        ideas=(
+            WrongIdea(
+                "clear oil is right oil",
+                lambda case: other(by_the_eye(case), right(case)),
+                "Oil can be clear and still be the wrong one. What was put in counts, not only what you see.",
+            ),
+            WrongIdea(
+                "dye or a trace asks for a flush",
+                lambda case: other(of(case, FLUSH | HARMLESS), right(case), by_the_eye(case)),
+                "Dye that is named, or a trace within the maker's limit, may stay. A flush has its own risks.",
+            ),
+            WrongIdea(
+                "always flush",
+                lambda case: other(", ".join(LETTERS), right(case), by_the_eye(case), of(case, FLUSH | HARMLESS)),
+                "Some of these hold the right oil, known and clean. Only what left goes back there.",
+            ),
+        ),
+    )
+
+
+REFUSE = {WISHES[place] for place in (0, 1, 2, 3, 4, 5, 6)}
+SMALL = {WISHES[place] for place in (0, 2)}
+UNUSUAL = {WISHES[place] for place in (7, 8)}
+
+
+def wishes_to_refuse() -> Key:
+    """Wishes that plate, manual or safety forbid."""
+
+    def of(case: OilCase, group: set[str]) -> str:
+        return letters(lambda place: case.wishes[place] in group, LETTERS)
+
+    def right(case: OilCase) -> str:
+        return of(case, REFUSE)
+
+    def mild(case: OilCase) -> str:
+        return of(case, REFUSE - SMALL)
+
+    return Key(
+        answer=right,
+        ideas=(
+            WrongIdea(
+                "a little does no harm",
+                lambda case: other(mild(case), right(case)),
+                "A little is enough: of PAG on a high-voltage motor, and of oil beyond the plate's amount.",
+            ),
+            WrongIdea(
+                "another name is another oil",
+                lambda case: other(of(case, REFUSE | UNUSUAL), right(case), mild(case)),
+                "A maker's note stands above the old plate, and a plate without a name asks for type, grade and "
+                "refrigerant only.",
+            ),
+            WrongIdea(
+                "refuse everything",
+                lambda case: other(", ".join(LETTERS), right(case), mild(case), of(case, REFUSE | UNUSUAL)),
+                "Some of these are good practice. Ask plate and manual, wish by wish.",
+            ),
+        ),
+    )
 
 
 def content(case: OilCase, *, kind: str | None = None, humidity: float | None = None) -> float:
-    """Water in the open can, kg/kg."""
+    """Water in the open tin, kg/kg."""
     return oil.moisture_content(
         case.can_oil if kind is None else kind,
         case.can_hours * HOUR,
@@ -75,208 +348,24 @@ def content(case: OilCase, *, kind: str | None = None, humidity: float | None = 
     )
 
 
-def viscosity_when_running() -> Key:
-    """Viscosity of an oil at its running temperature."""
-
-    def points(case: OilCase) -> tuple[tuple[float, float], ...]:
-        return sample_named(case.running_oil).points
-
-    def temperature(case: OilCase) -> float:
-        return units.from_unit(case.running_fahrenheit, "temperature", "F")
-
-    def between(case: OilCase) -> float:
-        (at_40, warm), (at_100, hot) = points(case)
-        return warm + (hot - warm) * (temperature(case) - at_40) / (at_100 - at_40)
-
-    return Key(
-        answer=lambda case: oil.kinematic_viscosity(temperature(case), points(case)),
-        tolerance=CHART_TOLERANCE,
-        ideas=(
-            WrongIdea(
-                "straight line in temperature",
-                between,
-                "You went in a straight line from 40 C to 100 C. Oil thins fast at first, then slowly; use the chart.",
-            ),
-            WrongIdea(
-                "grade taken for the running viscosity",
-                lambda case: points(case)[0][1],
-                "That is the viscosity at 40 C, which gives the grade. Running oil is far warmer and thinner.",
-            ),
-            WrongIdea(
-                "viscosity at 100 C taken",
-                lambda case: points(case)[1][1],
-                "That is the viscosity at 100 C (212 F). Take it at the temperature of this oil.",
-            ),
-        ),
-    )
-
-
-def viscosity_of_blend() -> Key:
-    """Viscosity of two oils of one type, blended by volume."""
-    return Key(
-        answer=lambda case: blend(case, thick_share(case)),
-        tolerance=Tolerance("the slider stops at whole percent, and the chart shows three figures", relative=0.02),
-        ideas=(
-            WrongIdea(
-                "mean of the two numbers",
-                lambda case: mean(case, thick_share(case)),
-                "You took the mean of the two viscosities. A blend comes out thinner: the thin oil counts for more.",
-            ),
-            WrongIdea(
-                "amounts left out",
-                lambda case: mean(case, 0.5),
-                "You took the middle of the two numbers and left the amounts out. Amounts and chart both count.",
-            ),
-            WrongIdea(
-                "shares swapped",
-                lambda case: blend(case, 1.0 - thick_share(case)),
-                "The shares are swapped. Set the share of the thicker oil, by volume.",
-                credit=0.5,
-            ),
-        ),
-    )
-
-
-def grade_of_blend() -> Key:
-    """ISO grade of a blend, or the gap between two."""
-
-    def right(case: OilCase) -> str:
-        return grade_words(blend(case, thick_share(case)))
-
-    def of_the_mean(case: OilCase) -> str | None:
-        found = grade_words(mean(case, thick_share(case)))
-        return None if found == right(case) else found
-
-    def rounded(case: OilCase) -> str | None:
-        found = nearest_grade(blend(case, thick_share(case)))
-        return None if found in (right(case), of_the_mean(case)) else found
-
-    return Key(
-        answer=right,
-        ideas=(
-            WrongIdea(
-                "grade of the mean",
-                of_the_mean,
-                "That is what the mean of the two numbers would give. A blend comes out thinner than the mean.",
-            ),
-            WrongIdea(
-                "rounded to the nearest grade",
-                rounded,
-                "You rounded to the nearest grade. Outside its 10 % either way an oil has no grade; the gaps are real.",
-            ),
-        ),
-    )
-
-
-def oil_on_the_scale() -> Key:
-    """Weight of a volume of oil."""
-    return Key(
-        answer=lambda case: fluid_ounces(case.weighed_ounces) * case.density,
-        tolerance=Tolerance(
-            "a shop scale shows 1 g, and the density is good to three figures",
-            absolute=units.from_unit(0.05, "mass", "oz"),
-        ),
-        ideas=(
-            WrongIdea(
-                "fluid ounces taken for ounces",
-                lambda case: units.from_unit(case.weighed_ounces, "mass", "oz"),
-                "You wrote fluid ounces as ounces by weight. A volume becomes a weight by the density.",
-            ),
-            WrongIdea(
-                "oil taken for water",
-                lambda case: fluid_ounces(case.weighed_ounces) * WATER,
-                "You took the density of water. Use the density that the sheet gives for this oil.",
-                credit=0.5,
-            ),
-            WrongIdea(
-                "divided by the density",
-                lambda case: fluid_ounces(case.weighed_ounces) * WATER**2 / case.density,
-                "You divided by the density. Mass is volume times density, so oil weighs less than water.",
-            ),
-        ),
-    )
-
-
-def share_of_mineral_oil() -> Key:
-    """Share of mineral oil left in the filled circuit after some rinses."""
-
-    def undiluted(case: OilCase) -> float:
-        return (case.clinging_ounces / case.rinse_ounces) ** case.rinses * case.clinging_ounces / case.total_ounces
-
-    return Key(
-        answer=mineral_share,
-        tolerance=Tolerance("each amount is read to 0.1 fl oz", relative=0.03, absolute=0.0006),
-        ideas=(
-            WrongIdea(
-                "one rinse counted",
-                lambda case: residue(case, rinses=1) / fluid_ounces(case.total_ounces) if case.rinses > 1 else None,
-                "You counted one rinse. Each further rinse dilutes again what still clings.",
-                credit=0.5,
-            ),
-            WrongIdea(
-                "share of what clings",
-                share_of_film,
-                "That is the share in what clings to the parts. The question is the share in the whole filled circuit.",
-                credit=0.5,
-            ),
-            WrongIdea(
-                "rinse without what clings",
-                undiluted,
-                "You divided by the rinse alone. The rinse mixes with what clings: divide by both together.",
-            ),
-        ),
-    )
-
-
-def size_of_residue() -> Key:
-    """The residue against 1 % and 5 %."""
-
-    def right(case: OilCase) -> str:
-        return size_words(mineral_share(case))
-
-    def film(case: OilCase) -> str | None:
-        found = size_words(share_of_film(case))
-        return None if found == right(case) else found
-
-    def one_rinse(case: OilCase) -> str | None:
-        found = size_words(residue(case, rinses=1) / fluid_ounces(case.total_ounces))
-        return None if found in (right(case), film(case)) else found
-
-    return Key(
-        answer=right,
-        ideas=(
-            WrongIdea(
-                "film judged for circuit",
-                film,
-                "You judged what clings to the parts. In the filled circuit it is thinned by the new oil.",
-            ),
-            WrongIdea(
-                "one rinse counted",
-                one_rinse,
-                "After one rinse it would be so. Count all the rinses.",
-            ),
-        ),
-    )
-
-
 def times_the_moisture_limit() -> Key:
-    """Water in an open can against the usual limit."""
+    """Water in an open tin against 50 ppm."""
     return Key(
         answer=lambda case: content(case) / USUAL_LIMIT,
         tolerance=Tolerance("the instrument shows three figures", relative=0.015),
         ideas=(
             WrongIdea(
-                "the other oil's curve",
+                "one oil is as thirsty as the other",
                 lambda case: content(case, kind="POE" if case.can_oil == "PAG" else "PAG") / USUAL_LIMIT,
-                "That is the curve of the other oil. PAG draws far more water than POE; set the oil in the can.",
+                "That is the curve of the other oil. PAG draws far more water than ester; set the oil of this tin.",
             ),
             WrongIdea(
-                "balance reached at once",
+                "an open tin is soaked at once",
                 lambda case: oil.HYGROSCOPY[case.can_oil].saturation * case.can_humidity / USUAL_LIMIT,
                 "That is where it would end after weeks. Read the curve at the hours on the sheet.",
             ),
             WrongIdea(
-                "humidity left out",
+                "the shop's air does not matter",
                 lambda case: content(case, humidity=1.0) / USUAL_LIMIT,
                 "That is for soaking wet air. Set the humidity of the shop.",
                 credit=0.5,
@@ -285,86 +374,45 @@ def times_the_moisture_limit() -> Key:
     )
 
 
-def verdict_on_the_oil() -> Key:
-    """Whether an oil goes with a refrigerant."""
+def mineral_oil_left() -> Key:
+    """Share of mineral oil in the filled circuit."""
 
-    def right(case: OilCase) -> str:
-        return oil.oil_and_refrigerant(case.pair_oil, case.pair_refrigerant).verdict
-
-    return Key(
-        answer=right,
-        ideas=(
-            WrongIdea(
-                "any oil will do",
-                lambda case: None if right(case) == "suitable" else "suitable",
-                "An oil that does not mix with the refrigerant stays in the evaporator. Look the pair up.",
-            ),
-            WrongIdea(
-                "only one oil for each",
-                lambda case: None if right(case) == "not suitable" else "not suitable",
-                "This pair does work, some pairs only with the compressor maker's word. Look the pair up.",
-            ),
-        ),
-    )
-
-
-def verdict_on_the_drier() -> Key:
-    """Whether a drying agent goes with a refrigerant."""
-
-    def right(case: OilCase) -> str:
-        return oil.desiccant_and_refrigerant(case.drier, case.drier_refrigerant).verdict
+    def share(case: OilCase) -> float:
+        return case.clinging_ounces * case.clinging_share / case.total_ounces
 
     return Key(
-        answer=right,
+        answer=share,
+        tolerance=Tolerance("the share is rounded to a tenth of a percent", relative=0.02, absolute=0.0006),
         ideas=(
             WrongIdea(
-                "a drier is a drier",
-                lambda case: None if right(case) == "suitable" else "suitable",
-                "The refrigerant must not fit into the pores of the drying agent. Look the pair up.",
+                "what clings judged for the circuit",
+                lambda case: case.clinging_share,
+                "That is the share in what clings. The new oil thins it: compare with all the oil in the circuit.",
             ),
             WrongIdea(
-                "every old agent is wrong",
-                lambda case: None if right(case) == "not suitable" else "not suitable",
-                "This agent does work with this refrigerant, perhaps with care. Look the pair up.",
-            ),
-        ),
-    )
-
-
-def effect_of_more_oil() -> Key:
-    """What oil beyond the data sheet does to the evaporator."""
-    return Key(
-        answer=lambda case: "cools worse",
-        ideas=(
-            WrongIdea(
-                "more oil is safer",
-                lambda case: "cools better",
-                "More oil does not cool better. It coats the tubes, holds refrigerant back and can break a compressor.",
-            ),
-            WrongIdea(
-                "oil does not touch the cooling",
-                lambda case: "cools the same",
-                "Oil travels with the refrigerant. Raise it on the instrument: the cooling falls, at first a little.",
+                "all that clings is mineral oil",
+                lambda case: case.clinging_ounces / case.total_ounces,
+                "Only a share of what clings is mineral oil. The rest came with the flush.",
+                credit=0.25,
             ),
         ),
     )
 
 
 PRACTICE: dict[str, Key] = {
-    "viscosity when running": viscosity_when_running(),
-    "viscosity of the blend": viscosity_of_blend(),
-    "oil on the scale": oil_on_the_scale(),
-    "mineral oil share": share_of_mineral_oil(),
+    "tin for job 1": tin_key(lambda case: case.jobs[0].plate),
+    "tin for job 2": tin_key(lambda case: case.jobs[1].plate),
+    "tin for the electric one": tin_for_the_electric_one(),
+    "tins to hand in": tins_to_hand_in(),
+    "fault of order 1": fault_of_order(1),
+    "boxes whose oil stays": boxes_whose_oil_stays(),
+    "machines to flush first": machines_to_flush_first(),
+    "wishes to refuse": wishes_to_refuse(),
     "times the moisture limit": times_the_moisture_limit(),
-    "verdict on the oil": verdict_on_the_oil(),
+    "mineral oil left": mineral_oil_left(),
 }
 
 KEYS = PRACTICE | {
-    "grade of the blend": grade_of_blend(),
-    "size of that residue": size_of_residue(),
-    "verdict on the drier": verdict_on_the_drier(),
-    "effect of more oil": effect_of_more_oil(),
+    "tin for job 3": tin_key(lambda case: case.jobs[2].plate),
+    "fault of order 2": fault_of_order(2),
 }
-
-EARLIER = {"thick_share": thick_share}
-"""What cases said themselves in release 0.2, for keys of that time."""

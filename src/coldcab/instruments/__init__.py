@@ -40,6 +40,7 @@ _MEMBERS = {
     "oil_circulation": "OilCirculation",
     "oil_ledger": "OilLedger",
     "open_can": "OpenCan",
+    "oil_shelf": "OilShelf",
     "pump_down": "PumpDown",
     "rise_test": "RiseTest",
     "nitrogen_test": "NitrogenTest",

@@ -28,6 +28,7 @@ from coldcab.oil.residue import (
     rinse_factor,
     rinses_needed,
 )
+from coldcab.oil.shelf import OBJECTIONS, Plate, Tin, fit_to_use, objections
 from coldcab.oil.solution import bubble_point_rise, local_oil_fraction
 from coldcab.oil.viscosity import (
     ISO_GRADES,
@@ -44,6 +45,7 @@ __all__ = [
     "HYGROSCOPY",
     "ISO_GRADES",
     "METHODS",
+    "OBJECTIONS",
     "OILS",
     "RESIDUE_LIMIT",
     "RETAINED",
@@ -57,14 +59,17 @@ __all__ = [
     "Oil",
     "OilError",
     "Placement",
+    "Plate",
     "Proposal",
     "Retained",
+    "Tin",
     "ViscosityLine",
     "blend_viscosity",
     "blending_number",
     "bubble_point_rise",
     "density",
     "desiccant_and_refrigerant",
+    "fit_to_use",
     "grade_limits",
     "grade_of",
     "kinematic_viscosity",
@@ -72,6 +77,7 @@ __all__ = [
     "mass",
     "matrix",
     "moisture_content",
+    "objections",
     "oil_and_refrigerant",
     "oil_and_seal",
     "oil_named",

@@ -1,111 +1,119 @@
 """The graded form of lesson oil-1."""
 
-from coldcab.assess.items import CHOICE, Assignment, Item
-from coldcab.lessons.oil_1.numbers import draw_case
+from coldcab.assess.items import CHOICE, LIST, Assignment, Item
+from coldcab.lessons.oil_1.numbers import LETTERS, TINS, draw_case
+from coldcab.oil.shelf import DRIVE, DYE, GRADE, REFRIGERANT, STATE, TYPE
 
-VERDICTS = ("suitable", "with care", "not suitable")
-GRADES = ("VG 32", "VG 46", "VG 68", "VG 100", "VG 150", "no grade")
+NO_TIN = "none"
+NOTHING = "nothing wrong"
+FAULTS = (TYPE, GRADE, REFRIGERANT, DRIVE, DYE, STATE, NOTHING)
+TIN_HINT = "Ask the six questions of every tin: type, grade, refrigerant, drive, dye, state. If no tin passes, none."
 
 FORM = Assignment(
     name="oil-1",
     title="Choosing oil",
-    minutes=45,
+    minutes=40,
     draw=draw_case,
     items=(
-        Item(
-            "viscosity when running",
-            "How thick is the oil in the compressor at its running temperature?",
-            "kinematic viscosity",
-            "24.5 cSt",
-            points=2,
-            hint="Set the oil and its temperature on the viscosity chart; the line is not straight in degrees.",
+        *(
+            Item(
+                f"tin for job {number}",
+                f"Which tin goes into the compressor of job {number}?",
+                CHOICE,
+                "B",
+                points=2,
+                choices=(*TINS, NO_TIN),
+                hint=TIN_HINT,
+            )
+            for number in (1, 2, 3)
         ),
         Item(
-            "viscosity of the blend",
-            "How thick is the blend on the shelf at 40 C (104 F)?",
-            "kinematic viscosity",
-            "61.0 cSt",
-            points=2,
-            hint="Work out the share of the thicker oil by volume, then set the blend on the viscosity chart.",
-        ),
-        Item(
-            "grade of the blend",
-            "Which ISO grade does that blend have?",
+            "tin for the electric one",
+            "Which tin goes into the electric compressor?",
             CHOICE,
-            "VG 68",
-            points=1,
-            choices=GRADES,
-            hint="A grade reaches from 10 % below its number to 10 % above; between two grades there is a gap.",
+            "B",
+            points=3,
+            choices=(*TINS, NO_TIN),
+            hint="Only the tin that is made for electric compressors, in the type and grade of the plate, and dry.",
+            safety=True,
         ),
         Item(
-            "oil on the scale",
-            "How much must the scale show for the oil to weigh out?",
-            "mass",
-            "8.20 oz",
-            points=2,
-            hint="Volume times density; one fluid ounce of water weighs 1.043 ounces, and oil is lighter than water.",
+            "tins to hand in",
+            "Which tins go to the used oil because of how they were kept? Letters, with commas, or none.",
+            LIST,
+            "A",
+            points=3,
+            choices=(*TINS, NO_TIN),
+            hint="Sealed, or opened for today's job and capped between pours, stays. All else goes.",
+        ),
+        *(
+            Item(
+                f"fault of order {number}",
+                f"The parts counter sends order {number}. What is wrong with it?",
+                CHOICE,
+                GRADE,
+                points=2,
+                choices=FAULTS,
+                hint="Hold tin against plate, question by question. At most one thing is wrong.",
+            )
+            for number in (1, 2)
         ),
         Item(
-            "mineral oil share",
-            "What share of the oil in the filled circuit is mineral oil?",
-            "fraction",
-            "4.2 %",
-            points=2,
-            hint="Each rinse leaves clinging over clinging plus rinse; what is left counts against the whole circuit.",
+            "boxes whose oil stays",
+            "Which boxes bring oil that may go back in once it is measured? Letters, with commas, or none.",
+            LIST,
+            "A",
+            points=3,
+            choices=(*LETTERS, NO_TIN),
+            hint="The paper in the box must name the oil, and it must be the oil of the plate, kept closed.",
         ),
         Item(
-            "size of that residue",
-            "How large is that residue?",
-            CHOICE,
-            "over 5 %",
-            points=1,
-            choices=("under 1 %", "from 1 % to 5 %", "over 5 %"),
-            hint="Compare the share in the filled circuit with the two limits of common practice.",
+            "machines to flush first",
+            "Which machines need a flush or new parts before fresh oil goes in? Letters, with commas.",
+            LIST,
+            "A",
+            points=3,
+            choices=LETTERS,
+            hint="Ask what is in there now. Wrong, unknown or dirty oil comes out first. Dye and a small loss may stay.",
+        ),
+        Item(
+            "wishes to refuse",
+            "Which wishes do you refuse? Letters, with commas.",
+            LIST,
+            "A",
+            points=3,
+            choices=LETTERS,
+            hint="Ask of each: does plate or manual allow it, and do you know what is inside?",
         ),
         Item(
             "times the moisture limit",
-            "How many times the usual limit of 50 ppm does the oil in the open can hold?",
+            "How many times 50 ppm of water does the oil in the open tin hold?",
             "ratio",
             "24.5",
             points=2,
-            hint="Read the water content on the open can, then divide it by 50 ppm.",
+            hint="Set oil, hours, humidity and depth on the open tin. Divide its water by 50 ppm.",
         ),
         Item(
-            "verdict on the oil",
-            "Does this oil go with this refrigerant?",
-            CHOICE,
-            "with care",
-            points=1,
-            choices=VERDICTS,
-            hint="Look the pair up in the table of oils and refrigerants.",
-        ),
-        Item(
-            "verdict on the drier",
-            "Does this drying agent go with this refrigerant?",
-            CHOICE,
-            "with care",
-            points=1,
-            choices=VERDICTS,
-            hint="Look the pair up in the table of drying agents.",
-        ),
-        Item(
-            "effect of more oil",
-            "The owner gets his wish. What does the evaporator do then?",
-            CHOICE,
-            "cools the same",
-            points=1,
-            choices=("cools better", "cools the same", "cools worse"),
-            hint="Raise the oil on the instrument and watch the evaporator's cooling.",
+            "mineral oil left",
+            "What share of all the oil in the filled circuit is mineral oil?",
+            "fraction",
+            "4.2 %",
+            points=2,
+            hint="Mineral oil is only a share of what clings. Compare that with all the oil in the circuit.",
         ),
     ),
 )
 
 PRACTICE = FORM.practice(
     15,
-    "viscosity when running",
-    "viscosity of the blend",
-    "oil on the scale",
-    "mineral oil share",
+    "tin for job 1",
+    "tin for job 2",
+    "tin for the electric one",
+    "tins to hand in",
+    "fault of order 1",
+    "boxes whose oil stays",
+    "machines to flush first",
+    "wishes to refuse",
     "times the moisture limit",
-    "verdict on the oil",
+    "mineral oil left",
 )

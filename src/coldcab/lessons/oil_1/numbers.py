@@ -1,110 +1,119 @@
-"""Cases of lesson oil-1: oils for one machine, a blend on the shelf, a residue, an open can."""
+"""Cases of lesson oil-1: a shelf of tins, machines with plates, orders, boxes, machines with old oil, wishes."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from coldcab import oil, units
+from coldcab import units
+from coldcab.oil import Plate, Tin
+from coldcab.oil.shelf import DUSTY, IN_SPRING, LAST_WEEK, LOOSE, NO_DATE, SEALED, STATES, TODAY, UNIVERSAL
 from coldcab.scenario.draw import Draw
-from coldcab.scenario.fleet import CONVERTED, Unit
+from coldcab.scenario.oil_shelf import Waiting
 from coldcab.scenario.showing import shown
 from coldcab.words import _
 
-BLENDS = (("PAG 46", "PAG 150"), ("POE 32", "POE 100"))
-PAIRS = (
-    ("mineral oil", "R-134a"),
-    ("PAG", "R-12"),
-    ("POE", "R-12"),
-    ("PAG", "R-134a"),
-    ("alkylbenzene", "R-134a"),
-    ("mineral oil", "R-12"),
+TINS = tuple("ABCDEFGHIK")
+LETTERS = tuple("ABCDEF")
+CUSTOMERS = (_("a combine"), _("a grader"), _("a loader"), _("a sprayer"), _("a tractor"), _("an excavator"))
+KINDS = (_("belt-driven piston compressor"), _("belt-driven scroll compressor"), _("belt-driven vane compressor"))
+KEPT_DRY = (SEALED, DUSTY, TODAY, SEALED)
+LEFT_OPEN = (LAST_WEEK, IN_SPRING, LOOSE, NO_DATE)
+ANY_STATE = (SEALED, DUSTY, TODAY, *STATES)
+
+BOXES = (
+    _("paper: PAG ISO 46 for R-134a, 4 fl oz; plate: R-134a, PAG ISO 46"),
+    _("paper: PAG ISO 100 for R-134a, 6 fl oz; plate: R-134a, PAG ISO 46"),
+    _("paper: shipped with nitrogen, no oil; plate: R-134a, PAG ISO 100"),
+    _("no paper, the oil looks clean; plate: R-134a, PAG ISO 46"),
+    _("paper: the ester that the plate names, for electric compressors; gas hissed out of the ports"),
+    _("paper: PAG ISO 46 for R-134a; plate: R-1234yf, PAG ISO 46"),
+    _("paper: PAG ISO 150 for R-134a; plate: R-134a, PAG ISO 150; the port plugs were missing"),
+    _("paper: PAG ISO 150 for R-134a, amount not told; plate: R-134a, PAG ISO 150"),
+    _("rebuilt, tag: mineral oil; maker's note on the change to R-134a: POE ISO 100"),
+    _("paper: POE ISO 100 for R-134a; maker's note on the change to R-134a: POE ISO 100"),
+    _("paper: rust-proofing oil, pour out before use; plate: R-134a, PAG ISO 46"),
+    _("paper: PAG ISO 46 for R-134a and R-1234yf; plate: R-1234yf, PAG ISO 46"),
 )
-DRIERS = (
-    ("molecular sieve 4 A", "R-134a"),
-    ("molecular sieve 3 A", "R-134a"),
-    ("molecular sieve 4 A", "R-12"),
-    ("silica gel", "R-134a"),
-    ("activated alumina", "R-134a"),
+"""Twelve new compressors in their boxes; a sheet shows six of them."""
+
+INSIDE = (
+    _("R-134a, plate PAG ISO 46; the label on the machine says PAG ISO 46, drained oil is clear"),
+    _("changed from R-12 years ago, nothing written about its oil; drained oil lies in two layers"),
+    _("R-134a; drained oil is clear and glows under the black light, the label says dye"),
+    _("R-134a; drained oil is gray with glitter, the old compressor is worn"),
+    _("R-134a; stood open all winter, drained oil is milky"),
+    _("R-134a; the owner put in a can of “universal” oil, drained oil looks clear"),
+    _("electric compressor; the last shop put dye for PAG machines in"),
+    _("changed from R-12 and flushed; mineral oil worked out at 2 %, the maker allows 5 %"),
+    _("changed from R-12, drained only; mineral oil worked out at 22 %, the maker allows 5 %"),
+    _("still on R-12; its mineral oil is amber and clear"),
+    _("seal leak; half a fluid ounce of the plate's oil is gone, the rest is clear"),
+    _("still on R-12; somebody put PAG in"),
 )
-RINSES = {
-    1: _("once, with {rinse}; after each, as much clings again"),
-    2: _("twice, each with {rinse}; after each, as much clings again"),
-    3: _("three times, each with {rinse}; after each, as much clings again"),
-}
+"""Twelve machines as they come in; a sheet shows six of them."""
+
+WISHES = (
+    _("3 fl oz more than the plate says, to be safe"),
+    _("PAG 46 and PAG 150 half and half, because PAG 100 is out of stock"),
+    _("a spoonful of PAG into the electric compressor, only to wet it"),
+    _("more dye: the first shot does not show after one hour"),
+    _("top up a machine whose oil nobody knows"),
+    _("mineral oil on top of the PAG, it runs quieter"),
+    _("yesterday's rest from the open cup back into its tin"),
+    _("another maker's PAG ISO 46 for R-134a; the plate asks for PAG ISO 46 and R-134a, no name"),
+    _("the ester of the maker's note on the change to R-134a, not the mineral oil of the R-12 plate"),
+    _("dyed oil of the plate's type and grade; no dye inside yet, the manual allows it"),
+    _("four small tins for one big one, though the ounce costs more"),
+    _("pour out the oil of the new compressor though the paper is right, to measure it"),
+)
+"""Twelve wishes; a sheet shows six of them."""
 
 
-def fluid_ounces(number: float) -> float:
-    """Volume in m3."""
-    return units.from_unit(number, "volume", "fl oz")
+@dataclass(frozen=True)
+class Order:
+    """What the parts counter sends, for which plate."""
+
+    waiting: Waiting
+    tin: Tin
 
 
 @dataclass(frozen=True)
 class OilCase:
-    """What a technician has to decide about the oil of one machine; numbers as cups, scales and labels show them."""
+    """What a technician has to decide about oil in one week; every number as cups, labels and clocks show it."""
 
-    unit: Unit
-    running_oil: str
-    running_fahrenheit: float
-    thin_oil: str
-    thick_oil: str
-    thin_ounces: float
-    thick_ounces: float
-    weighed_oil: str
-    weighed_ounces: float
-    clinging_ounces: float
-    rinse_ounces: float
-    rinses: int
-    total_ounces: float
+    jobs: tuple[Waiting, ...]  # three with a belt
+    electric: Waiting
+    tins: tuple[Tin, ...]  # in the order of TINS
+    orders: tuple[Order, ...]
+    boxes: tuple[str, ...]
+    inside: tuple[str, ...]
+    wishes: tuple[str, ...]
     can_oil: str
     can_hours: float
     can_humidity: float
     can_inches: float
-    pair_oil: str
-    pair_refrigerant: str
-    drier: str
-    drier_refrigerant: str
-
-    @property
-    def density(self) -> float:
-        """Density of the weighed oil at 20 C in kg/m3, as the sheet shows it: to 0.001 kg/L."""
-        return 1e3 * round(oil.density(self.weighed_oil) / 1e3, 3)
+    clinging_ounces: float
+    clinging_share: float
+    total_ounces: float
 
     def lines(self) -> list[tuple[str, str]]:
         """What the sheet shows, as pairs of label and text."""
         return [
-            ("machine", _("{machine}, invented data sheet").format(machine=self.unit.name)),
-            (
-                "oil in its compressor",
-                _("{oil}, at {temperature}").format(
-                    oil=self.running_oil, temperature=shown(f"{self.running_fahrenheit:g} F", "temperature")
-                ),
+            *((f"job {number}", job.words) for number, job in enumerate(self.jobs, 1)),
+            ("electric one", self.electric.words),
+            *((f"tin {letter}", tin.words) for letter, tin in zip(TINS, self.tins, strict=True)),
+            *(
+                (
+                    f"order {number}",
+                    _("for {machine}. Sent: {tin}").format(machine=order.waiting.words, tin=order.tin.words),
+                )
+                for number, order in enumerate(self.orders, 1)
             ),
+            *((f"box {letter}", box) for letter, box in zip(LETTERS, self.boxes, strict=True)),
+            *((f"machine {letter}", one) for letter, one in zip(LETTERS, self.inside, strict=True)),
+            *((f"wish {letter}", wish) for letter, wish in zip(LETTERS, self.wishes, strict=True)),
             (
-                "blend on the shelf",
-                _("{thin} of {thin_oil} and {thick} of {thick_oil}").format(
-                    thin=self._cup(self.thin_ounces),
-                    thin_oil=self.thin_oil,
-                    thick=self._cup(self.thick_ounces),
-                    thick_oil=self.thick_oil,
-                ),
-            ),
-            (
-                "oil to weigh out",
-                _("{amount} of {oil}, {density:.3f} kg/L at 68 F (20 C)").format(
-                    amount=self._cup(self.weighed_ounces), oil=self.weighed_oil, density=self.density / 1e3
-                ),
-            ),
-            (
-                "mineral oil that clings",
-                _("{amount} in the parts after draining").format(amount=self._cup(self.clinging_ounces)),
-            ),
-            ("rinses", RINSES[self.rinses].format(rinse=self._cup(self.rinse_ounces))),
-            (
-                "oil in the filled circuit",
-                _("{amount} in all, the residue counted in").format(amount=self._cup(self.total_ounces)),
-            ),
-            (
-                "open can",
+                "open tin",
                 _("{oil}, {hours:.0f} h at {humidity:.0%} humidity, {depth} deep").format(
                     oil=self.can_oil,
                     hours=self.can_hours,
@@ -113,54 +122,116 @@ class OilCase:
                 ),
             ),
             (
-                "oil and refrigerant",
-                _("{oil} with {refrigerant}").format(oil=self.pair_oil, refrigerant=self.pair_refrigerant),
+                "a changed machine",
+                _(
+                    "{clings} clings after the flush, {share:.0%} of it mineral oil; {total} in the filled circuit"
+                ).format(clings=_cup(self.clinging_ounces), share=self.clinging_share, total=_cup(self.total_ounces)),
             ),
-            (
-                "drier and refrigerant",
-                _("{agent} with {refrigerant}").format(agent=self.drier, refrigerant=self.drier_refrigerant),
-            ),
-            ("the owner's wish", _("3 fl oz more oil than the data sheet says, to be safe")),
         ]
 
-    @staticmethod
-    def _cup(ounces: float) -> str:
-        return shown(f"{ounces:.1f} fl oz", "volume", decimals=0)
+
+def fluid_ounces(number: float) -> float:
+    """Volume in m3."""
+    return units.from_unit(number, "volume", "fl oz")
+
+
+def _cup(ounces: float) -> str:
+    return shown(f"{ounces:.1f} fl oz", "volume", decimals=0)
+
+
+def _jobs(draw: Draw, one: int, other: int) -> tuple[tuple[Waiting, ...], tuple[Tin, ...]]:
+    """Three machines with a belt, and seven tins for and against them: ``one`` and ``other`` are grades of PAG."""
+    third = ({46, 100, 150} - {one, other}).pop()
+    who, what = draw.order("customers", CUSTOMERS), draw.order("kinds", KINDS)
+    old, ester = Plate("mineral oil", 100, "R-12"), Plate("POE", 100, "R-134a")
+    kept = draw.pick("kept", (old, ester))
+    note = "" if kept is old else _(" (maker's note on the change from R-12)")
+    waiting = (
+        Waiting(who[0], what[0], Plate("PAG", one, "R-134a", dye_allowed=False)),
+        Waiting(who[1], what[1], Plate("PAG", other, "R-1234yf")),
+        Waiting(who[2], what[2], kept, note),
+    )
+
+    def state(name: str) -> str:
+        return draw.pick(f"{name} state", LEFT_OPEN if draw.fraction(f"{name} left open") < 0.2 else KEPT_DRY)
+
+    spare = draw.pick("spare", ("dye", "open"))
+    tins = (
+        Tin("PAG", one, ("R-134a",), state("first")),
+        Tin(
+            "PAG",
+            one,
+            ("R-134a",),
+            SEALED if spare == "dye" else draw.pick("spare state", LEFT_OPEN),
+            dye=spare == "dye",
+        ),
+        Tin("PAG", third, ("R-134a",), draw.pick("third state", ANY_STATE)),
+        Tin("PAG", other, ("R-134a", "R-1234yf"), state("second")),
+        Tin("PAG", other, ("R-134a",), draw.pick("old label state", KEPT_DRY)),
+        Tin("mineral oil", 100, ("R-12",), state("old") if kept is old else draw.pick("old state", ANY_STATE)),
+        Tin("POE", 100, ("R-134a",), state("ester") if kept is ester else draw.pick("ester state", ANY_STATE)),
+    )
+    return draw.order("jobs", waiting), tins
+
+
+def _electric(draw: Draw) -> tuple[Waiting, tuple[Tin, ...]]:
+    """The electric machine, the tin that is made for such ones, and an ester that is not."""
+    grade, refrigerant = draw.pick("electric grade", (46, 68)), draw.pick("electric gas", ("R-134a", "R-1234yf"))
+    waiting = Waiting(
+        _("an electric yard loader"), _("electric scroll compressor"), Plate("POE", grade, refrigerant, electric=True)
+    )
+    label = ("R-134a", "R-1234yf")
+    state = draw.pick("electric state", LEFT_OPEN if draw.fraction("electric left open") < 0.25 else KEPT_DRY)
+    return waiting, (
+        Tin("POE", grade, label, state, electric=True),
+        Tin("POE", grade, label, draw.pick("plain ester state", KEPT_DRY)),
+    )
+
+
+def _order(draw: Draw, number: int, changed: str) -> Order:
+    """A plate and a tin that differs from it in one point, or in none."""
+    name = f"order {number}"
+    grade = draw.pick(f"{name} grade", (46, 100))
+    electric = changed == "drive" or (changed in ("grade", "state", "none") and draw.fraction(f"{name} drive") < 0.3)
+    refrigerant = draw.pick(f"{name} gas", ("R-134a", "R-1234yf"))
+    oil = "POE" if electric else "PAG"
+    kind = _("electric scroll compressor") if electric else draw.pick(f"{name} kind", KINDS)
+    plate = Plate(oil, grade, refrigerant, electric, dye_allowed=not electric and changed != "dye")
+    other = "R-1234yf" if refrigerant == "R-134a" else "R-134a"
+    tin = Tin(oil, grade, (refrigerant,), draw.pick(f"{name} state", KEPT_DRY), electric)
+    sent = {
+        "type": replace(tin, oil="POE"),
+        "grade": replace(tin, grade=draw.pick(f"{name} other grade", (68, 150))),
+        "refrigerant": replace(tin, refrigerants=(other,)),
+        "drive": replace(tin, electric=False),
+        "dye": replace(tin, dye=True),
+        "state": replace(tin, state=draw.pick(f"{name} left open", LEFT_OPEN)),
+        "none": tin,
+    }
+    return Order(Waiting(draw.pick(f"{name} machine", CUSTOMERS), kind, plate), sent[changed])
 
 
 def draw_case(term: str, learner: str, *, assignment: str = "oil-1") -> OilCase:
     """Return the numbers of one learner."""
     draw = Draw(assignment, term, learner)
-    thin, thick = draw.pick("blend", BLENDS)
-    # Clearly less or a little more of the thick oil: elsewhere the mean of the two numbers could hit the blend.
-    amounts = draw.pick(
-        "more of",
-        (
-            (draw.number("more thin", 3.0, 4.0, 0.1), draw.number("less thick", 1.5, 2.5, 0.1)),
-            (draw.number("less thin", 3.0, 3.5, 0.1), draw.number("more thick", 4.0, 4.5, 0.1)),
-        ),
-    )
-    pair, drier = draw.pick("pair", PAIRS), draw.pick("drier", DRIERS)
+    one, other = draw.order("grades", (46, 100, 150))[:2]
+    jobs, tins = _jobs(draw, one, other)
+    electric, more = _electric(draw)
+    universal = Tin(UNIVERSAL, None, ("R-12", "R-134a", "R-1234yf"), draw.pick("universal state", ANY_STATE))
+    changed = draw.order("orders", ("type", "grade", "refrigerant", "drive", "dye", "state", "none"))[:2]
     return OilCase(
-        unit=draw.pick("unit", CONVERTED),
-        running_oil=draw.pick("running oil", ("PAG 46", "PAG 100", "PAG 150", "POE 68", "POE 100", "mineral 100")),
-        running_fahrenheit=draw.number("running temperature", 140, 180, 2),
-        thin_oil=thin,
-        thick_oil=thick,
-        thin_ounces=amounts[0],
-        thick_ounces=amounts[1],
-        weighed_oil=draw.pick("weighed oil", ("PAG", "POE")),
-        weighed_ounces=draw.number("weighed", 7.0, 10.0, 0.1),
-        clinging_ounces=draw.number("clinging", 1.4, 2.0, 0.1),
-        rinse_ounces=draw.number("rinse", 3.6, 6.0, 0.1),
-        rinses=int(draw.number("rinses", 1, 3, 1)),
-        total_ounces=draw.number("total", 6.5, 9.0, 0.5),
+        jobs=jobs,
+        electric=electric,
+        tins=draw.order("shelf", (*tins, *more, universal)),
+        orders=tuple(_order(draw, number, what) for number, what in enumerate(changed, 1)),
+        boxes=draw.order("boxes", BOXES)[: len(LETTERS)],
+        inside=draw.order("inside", INSIDE)[: len(LETTERS)],
+        wishes=draw.order("wishes", WISHES)[: len(LETTERS)],
         can_oil=draw.pick("can oil", ("PAG", "POE")),
-        can_hours=draw.number("can hours", 24, 72, 1),
-        can_humidity=draw.number("can humidity", 0.40, 0.80, 0.05),
+        can_hours=draw.number("can hours", 12, 72, 1),
+        can_humidity=draw.number("can humidity", 0.35, 0.80, 0.05),
         can_inches=draw.number("can depth", 2.0, 5.0, 0.5),
-        pair_oil=pair[0],
-        pair_refrigerant=pair[1],
-        drier=drier[0],
-        drier_refrigerant=drier[1],
+        clinging_ounces=draw.number("clinging", 0.8, 1.8, 0.1),
+        clinging_share=draw.number("clinging share", 0.30, 0.60, 0.01),
+        total_ounces=draw.number("total", 6.5, 10.0, 0.5),
     )

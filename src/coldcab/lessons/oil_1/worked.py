@@ -2,75 +2,57 @@
 
 from __future__ import annotations
 
-from coldcab import oil, published, units
+from coldcab import oil, units
 from coldcab.lessons.example import Example, example_table
-from coldcab.quantities import FREEZING
+from coldcab.scenario.oil_shelf import MACHINES, SHELF, Waiting
 from coldcab.words import _
 
-CST = 1e-6
 SEAL_WORDS = (_("nitrile"), _("hydrogenated nitrile"), _("chloroprene"), _("ethylene-propylene"), _("fluorocarbon"))
 """In the order of `oil.SEALS`: the abbreviations of ISO 1629 in words."""
 VERDICT_HEAD = (_("pair"), _("verdict"), _("why"), _("from"))
+SHOWN_OILS = ("mineral oil", "PAG", "POE")
+HOURS = (0.25, 1.0, 4.0, 24.0, 72.0)
 
 
-def _points_in_si(text: str) -> list[tuple[float, float]]:
-    """ "40:32 100:5.4" as points in SI."""
-    pairs = (pair.split(":") for pair in text.split())
-    return [(float(celsius) + FREEZING, float(viscosity) * CST) for celsius, viscosity in pairs]
+def ten_tins_for_the_tractor() -> Example:
+    """Each tin of the shelf against the plate of the baler tractor."""
+    return example_table(*_table(MACHINES[1]))
 
 
-def _published(key: str) -> dict[str, str]:
-    return next(row for row in published.rows("viscosity_examples") if row["id"] == key)
+def ten_tins_for_the_electric_loader() -> Example:
+    """Each tin of the shelf against the plate of the electric yard loader."""
+    return example_table(*_table(MACHINES[5]))
 
 
-def _both_degrees(celsius: float) -> str:
-    return f"{celsius * 1.8 + 32.0:.0f} F ({celsius:g} C)"
+def _table(waiting: Waiting) -> tuple[tuple[str, ...], list[tuple[str, ...]], str]:
+    """Head, rows and caption: every tin against one plate."""
+    body: list[tuple[str, ...]] = []
+    for letter, tin in SHELF.items():
+        against = oil.objections(waiting.plate, tin)
+        body.append((letter, tin.words, ", ".join(against) if against else _("nothing: this one")))
+    head = (_("tin"), _("what stands on it"), _("what stands against it"))
+    return head, body, waiting.words
 
 
-def published_viscosities() -> Example:
-    """Printed answers of four worked examples beside the course's own: temperature, index, blend."""
+def water_by_the_hour() -> Example:
+    """Water that an open tin draws, at 50 % humidity and 4 in deep."""
+    depth = units.from_unit(4.0, "length", "in")
     body = []
-    for key in ("W1", "W2"):
-        row = _published(key)
-        pairs, wanted = row["inputs"].split(" at ")
-        point = _("{viscosity} cSt at {temperature}")
-        given = ", ".join(
-            point.format(viscosity=viscosity, temperature=_both_degrees(float(celsius)))
-            for celsius, viscosity in (pair.split(":") for pair in pairs.split())
-        )
-        found = oil.kinematic_viscosity(float(wanted) + FREEZING, _points_in_si(pairs)) / CST
-        question = _("{given}; at {temperature}?").format(given=given, temperature=_both_degrees(float(wanted)))
-        body.append((question, f"{float(row['published']):.1f} cSt", f"{found:.1f} cSt"))
-    row = _published("V2")
-    warm, hot = (float(word) for word in row["inputs"].split())
-    found = oil.viscosity_index(warm * CST, hot * CST)
-    body.append(
-        (
-            _("{warm:g} cSt at {at_40}, {hot:g} cSt at {at_100}; viscosity index?").format(
-                warm=warm, at_40=_both_degrees(40), hot=hot, at_100=_both_degrees(100)
-            ),
-            f"{float(row['published']):.0f}",
-            f"{found:.0f}",
-        )
-    )
-    row = _published("B1")
-    parts = [pair.split(":") for pair in row["inputs"].split()]
-    part = _("{share:.0f} % of {viscosity} cSt")
-    given = ", ".join(part.format(share=100 * float(share), viscosity=viscosity) for share, viscosity in parts)
-    fractions, viscosities = [float(share) for share, __ in parts], [float(v) * CST for __, v in parts]
-    found = oil.blend_viscosity(viscosities, fractions, method="Refutas") / CST
-    question = _("blend of {given}, by the equation of that page").format(given=given)
-    body.append((question, f"{float(row['published']):.2f} cSt", f"{found:.2f} cSt"))
-    found = oil.blend_viscosity(viscosities, fractions) / CST
-    body.append((_("the same by the equation this course follows"), _("none printed"), f"{found:.2f} cSt"))
-    return example_table((_("question"), _("printed"), _("this course")), body, _("Worked examples printed elsewhere"))
+    for hours in HOURS:
+        cells = [
+            f"{oil.moisture_content(name, 3600.0 * hours, relative_humidity=0.5, depth=depth) * 1e6:,.0f} ppm"
+            for name in SHOWN_OILS
+        ]
+        body.append((_("15 min") if hours < 1.0 else f"{hours:g} h", *cells))
+    caption = _("Water in an open tin, half humidity, 4 in (102 mm) deep; from memory, good to a factor of two")
+    return example_table((_("open for"), *SHOWN_OILS), body, caption)
 
 
 def oil_and_refrigerant_table() -> Example:
-    """Which oil goes with R-12 and with R-134a, with reasons and where they are from."""
+    """Which oil goes with R-12, R-134a and R-1234yf, with reasons and where they are from."""
     body = []
-    for refrigerant in ("R-12", "R-134a"):
-        for name in oil.OILS:
+    for refrigerant in ("R-12", "R-134a", "R-1234yf"):
+        for name in SHOWN_OILS:
             finding = oil.oil_and_refrigerant(name, refrigerant)
             body.append(
                 (
@@ -131,14 +113,14 @@ def oil_by_weight_table() -> Example:
     return example_table(head, body, _("Fluid ounces of oil on a scale, in ounces by weight, at 68 F (20 C)"))
 
 
-def rinse_table() -> Example:
-    """What one, two and three rinses leave of what clings, by the size of the rinse."""
+def flush_table() -> Example:
+    """What one, two and three flushes leave of what clings, by the size of the flush."""
     body = []
     cling = 1e-4
     for size in (1, 2, 3, 5):
         left = [oil.residual_after_rinses(cling, size * cling, count) for count in (1, 2, 3)]
         body.append((_("{size} times what clings").format(size=size), *(f"{100 * share:.1f} %" for share in left)))
-    head = (_("each rinse"), _("after one"), _("after two"), _("after three"))
+    head = (_("each flush"), _("after one"), _("after two"), _("after three"))
     return example_table(
-        head, body, _("Share of the old oil in what still clings, if each rinse mixes fully (a best case)")
+        head, body, _("Share of the old oil in what still clings, if each flush mixes fully (a best case)")
     )
