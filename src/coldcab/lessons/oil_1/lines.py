@@ -74,7 +74,7 @@ FORM = Assignment(
             "A",
             points=3,
             choices=LETTERS,
-            hint="Ask what is in there now. Wrong, unknown or dirty oil comes out first. Dye and a small loss may stay.",
+            hint="Ask what is in there now. Wrong, unknown or dirty oil comes out first. Dye may stay.",
         ),
         Item(
             "wishes to refuse",
