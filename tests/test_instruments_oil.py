@@ -258,7 +258,7 @@ def test_the_shelf_asks_six_questions_and_names_the_danger():
     assert shelf.readings["against"] == ("may conduct",)
     assert shelf.readings["fitting"] == ("I",)
     assert "high voltage to the housing" in shelf.reading_line()
-    assert shelf.picture().count(">yes<") == 5
+    assert shelf.picture().count(">fits<") == 5
     assert shelf.picture().count(">NO<") == 1
     shelf.set(tin="I")
     assert "passes all six questions" in shelf.reading_line()

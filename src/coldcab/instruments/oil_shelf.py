@@ -15,7 +15,7 @@ from coldcab.scenario.oil_shelf import MACHINES, SHELF
 from coldcab.words import _
 
 NAMES = tuple(one.machine for one in MACHINES)
-COLUMNS, TIN_WIDTH, TIN_HEIGHT, GAP = 5, 152.0, 150.0, 10.0
+COLUMNS, TIN_WIDTH, TIN_HEIGHT, GAP = 5, 150.0, 150.0, 10.0
 SHELF_TOP, CHECKS_TOP, ROW = 52.0, 440.0, 27.0
 QUESTIONS = {
     TYPE: _("Type?"),
@@ -78,11 +78,11 @@ class OilShelf(Instrument):
             bad = name in readings["against"]
             drawn += svg.line(style.MARGIN, row - 18, style.WIDTH - style.MARGIN, row - 18, stroke=style.RULE)
             drawn += svg.text(style.MARGIN, row, QUESTIONS[name], size=style.TICK, bold=True)
-            drawn += svg.text(230, row, asked, size=style.TICK)
+            drawn += svg.text(266, row, asked, size=style.TICK)
             drawn += svg.text(
                 style.WIDTH - style.MARGIN,
                 row,
-                _("NO") if bad else _("yes"),
+                _("NO") if bad else _("fits"),
                 anchor="end",
                 bold=bad,
                 color=style.HIGH if bad else style.INK,

@@ -45,7 +45,11 @@ MACHINES = (
         _(" (maker's note on changing it from R-12)"),
     ),
     Waiting(_("the museum tractor"), _("belt-driven piston compressor"), Plate("mineral oil", 100, "R-12")),
-    Waiting(_("the electric yard loader"), _("electric scroll compressor"), Plate("POE", 68, "R-134a", electric=True)),
+    Waiting(
+        _("the electric yard loader"),
+        _("electric scroll compressor"),
+        Plate("POE", 68, "R-134a", electric=True, dye_allowed=False),
+    ),
 )
 """Machines of customers, each with the plate of its compressor."""
 

@@ -177,9 +177,8 @@ def _jobs(draw: Draw, one: int, other: int) -> tuple[tuple[Waiting, ...], tuple[
 def _electric(draw: Draw) -> tuple[Waiting, tuple[Tin, ...]]:
     """The electric machine, the tin that is made for such ones, and an ester that is not."""
     grade, refrigerant = draw.pick("electric grade", (46, 68)), draw.pick("electric gas", ("R-134a", "R-1234yf"))
-    waiting = Waiting(
-        _("an electric yard loader"), _("electric scroll compressor"), Plate("POE", grade, refrigerant, electric=True)
-    )
+    plate = Plate("POE", grade, refrigerant, electric=True, dye_allowed=False)
+    waiting = Waiting(_("an electric yard loader"), _("electric scroll compressor"), plate)
     label = ("R-134a", "R-1234yf")
     state = draw.pick("electric state", LEFT_OPEN if draw.fraction("electric left open") < 0.25 else KEPT_DRY)
     return waiting, (
