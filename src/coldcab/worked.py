@@ -17,8 +17,12 @@ EXAMPLES = {
         "one_machine_step_by_step",
     ),
     "cycle-3": (
-        "moist_air_problems",
+        "coil_step_by_step",
         "cab_step_by_step",
+        "lost_cold_step_by_step",
+        "signs_of_the_air_side",
+        "in_order_today",
+        "cab_categories",
     ),
     "cycle-4": (
         "superheat_step_by_step",

@@ -1,18 +1,21 @@
-"""Answers and wrong ideas of lesson cycle-3, about moist air, a wet coil and a cab's load."""
+"""Answers and wrong ideas of lesson cycle-3: moist air, a wet coil, a cab's load, and where a cab loses its cold."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import lru_cache
 from typing import NamedTuple
 
 from coldcab import air, units
-from coldcab.assess.keys import Key, Tolerance, WrongIdea, celsius_called_fahrenheit, kelvin
+from coldcab.assess.items import listed
+from coldcab.assess.keys import Key, Tolerance, WrongIdea, apart, celsius_called_fahrenheit, kelvin
+from coldcab.lessons.cycle_3 import yard
 from coldcab.lessons.cycle_3.numbers import AirCase
-from coldcab.quantities import FAHRENHEIT_DEGREE
+from coldcab.lessons.cycle_3.yard import LETTERS, CabReadings, SprayJob
+from coldcab.quantities import FAHRENHEIT_DEGREE, INCH
 from coldcab.quantities import STANDARD_ATMOSPHERE as SEA_LEVEL
 
-GRAINS_A_POUND = 7000.0
-LATENT_HEAT = 2546e3  # J/kg, vapor at 24 C; it only parts what a wrong idea leaves out
+LATENT_HEAT = 2546e3  # J/kg, vapor at 24 C; it only separates what a wrong idea leaves out
 CHART = "the chart is read with the humidity set to a percent"
 
 
@@ -61,10 +64,7 @@ def chart_readings(case: AirCase) -> dict[str, float]:
         "dew point": state.dew_point,
         "wet bulb": wet,
         "scaled": scaled,
-        "humidity ratio": state.humidity_ratio,
-        "at sea level": outside_air(case, SEA_LEVEL).humidity_ratio,
-        "at the wet bulb": air.humidity_ratio(wet, 1.0, state.pressure),
-        "saturated": air.humidity_ratio(dry, 1.0, state.pressure),
+        "at sea level": outside_air(case, SEA_LEVEL).dew_point,
     }
 
 
@@ -96,34 +96,7 @@ def dew_point() -> Key:
     )
 
 
-def humidity_ratio() -> Key:
-    """Water in the air outside, for each mass of dry air."""
-    return Key(
-        answer=lambda case: chart_readings(case)["humidity ratio"],
-        tolerance=Tolerance(f"{CHART}, which is 2 % of the water", relative=0.025),
-        ideas=(
-            WrongIdea(
-                "chart of sea level at altitude",
-                lambda case: chart_readings(case)["at sea level"],
-                "You read a chart for sea level. Thinner air holds more water for each pound; set the yard's altitude.",
-                credit=0.5,
-            ),
-            WrongIdea(
-                "straight across from the wet bulb",
-                lambda case: chart_readings(case)["at the wet bulb"],
-                "That is what air saturated at the wet bulb would hold. Follow the slanting line down to the dry bulb "
-                "first, then go straight across.",
-            ),
-            WrongIdea(
-                "air taken for full",
-                lambda case: chart_readings(case)["saturated"],
-                "That is what this air could hold at the most. Relative humidity says how much of it is there.",
-            ),
-        ),
-    )
-
-
-def vent_temperature() -> Key:
+def air_behind_the_coil() -> Key:
     """Dry bulb of the air behind the coil."""
 
     def turned_round(case: AirCase) -> float:
@@ -183,28 +156,7 @@ def heat_taken() -> Key:
     )
 
 
-def latent_share() -> Key:
-    """Latent heat over all of the heat."""
-    return Key(
-        answer=lambda case: coil(case).latent_heat / coil(case).total_heat,
-        tolerance=Tolerance("a share is read to a percent or two", absolute=0.02),
-        ideas=(
-            WrongIdea(
-                "sensible share for latent",
-                lambda case: coil(case).sensible_heat / coil(case).total_heat,
-                "That is the share that cools the air. Latent is the part that makes water.",
-            ),
-            WrongIdea(
-                "latent over sensible",
-                lambda case: coil(case).latent_heat / coil(case).sensible_heat,
-                "You divided by the sensible heat. A share is a part of the whole: divide by all of the heat.",
-                credit=0.5,
-            ),
-        ),
-    )
-
-
-def condensate_rate() -> Key:
+def water_at_the_drain() -> Key:
     """Water that runs off the coil."""
     return Key(
         answer=lambda case: coil(case).condensate_rate,
@@ -220,33 +172,6 @@ def condensate_rate() -> Key:
                 "all of the air touches the coil",
                 lambda case: coil(case, 0.0).condensate_rate,
                 "You let all of the air touch the surface. Part of it passes with all of its water.",
-                credit=0.5,
-            ),
-            WrongIdea(
-                "grains taken for pounds",
-                lambda case: GRAINS_A_POUND * coil(case).condensate_rate,
-                "That many grains run off, not pounds. Divide by 7,000.",
-                credit=0.5,
-            ),
-        ),
-    )
-
-
-def filter_half_blocked() -> Key:
-    """What half of the air does: it leaves colder, and the cab gets less of it."""
-    return Key(
-        answer=lambda case: "vents colder and cab warmer",
-        ideas=(
-            WrongIdea(
-                "cold vents mean a cold cab",
-                lambda case: "both colder",
-                "The little air that still flows does get colder. But there is too little of it to carry the cab's "
-                "heat away.",
-            ),
-            WrongIdea(
-                "less air, warmer air",
-                lambda case: "both warmer",
-                "Less air stays longer at the fins and leaves colder. Only the cab gets warmer.",
                 credit=0.5,
             ),
         ),
@@ -292,34 +217,6 @@ def whole_load(case: AirCase) -> float:
     return load_without_fresh_air(case) + fresh_air(case).heat
 
 
-def fresh_air_load() -> Key:
-    """Heat that the fresh air brings, water included."""
-    return Key(
-        answer=lambda case: fresh_air(case).heat,
-        tolerance=Tolerance("two enthalpies, each read to 0.2 Btu/lb of some 15 between them", relative=0.035),
-        ideas=(
-            WrongIdea(
-                "latent heat forgotten",
-                lambda case: fresh_air(case).sensible,
-                "You took only the temperatures. The water that comes in with the air must be condensed, which takes "
-                "heat too.",
-                credit=0.5,
-            ),
-            WrongIdea(
-                "inside air left out",
-                lambda case: fresh_air(case).of_outside_air,
-                "You took all of the outside air's enthalpy. As much air leaves the cab; take the difference.",
-            ),
-            WrongIdea(
-                "minutes for hours",
-                lambda case: fresh_air(case).heat / 60,
-                "cfm counts a minute and Btu/h an hour: multiply by 60.",
-                credit=0.5,
-            ),
-        ),
-    )
-
-
 def cab_load() -> Key:
     """Everything that the coil must carry away."""
     return Key(
@@ -350,41 +247,452 @@ def cab_load() -> Key:
     )
 
 
-def condenser_half_blocked() -> Key:
-    """The condenser gives its heat to less air, so it must become hotter."""
+BTU_PER_POUND = 0.24  # Btu/(lb F), dry air
+
+
+def outside_air_past_the_flap() -> Key:
+    """Share of outside air, from three thermometers."""
+
+    def right(case: AirCase) -> float:
+        return air.outside_share(case.flap_before_fahrenheit, case.flap_cab_fahrenheit, case.outside_dry_fahrenheit)
+
+    width = 0.03
+
     return Key(
-        answer=lambda case: "high side rises",
+        answer=right,
+        tolerance=Tolerance("three thermometers, each read to half a degree", absolute=width),
         ideas=(
             WrongIdea(
-                "a blocked condenser taken for low charge",
-                lambda case: "low side falls",
-                "The condenser gives off the same heat to less air, so it must get hotter: that shows on the high "
-                "gauge. The low side hardly moves.",
+                "the share that comes back",
+                lambda case: apart(1.0 - right(case), right(case), width=width),
+                "That is the cab's own air on its way back. The outside air is the rest.",
+                credit=0.5,
             ),
             WrongIdea(
-                "condenser taken for evaporator",
-                lambda case: "water from the coil rises",
-                "Water forms at the evaporator. The condenser is the part that gives the heat off.",
+                "each degree a percent",
+                lambda case: apart(
+                    (case.flap_before_fahrenheit - case.flap_cab_fahrenheit) / 100.0,
+                    right(case),
+                    1.0 - right(case),
+                    width=width,
+                ),
+                "You took each degree for a percent. It depends on how many degrees lie between cab and outside.",
             ),
         ),
     )
 
 
-def blower_turned_up() -> Key:
-    """More air takes more heat from the coil, but leaves warmer."""
+def heat_from_the_heater() -> Key:
+    """What the air gains behind the coil, as heat."""
+
+    def heat(case: AirCase, degrees: float) -> float:
+        return btu(case.heater_flow * BTU_PER_POUND * degrees)
+
+    def right(case: AirCase) -> float:
+        return heat(case, case.heater_vent_fahrenheit - case.heater_behind_fahrenheit)
+
+    def unless_near(case: AirCase, value: float) -> float | None:
+        return apart(value, right(case), width=0.05 * right(case))
+
     return Key(
-        answer=lambda case: "more heat taken and vents warmer",
+        answer=right,
+        tolerance=Tolerance("0.24 or 0.245 with its moisture, and people round on the way", relative=0.03),
         ideas=(
             WrongIdea(
-                "more air, colder air",
-                lambda case: "more heat taken and vents colder",
-                "More air spends less time at the fins, so each pound is cooled less and the vents get warmer.",
+                "what is left of the coil's work",
+                lambda case: unless_near(case, heat(case, case.heater_before_fahrenheit - case.heater_vent_fahrenheit)),
+                "That is what the vents still do for the cab. The heater's part is what the air gains between coil and "
+                "vents.",
+            ),
+            WrongIdea(
+                "what the coil took",
+                lambda case: unless_near(
+                    case, heat(case, case.heater_before_fahrenheit - case.heater_behind_fahrenheit)
+                ),
+                "That is what the coil took out. The heater puts part of it back behind the coil.",
+            ),
+        ),
+    )
+
+
+def water_held_up_in_the_drain() -> Key:
+    """The box against the air outside, as a column of water."""
+
+    def column(pascal: float) -> float:
+        return float(air.water_column(pascal))
+
+    return Key(
+        answer=lambda case: column(case.drain_box_pascal - case.drain_cab_pascal),
+        tolerance=Tolerance("the gauge is read to 2 Pa; people round on the way", absolute=0.02 * INCH, relative=0.02),
+        ideas=(
+            WrongIdea(
+                "the box against the cab",
+                lambda case: column(case.drain_box_pascal),
+                "That is the box against the cab. The hose ends outside, and the cab lies above the air outside: take "
+                "the cab's pressure away.",
                 credit=0.5,
             ),
             WrongIdea(
-                "cooling grows with the fan without limit",
-                lambda case: "twice the heat taken",
-                "Twice the air does not take twice the heat. The coil and the compressor set the limit.",
+                "the cab's pressure holds it up",
+                lambda case: column(case.drain_cab_pascal),
+                "The cab's pressure pushes the water out. What holds it up is the suction of the blower in the box.",
+            ),
+            WrongIdea(
+                "both added",
+                lambda case: column(case.drain_box_pascal + case.drain_cab_pascal),
+                "You added the two. The cab stands above the air outside, the box below the cab: they work against "
+                "each other.",
+                credit=0.25,
+            ),
+        ),
+    )
+
+
+def in_order_up_to_the_vents(cab: CabReadings) -> bool:
+    """Whether nothing warms the air before or behind the coil."""
+    return cab.before - cab.cab < yard.OVER_CAB and cab.vent - cab.behind < yard.VENT_OVER_COIL
+
+
+def heater_leaks(cab: CabReadings) -> bool:
+    """Hot behind the valve, and the air gains heat behind the coil."""
+    return cab.hose_core > yard.BEHIND_VALVE and cab.vent - cab.behind > yard.VENT_OVER_COIL
+
+
+def flap_leaks(cab: CabReadings) -> bool:
+    """The air before the coil is well above the cab's."""
+    return cab.before - cab.cab > yard.OVER_CAB
+
+
+def slow(cab: CabReadings) -> bool:
+    """Less air at the vents than the manual wants."""
+    return cab.speed < yard.LEAST_SPEED
+
+
+def duct_leaks(cab: CabReadings) -> bool:
+    """Little air at the vents, but the coil sees all of it: its drop is as usual."""
+    return slow(cab) and cab.before - cab.behind <= yard.DROP[1]
+
+
+def blocked(cab: CabReadings) -> bool:
+    """Little air at the vents and at the coil, which takes more off it."""
+    return slow(cab) and cab.before - cab.behind > yard.DROP[1]
+
+
+def for_the_gauges(cab: CabReadings) -> bool:
+    """Too small a drop across the coil, with the air flow right."""
+    return cab.before - cab.behind < yard.DROP[0] and not slow(cab)
+
+
+def unsealed(cab: CabReadings) -> bool:
+    """Only the pressure is too low."""
+    return cab.pascal < yard.LEAST_PRESSURE and not slow(cab)
+
+
+TESTS = {
+    "heater valve": heater_leaks,
+    "flap": flap_leaks,
+    "duct": duct_leaks,
+    "filter or coil": blocked,
+    "refrigerant circuit": for_the_gauges,
+    "seals or pressurizer": unsealed,
+}
+
+
+def suspect(cab: CabReadings) -> str:
+    """What is wrong with a cab by its readings."""
+    found = [name for name, test in TESTS.items() if test(cab)]
+    return found[0] if found else "nothing"
+
+
+def warm_vents(cab: CabReadings) -> bool:
+    """What a hand calls warm."""
+    return cab.vent > 60.0
+
+
+def hot_before_coil(cab: CabReadings) -> bool:
+    """What looks hot without a look at the cab's own air."""
+    return cab.before > 85.0
+
+
+def hot_cab(cab: CabReadings) -> bool:
+    """A cab that nobody likes to sit in."""
+    return cab.cab > 79.0
+
+
+def first_suspect() -> Key:
+    """One cab, followed along its air."""
+
+    def instead(name: str, *of: str) -> Callable[[AirCase], str | None]:
+        return lambda case: name if suspect(case.lift) in of else None
+
+    return Key(
+        answer=lambda case: suspect(case.lift),
+        ideas=(
+            WrongIdea(
+                "a cab that is not cold lacks refrigerant",
+                instead("refrigerant circuit", "heater valve", "flap", "duct", "filter or coil"),
+                "The coil takes as much off its air as it should, or more. The cold is lost before or behind it, so "
+                "the gauges would find nothing.",
+            ),
+            WrongIdea(
+                "little air is a blocked filter",
+                instead("filter or coil", "duct"),
+                "The coil takes no more off its air than usual, so it gets its air. The air is lost behind it, in the "
+                "duct.",
+            ),
+            WrongIdea(
+                "nothing is wrong",
+                instead("nothing", "refrigerant circuit"),
+                "One reading is out of what the page calls in order. Go along the air once more, number by number.",
+            ),
+        ),
+    )
+
+
+def letters(rows: tuple, test: Callable[..., bool]) -> str:
+    """Letters of the rows for which the test holds, as a list line writes them."""
+    return listed((letter for letter, row in zip(LETTERS, rows, strict=True) if test(row)), LETTERS)
+
+
+Answer = Callable[[AirCase], str]
+
+
+def different(value: str, *others: str | None) -> str | None:
+    """The value, or None where it is empty or one of the others."""
+    return None if not value or value in others else value
+
+
+def sorted_cabs(test: Callable[[CabReadings], bool], *ideas: tuple[str, Callable[[CabReadings], bool], str]) -> Key:
+    """A list of cabs; each idea is another test with its feedback, told where it leads to another list."""
+
+    def right(case: AirCase) -> str:
+        return letters(case.cabs, test)
+
+    def result(place: int) -> Callable[[AirCase], str | None]:
+        def found(case: AirCase) -> str | None:
+            earlier = [letters(case.cabs, other) for _name, other, _words in ideas[:place]]
+            return different(letters(case.cabs, ideas[place][1]), right(case), *earlier)
+
+        return found
+
+    return Key(
+        answer=right,
+        ideas=tuple(WrongIdea(name, result(place), words) for place, (name, _test, words) in enumerate(ideas)),
+    )
+
+
+def heater_valves_that_leak() -> Key:
+    """Cabs whose valve lets coolant through."""
+    return sorted_cabs(
+        heater_leaks,
+        (
+            "the hose before the valve is hot",
+            lambda cab: cab.hose_engine > yard.BEHIND_VALVE,
+            "The hose before the valve is hot on every warm engine. Only the hose behind it tells whether the valve "
+            "closes.",
+        ),
+        (
+            "warm vents are the heater",
+            warm_vents,
+            "Warm vents have several causes. The heater only warms the air behind the coil, and its hose is hot there.",
+        ),
+    )
+
+
+def flaps_that_leak() -> Key:
+    """Cabs that get outside air on recirculation."""
+    return sorted_cabs(
+        flap_leaks,
+        (
+            "hot air before the coil",
+            hot_before_coil,
+            "A hot cab gives the coil hot air too. Compare with that cab's own air: only what is well above it came in "
+            "from outside.",
+        ),
+        (
+            "warm vents are the flap",
+            warm_vents,
+            "Warm vents have several causes. A flap shows before the coil, against the air in the cab.",
+        ),
+    )
+
+
+def ducts_that_leak() -> Key:
+    """Cabs whose cold air does not arrive."""
+    return sorted_cabs(
+        duct_leaks,
+        (
+            "every slow vent is a duct",
+            slow,
+            "One of them has little air at the coil as well: it takes more than 39 F off. That is a blocked filter or "
+            "coil, not a duct.",
+        ),
+        (
+            "a duct warms the air",
+            lambda cab: cab.vent - cab.behind > yard.VENT_OVER_COIL,
+            "That air gained heat behind the coil, and the hose is hot there: a heater valve. A duct that leaks loses "
+            "air, not cold.",
+        ),
+    )
+
+
+def cabs_for_the_gauges() -> Key:
+    """Cabs whose coil does too little."""
+    return sorted_cabs(
+        for_the_gauges,
+        (
+            "warm vents go to the gauges",
+            warm_vents,
+            "Some of these coils do their whole work, and the air is warmed before or behind them. Compare the air "
+            "before and behind each coil.",
+        ),
+        (
+            "a hot cab goes to the gauges",
+            hot_cab,
+            "Most of these cabs lose their cold on the air side. Only a small drop across the coil points at the "
+            "circuit.",
+        ),
+    )
+
+
+def holds(words: str) -> bool:
+    """Whether a sentence is one of the true ones."""
+    return words in {pair[0] for pair in yard.STATEMENTS}
+
+
+def without_opinion(place: int) -> Callable[[AirCase], str]:
+    """The list of somebody who is right in all sentences but those of one pair."""
+    return lambda case: letters(case.statements, lambda words: holds(words) != (words in yard.STATEMENTS[place]))
+
+
+def sentences_that_hold() -> Key:
+    """True sentences about a cab."""
+    return Key(
+        answer=lambda case: letters(case.statements, holds),
+        ideas=(
+            WrongIdea(
+                "less air, warmer air",
+                without_opinion(0),
+                "All right but for the cabin filter. Less air stays longer at the fins and leaves colder; only the cab "
+                "gets warmer.",
+                credit=0.5,
+            ),
+            WrongIdea(
+                "more air, colder air",
+                without_opinion(2),
+                "All right but for the blower. Each pound of air spends less time at the fins and leaves warmer; there "
+                "is more of it, so the cab gets cooler.",
+                credit=0.5,
+            ),
+            WrongIdea(
+                "a humid day changes nothing",
+                without_opinion(3),
+                "All right but for the humid day. The coil makes water then, and less is left to cool the air.",
+                credit=0.5,
+            ),
+        ),
+    )
+
+
+def dangerous(words: str) -> bool:
+    """Whether work is done so that somebody gets hurt or ill."""
+    return words in {pair[1] for pair in yard.WORK}
+
+
+def overlooked(*places: int) -> Callable[[AirCase], str | None]:
+    """The list of somebody who sees nothing wrong in some of the work."""
+    bad = {yard.WORK[place][1] for place in places}
+
+    def found(case: AirCase) -> str | None:
+        right = letters(case.work, dangerous)
+        return different(letters(case.work, lambda words: dangerous(words) and words not in bad), right)
+
+    return found
+
+
+def work_to_stop() -> Key:
+    """Work that hurts somebody or makes them ill."""
+
+    def unless(one: Callable[[AirCase], str | None], *others: Callable[[AirCase], str | None]):
+        return lambda case: None if one(case) in [other(case) for other in others] else one(case)
+
+    dust, falls = overlooked(0, 1), overlooked(2, 3)
+    breath = overlooked(5, 6, 7)
+    return Key(
+        answer=lambda case: letters(case.work, dangerous),
+        ideas=(
+            WrongIdea(
+                "dust in the air is part of the job",
+                dust,
+                "You let a filter be blown out where people breathe. Dust goes deep into the lungs, and spray residue "
+                "is poison: a spray filter is replaced, never cleaned.",
+            ),
+            WrongIdea(
+                "a hand on the bar is enough",
+                unless(falls, dust),
+                "You let somebody stand where he falls, or under what only oil holds up. A platform, and the safety "
+                "stop, come first.",
+            ),
+            WrongIdea(
+                "what does not smell does no harm",
+                unless(breath, dust, falls),
+                "You let somebody breathe exhaust, cleaner or spray residue. Outside, engine off, nobody in the cab, "
+                "and wash where it is meant to be washed.",
+            ),
+        ),
+    )
+
+
+def category_too_low(job: SprayJob) -> bool:
+    """Whether the cab keeps out less than the label warns of."""
+    return job.against != yard.FUMIGANT and job.category < yard.NEEDS[job.against]
+
+
+def hold_back(job: SprayJob) -> bool:
+    """Whether the machine may not go out as it is."""
+    return (
+        job.against == yard.FUMIGANT
+        or category_too_low(job)
+        or job.hours > yard.FILTER_HOURS
+        or job.months > yard.FILTER_MONTHS
+        or job.pascal < yard.SPRAY_PASCAL
+    )
+
+
+def jobs_to_hold_back() -> Key:
+    """Machines that may not go out."""
+
+    def passing(*kinds: Callable[[SprayJob], bool]) -> Callable[[AirCase], str | None]:
+        def found(case: AirCase) -> str | None:
+            right = letters(case.spray, hold_back)
+            let_go = letters(case.spray, lambda job: hold_back(job) and not any(kind(job) for kind in kinds))
+            return different(let_go, right)
+
+        return found
+
+    low = passing(category_too_low)
+    old = passing(lambda job: job.hours > yard.FILTER_HOURS or job.months > yard.FILTER_MONTHS)
+    fumigant = passing(lambda job: job.against == yard.FUMIGANT)
+    return Key(
+        answer=lambda case: letters(case.spray, hold_back),
+        ideas=(
+            WrongIdea(
+                "a new filter makes any cab fit",
+                low,
+                "You let a cab go out whose category is below what the label warns of. A cab of category 2 keeps dust "
+                "out, 3 mist too, only 4 vapor as well.",
+            ),
+            WrongIdea(
+                "the filter is good while it looks good",
+                old,
+                "You let an overdue filter go out. Carbon is used up by hours and by months in the package and in the "
+                "machine, and nobody sees it.",
+            ),
+            WrongIdea(
+                "category 4 is for everything",
+                fumigant,
+                "You let a cab go out for a fumigant. No category covers fumigants; the label says what protects there."
+                "",
             ),
         ),
     )
@@ -392,20 +700,22 @@ def blower_turned_up() -> Key:
 
 PRACTICE: dict[str, Key] = {
     "dew point": dew_point(),
-    "humidity ratio": humidity_ratio(),
-    "vent temperature": vent_temperature(),
+    "air behind the coil": air_behind_the_coil(),
     "heat taken by the coil": heat_taken(),
-    "latent share": latent_share(),
-    "condensate rate": condensate_rate(),
-    "filter half blocked": filter_half_blocked(),
+    "first suspect": first_suspect(),
+    "heater valves that leak": heater_valves_that_leak(),
+    "flaps that leak": flaps_that_leak(),
+    "ducts that leak": ducts_that_leak(),
+    "cabs for the gauges": cabs_for_the_gauges(),
+    "sentences that hold": sentences_that_hold(),
+    "work to stop": work_to_stop(),
+    "jobs to hold back": jobs_to_hold_back(),
 }
 
 KEYS = PRACTICE | {
-    "fresh air load": fresh_air_load(),
+    "water at the drain": water_at_the_drain(),
     "cab load": cab_load(),
-    "condenser half blocked": condenser_half_blocked(),
-    "blower turned up": blower_turned_up(),
+    "outside air past the flap": outside_air_past_the_flap(),
+    "heat from the heater": heat_from_the_heater(),
+    "water held up in the drain": water_held_up_in_the_drain(),
 }
-
-EARLIER = {"outside": outside_air, "inside": inside_air, "fresh_flow": fresh_flow}
-"""What cases said themselves in release 0.2, for keys of that time."""

@@ -28,6 +28,7 @@ _MEMBERS = {
     "thermometers": "Thermometers",
     "psychrometric_chart": "PsychrometricChart",
     "cab": "CabView",
+    "cab_air_path": "CabAirPath",
     "valve_forces": "ValveByHand",
     "expansion_valve": "ValveAtWork",
     "recovery_cylinder": "RecoveryCylinder",
