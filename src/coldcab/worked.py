@@ -97,9 +97,9 @@ EXAMPLES = {
         "one_swap_step_by_step",
     ),
     "faults-1": (
-        "copper_against_a_table",
-        "pull_of_a_pole",
-        "voltage_walk",
+        "circuit_under_load",
+        "coil_by_temperature",
+        "sensor_step_by_step",
     ),
     "faults-2": (
         "undercharge_signs",

@@ -1,41 +1,48 @@
-"""Answers and wrong ideas about the clutch: its coil, the voltage on the way, its switches, what to replace."""
+"""Answers and wrong ideas about the clutch: coil, drops under load, the next two points, switches, what to refuse."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from itertools import pairwise
 
 from coldcab import units
-from coldcab.assess.keys import Key, Tolerance, WrongIdea, apart
-from coldcab.lessons.faults_1.lines import NO_SWITCH, NOTHING, THE_CIRCUIT, THE_SWITCH
-from coldcab.lessons.faults_1.numbers import PARTS, ClutchCase
-from coldcab.machine.switches import Switches
+from coldcab.assess.items import listed
+from coldcab.assess.keys import Key, Tolerance, WrongIdea, absolute, apart, kelvin
+from coldcab.lessons.faults_1.jobs import NOTES, PAIRS, PROPOSALS
+from coldcab.lessons.faults_1.lines import (
+    BAD_FAN,
+    BAD_SWITCH,
+    BAD_THERMOSTAT,
+    COMPRESSOR_TOO,
+    FIND_CAUSE,
+    FINS_WORK,
+    HIGH_WORKS,
+    LEAVE_IT,
+    LOW_WORKS,
+    NEW_CLUTCH,
+    REPAIR_WIRING,
+    SET_GAP,
+)
+from coldcab.lessons.faults_1.numbers import CONTACTS, LETTERS, NO_PART, PAIR_LETTERS, PARTS, ClutchCase
 from coldcab.quantities import PSI
 from coldcab.service import controls
-from coldcab.service.clutch import coil_resistance, shaft_torque, slip_heat
-from coldcab.service.controls import CLUTCH, COMPRESSOR, FIN_SWITCH, HIGH_SWITCH, LOW_SWITCH, NEITHER
+from coldcab.service.clutch_wiring import copper_in_fahrenheit, sensor_pressure
 
-GROUND = PARTS[-1]
-COLD = 68.0  # F
-SLOPE = 0.00393  # per degree C, what some apply to degrees F
+GROUND_SIDE = PARTS[-2:]
 VOLT_WIDTH = 0.04
 VOLTS = Tolerance("two readings of a meter that shows 0.01 V, taken one after the other", absolute=VOLT_WIDTH)
 AMPERES = Tolerance("the coil's temperature is known to 5 F", relative=0.02)
-OHMS = Tolerance("0.01 V in the drop and 2 % in the current", relative=0.05)
-
-
-def hot_temperature(case: ClutchCase) -> float:
-    """Temperature of the working coil, K."""
-    return units.from_unit(case.hot_fahrenheit, "temperature", "F")
+CONNECTION, SWITCH_CONTACTS = 0.1, 0.3  # V at most
 
 
 def hot_ohm(case: ClutchCase) -> float:
     """Resistance of the working coil."""
-    return coil_resistance(hot_temperature(case), resistance_at_20=case.cold_ohm)
+    return copper_in_fahrenheit(case.cold_ohm, case.cold_fahrenheit, case.hot_fahrenheit)
 
 
 def coil_voltage(case: ClutchCase) -> float:
     """V between the coil's own terminals."""
-    return round(case.behind[-1] - case.coil_ground, 2)
+    return round(case.behind[3] - case.behind[4], 2)
 
 
 def hot_current(case: ClutchCase) -> float:
@@ -50,24 +57,20 @@ def lost(case: ClutchCase) -> float:
 
 def drops(case: ClutchCase) -> dict[str, float]:
     """V across each part, from the readings before and behind it."""
-    feed = (case.battery, *case.behind)
-    found = (round(before - after, 2) for before, after in pairwise(feed))
-    return dict(zip(PARTS, (*found, case.coil_ground), strict=True))
+    feed, ground = (case.battery, *case.behind[:4]), (*case.behind[4:], 0.0)
+    found = [round(before - after, 2) for side in (feed, ground) for before, after in pairwise(side)]
+    return dict(zip(PARTS, found, strict=True))
 
 
 def bad_part(case: ClutchCase) -> str:
-    """The part across which most of the lost voltage stands."""
+    """The part that drops more than it may."""
     found = drops(case)
-    return max(found, key=lambda part: found[part])
-
-
-def drop(case: ClutchCase) -> float:
-    """V across the bad part."""
-    return drops(case)[bad_part(case)]
+    worst = max(found, key=lambda part: found[part])
+    return worst if found[worst] > SWITCH_CONTACTS else NO_PART
 
 
 def coil_resistance_hot() -> Key:
-    """Copper's rise with temperature."""
+    """Copper's rise with temperature, in degrees F."""
     return Key(
         answer=hot_ohm,
         tolerance=Tolerance("a meter shows 0.1 ohm, and the coil is known to 5 F", relative=0.02),
@@ -78,44 +81,15 @@ def coil_resistance_hot() -> Key:
                 "That is the cold coil. Copper has more resistance when it is hot.",
             ),
             WrongIdea(
-                "degrees F put where C belong",
-                lambda case: case.cold_ohm * (1.0 + SLOPE * (case.hot_fahrenheit - COLD)),
-                "You put degrees F into a rule for degrees C. Turn both temperatures into C first.",
-                credit=0.5,
+                "ohms in proportion to degrees",
+                lambda case: case.cold_ohm * case.hot_fahrenheit / case.cold_fahrenheit,
+                "You multiplied by the degrees themselves. Add 390 to both temperatures first.",
+                credit=0.25,
             ),
             WrongIdea(
                 "hot copper thought to have less",
-                lambda case: (
-                    case.cold_ohm
-                    * (1.0 - SLOPE * units.convert(hot_temperature(case) - 293.15, "temperature difference", "K"))
-                ),
+                lambda case: case.cold_ohm**2 / hot_ohm(case),
                 "You let the resistance fall. Copper's rises when it gets hot.",
-            ),
-        ),
-    )
-
-
-def current_cold() -> Key:
-    """Full battery voltage across the cold coil."""
-    return Key(
-        answer=lambda case: case.battery / case.cold_ohm,
-        tolerance=Tolerance("a meter shows 0.1 ohm, 0.1 V and 0.01 A", absolute=0.01, relative=0.02),
-        ideas=(
-            WrongIdea(
-                "upside down",
-                lambda case: case.cold_ohm / case.battery,
-                "Resistance over voltage: upside down. Current is voltage over resistance.",
-            ),
-            WrongIdea(
-                "hot coil taken",
-                lambda case: case.battery / hot_ohm(case),
-                "You took the hot coil. This line asks for the first moment, with the coil at 68 F.",
-                credit=0.5,
-            ),
-            WrongIdea(
-                "volts times ohms",
-                lambda case: case.battery * case.cold_ohm,
-                "You multiplied. Ohm's law: current is voltage divided by resistance.",
             ),
         ),
     )
@@ -123,27 +97,40 @@ def current_cold() -> Key:
 
 def current_hot() -> Key:
     """The coil's own voltage over its hot resistance."""
+
+    def width(case: ClutchCase) -> float:
+        return AMPERES.width(hot_current(case))
+
+    def full(case: ClutchCase) -> float | None:
+        return apart(case.battery / hot_ohm(case), hot_current(case), width=width(case))
+
+    def cold(case: ClutchCase) -> float:
+        return coil_voltage(case) / case.cold_ohm
+
+    def both(case: ClutchCase) -> float | None:
+        others = (hot_current(case), cold(case), case.battery / hot_ohm(case))
+        return apart(case.battery / case.cold_ohm, *others, width=1.5 * width(case))
+
     return Key(
         answer=hot_current,
         tolerance=AMPERES,
         ideas=(
             WrongIdea(
                 "battery voltage taken for coil voltage",
-                lambda case: case.battery / hot_ohm(case),
+                lambda case: None if full(case) is None else apart(full(case), cold(case), width=width(case)),
                 "You took the battery's voltage. The coil gets only what is left between its own two terminals.",
                 credit=0.5,
             ),
             WrongIdea(
                 "resistance measured cold taken for hot",
-                lambda case: coil_voltage(case) / case.cold_ohm,
+                cold,
                 "You took the cold coil. At work it is hot and has more resistance.",
                 credit=0.5,
             ),
             WrongIdea(
                 "battery and cold coil",
-                lambda case: case.battery / case.cold_ohm,
-                "You took the battery's voltage and the cold coil. Both belong to another moment: use the voltage at "
-                "the coil and its hot resistance.",
+                both,
+                "You took the battery's voltage and the cold coil. Use the voltage at the coil and its hot resistance.",
             ),
         ),
     )
@@ -153,7 +140,7 @@ def voltage_lost() -> Key:
     """Battery voltage less what stands across the coil."""
 
     def feed(case: ClutchCase) -> float:
-        return case.battery - case.behind[-1]
+        return case.battery - case.behind[3]
 
     return Key(
         answer=lost,
@@ -167,255 +154,341 @@ def voltage_lost() -> Key:
             ),
             WrongIdea(
                 "what the coil gets",
-                lambda case: coil_voltage(case),
+                coil_voltage,
                 "That is what the coil gets. Asked is what it does not get.",
             ),
             WrongIdea(
                 "reading at the feed terminal",
-                lambda case: apart(case.behind[-1], coil_voltage(case), width=VOLT_WIDTH),
-                "That is one reading against the battery's minus. A loss is the difference of two.",
+                lambda case: apart(case.behind[3], coil_voltage(case), width=VOLT_WIDTH),
+                "That is one reading against battery minus. A loss is the difference of two.",
             ),
         ),
     )
 
 
 def part_that_takes_it() -> Key:
-    """The part across which most of the lost voltage stands."""
+    """The part whose two points lie too far apart."""
 
-    def neighbour(case: ClutchCase, step: int) -> str | None:
+    def beside(case: ClutchCase, step: int) -> str | None:
+        if bad_part(case) == NO_PART:
+            return None
         place = PARTS.index(bad_part(case)) + step
         return PARTS[place] if 0 <= place < len(PARTS) else None
+
+    def on_the_ground_side(case: ClutchCase) -> bool:
+        return bad_part(case) in GROUND_SIDE
 
     return Key(
         answer=bad_part,
         ideas=(
             WrongIdea(
                 "the part behind it",
-                lambda case: neighbour(case, 1),
-                "You went one part too far. The voltage is lost between the last good reading and the first low one.",
-                credit=0.25,
-            ),
-            WrongIdea(
-                "the part before it",
-                lambda case: neighbour(case, -1),
-                "You stopped one part too early. Behind that part the reading is still good.",
+                lambda case: beside(case, 1),
+                "You went one part too far. The voltage is lost between the last good reading and the first bad one.",
                 credit=0.25,
             ),
             WrongIdea(
                 "ground taken for granted",
-                lambda case: PARTS[-3] if bad_part(case) == GROUND else None,
-                "All readings on the feed side are good. Look at the coil's ground terminal: it should stand near 0 V.",
+                lambda case: NO_PART if on_the_ground_side(case) else None,
+                "The feed side is fine. Look behind the coil: its ground terminal should stand near 0 V.",
+            ),
+            WrongIdea(
+                "some part must be bad",
+                lambda case: "relay contacts" if bad_part(case) == NO_PART else None,
+                "Every part takes less than it may. Look at coil, gap and compressor instead.",
             ),
         ),
     )
 
 
-def voltage_across() -> Key:
-    """Difference of the two readings around the bad part."""
+def next_points(machine: int) -> Key:
+    """The middle of what is still suspect. ``machine``: 0 for B, 1 for C."""
+    load, control = range(5), range(5, 9)
+    known = {1: 0, 2: 1, 3: 1, 4: 0, 6: 5, 7: 6}
+    one_part = {0: 3, 1: 3, 5: 7}
 
-    def behind(case: ClutchCase) -> float:
-        return 0.0 if bad_part(case) == GROUND else case.behind[PARTS.index(bad_part(case))]
+    def letter(case: ClutchCase, pair: int | None) -> str | None:
+        return None if pair is None else PAIR_LETTERS[case.pairs.index(PAIRS[pair])]
+
+    def situation(case: ClutchCase) -> int:
+        return case.situations[machine]
 
     return Key(
-        answer=drop,
-        tolerance=VOLTS,
+        answer=lambda case: letter(case, situation(case)),
         ideas=(
             WrongIdea(
-                "reading behind it",
-                behind,
-                "That is one reading against the battery's minus. The voltage across a part is the difference of the "
-                "readings before and behind it.",
+                "the other circuit",
+                lambda case: letter(case, 5 if situation(case) in load else 3 if situation(case) in control else None),
+                "That is the other circuit. No click: look in the control circuit. A weak clutch: in the load circuit.",
             ),
             WrongIdea(
-                "all that is lost",
-                lambda case: apart(lost(case), drop(case), width=VOLT_WIDTH),
-                "That is all that the coil does not get. Sound parts take a little of it; this line asks for one part.",
-                credit=0.5,
+                "what is known already",
+                lambda case: letter(case, known.get(situation(case))),
+                "You know that already from the readings. Measure where it tells you something new.",
+            ),
+            WrongIdea(
+                "one part before the middle",
+                lambda case: letter(case, one_part.get(situation(case))),
+                "That tests one part of many. Measure in the middle of the suspects; it clears half of them at once.",
             ),
         ),
     )
 
 
-def its_resistance() -> Key:
-    """Drop over the current that flows."""
+def letters(wanted: Callable[[int], bool]) -> str:
+    """Letters whose place is wanted, as a list's value."""
+    return listed([letter for place, letter in enumerate(LETTERS) if wanted(place)], LETTERS)
 
-    def right(case: ClutchCase) -> float:
-        return drop(case) / hot_current(case)
 
-    def width(case: ClutchCase) -> float:
-        return OHMS.width(right(case))
+def other(value: str, *taken: str | None) -> str | None:
+    """The list, or None where it is empty or another's."""
+    return None if not value or value in taken else value
 
-    def whole(case: ClutchCase) -> float:
-        return case.battery / hot_current(case)
 
-    def cold(case: ClutchCase) -> float:
-        return drop(case) / (case.battery / case.cold_ohm)
+def drops_too_high() -> Key:
+    """Each part against its own limit."""
+
+    def above(case: ClutchCase, connection: float, contacts: float) -> str:
+        return letters(
+            lambda place: case.drops[place][1] > (contacts if case.drops[place][0] in CONTACTS else connection)
+        )
+
+    def right(case: ClutchCase) -> str:
+        return above(case, CONNECTION, SWITCH_CONTACTS)
 
     return Key(
         answer=right,
-        tolerance=OHMS,
         ideas=(
             WrongIdea(
-                "whole circuit taken",
-                whole,
-                "That is the resistance of the whole circuit. Use the voltage across this part alone.",
+                "a tenth of a volt for everything",
+                lambda case: other(above(case, CONNECTION, CONNECTION), right(case)),
+                "You held switch contacts to the limit of a connection. Contacts may take 0.3 V.",
             ),
             WrongIdea(
-                "current of the cold coil",
-                lambda case: apart(cold(case), right(case), width=width(case)),
-                "You took the current of a cold coil on full voltage. The drop was measured with the hot coil at work.",
-                credit=0.5,
-            ),
-            WrongIdea(
-                "volts times amperes",
-                lambda case: apart(
-                    drop(case) * hot_current(case), right(case), cold(case), whole(case), width=OHMS.width(whole(case))
-                ),
-                "You multiplied. Volts times amperes are watts; ohms are volts divided by amperes.",
+                "three tenths for everything",
+                lambda case: other(above(case, SWITCH_CONTACTS, SWITCH_CONTACTS), right(case)),
+                "You let connections take as much as contacts. A connection may take 0.1 V.",
             ),
         ),
     )
 
 
-def switch_of(case: ClutchCase) -> str:
-    """The switch that opened on the second machine."""
-    name = controls.first_open(case.low_psig * PSI, case.high_psig * PSI)
-    if name is not None:
-        return name
-    fins = units.from_unit(case.fins_fahrenheit, "temperature", "F")
-    return FIN_SWITCH if fins < Switches().thermostat else NO_SWITCH
+def pressure_by_the_sensor() -> Key:
+    """Signal over supply, less a tenth, over eight tenths of the range."""
+    width = 4.0 * PSI
 
+    def gauge(case: ClutchCase, supply: float) -> float:
+        return sensor_pressure(case.signal, supply=supply, span=case.span_psig * PSI)
 
-def switch_that_opened() -> Key:
-    """Which reading has passed its set point."""
-    return Key(
-        answer=switch_of,
-        ideas=(
-            WrongIdea(
-                "a low low side is the low-pressure switch",
-                lambda case: LOW_SWITCH if switch_of(case) in (FIN_SWITCH, NO_SWITCH) else None,
-                "The low side is low, but it stands above that switch's set point. Compare each reading with its own.",
-            ),
-            WrongIdea(
-                "a high head is the high-pressure switch",
-                lambda case: HIGH_SWITCH if switch_of(case) == NO_SWITCH else None,
-                "The head is high, but it has not reached that switch's set point. Nothing here has opened.",
-            ),
-            WrongIdea(
-                "a cold coil for an empty one",
-                lambda case: FIN_SWITCH if switch_of(case) == LOW_SWITCH else None,
-                "The fins are far from freezing. The low side has fallen below its own set point.",
-            ),
-            WrongIdea(
-                "the switch at fault",
-                lambda case: NO_SWITCH if switch_of(case) != NO_SWITCH else None,
-                "One reading has passed its set point. A switch that opens there does its duty.",
-            ),
-        ),
-    )
-
-
-def findings(case: ClutchCase) -> controls.Findings:
-    """What was found at the third machine."""
-    return controls.Findings(
-        source=13.8,
-        coil_voltage=case.found_volts,
-        coil_resistance=case.found_ohm,
-        turns_freely=case.turns_freely,
-        debris=case.debris,
-        open_switch=LOW_SWITCH if case.switch_open else None,
-        faces_burnt=case.faces_burnt,
-    )
-
-
-def replaced(case: ClutchCase) -> str:
-    """Clutch, compressor or neither."""
-    return controls.decide(findings(case)).replace
-
-
-def what_to_replace() -> Key:
-    """The clutch alone, the compressor, or neither."""
-    return Key(
-        answer=replaced,
-        ideas=(
-            WrongIdea(
-                "a new clutch on a failing compressor",
-                lambda case: CLUTCH if replaced(case) == COMPRESSOR else None,
-                "The clutch died of the compressor behind it. A new one on the same shaft burns next.",
-            ),
-            WrongIdea(
-                "the complaint names the fault",
-                lambda case: CLUTCH if replaced(case) == NEITHER else None,
-                "Nothing is wrong with the clutch. Find what keeps voltage or refrigerant from it.",
-            ),
-            WrongIdea(
-                "the compressor to be safe",
-                lambda case: COMPRESSOR if replaced(case) != COMPRESSOR else None,
-                "The hub turns freely and the oil is clean. Nothing speaks against the compressor.",
-            ),
-            WrongIdea(
-                "a dead coil overlooked",
-                lambda case: NEITHER if replaced(case) == CLUTCH else None,
-                "Look at the coil with its lead off: it is far from what copper has at 68 F.",
-            ),
-            WrongIdea(
-                "a failing compressor overlooked",
-                lambda case: NEITHER if replaced(case) == COMPRESSOR else None,
-                "A stiff hub or metal in the oil means the compressor is failing, whatever the circuit does.",
-            ),
-        ),
-    )
-
-
-def _power(case: ClutchCase) -> float:
-    return units.from_unit(case.belt_horsepower, "power", "hp")
-
-
-def heat_of_slipping() -> Key:
-    """What the belt gives and the shaft does not take."""
+    def value(case: ClutchCase, pressure: float) -> float:
+        return absolute(pressure / PSI, case.atmosphere)
 
     def answer(case: ClutchCase) -> float:
-        pulley, hub = (units.from_unit(rpm, "rotational speed", "rpm") for rpm in (case.pulley_rpm, case.hub_rpm))
-        return slip_heat(shaft_torque(_power(case), pulley), pulley_speed=pulley, hub_speed=hub)
+        return value(case, gauge(case, case.supply))
+
+    def whole(case: ClutchCase) -> float:
+        return value(case, case.signal / case.supply * case.span_psig * PSI)
+
+    def undivided(case: ClutchCase) -> float:
+        return value(case, (case.signal / case.supply - 0.1) * case.span_psig * PSI)
 
     return Key(
         answer=answer,
-        tolerance=Tolerance("10 rpm on both speeds", relative=0.03),
+        tolerance=Tolerance("0.01 V in signal and supply", absolute=width),
         ideas=(
             WrongIdea(
-                "what goes on to the shaft",
-                lambda case: _power(case) * case.hub_rpm / case.pulley_rpm,
-                "That is what goes on to the shaft. The rest of the belt's power becomes heat between the faces.",
+                "no volts at no pressure",
+                lambda case: apart(whole(case), answer(case), undivided(case), width=width),
+                "You took no volts for no pressure. This sensor gives a tenth of its supply at 0 psig.",
             ),
             WrongIdea(
-                "all of the belt's power",
-                _power,
-                "Not all of it becomes heat. The shaft still turns and takes its share.",
+                "full range at the full supply",
+                lambda case: apart(undivided(case), answer(case), width=width),
+                "You took off the tenth, but full pressure is at nine tenths of the supply. Divide by 0.8 as well.",
+                credit=0.5,
             ),
             WrongIdea(
-                "slip as a share of the hub",
-                lambda case: _power(case) * (case.pulley_rpm - case.hub_rpm) / case.hub_rpm,
-                "You divided by the hub's speed. The belt's power comes in at the pulley's speed; divide by that.",
+                "supply taken as 5 volts",
+                lambda case: apart(
+                    value(case, gauge(case, 5.0)), answer(case), whole(case), undivided(case), width=width
+                ),
+                "You took the supply as 5.00 V. The signal follows the supply, so measure it and use it.",
                 credit=0.5,
             ),
         ),
     )
 
 
-def wire_across() -> Key:
-    """What a wire across a pressure switch repairs."""
+def finding(case: ClutchCase) -> str:
+    """What is open on machine D, and whether it should be."""
+    found = case.switches
+    if found.across_switch > 1.0:
+        if found.psig < found.low_opens:
+            return LOW_WORKS
+        return HIGH_WORKS if found.psig > found.high_opens else BAD_SWITCH
+    if found.across_thermostat > 1.0:
+        return FINS_WORK if found.fins < found.thermostat_opens else BAD_THERMOSTAT
+    return BAD_FAN
+
+
+def what_is_open() -> Key:
+    """A reading beside its set point, and the meter across what is open."""
+    bad = {LOW_WORKS: BAD_SWITCH, HIGH_WORKS: BAD_SWITCH, FINS_WORK: BAD_THERMOSTAT}
+    works = {BAD_SWITCH: LOW_WORKS, BAD_THERMOSTAT: FINS_WORK}
+    fan = {BAD_FAN: HIGH_WORKS}
     return Key(
-        answer=lambda case: NOTHING,
+        answer=finding,
         ideas=(
             WrongIdea(
-                "jumping a switch as a repair",
-                lambda case: THE_SWITCH,
-                "The switch opened at its set point, so it was sound. The wire only takes away what it protects.",
+                "what is open is bad",
+                lambda case: bad.get(finding(case)),
+                "It is open because its reading has passed the set point. It is sound; find the cause.",
             ),
             WrongIdea(
-                "cold again means mended",
-                lambda case: THE_CIRCUIT,
-                "The head is as high as before, and now nothing stops it. What drove it up is still there.",
+                "what is open is right",
+                lambda case: works.get(finding(case)),
+                "The reading lies on the closed side of its set point, and still it is open. It is bad.",
+            ),
+            WrongIdea(
+                "the fan forgotten",
+                lambda case: fan.get(finding(case)),
+                "The clutch is on. The pressure is above the fan's set point and its contact is still open.",
+            ),
+            WrongIdea(
+                "an open fan contact is a bad one",
+                lambda case: BAD_FAN if finding(case) != BAD_FAN and case.switches.across_fan > 1.0 else None,
+                "Below its set point the fan contact must be open. Look at what stopped the clutch.",
+            ),
+        ),
+    )
+
+
+def work(case: ClutchCase) -> str:
+    """What is done with machine E."""
+    found = case.blamed
+    decision = controls.decide(
+        controls.Findings(
+            source=13.8,
+            coil_voltage=found.volts,
+            coil_resistance=found.ohm,
+            coil_temperature=kelvin(found.fahrenheit),
+            gap=units.from_unit(found.gap_inches, "length", "in"),
+            turns_freely=found.turns_freely,
+            debris=found.debris,
+            open_switch=controls.LOW_SWITCH if found.switch_open else None,
+        )
+    )
+    if decision.replace == controls.COMPRESSOR:
+        return COMPRESSOR_TOO
+    if found.switch_open:
+        return FIND_CAUSE
+    if decision.replace == controls.CLUTCH:
+        return SET_GAP if found.gap_inches > 0.0315 else NEW_CLUTCH
+    return REPAIR_WIRING if found.volts < 12.8 else LEAVE_IT
+
+
+def what_to_do() -> Key:
+    """The order of judging."""
+
+    def looks_high(case: ClutchCase) -> bool:
+        return case.blamed.ohm > 1.12 * 3.6
+
+    return Key(
+        answer=work,
+        ideas=(
+            WrongIdea(
+                "a new clutch on a failing compressor",
+                lambda case: NEW_CLUTCH if work(case) == COMPRESSOR_TOO else None,
+                "A stiff hub or metal in the oil means the compressor is failing. A new clutch on it burns next.",
+            ),
+            WrongIdea(
+                "a hot coil taken for a bad one",
+                lambda case: (
+                    NEW_CLUTCH if work(case) not in (COMPRESSOR_TOO, NEW_CLUTCH) and looks_high(case) else None
+                ),
+                "The coil was warm. Correct its ohms for the temperature, and it is what the manual says.",
+            ),
+            WrongIdea(
+                "a dead coil overlooked",
+                lambda case: LEAVE_IT if work(case) == NEW_CLUTCH else None,
+                "Correct the ohms for the temperature: the coil has far too few. Turns are shorted.",
+            ),
+            WrongIdea(
+                "the compressor to be safe",
+                lambda case: COMPRESSOR_TOO if work(case) in (LEAVE_IT, SET_GAP, FIND_CAUSE) else None,
+                "The hub turns freely and the oil is clean. Nothing speaks against the compressor.",
+            ),
+            WrongIdea(
+                "lost volts overlooked",
+                lambda case: LEAVE_IT if work(case) == REPAIR_WIRING else None,
+                "More than 1 V is lost on the way to the coil and back. Find the bad connection.",
+            ),
+        ),
+    )
+
+
+PROVED = set(NOTES[:8])
+NO_LOAD = {NOTES[place] for place in (8, 9, 10, 11)}
+SYMPTOMS = {NOTES[place] for place in (12, 13, 14, 15)}
+REFUSED = set(PROPOSALS[:8])
+BYPASSES = {PROPOSALS[place] for place in (0, 1, 2, 3)}
+HANDS = {PROPOSALS[place] for place in (4, 5, 6, 7)}
+
+
+def notes_that_prove() -> Key:
+    """A reading proves when current flows and nothing else gives it."""
+
+    def of(case: ClutchCase, *groups: set[str]) -> str:
+        return letters(lambda place: any(case.notes[place] in group for group in groups))
+
+    def right(case: ClutchCase) -> str:
+        return of(case, PROVED)
+
+    return Key(
+        answer=right,
+        ideas=(
+            WrongIdea(
+                "measured without load",
+                lambda case: other(of(case, PROVED, NO_LOAD), right(case)),
+                "Without its full current, or cold, a bad part looks good. Those notes prove nothing.",
+                credit=0.25,
+            ),
+            WrongIdea(
+                "what broke is the cause",
+                lambda case: other(of(case, PROVED, SYMPTOMS), right(case)),
+                "An open switch, an open fuse, a blue face, a burnt contact are what happened. They do not say why.",
+                credit=0.25,
+            ),
+        ),
+    )
+
+
+def plans_to_refuse() -> Key:
+    """What takes a protection away, or puts a person where a machine can move."""
+
+    def of(case: ClutchCase, *groups: set[str]) -> str:
+        return letters(lambda place: any(case.proposals[place] in group for group in groups))
+
+    def right(case: ClutchCase) -> str:
+        return of(case, REFUSED)
+
+    return Key(
+        answer=right,
+        ideas=(
+            WrongIdea(
+                "a wire or a bigger fuse for a short time",
+                lambda case: other(of(case, HANDS), right(case)),
+                "A bridged switch or a larger fuse takes away what protects people and harness, for a short time too.",
+            ),
+            WrongIdea(
+                "careful hands are safe",
+                lambda case: other(of(case, BYPASSES), right(case), of(case, HANDS)),
+                "A clutch, a crank or a short circuit is faster than any hand. Key off, and minus off first.",
+            ),
+            WrongIdea(
+                "sound plans listed",
+                lambda case: other(letters(lambda place: case.proposals[place] not in REFUSED), right(case)),
+                "Those may be done. The line asks which ones you refuse.",
             ),
         ),
     )
@@ -424,16 +497,17 @@ def wire_across() -> Key:
 PRACTICE: dict[str, Key] = {
     "coil resistance hot": coil_resistance_hot(),
     "current hot": current_hot(),
-    "voltage lost": voltage_lost(),
     "part that takes it": part_that_takes_it(),
-    "voltage across it": voltage_across(),
-    "its resistance": its_resistance(),
-    "switch that opened": switch_that_opened(),
+    "next points, machine B": next_points(0),
+    "drops too high": drops_too_high(),
+    "pressure by the sensor": pressure_by_the_sensor(),
+    "what is open and why": what_is_open(),
+    "what to do": what_to_do(),
+    "notes that prove it": notes_that_prove(),
+    "plans to refuse": plans_to_refuse(),
 }
 
 KEYS = PRACTICE | {
-    "current cold": current_cold(),
-    "what to replace": what_to_replace(),
-    "heat of slipping": heat_of_slipping(),
-    "wire across repairs": wire_across(),
+    "voltage lost": voltage_lost(),
+    "next points, machine C": next_points(1),
 }

@@ -1,7 +1,8 @@
 """The clutch: its coil, its circuit, its pull, and the heat of a slipping one.
 
 A clutch coil is copper: hot it has more ohms, draws less current and pulls less. Whatever resistance stands before and
-behind it takes voltage away under load only. `controls` says which switch opened the circuit and why.
+behind it takes voltage away under load only. `clutch_wiring` holds the relay and what works it; `controls` says which
+switch of a running machine opened and why.
 
 Caution: key off and belt clear of hands before a lead is taken off; a clutch engages without a warning. A slipping
 clutch is hot enough to burn skin and the shaft seal. Never bridge a pressure switch to keep a machine running: for a
@@ -176,15 +177,15 @@ class Link:
 # standards body as a vehicle service manual quotes them (read there; the standard itself not seen). Resistances
 # [invented, typical].
 LINKS = (
-    Link(_("fuse and its holder"), 0.010),
-    Link("control switch", 0.020, usual_drop=0.3),
-    Link("thermostat", 0.020, usual_drop=0.3),
-    Link("low-pressure switch", 0.020, usual_drop=0.3),
-    Link("high-pressure switch", 0.020, usual_drop=0.3),
+    Link("load fuse", 0.010),
     Link("relay contacts", 0.015, usual_drop=0.3),
-    Link("coil connector", 0.010),
+    Link("feed wire", 0.020),
+    Link("clutch connector", 0.010),
+    Link("clutch ground wire", 0.015, GROUND),
     Link("ground strap", 0.010, GROUND),
 )
+"""The load circuit: from the battery over the relay's contacts to the clutch coil, and back. What works the relay
+stands in `clutch_wiring`."""
 MOST_IN_ALL = 1.0  # V, feed and ground side together
 
 

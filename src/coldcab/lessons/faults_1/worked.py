@@ -1,74 +1,80 @@
-"""Worked examples of lesson faults-1: the clutch and the controls."""
+"""Worked examples of lesson faults-1: a circuit under load, a coil and its temperature, a pressure sensor."""
 
 from __future__ import annotations
 
-from coldcab import published, units
+from coldcab import units
 from coldcab.lessons.example import Example, example_table
-from coldcab.quantities import FREEZING, POUND_FORCE
-from coldcab.service.clutch import Circuit, Coil, coil_resistance, magnetic_pull
+from coldcab.quantities import PSI
+from coldcab.service.clutch_wiring import (
+    LOAD_POINTS,
+    MINUS,
+    PLUS,
+    Wiring,
+    copper_in_fahrenheit,
+    probe,
+    sensor_pressure,
+)
 from coldcab.words import _
 
-PRINTED_CELSIUS = ("40", "60", "80", "100", "125", "150")
-"""Rows of the printed table that the lesson shows, C."""
+COLD, HOT = 75.0, 210.0  # F
+COLD_OHM = 3.7
+SUPPLY, SIGNAL = 4.92, 1.71  # V
 
 
-def copper_against_a_table() -> Example:
-    """Printed correction factors for copper beside those of the course, from 25 C.
+def circuit_under_load() -> Example:
+    """A ground side that loses, found from the middle outward; an invented machine."""
+    state = probe(
+        Wiring(fault="clutch ground wire corroded", coil_temperature=units.from_unit(140.0, "temperature", "F"))
+    )
 
-    Source: the head of the table copper_resistance.
-    """
-    body = []
-    for row in published.rows("copper_resistance"):
-        if row["source"] == "B" and row["at"] in PRINTED_CELSIUS:
-            celsius = float(row["at"])
-            cold, hot = (coil_resistance(one + FREEZING, resistance_at_20=1.0) for one in (25.0, celsius))
-            body.append((f"{celsius * 1.8 + 32:.0f} F ({celsius:.0f} C)", row["value"], f"{hot / cold:.3f}"))
-    head = (_("copper at"), _("printed"), _("this course"))
-    return example_table(head, body, _("Resistance of copper over that at 77 F (25 C)"))
+    def across(red: str, black: str) -> str:
+        return f"{state.across(red, black):.2f} V"
+
+    feed, ground = LOAD_POINTS[3], LOAD_POINTS[4]
+    body = (
+        (_("battery, clutch on"), across(PLUS, MINUS), _("battery and alternator are fine")),
+        (_("clutch coil, its own two terminals"), across(feed, ground), _("too little: something takes the rest")),
+        (_("whole feed side: battery plus to feed terminal"), across(PLUS, feed), _("fine, so leave the feed side")),
+        (_("ground terminal to battery minus"), across(ground, MINUS), _("far too much: the ground side")),
+        (_("engine block to battery minus"), across(LOAD_POINTS[5], MINUS), _("fine: the strap is good")),
+        (_("ground terminal to engine block"), across(ground, LOAD_POINTS[5]), _("the clutch ground wire is bad")),
+    )
+    caption = _("Unit 31, the combine, 12 V, engine running; readings and machine are invented")
+    return example_table((_("two points"), _("meter"), _("what it says")), body, caption)
 
 
-def pull_of_a_pole() -> Example:
-    """A worked magnet of a public forum beside the course's own answer. Source: the head of copper_resistance."""
-    row = next(row for row in published.rows("copper_resistance") if row["source"] == "C")
-    force = magnetic_pull(float(row["at"]), 6e-4)
-    body = [
+def coil_by_temperature() -> Example:
+    """Ohms and amperes of a coil that gets hot, and its temperature from its ohms."""
+    hot = round(copper_in_fahrenheit(COLD_OHM, COLD, HOT), 2)
+    volts = 12.4
+    found = 5.0
+    body = (
         (
-            _("{field} T on 2 cm by 3 cm").format(field=row["at"]),
-            f"{row['value']} N",
-            f"{force:.1f} N ({force / POUND_FORCE:.1f} lbf)",
-        )
-    ]
-    return example_table(
-        (_("pole face"), _("printed"), _("this course")), body, _("Pull between two parallel pole faces")
-    )
-
-
-def voltage_walk() -> Example:
-    """One invented circuit, walked along with a meter."""
-    state = Circuit(coil=Coil(resistance=3.6)).state(
-        source=13.8, coil_temperature=units.from_unit(200.0, "temperature", "F"), added={"relay contacts": 1.2}
-    )
-    body, before = [], 13.8
-    for one in state.drops[:-1]:
-        after = round(float(one.after), 2)
-        body.append((_("behind the {part}").format(part=one.link.name), f"{after:.2f} V", f"{before - after:.2f} V"))
-        before = after
-    ground = round(float(state.drops[-1].before), 2)
-    body.append(
+            _("coil at 210 F (99 C)"),
+            f"{COLD_OHM} ohm × (390 + {HOT:g}) ÷ (390 + {COLD:g})",
+            f"{hot:.2f} ohm",
+        ),
+        (_("current, 12.4 V between its terminals"), f"{volts} V ÷ {hot:.2f} ohm", f"{volts / hot:.2f} A"),
+        (_("current of the cold coil"), f"{volts} V ÷ {COLD_OHM} ohm", f"{volts / COLD_OHM:.2f} A"),
         (
-            _("coil, ground terminal"),
-            f"{ground:.2f} V",
-            _("{voltage:.2f} V across the coil").format(voltage=before - ground),
-        )
+            _("coil found with 5.0 ohm: its temperature"),
+            f"5.0 ÷ {COLD_OHM} × (390 + {COLD:g}) − 390",
+            f"{found / COLD_OHM * (390 + COLD) - 390:.0f} F",
+        ),
     )
-    body.append((_("battery minus"), "0.00 V", _("{voltage:.2f} V in the ground strap").format(voltage=ground)))
-    hot = state.coil_resistance
-    coil = round(before - ground, 2)
-    relay = round(next(float(one.drop) for one in state.drops if one.link.name == "relay contacts"), 2)
-    body += [
-        (_("coil at 200 F (93 C)"), "3.6 × (234.5 + 93.3) ÷ (234.5 + 20)", f"{hot:.2f} ohm"),
-        (_("current"), f"{coil:.2f} V ÷ {hot:.2f} ohm", f"{coil / hot:.2f} A"),
-        (_("relay contacts"), f"{relay:.2f} V ÷ {coil / hot:.2f} A", f"{relay / (coil / hot):.2f} ohm"),
-    ]
-    caption = _("Meter's minus on the battery's minus, plus lead moved along; battery 13.8 V, clutch on, invented")
-    return example_table((_("place"), _("reading"), _("lost since the last")), body, caption)
+    caption = _("A coil of 3.7 ohm at 75 F (24 C), invented")
+    return example_table((_("what"), _("how"), _("result")), body, caption)
+
+
+def sensor_step_by_step() -> Example:
+    """A ratiometric sensor with a supply that is not just 5 V."""
+    share = SIGNAL / SUPPLY
+    psig = sensor_pressure(SIGNAL, supply=SUPPLY) / PSI
+    body = (
+        (_("share of the supply"), f"{SIGNAL} V ÷ {SUPPLY} V", f"{share:.3f}"),
+        (_("above a tenth"), f"{share:.3f} − 0.1", f"{share - 0.1:.3f}"),
+        (_("share of the range"), f"{share - 0.1:.3f} ÷ 0.8", f"{(share - 0.1) / 0.8:.3f}"),
+        (_("pressure"), f"{(share - 0.1) / 0.8:.3f} × 500 psig", f"{psig:.0f} psig"),
+    )
+    caption = _("Supply 4.92 V, signal 1.71 V, range 500 psig; invented")
+    return example_table((_("what"), _("how"), _("result")), body, caption)
