@@ -202,7 +202,7 @@ def test_choices_forgive_spelling_but_not_doubt(typed, value):
         ("retrofit-2", "first rise", "wet and leak", None),
         ("retrofit-2", "first rise", "leak and moisture", "moisture and a leak"),
         ("retrofit-2", "rinses needed", "four", 4.0),
-        ("retrofit-3", "oil", "drain and replace", "replace"),
+        ("retrofit-3", "ground for refusing", "burns like botle gas", "burns like bottle gas"),
         ("retrofit-4", "number of cans", "3 cans", 3.0),
         ("faults-2", "fault 1, low side", "goes down", "falls"),
         ("faults-2", "fault 1, low side", "higher", "rises"),

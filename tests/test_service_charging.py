@@ -43,15 +43,13 @@ def test_density_ratio_of_two_printed_tables(celsius):
     assert found.by_density == pytest.approx(ratio, rel=2e-3)
 
 
-def test_rules_of_thumb_as_written_down():
-    """Rows S3 and S4 of retrofit_rules.csv (common practice, from memory); the arithmetic here is by hand, exact."""
+def test_rule_of_thumb_as_written_down():
+    """Row S3 of retrofit_rules.csv (common practice, from memory); the arithmetic here is by hand, exact."""
     rules = {row["id"]: row["value"] for row in published_tables.rows("retrofit_rules")}
     assert rules["S3"].startswith("80-90")
-    assert rules["S4"] == "0.90 x R-12 charge - 0.25 lb"
     found = charging.starting_charge(3.0 * POUND)
     assert found.by_share == (pytest.approx(2.4 * POUND), pytest.approx(2.7 * POUND))
-    assert found.by_rule == pytest.approx(2.45 * POUND)
-    assert found.start == found.low == pytest.approx(2.4 * POUND)
+    assert found.start == pytest.approx(2.4 * POUND)
     assert found.high == found.by_density
 
 
@@ -64,7 +62,7 @@ def test_density_against_charges_that_were_measured():
     row = next(row for row in published_tables.rows("charge_effect_measured") if row["condition"] == "R-152a")
     found = charging.starting_charge(1.0, original="R-134a", refrigerant="R-152a")
     assert found.density_ratio == pytest.approx(float(row["value"]), rel=0.04)
-    assert math.isnan(found.by_rule)  # the rules of thumb are for R-12 to R-134a only
+    assert math.isnan(found.by_share[0])  # the rule of thumb is for R-12 to R-134a only
     assert found.start == found.by_density  # so density alone is left
 
 
@@ -79,7 +77,8 @@ def test_starting_charge_takes_arrays():
 def test_starting_charge_is_less_than_before_and_in_order(specification, temperature):
     """R-134a's liquid is lighter than R-12's over the whole range, and every rule asks for less than before."""
     found = charging.starting_charge(specification, temperature=temperature)
-    assert 0.0 < found.low <= found.high < specification
+    assert 0.0 < found.start <= found.high < specification
+    assert found.start == pytest.approx(0.8 * specification)
 
 
 @pytest.mark.parametrize(

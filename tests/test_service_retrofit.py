@@ -1,4 +1,4 @@
-"""Retrofit: law, parts, fittings, label, comparison, alternatives and leak cost against regulation and measurement."""
+"""Retrofit: law, parts, fittings, label, comparison, changes and leak cost against regulation and measurement."""
 
 from __future__ import annotations
 
@@ -10,11 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import published_tables
-from coldcab import refrigerants
 from coldcab.machine import Conditions
 from coldcab.machine.fleet import FLEET
 from coldcab.scenario.fleet import CONVERTED
-from coldcab.service import alternatives, changes, comparison, label, law, retrofit, warming
+from coldcab.service import changes, comparison, label, law, retrofit, warming
 from coldcab.service.checks import ServiceError
 from coldcab.service.retrofit import OldMachine
 
@@ -172,6 +171,9 @@ def test_what_the_law_asks_is_always_there():
     [
         ({"relief_device": True, "high_cutout": False}, "high-pressure cut-out", "fit"),
         ({"relief_device": True, "high_cutout": True}, "high-pressure cut-out", "inspect"),
+        ({"low_switch_adjustable": False}, "low-pressure switch", "replace"),
+        ({"low_switch_adjustable": True}, "low-pressure switch", "set"),
+        ({"low_switch": False}, "low-pressure switch", "inspect"),
         ({"oil": "mineral"}, "oil", "replace"),
         ({"oil": "unknown"}, "oil", "replace"),
         ({"oil": "POE"}, "oil", "inspect"),
@@ -281,18 +283,6 @@ def test_history_is_the_sum():
     found = warming.history_cost("R-134a", [0.2, 0.0, 0.35], report="AR5")
     assert found.mass == pytest.approx(0.55)
     assert found.carbon_dioxide == pytest.approx(715)  # 0.55 kg x 1300
-
-
-def test_alternatives():
-    found = {one.designation: one for one in alternatives.alternatives()}
-    assert [name for name, one in found.items() if one.for_the_shop] == ["R-12", "R-134a"]
-    for name, one in found.items():
-        if name in refrigerants.catalogue:
-            assert one.safety_class == refrigerants.catalogue[name].safety_class
-            assert one.warming == refrigerants.catalogue[name].global_warming_potential
-        assert one.citation
-        # A1 is not flammable; whatever is flammable is not for the shop.
-        assert one.safety_class == "A1" or not one.for_the_shop
 
 
 # What may be changed to what ---------------------------------------------------------------------------------------

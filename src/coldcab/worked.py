@@ -56,7 +56,7 @@ EXAMPLES = {
         "label_fields",
         "example_label",
         "fittings",
-        "candidates_by_law",
+        "changes",
         "warming_potentials",
         "leak_history",
     ),

@@ -157,7 +157,7 @@ class TwoRefrigerants(Instrument):
             said.append(
                 _(
                     "With {new} the high-pressure switch stops the clutch again and again. Clean the "
-                    "condenser, mend fan and shroud, or do not convert."
+                    "condenser, repair fan and shroud, or do not convert."
                 ).format(new=NEW)
             )
         else:

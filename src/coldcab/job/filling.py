@@ -77,7 +77,7 @@ def charge(job: Job) -> Section:
         return Section("charge", "Charge", (*FIND_THE_CHARGE, *steps), (), CAUTIONS)
     if converts(job):
         basis = {
-            "start": _("lowest of the rules of thumb (80 % of the R-12 charge; 90 % less 0.25 lb): from memory"),
+            "start": _("80 % of the R-12 charge: common practice, from memory"),
             "target": _("same volume of liquid as the R-12 charge"),
             "limit": "5 % above the target, or the highest rule: assumption; beyond it only the head climbs",
         }

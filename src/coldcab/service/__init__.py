@@ -17,7 +17,6 @@ SI units, absolute pressures unless a name says otherwise.
 `charging`           starting charge, cans and cylinders, acceptance
 `retrofit`           parts, fittings, the one-refrigerant rule and cautions of a change of refrigerant
 `changes`            which refrigerant may be changed to which, and what each change asks
-`alternatives`       candidates for an old machine by safety class and law
 `comparison`         one machine with two refrigerants on the same day
 `label`              the label that a retrofitted machine must carry
 `warming`            what leaks equal in CO2, with the report named

@@ -1,12 +1,13 @@
 """How much refrigerant a circuit wants, and how fast it may go in.
 
-A charge starts from a rule and ends at a measured check. The rules of thumb are common practice, recalled from memory;
-the ratio of liquid densities is physics; the charge curve is worked out from the machine itself. What a can or a hose
-keeps is in `cans`, the table to accept a charge by in `acceptance`.
+A charge starts from one rule and ends at a measured check. The rule, 80 % of the R-12 charge, is common practice,
+recalled from memory; the ratio of liquid densities, which says what to expect in the end, is physics; the charge curve
+is worked out from the machine itself. What a can or a hose keeps is in `cans`, the table to accept a charge by in
+`acceptance`.
 
 Caution: the scale goes first, the valve towards the high side stays shut while the engine runs (the can would be put
-under the head's pressure and can burst), goggles and gloves on, no liquid into a running compressor. The equipment's
-own manual and the law where you work come first.
+under the head's pressure and can burst), goggles and gloves on, no liquid into the low side of a running machine. The
+equipment's own manual and the law where you work come first.
 """
 
 from __future__ import annotations
@@ -32,6 +33,7 @@ FLOW = Limit("mass flow", 0.0, 1.0)
 
 RECEIVER_TEMPERATURE = 318.15  # K, a usual temperature of the liquid in a receiver
 SHARES = (0.80, 0.90)  # of the R-12 charge: common practice, from memory; some guides say 0.85 to 0.95
+"""The course starts at the first of these, always; the second only bounds what rules of thumb ask for."""
 RULE = (0.90, 0.25 * POUND)  # share of the R-12 charge, less 0.25 lb: common practice, from memory
 
 PLATEAU = 0.95  # of the capacity with the proper charge: here the plateau begins
@@ -44,36 +46,26 @@ SPAN = (0.12, 1.65)  # of the proper charge: from next to nothing to a head that
 
 @dataclass(frozen=True)
 class StartingCharge:
-    """Charges for a machine that was built for another refrigerant, kg; ``low`` to ``high`` is what the rules span.
+    """Charges for a machine that was built for another refrigerant, kg.
 
-    ``start`` is where to stop and read: the lowest of them, for more goes in easily and nothing comes out without a
-    recovery machine.
+    ``start`` is where to stop and read: low, for more goes in easily and nothing comes out without a recovery machine.
+    ``by_density`` is what to expect in the end, ``high`` the most that either asks for.
     """
 
     specification: Value  # of the old refrigerant
     density_ratio: Value  # liquid of the new one over liquid of the old one
     by_density: Value  # the same volume of liquid
     by_share: tuple[Value, Value]  # SHARES of the specification
-    by_rule: Value  # RULE
-
-    @property
-    def low(self) -> Value:
-        """kg, the lowest of all."""
-        return plain(np.fmin.reduce(together(**self._all())))
-
-    @property
-    def high(self) -> Value:
-        """kg, the highest of all."""
-        return plain(np.fmax.reduce(together(**self._all())))
 
     @property
     def start(self) -> Value:
-        """kg to weigh in before the first reading."""
-        return self.low
+        """kg to weigh in before the first reading: the first of SHARES, by density where there is no such rule."""
+        return plain(np.fmin(self.by_density, self.by_share[0]))
 
-    def _all(self) -> dict[str, Value]:
-        least, most = self.by_share
-        return {"density": self.by_density, "least": least, "most": most, "rule": self.by_rule}
+    @property
+    def high(self) -> Value:
+        """kg, the most that density or a rule of thumb asks for."""
+        return plain(np.fmax(self.by_density, self.by_share[1]))
 
 
 def starting_charge(
@@ -84,7 +76,7 @@ def starting_charge(
     Parameters
     ----------
     specification : kg of the original refrigerant on the data sheet, 0.3 to 9.07; number or array.
-    original, refrigerant : designations. The rules of thumb are those for R-12 to R-134a; for other pairs they are NaN.
+    original, refrigerant : designations. The rule of thumb is that for R-12 to R-134a; for other pairs it is NaN.
     temperature : K of the liquid in the receiver, 243 to 338; left out, 318.15 (45 C).
 
     Returns
@@ -97,8 +89,7 @@ def starting_charge(
 
     Source
     ------
-    Same volume of liquid: first principles. 80 to 90 % of the R-12 charge, and 0.90 times it less 0.25 lb: common
-    practice, from memory.
+    Same volume of liquid: first principles. 80 to 90 % of the R-12 charge: common practice, from memory.
     """
     specification = checked("specification", specification, KILOGRAM)
     temperature = checked(
@@ -115,7 +106,6 @@ def starting_charge(
         plain(ratio),
         plain(specification * ratio),
         (plain(SHARES[0] * rules), plain(SHARES[1] * rules)),
-        plain(RULE[0] * rules - RULE[1]),
     )
 
 

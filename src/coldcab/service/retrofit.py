@@ -46,6 +46,7 @@ class OldMachine:
     relief_device: bool = True
     high_cutout: bool = False
     low_switch: bool = True
+    low_switch_adjustable: bool = False  # it has a screw and a scale; a sealed one has neither
     joints_opened: bool = True
 
 
@@ -139,8 +140,11 @@ def _low_switch(machine: OldMachine) -> PartDecision:
         return PartDecision(
             part, INSPECT, _("there is none: find out what keeps the coil from freezing and the oil moving"), PRACTICE
         )
-    reason = _("at the same boiling temperature R-134a has another pressure: set or choose it by temperature")
-    return PartDecision(part, SET, reason, PRACTICE)
+    if machine.low_switch_adjustable:
+        reason = _("it has a screw: set it to R-134a's pressure at the old boiling temperature")
+        return PartDecision(part, SET, reason, PRACTICE)
+    reason = _("a sealed switch cannot be set: fit one rated at R-134a's pressure for the old boiling temperature")
+    return PartDecision(part, REPLACE, reason, PRACTICE)
 
 
 def _drier(machine: OldMachine) -> PartDecision:
@@ -206,7 +210,7 @@ def _compressor(machine: OldMachine) -> PartDecision:
 
 def _condenser(machine: OldMachine) -> PartDecision:
     if not machine.condenser_sound:
-        reason = _("clean and comb the fins, mend fan and shroud first: R-134a leaves less margin at the head")
+        reason = _("clean and comb the fins, repair fan and shroud first: R-134a leaves less margin at the head")
         return PartDecision("condenser", INSPECT, reason, PRACTICE)
     if machine.condenser == "parallel flow":
         return PartDecision("condenser", KEEP, _("much surface for its size; check the head on a hot day"), PRACTICE)

@@ -1,4 +1,4 @@
-"""Worked examples and tables of lesson retrofit-3: one machine with two refrigerants, parts, label, alternatives."""
+"""Worked examples and tables of lesson retrofit-3: one machine with two refrigerants, parts, label, changes."""
 
 from __future__ import annotations
 
@@ -8,8 +8,8 @@ from coldcab.machine import Conditions, nominal_charge
 from coldcab.machine.fleet import COMBINE, FLEET
 from coldcab.quantities import FREEZING
 from coldcab.scenario.fleet import CONVERTED
-from coldcab.service import alternatives as candidates
-from coldcab.service import comparison, label, retrofit, warming
+from coldcab.service import changes as allowed
+from coldcab.service import charging, comparison, label, retrofit, warming
 from coldcab.words import _
 
 NAMES = ("R-12", "R-134a")
@@ -53,8 +53,8 @@ def measured_conversion() -> Example:
 
 
 def conversion_step_by_step() -> Example:
-    """Starting charge, low switch and leaks of one invented machine, from rounded numbers as by hand."""
-    old_charge, old_switch, visits = 3.75, 23.0, (9, 12, 15)
+    """One invented machine from the owner's question to its leaks, from rounded numbers as by hand."""
+    old_charge, old_switch, cutout, dirty, clean, visits = 3.75, 26.0, 330, 322, 284, (9, 12, 15)
     liquid = units.from_unit(113.0, "temperature", "F")
     old, new = (
         round(
@@ -69,19 +69,32 @@ def conversion_step_by_step() -> Example:
     switch = units.convert(refrigerants.saturation_pressure("R-134a", boils), "pressure", "psig")
     pounds = sum(visits) / 16
     potential = warming.warming_potential("R-134a", "AR5")
+    start = charging.SHARES[0]
     body = [
-        ("starting charge", f"{old_charge:.2f} lb × {new:.1f} ÷ {old:.1f}", f"{old_charge * new / old:.2f} lb"),
+        (_("may it be done?"), _("R-12 to R-134a, all R-12 out"), _("yes, listed for retrofit")),
+        (_("left, as found"), f"{cutout} - {dirty} psig", _("{left} psi, less than 20").format(left=cutout - dirty)),
+        (_("left, cleaned"), f"{cutout} - {clean} psig", _("{left} psi: holds once it is clean").format(
+            left=cutout - clean)),
+        (_("starting charge"), f"{start:.2f} × {old_charge:.2f} lb", f"{start * old_charge:.2f} lb"),
+        (_("charge to expect"), f"{old_charge:.2f} lb × {new:.1f} ÷ {old:.1f}", f"{old_charge * new / old:.2f} lb"),
         (
             _("coil at the old switch"),
             _("gauge pair, R-12 at {reading:.0f} psig").format(reading=old_switch),
             f"{units.convert(boils, 'temperature', 'F'):.1f} F",
         ),
-        (_("new low-pressure setting"), _("gauge pair, R-134a at that temperature"), f"{switch:.1f} psig"),
+        (_("new switch rating"), _("gauge pair, R-134a at that temperature"), f"{switch:.1f} psig"),
+        (
+            _("switch to fit"),
+            _("sealed, opens as the pressure falls, same thread"),
+            _("the one rated {rating:.0f} psig").format(rating=switch),
+        ),
+        (_("missing on the label"), _("draft without maker and amount of the oil"), _("lubricant maker and amount")),
         (_("added in three visits"), f"({visits[0]} + {visits[1]} + {visits[2]} oz) ÷ 16", f"{pounds:.2f} lb"),
         (_("equals in CO2, AR5"), f"{pounds:.2f} lb × {potential:,.0f}", f"{pounds * potential:,.0f} lb"),
-    ]
+    ]  # fmt: skip
     caption = _(
-        "Invented: 3.75 lb of R-12 on the data sheet, low switch at 23 psig; later 9, 12 and 15 oz of R-134a added"
+        "Invented: 3.75 lb of R-12, cut-out to be fitted at 330 psig; the instrument shows 322 psig with R-134a as "
+        "found and 284 psig clean; sealed cycling switch, 26 psig; later 9, 12 and 15 oz of R-134a added"
     )
     return example_table(("what", "how", "result"), body, caption)
 
@@ -152,35 +165,28 @@ def example_label() -> Example:
 def fittings() -> Example:
     """Service ports and containers by refrigerant."""
     body = []
-    for name in ("R-12", "R-134a", "R-744"):
+    for name in ("R-12", "R-134a", "R-1234yf", "R-744"):
         one = retrofit.fittings(name)
         body.append((name, one.high, one.low, one.container, one.citation))
     head = ("refrigerant", "high side", "low side", "container", "source")
     return example_table(head, body, _("Fittings that cannot be mixed up"))
 
 
-def candidates_by_law() -> Example:
-    """What else might go into an old R-12 machine."""
+def changes() -> Example:
+    """Which machine may be changed to which refrigerant, and why."""
     body = []
-    for one in candidates.alternatives():
-        body.append(
-            (
-                one.designation,
-                one.safety_class,
-                f"{one.warming['AR5']:,.0f}" if one.warming else "not listed here",
-                one.law,
-                one.reason,
-            )
-        )
-    head = ("candidate", "safety class", "warming, AR5", "law (edition of 2015)", "in the shop")
-    return example_table(head, body, _("Candidates for an old R-12 machine. Check the current law where you work"))
+    for one in allowed.CHANGES:
+        entry = refrigerants.catalogue.get(one.new)
+        body.append((one.old, one.new, entry.safety_class if entry else "", "yes" if one.allowed else "no", one.reason))
+    head = (_("built for"), "wanted", "class", _("may it be done?"), "why")
+    return example_table(head, body, _("What may be changed to what. Check the current law where you work"))
 
 
 def warming_potentials() -> Example:
     """kg of CO2 that warm as much as one kg, by assessment report."""
     body = [
         (name, *(f"{warming.warming_potential(name, report):,.0f}" for report in warming.REPORTS))
-        for name in (*NAMES, "R-152a", "R-22")
+        for name in (*NAMES, "R-1234yf", "R-152a", "R-22")
     ]
     return example_table(
         ("refrigerant", *warming.REPORTS),
