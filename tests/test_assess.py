@@ -217,7 +217,7 @@ def test_choices_forgive_spelling_but_not_doubt(typed, value):
         ("oil-1", "tin for job 1", "tin K", "K"),
         ("oil-1", "tin for job 1", "L", None),
         ("oil-2", "mistake in the books", "no leak", None),
-        ("retrofit-1", "case 1", "yes or no", None),
+        ("retrofit-1", "case 1", "F or G", None),
         ("retrofit-2", "first rise", "it's moisture and a leak", "moisture and a leak"),
         ("retrofit-2", "first rise", "leak, wet, moisture", None),
         ("faults-2", "fault 1, low side", "doesn’t change", "stays the same"),

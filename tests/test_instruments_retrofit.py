@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from coldcab import units
 from coldcab.instruments.controls import Slider
 from coldcab.instruments.drawing import style
-from coldcab.instruments.identifier import OWN, SAMPLES
+from coldcab.instruments.identifier import OWN, SAMPLES, SEALED
 from coldcab.machine import Conditions, nominal_charge, simulate
 from coldcab.machine.fleet import COMBINE, FLEET
 from coldcab.scenario.fleet import CONVERTED
@@ -118,7 +118,7 @@ def test_what_cannot_be_is_one_sentence(given, words):
 @pytest.mark.parametrize("sample", SAMPLES)
 def test_samples_say_what_the_room_finds(sample):
     instrument = make("identifier", sample=sample)
-    found = identification.identify(SAMPLES[sample])
+    found = identification.identify(SAMPLES[sample], sealant=sample in SEALED)
     assert instrument.readings["name"] == found.name
     assert found.next_step in instrument.reading_line()
     assert found.caution in instrument.reading_line()

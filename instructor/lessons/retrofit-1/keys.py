@@ -3,29 +3,43 @@
 from __future__ import annotations
 
 import csv
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
-from coldcab import refrigerants, units
-from coldcab.assess.keys import Key, Tolerance, WrongIdea, celsius_called_fahrenheit, kelvin
-from coldcab.lessons.retrofit_1.lines import BLEED, NOT_VALID, RECYCLE, SEND_AWAY, STOP, TOO_MUCH, WITHIN
-from coldcab.lessons.retrofit_1.numbers import REFRIGERANTS, RecoveryCase, pounds
-from coldcab.quantities import FAHRENHEIT_DEGREE
+from coldcab import refrigerants
+from coldcab.assess.items import listed
+from coldcab.assess.keys import Key, Tolerance, WrongIdea, apart, celsius_called_fahrenheit, kelvin
+from coldcab.lessons.retrofit_1.numbers import (
+    LETTERS,
+    ORDINARY_MACHINES,
+    PEOPLE,
+    REASON_LETTERS,
+    REASONS,
+    REFRIGERANTS,
+    SCENES,
+    Container,
+    RecoveryCase,
+    Sample,
+    pounds,
+)
+from coldcab.quantities import FAHRENHEIT_DEGREE, PSI, STANDARD_ATMOSPHERE
 from coldcab.service import identification, law, recovery
 from coldcab.service.checks import ServiceError
 
 SETTLING_HOURS = 12.0  # h, and 65 F: service procedure 5.1, fact V15
 SETTLING_FAHRENHEIT = 65.0
 TENTH_POUND = pounds(0.1)
-FILLING_TEMPERATURE = kelvin(70.0)
+FILLING_TEMPERATURE = kelvin(77.0)
+FULL_WIDTH = 3.0 * FAHRENHEIT_DEGREE
 
 
 @dataclass(frozen=True)
 class Ruling:
-    """The answer to a case of law, where the law says so, and what is said to someone who decides the other way."""
+    """The reason that decides a case of law, where the law says so, and what is said to who decides the other way."""
 
-    answer: str
+    reason: str  # one of REASONS
     citation: str
     feedback: str
 
@@ -33,7 +47,7 @@ class Ruling:
 def _rulings() -> dict[str, Ruling]:
     text = Path(__file__).with_name("rulings.csv").read_text(encoding="utf-8")
     rows = csv.DictReader(line for line in text.splitlines() if not line.startswith("#"))
-    return {row["case"]: Ruling(row["answer"], _citation(row), row["feedback"]) for row in rows}
+    return {row["case"]: Ruling(row["reason"], _citation(row), row["feedback"]) for row in rows}
 
 
 def _citation(row: dict[str, str]) -> str:
@@ -49,13 +63,13 @@ def net_mass(case: RecoveryCase, scale: float) -> float:
 
 
 def other_refrigerant(case: RecoveryCase) -> str:
-    """The refrigerant that is not in this cylinder."""
-    return next(name for name in REFRIGERANTS if name != case.refrigerant)
+    """The column beside the right one."""
+    return REFRIGERANTS[(REFRIGERANTS.index(case.refrigerant) + 1) % len(REFRIGERANTS)]
 
 
 @lru_cache(maxsize=4096)
 def allowed_masses(case: RecoveryCase) -> tuple[float, float]:
-    """Net kg allowed by volume (80 % at 70 F) and by the gross weight rating (60 %)."""
+    """Net kg allowed by volume (80 %, counted at 77 F) and by the gross weight rating (60 %)."""
     fill = recovery.allowed_fill(
         case.refrigerant,
         water_capacity=pounds(case.water_capacity_lb),
@@ -63,7 +77,7 @@ def allowed_masses(case: RecoveryCase) -> tuple[float, float]:
         gross_rating=pounds(case.rating_lb),
     )
     return tuple(
-        next(limit.mass for limit in fill.limits if limit.rule.startswith(start)) for start in ("liquid fills", "60 %")
+        next(limit.mass for limit in fill.limits if limit.rule.startswith(start)) for start in ("0.80 x", "60 %")
     )
 
 
@@ -73,11 +87,11 @@ def gravity(refrigerant: str, temperature: float) -> float:
 
 
 def allowed_net_mass() -> Key:
-    """Net mass by the law's volume rule: liquid in 80 % of the space at 70 F."""
+    """Net mass by the rule of 80 %, with the specific gravity at 77 F."""
     return Key(
         answer=lambda case: allowed_masses(case)[0],
         tolerance=Tolerance(
-            "specific gravity from the table to 0.01, and the 77 F form of the rule, which gives 1 % less",
+            "specific gravity from the table to 0.01; at 70 F, as the law counts, it is 1 % more",
             relative=0.012,
         ),
         ideas=(
@@ -86,7 +100,7 @@ def allowed_net_mass() -> Key:
                 lambda case: 0.80 * pounds(case.water_capacity_lb),
                 "You filled 80 % with water. WC is the weight of water it would hold. Multiply by the specific "
                 "gravity of the refrigerant.",
-                credit=0.5,
+                credit=0.25,
             ),
             WrongIdea(
                 "80 % of the gross weight",
@@ -97,7 +111,7 @@ def allowed_net_mass() -> Key:
             WrongIdea(
                 "filled to the brim",
                 lambda case: allowed_masses(case)[0] / 0.80,
-                "You filled the whole space. Liquid swells as it warms, so at 70 F one fifth stays free.",
+                "You filled the whole space. Liquid swells as it warms, so one fifth stays free.",
             ),
             WrongIdea(
                 "the other refrigerant's weight",
@@ -105,14 +119,14 @@ def allowed_net_mass() -> Key:
                     0.80 * pounds(case.water_capacity_lb) * gravity(other_refrigerant(case), FILLING_TEMPERATURE)
                 ),
                 "You took the specific gravity of the other refrigerant. Look in the column of this one.",
-                credit=0.5,
+                credit=0.25,
             ),
         ),
     )
 
 
 def stop_mark() -> Key:
-    """What the scale shows at the strictest of the law's two rules."""
+    """What the scale shows at the stricter of the two rules."""
     return Key(
         answer=lambda case: pounds(case.tare_lb) + min(allowed_masses(case)),
         tolerance=Tolerance("the net mass to 1 %, and the scale to 0.1 lb", absolute=2.5 * TENTH_POUND, relative=0.007),
@@ -121,13 +135,13 @@ def stop_mark() -> Key:
                 "tare forgotten",
                 lambda case: min(allowed_masses(case)),
                 "That is the refrigerant alone. The scale carries the cylinder too: add the tare weight TW.",
-                credit=0.5,
+                credit=0.25,
             ),
             WrongIdea(
                 "the looser rule taken",
                 lambda case: pounds(case.tare_lb) + max(allowed_masses(case)),
                 "You stopped at the looser of the two rules. Work both out; the smaller mass counts.",
-                credit=0.5,
+                credit=0.25,
             ),
             WrongIdea(
                 "an old heel counted as nothing",
@@ -168,13 +182,18 @@ def warm_fill() -> Key:
                 lambda case: (
                     inside(case) / pounds(case.water_capacity_lb) / gravity(case.refrigerant, FILLING_TEMPERATURE)
                 ),
-                "That is the share at 70 F. The same liquid takes more space when it is warm: use its specific gravity "
+                "That is the share at 77 F. The same liquid takes more space when it is warm: use its specific gravity "
                 "there.",
-                credit=0.5,
+                credit=0.25,
             ),
             WrongIdea(
                 "water for refrigerant",
-                lambda case: inside(case) / pounds(case.water_capacity_lb),
+                lambda case: apart(
+                    inside(case) / pounds(case.water_capacity_lb),  # liquid R-1234yf weighs as much as water when warm
+                    warm_level(case),
+                    inside(case) / pounds(case.water_capacity_lb) / gravity(case.refrigerant, FILLING_TEMPERATURE),
+                    width=0.02,
+                ),
                 "You divided by the weight of water. Divide by WC times the specific gravity at that temperature.",
             ),
             WrongIdea(
@@ -185,7 +204,7 @@ def warm_fill() -> Key:
                     / gravity(case.refrigerant, kelvin(case.warm_fahrenheit))
                 ),
                 "You took the whole weight on the scale. Take off the tare first.",
-                credit=0.5,
+                credit=0.25,
             ),
         ),
     )
@@ -205,30 +224,37 @@ def full_temperature(case: RecoveryCase, refrigerant: str) -> float | None:
 def liquid_full() -> Key:
     """Temperature at which the liquid fills the overfilled cylinder."""
 
+    def right(case: RecoveryCase) -> float:
+        return full_temperature(case, case.refrigerant)
+
+    def other_column(case: RecoveryCase) -> float | None:
+        found = full_temperature(case, other_refrigerant(case))
+        return found and apart(found, right(case), recovery.TRANSPORT_TEMPERATURE, width=FULL_WIDTH)
+
     return Key(
-        answer=lambda case: full_temperature(case, case.refrigerant),
+        answer=right,
         tolerance=Tolerance(
-            "0.1 lb on the scale is 2 F here, and the table is read between its rows",
-            absolute=4.0 * FAHRENHEIT_DEGREE,
+            "half a digit of the scale is 1 F here, and the table is read between its rows",
+            absolute=FULL_WIDTH,
         ),
         ideas=(
             WrongIdea(
                 "131 F for every cylinder",
-                lambda case: recovery.TRANSPORT_TEMPERATURE,
+                lambda case: apart(recovery.TRANSPORT_TEMPERATURE, right(case), width=FULL_WIDTH),
                 "131 F is where a cylinder filled for transport may just not be full yet. This one holds more: find "
                 "where net mass = WC x specific gravity.",
             ),
             WrongIdea(
                 "the other refrigerant's weight",
-                lambda case: full_temperature(case, other_refrigerant(case)),
+                other_column,
                 "You used the other refrigerant's column. Look for the same specific gravity in this one's.",
-                credit=0.5,
+                credit=0.25,
             ),
             WrongIdea(
                 "Celsius called Fahrenheit",
-                lambda case: celsius_called_fahrenheit(full_temperature(case, case.refrigerant)),
+                lambda case: celsius_called_fahrenheit(right(case)),
                 "The number is right in Celsius, but the unit says F. Write C, or convert it.",
-                credit=0.5,
+                credit=0.25,
             ),
         ),
     )
@@ -262,13 +288,13 @@ def mass_recovered() -> Key:
                 "tare for the reading before",
                 lambda case: net_mass(case, case.after_lb),
                 "You took off the tare. Some refrigerant was inside before; take off what the scale showed before.",
-                credit=0.5,
+                credit=0.25,
             ),
             WrongIdea(
                 "tenths read as ounces",
                 _as_ounces,
                 "You read tenths of a pound as ounces. 31.8 lb is 31 lb 12.8 oz; subtract the decimals first.",
-                credit=0.5,
+                credit=0.25,
             ),
             WrongIdea(
                 "scale after taken as it is",
@@ -279,119 +305,246 @@ def mass_recovered() -> Key:
     )
 
 
-def _table_says(case: RecoveryCase) -> str:
-    warmth = kelvin(case.check_fahrenheit)
-    gauge = units.from_unit(case.check_psig, "pressure difference", "psi")
-    return WITHIN if recovery.air_check("R-12", temperature=warmth, gauge=gauge).passes else TOO_MUCH
+def _letters(wanted: Callable[[object], bool], shown: tuple) -> str:
+    """Letters of what is wanted, as a list's value."""
+    return listed([letter for letter, one in zip(LETTERS, shown, strict=True) if wanted(one)], LETTERS)
 
 
-def _air_answer(case: RecoveryCase) -> str:
-    if case.check_hours < SETTLING_HOURS or case.check_fahrenheit < SETTLING_FAHRENHEIT:
-        return NOT_VALID
-    return _table_says(case)
+def _other(value: str, *taken: str) -> str | None:
+    """The list, or None where it is empty or another's."""
+    return None if not value or value in taken else value
 
 
-def air_in_container() -> Key:
-    """Whether the container's air is within the law's limit."""
+def limit_psi(one: Container) -> float:
+    """Printed limit at the container's temperature, psi."""
+    return float(recovery.table_limit("R-12", kelvin(one.fahrenheit))) / PSI
+
+
+def pure_psi(one: Container) -> float:
+    """Gauge of R-12 alone at that temperature, psi."""
+    return float(refrigerants.saturation_pressure("R-12", kelvin(one.fahrenheit)) - STANDARD_ATMOSPHERE) / PSI
+
+
+def settled(one: Container) -> bool:
+    """Whether the check counts."""
+    return one.hours >= SETTLING_HOURS and one.fahrenheit >= SETTLING_FAHRENHEIT and one.shade
+
+
+def containers_to_bleed() -> Key:
+    """Containers above the limit whose check counts."""
+
+    def of(case: RecoveryCase, wanted: Callable[[Container], bool]) -> str:
+        return _letters(wanted, case.containers)
+
+    def right(case: RecoveryCase) -> str:
+        return of(case, lambda one: settled(one) and one.psig >= limit_psi(one))
+
+    def above_pure(case: RecoveryCase) -> str | None:
+        return _other(of(case, lambda one: settled(one) and one.psig > pure_psi(one) + 2.0), right(case))
+
+    def unsettled(case: RecoveryCase) -> str | None:
+        return _other(of(case, lambda one: one.psig >= limit_psi(one)), right(case))
+
+    def below(case: RecoveryCase) -> str | None:
+        return _other(of(case, lambda one: settled(one) and one.psig < limit_psi(one)), right(case))
+
     return Key(
-        answer=_air_answer,
+        answer=right,
         ideas=(
             WrongIdea(
                 "any pressure above saturation is too much",
-                lambda case: TOO_MUCH if _air_answer(case) == WITHIN else None,
+                above_pure,
                 "The printed limit stands 9 to 13 psi above pure R-12. A little air is allowed; compare with the "
                 "limit.",
             ),
             WrongIdea(
-                "limit taken for the least pressure",
-                lambda case: WITHIN if _air_answer(case) == TOO_MUCH else None,
-                "The gauge shows more than the limit for this temperature. The limit is the most it may show.",
-            ),
-            WrongIdea(
                 "no time to settle",
-                lambda case: _table_says(case) if _air_answer(case) == NOT_VALID else None,
-                "It has not stood long enough. Only after 12 hours at 65 F or more, out of the sun, has the liquid the "
-                "temperature of the air.",
+                unsettled,
+                "One of them has not stood 12 hours at 65 F or more, out of the sun. Its check does not count yet.",
             ),
             WrongIdea(
-                "a valid test thrown away",
-                lambda case: NOT_VALID if _air_answer(case) != NOT_VALID else None,
-                "Twelve hours at 65 F or more, in the shade: the test counts. Read the limit beside the temperature.",
+                "limit taken for the least pressure",
+                below,
+                "The limit is the most that the gauge may show. Above it there is too much air.",
             ),
         ),
     )
 
 
-@lru_cache(maxsize=4096)
-def _finding(case: RecoveryCase) -> identification.Finding:
-    return identification.identify(dict(case.sample))
+def may_recycle(one: Sample, *, sealant: bool = True, air: bool = True) -> bool:
+    """Whether a sample may go into the recycling machine for R-12 or for R-134a."""
+    if one.sealant and sealant:
+        return False
+    shares = {name: share for name, share in one.shares if name in identification.PARTS}
+    found = identification.identify(shares)
+    return found.may_recycle_here and found.refrigerant in ORDINARY_MACHINES and (air or not found.air)
 
 
-def _next_step(case: RecoveryCase) -> str:
-    found = _finding(case)
-    if found.name == identification.BURNS:
-        return STOP
-    if not found.may_recycle_here:
-        return SEND_AWAY
-    return BLEED if found.air else RECYCLE
+def samples_to_recycle() -> Key:
+    """Samples that the shop's two machines may take."""
 
+    def of(case: RecoveryCase, wanted: Callable[[Sample], bool]) -> str:
+        return _letters(wanted, case.samples)
 
-def after_identifier() -> Key:
-    """What the identifier's reading permits."""
+    def right(case: RecoveryCase) -> str:
+        return of(case, may_recycle)
 
-    def when(answer: str, written: str):
-        return lambda case: written if _next_step(case) == answer else None
+    def more(wanted: Callable[[Sample], bool]) -> Callable[[RecoveryCase], str | None]:
+        return lambda case: _other(of(case, lambda one: may_recycle(one) or wanted(one)), right(case))
+
+    def has(*names: str) -> Callable[[Sample], bool]:
+        return lambda one: any(name in names for name, share in one.shares if share > 1 - identification.PURE)
+
+    def mixed(one: Sample) -> bool:
+        return not one.sealant and {name for name, share in one.shares if share > 0.02} == set(ORDINARY_MACHINES)
 
     return Key(
-        answer=_next_step,
+        answer=right,
         ideas=(
             WrongIdea(
+                "sealant overlooked",
+                more(lambda one: one.sealant),
+                "Sealant hardens in the machine's valves and hoses. That gas goes into a cylinder for spoiled gas.",
+            ),
+            WrongIdea(
                 "a mixture recycled",
-                when(SEND_AWAY, RECYCLE),
-                "Below 98 % of one refrigerant it is a mixture. It would spoil the shop's machine and its clean stock.",
+                more(mixed),
+                "Below 98 % of one refrigerant it is a mixture. It would spoil the machine and its clean stock.",
+            ),
+            WrongIdea(
+                "what burns in an ordinary machine",
+                more(has("hydrocarbon", "R-1234yf")),
+                "One of these burns. An ordinary machine makes sparks; R-1234yf too needs a machine made for it.",
             ),
             WrongIdea(
                 "air taken for a foreign refrigerant",
-                when(BLEED, SEND_AWAY),
-                "That is air, not another refrigerant. Recycle it and bleed the air off; nothing need be sent away.",
-                credit=0.5,
+                lambda case: _other(of(case, lambda one: may_recycle(one, air=False)), right(case)),
+                "Air is no foreign refrigerant. That sample may be recycled, and its air bled off.",
+            ),
+        ),
+    )
+
+
+DANGER = set(SCENES[:8])
+EXHAUST, FIRE, CYLINDERS = {SCENES[0]}, {SCENES[2], SCENES[3], SCENES[5]}, {SCENES[1], SCENES[4], SCENES[7]}
+
+
+def stop_at_once() -> Key:
+    """Scenes in which somebody is about to get hurt."""
+
+    def without(*dangers: set[str]) -> Callable[[RecoveryCase], str | None]:
+        def result(case: RecoveryCase) -> str | None:
+            left = DANGER - set().union(*dangers)
+            return _other(_letters(lambda text: text in left, case.scenes), right(case))
+
+        return result
+
+    def right(case: RecoveryCase) -> str:
+        return _letters(lambda text: text in DANGER, case.scenes)
+
+    return Key(
+        answer=right,
+        ideas=(
+            WrongIdea(
+                "exhaust is only a smell",
+                without(EXHAUST),
+                "Exhaust in a closed bay kills without a smell of its own. Lead it outside, or stop the engine.",
             ),
             WrongIdea(
-                "air overlooked",
-                when(BLEED, RECYCLE),
-                "Look at the air. It raises the head pressure of every machine that gets this charge; bleed it off.",
-                credit=0.5,
+                "fire forgotten",
+                without(FIRE),
+                "One of these can burn or make poison: a torch on a circuit, sparks, or gas that burns in an ordinary "
+                "machine.",
             ),
             WrongIdea(
-                "hydrocarbon treated like a mixture",
-                when(STOP, SEND_AWAY),
-                "Hydrocarbon burns. An ordinary recovery machine can set it alight; do not connect it at all.",
+                "a cylinder forgives",
+                without(CYLINDERS),
+                "A cylinder above its mark, past its test or made to be thrown away can burst. Stop filling it.",
             ),
             WrongIdea(
-                "a trace taken for a mixture",
-                when(RECYCLE, SEND_AWAY),
-                "At least 98 % of it is one refrigerant: the identifier calls that pure. It may be recycled here.",
+                "stop everything",
+                lambda case: _other(", ".join(LETTERS), right(case)),
+                "Some of these are done right: air, glasses, the right machine, room in the cylinder.",
+            ),
+        ),
+    )
+
+
+MAY_OPEN = set(PEOPLE[:4])
+
+
+def who_may_open() -> Key:
+    """Certificate and equipment, both."""
+
+    def with_more(*texts: str) -> Callable[[RecoveryCase], str | None]:
+        return lambda case: _other(_letters(lambda text: text in MAY_OPEN | set(texts), case.people), right(case))
+
+    def right(case: RecoveryCase) -> str:
+        return _letters(lambda text: text in MAY_OPEN, case.people)
+
+    return Key(
+        answer=right,
+        ideas=(
+            WrongIdea(
+                "without pay the law looks away",
+                with_more(PEOPLE[4]),
+                "For an off-road cab the law says nobody, paid or not. Only for road vehicles does it speak of pay.",
+            ),
+            WrongIdea(
+                "the certificate is enough",
+                with_more(PEOPLE[5], PEOPLE[9]),
+                "Certificate and approved recovery equipment: the law asks for both.",
+            ),
+            WrongIdea(
+                "experience or any certificate will do",
+                with_more(PEOPLE[6], PEOPLE[7], PEOPLE[8]),
+                "It takes section 609, or Type II of section 608, in the hand of the one who works.",
+            ),
+            WrongIdea(
+                "section 609 is for cars only",
+                lambda case: _other(_letters(lambda text: text == PEOPLE[1], case.people), right(case)),
+                "For an off-road cab either certificate serves: section 609, or Type II of section 608.",
             ),
         ),
     )
 
 
 def law_case(number: int) -> Key:
-    """May it be done? For the case with this number on the sheet; one wrong idea for each case that can stand there."""
+    """The reason that decides the case with this number on the sheet."""
 
-    def wrong(name: str):
-        def result(case: RecoveryCase) -> str | None:
+    def reason(case: RecoveryCase) -> str:
+        return RULINGS[case.law_cases[number - 1]].reason
+
+    def letter(case: RecoveryCase, name: str) -> str:
+        return REASON_LETTERS[case.reasons.index(name)]
+
+    def verdict(name: str) -> str:
+        return REASONS[name].split(":")[0]
+
+    def other_way(name: str):
+        def result(case: RecoveryCase) -> tuple[str, ...] | None:
             if case.law_cases[number - 1] != name:
                 return None
-            return "no" if RULINGS[name].answer == "yes" else "yes"
+            return tuple(letter(case, one) for one in REASONS if verdict(one) != verdict(reason(case)))
 
         return result
 
+    def other_reason(case: RecoveryCase) -> tuple[str, ...]:
+        right = reason(case)
+        return tuple(letter(case, one) for one in REASONS if verdict(one) == verdict(right) and one != right)
+
     return Key(
-        answer=lambda case: RULINGS[case.law_cases[number - 1]].answer,
-        ideas=tuple(
-            WrongIdea(f"{name}: decided the other way", wrong(name), ruling.feedback)
-            for name, ruling in RULINGS.items()
+        answer=lambda case: letter(case, reason(case)),
+        ideas=(
+            WrongIdea(
+                "right verdict, another rule",
+                other_reason,
+                "Yes or no is right, but another rule decides this one. Ask what exactly would happen.",
+            ),
+            *(
+                WrongIdea(f"{name}: decided the other way", other_way(name), ruling.feedback)
+                for name, ruling in RULINGS.items()
+            ),
         ),
     )
 
@@ -400,8 +553,10 @@ PRACTICE: dict[str, Key] = {
     "allowed net mass": allowed_net_mass(),
     "level in the warm truck": warm_fill(),
     "mass recovered": mass_recovered(),
-    "air in the container": air_in_container(),
-    "after the identifier": after_identifier(),
+    "containers to bleed": containers_to_bleed(),
+    "samples to recycle here": samples_to_recycle(),
+    "stop at once": stop_at_once(),
+    "who may open it": who_may_open(),
     "case 1": law_case(1),
     "case 2": law_case(2),
 }

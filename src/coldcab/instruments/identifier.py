@@ -20,15 +20,20 @@ SAMPLES: dict[str, dict[str, float]] = {
     "Unit 40, brought in from a farm": {"R-134a": 0.55, "hydrocarbon": 0.45},
     "Unit 18, the motor grader": {"R-12": 0.01, "air": 0.99},
     "the cylinder without a tag": {"R-12": 0.66},
+    "the new sprayer": {"R-1234yf": 0.995, "R-134a": 0.005},
+    "Unit 22, the skid steer": {"R-134a": 0.992, "air": 0.008},
 }
 """Mass shares of each invented sample; what is missing is a part that the identifier does not know."""
+SEALED = ("Unit 22, the skid steer",)
+"""Samples whose sealant test, beside the identifier, is positive."""
 
 LEFT, BAR, WIDE = 150.0, 18.0, 190.0
-TOP, STEP = 76.0, 40.0
+TOP, STEP = 72.0, 37.0
 CARD = 440.0
 LOOKS = {
     "R-12": style.SECOND,
     "R-134a": style.FIRST,
+    "R-1234yf": style.NOTE,
     "R-22": style.SOFT,
     "hydrocarbon": style.HIGH,
     "air": style.AIR,
@@ -51,11 +56,12 @@ class Identifier(Instrument):
 
     Settings: `sample` (one of `SAMPLES`, or "one of your own"), and for your own: `r134a` (% of R-134a in R-12),
     `hydrocarbon` (%), `air` (%).
-    Readings: `shares` (mass shares by name), and every field of `identification.Finding` by name.
+    Readings: `shares` (mass shares by name), `sealant` (whether the test beside it is positive), and every field of
+    `identification.Finding` by name.
     """
 
     title = "Refrigerant identifier"
-    height = 372
+    height = 384
     word_lines = 5
     controls = (
         Choice("sample", "sample", (*SAMPLES, OWN), next(iter(SAMPLES))),
@@ -69,8 +75,8 @@ class Identifier(Instrument):
 
     def calculate(self) -> dict[str, Any]:
         shares = dict.fromkeys(identification.PARTS, 0.0) | self._sample()
-        finding = identification.identify(shares)
-        return {"shares": shares, **vars(finding)}
+        sealant = self.settings["sample"] in SEALED
+        return {"shares": shares, "sealant": sealant, **vars(identification.identify(shares, sealant=sealant))}
 
     def _sample(self) -> dict[str, float]:
         given = self.settings
@@ -91,7 +97,7 @@ class Identifier(Instrument):
             y = TOP + STEP * place
             drawn += svg.text(LEFT - 10, y + 14, name, anchor="end", bold=True)
             drawn += svg.box(LEFT, y, WIDE, BAR, fill=style.PAPER, stroke=style.RULE)
-        drawn += svg.text(style.MARGIN, 346, _("Samples are invented."), size=style.TICK, color=style.SOFT)
+        drawn += svg.text(style.MARGIN, 366, _("Samples are invented."), size=style.TICK, color=style.SOFT)
         return drawn + svg.text(CARD, 30, _("What was found, and what it permits"), bold=True)
 
     def moving(self, readings: Mapping[str, Any]) -> str:
@@ -100,6 +106,8 @@ class Identifier(Instrument):
             y = TOP + STEP * place
             drawn += svg.box(LEFT, y, max(WIDE * share, 0.5), BAR, fill=LOOKS.get(name, style.METAL))
             drawn += svg.text(LEFT + WIDE + 10, y + 14, f"{100 * share:.1f} %")
+        sealant = _("Sealant test: positive") if readings["sealant"] else _("Sealant test: negative")
+        drawn += svg.text(style.MARGIN, 342, sealant, bold=True)
         good = readings["may_recycle_here"]
         drawn += svg.box(
             CARD - 12, 46, 392, 34, rx=6, fill=style.PAPER, stroke=style.INK if good else style.NOTE, stroke_width=2

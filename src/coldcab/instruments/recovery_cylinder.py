@@ -48,7 +48,7 @@ class RecoveryCylinder(Instrument):
     word_lines = 5
     stamp = (400.0, 200.0)
     controls = (
-        Choice("refrigerant", "refrigerant", ("R-12", "R-134a"), "R-12"),
+        Choice("refrigerant", "refrigerant", ("R-12", "R-134a", "R-1234yf"), "R-12"),
         Slider("water_capacity", "water capacity WC", "mass", 8.0, 130.0, 0.1, 26.2, "lb", "kg", 0.1),
         Slider("tare", "tare weight TW", "mass", 4.0, 80.0, 0.1, 15.4, "lb", "kg", 0.1),
         Slider("scale", "scale shows", "mass", 4.0, 260.0, 0.2, 38.0, "lb", "kg", 0.1),

@@ -13,18 +13,19 @@ from coldcab.words import _
 PURE = 0.98
 """Mass share of one refrigerant from which an identifier calls it pure (SAE J1771, from memory)."""
 FLAMMABLE = 0.02
-"""Mass share of hydrocarbon above which the contents are treated as flammable (common practice, no source)."""
+"""Mass share of hydrocarbon above which the contents are treated as flammable: an identifier warns there (N21)."""
 AIR = 0.02
 """Mass share of air worth a step of its own (the law asks for 98 % free of non-condensables: V20)."""
-PARTS = ("R-12", "R-134a", "R-22", "hydrocarbon", "air")
+PARTS = ("R-12", "R-134a", "R-1234yf", "R-22", "hydrocarbon", "air")
 OWN_MACHINE = ("R-12", "R-134a")
 
-MIXTURE, FOREIGN, BURNS, UNKNOWN, EMPTY = (
+MIXTURE, FOREIGN, BURNS, UNKNOWN, EMPTY, SEALANT = (
     "mixture",
     "another refrigerant",
     "flammable",
     "unknown",
     "air only",
+    "sealant inside",
 )
 
 
@@ -48,18 +49,20 @@ class Finding:
 CONTAINERS = {
     "R-12": _("grey with yellow top, 3/8 in flare"),
     "R-134a": _("blue with yellow top, 1/2 in ACME"),
+    "R-1234yf": _("one for R-1234yf, marked flammable, left-hand thread"),
 }
 GENERAL = _("Glasses and gloves: liquid refrigerant freezes skin and eyes. Ventilate: the gas displaces air. No flame.")
 WASTE = _("a cylinder kept for mixtures only, marked with what was read, never with a shop's clean stock")
 
 
-def identify(shares: Mapping[str, float]) -> Finding:
+def identify(shares: Mapping[str, float], *, sealant: bool = False) -> Finding:
     """What an identifier's percentages mean.
 
     Parameters
     ----------
-    shares : mass shares from 0 to 1 by name: "R-12", "R-134a", "R-22", "hydrocarbon", "air"; left out is 0. They add
-        up to 1; what is missing to 1 by more than 0.02 is counted as unknown.
+    shares : mass shares from 0 to 1 by name: "R-12", "R-134a", "R-1234yf", "R-22", "hydrocarbon", "air"; left out is
+        0. They add up to 1; what is missing to 1 by more than 0.02 is counted as unknown.
+    sealant : whether the sealant test, which is a test of its own, was positive.
 
     Returns
     -------
@@ -81,9 +84,13 @@ def identify(shares: Mapping[str, float]) -> Finding:
         return _flammable(air > AIR)
     if missing > 0.02:
         return _unknown(air > AIR)
+    if sealant:
+        return _sealant(air > AIR)
     first = max(known, key=known.__getitem__)
     if known[first] < PURE:
         return _mixture(known, air > AIR)
+    if first == "R-1234yf":
+        return _own_machine_only(first, air > AIR)
     if first not in OWN_MACHINE:
         return _foreign(first, air > AIR)
     return _pure(first, air > AIR)
@@ -113,11 +120,11 @@ def _pure(name: str, air: bool) -> Finding:
 
 
 def _mixture(known: Mapping[str, float], air: bool) -> Finding:
-    parts = " and ".join(name for name in ("R-12", "R-134a", "R-22") if known[name] > 1 - PURE)
+    parts = " and ".join(name for name in PARTS[:4] if known[name] > 1 - PURE)
     return Finding(
         f"{MIXTURE} with air" if air else MIXTURE,
         "",
-        _("a mixture of {parts}: no table fits it and no machine in the shop can part it").format(parts=parts),
+        _("a mixture of {parts}: no table fits it and no machine in the shop can separate it").format(parts=parts),
         _("a recovery-only machine kept for mixtures; never the shop's recycling machine"),
         WASTE,
         False,
@@ -126,6 +133,38 @@ def _mixture(known: Mapping[str, float], air: bool) -> Finding:
         _("Recover it, tag the cylinder, send it to be reclaimed or destroyed. Never vent it and never top it up."),
         GENERAL + _(" The pressure of a mixture can lie above both tables."),
         law.cite("R7", "C7", "P7"),
+    )
+
+
+def _own_machine_only(name: str, air: bool) -> Finding:
+    return Finding(
+        name,
+        name,
+        _("at least {pure:.0f} % of the refrigerant is {name}, which burns mildly").format(pure=100 * PURE, name=name),
+        _("a machine made for {name} only, with a fan and without sparks").format(name=name),
+        CONTAINERS[name],
+        False,
+        True,
+        air,
+        _("Never the machine for R-12 or R-134a. Open the doors, run the fan, keep sparks and flames away, recover."),
+        GENERAL + _(" It burns mildly, and its burnt gas is poison."),
+        law.cite("N1", "N15"),
+    )
+
+
+def _sealant(air: bool) -> Finding:
+    return Finding(
+        SEALANT,
+        "",
+        _("the sealant test is positive: a leak sealer was put in, and it hardens where it meets air and water"),
+        _("a recovery-only machine kept for spoiled gas, with a filter for sealant; never the recycling machine"),
+        WASTE,
+        False,
+        False,
+        air,
+        _("Keep it out of the shop's machine. Tell the owner: drier, valve and what is clogged must be replaced."),
+        GENERAL,
+        _("common practice, no source"),
     )
 
 

@@ -1,29 +1,17 @@
 """The graded form of lesson retrofit-1."""
 
-from coldcab.assess.items import CHOICE, Assignment, Item
-from coldcab.lessons.retrofit_1.numbers import draw_case
-
-YES_NO = ("yes", "no")
-
-WITHIN, TOO_MUCH, NOT_VALID = "within the limit", "too much air", "test not valid"
-AIR_CHOICES = (WITHIN, TOO_MUCH, NOT_VALID)
-RECYCLE, BLEED, SEND_AWAY, STOP = (
-    "recover and recycle",
-    "recycle and bleed off the air",
-    "separate cylinder, send away",
-    "stop and call a specialist",
-)
-NEXT_CHOICES = (RECYCLE, BLEED, SEND_AWAY, STOP)
+from coldcab.assess.items import CHOICE, LIST, Assignment, Item
+from coldcab.lessons.retrofit_1.numbers import LETTERS, REASON_LETTERS, draw_case
 
 
 def _law(number: int) -> Item:
     return Item(
         f"case {number}",
-        f"Case {number} above: may this be done?",
+        f"Case {number} above: may this be done, and why? Write the letter of the reason.",
         CHOICE,
-        "no",
-        choices=YES_NO,
-        hint="Ask what the law wants to prevent: venting, mixing, or work without training and equipment.",
+        "F",
+        choices=REASON_LETTERS,
+        hint="Which of the four thoughts behind the law does it touch? Then look for the reason, yes or no.",
     )
 
 
@@ -35,15 +23,14 @@ FORM = Assignment(
     items=(
         Item(
             "allowed net mass",
-            "How much refrigerant may the cylinder hold by the rule of 80 % of its space at 70 F?",
+            "How much refrigerant may the cylinder hold by the rule of 80 %, counted at 77 F (25 C)?",
             "mass",
             "25.4 lb",
-            points=2,
-            hint="0.80 times WC times the specific gravity of this refrigerant at 70 F.",
+            hint="0.80 times WC times the specific gravity of this refrigerant at 77 F.",
         ),
         Item(
             "stop mark",
-            "At which reading of the scale must you stop, by the stricter of the law's two rules?",
+            "At which reading of the scale must you stop?",
             "mass",
             "41.2 lb",
             points=2,
@@ -54,7 +41,6 @@ FORM = Assignment(
             "Later the cylinder stands in the warm truck. What share of its space is liquid?",
             "fraction",
             "91 %",
-            points=2,
             hint="Net mass over WC times the specific gravity at the truck's temperature.",
         ),
         Item(
@@ -70,26 +56,44 @@ FORM = Assignment(
             "How much came out of the machine?",
             "mass",
             "2.6 lb",
-            points=2,
             hint="Scale after less scale before. Tenths of a pound are not ounces.",
         ),
         Item(
-            "air in the container",
-            "What does the check of the R-12 container say?",
-            CHOICE,
-            "within the limit",
+            "containers to bleed",
+            "Which containers hold too much air, by a check that counts? Letters, with commas.",
+            LIST,
+            "A",
             points=2,
-            choices=AIR_CHOICES,
-            hint="First ask whether the test counts, then compare the gauge with the printed limit.",
+            choices=LETTERS,
+            hint="First ask whether the check counts, then compare the gauge with the printed limit.",
         ),
         Item(
-            "after the identifier",
-            "What does the identifier's reading permit?",
-            CHOICE,
-            "recover and recycle",
+            "samples to recycle here",
+            "The shop recycles R-12 and R-134a. Which samples may go into its machines? Letters, with commas.",
+            LIST,
+            "A",
             points=2,
-            choices=NEXT_CHOICES,
-            hint="Is one refrigerant at 98 % or more? Is there air? Does anything burn?",
+            choices=LETTERS,
+            hint="98 % of one refrigerant, a machine for it, no sealant. Air can be bled off.",
+        ),
+        Item(
+            "stop at once",
+            "In which scenes do you stop the work at once? Letters, with commas.",
+            LIST,
+            "A",
+            points=3,
+            choices=LETTERS,
+            safety=True,
+            hint="Who could be burned, frozen, poisoned or hit, and by what? Read the caution again.",
+        ),
+        Item(
+            "who may open it",
+            "Who of these may open the R-134a circuit of an off-road cab (United States)? Letters, with commas.",
+            LIST,
+            "A",
+            points=2,
+            choices=LETTERS,
+            hint="Certificate of section 609 or of 608 Type II, and approved equipment: both.",
         ),
         _law(1),
         _law(2),
@@ -99,12 +103,14 @@ FORM = Assignment(
 )
 
 PRACTICE = FORM.practice(
-    15,
+    20,
     "allowed net mass",
     "level in the warm truck",
     "mass recovered",
-    "air in the container",
-    "after the identifier",
+    "containers to bleed",
+    "samples to recycle here",
+    "stop at once",
+    "who may open it",
     "case 1",
     "case 2",
 )

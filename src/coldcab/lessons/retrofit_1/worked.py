@@ -5,10 +5,11 @@ from __future__ import annotations
 from coldcab import air, published, refrigerants, units
 from coldcab.lessons.example import Example, example_table
 from coldcab.quantities import PSI, STANDARD_ATMOSPHERE
-from coldcab.service import depth, identification, law, recovery
+from coldcab.service import changes, depth, identification, law, recovery, retrofit
 from coldcab.words import _
 
 NAMES = ("R-12", "R-134a")
+IN_CYLINDERS = (*NAMES, "R-1234yf")
 GRAVITY_ROWS = (40, 50, 60, 70, 77, *range(80, 150, 5))
 """F; fine enough that a straight line between two rows is good to the third decimal."""
 
@@ -38,73 +39,48 @@ def specific_gravity() -> Example:
     for fahrenheit in GRAVITY_ROWS:
         gravities = (
             refrigerants.saturation(name, temperature=_kelvin(fahrenheit)).liquid_density / recovery.WATER_60F
-            for name in NAMES
+            for name in IN_CYLINDERS
         )
         body.append((f"{fahrenheit} F", _celsius(fahrenheit), *(f"{one:.3f}" for one in gravities)))
     caption = _("Specific gravity of the liquid: what one pound of water capacity holds, in pounds")
-    return example_table(("temperature", "metric", *NAMES), body, caption)
-
-
-def cylinder_fillings() -> Example:
-    """Published fillings of a cylinder beside the course's own."""
-    body = []
-    for row in published.rows("cylinder_filling"):
-        printed, name = float(row["published"]), row["fluid"]
-        capacity = units.from_unit(float(row["water_capacity_lb"] or 100.0), "mass", "lb")
-        tare = units.from_unit(float(row["tare_lb"] or 0.0), "mass", "lb")
-        fill = recovery.allowed_fill(name, water_capacity=capacity, tare=tare)
-        net = next(limit.mass for limit in fill.limits if "77 F" in limit.rule)
-        full = next(limit.mass for limit in fill.limits if "131 F" in limit.rule)
-        own = {"CY1": _pounds(net), "CY2": _pounds(net + tare)}.get(row["id"], 100.0 * full / capacity)
-        body.append(
-            (
-                f"{name}: {row['topic']}",
-                f"{printed:g} {row['unit']}",
-                f"{own:.1f} {row['unit']}",
-                f"{own / printed - 1:+.2%}",
-            )
-        )
-    head = ("filling", "printed", "this course", "apart")
-    return example_table(
-        head, body, _("WC 1,000 lb, TW 380 lb for the first two; the last two beside what is liquid-full at 131 F")
-    )
+    return example_table(("temperature", "metric", *IN_CYLINDERS), body, caption)
 
 
 def cylinder_step_by_step() -> Example:
     """One invented cylinder from its stamps to the hot truck; each step goes on with the rounded number, as by hand."""
 
     def gravity(fahrenheit: float) -> float:
-        line = refrigerants.saturation("R-12", temperature=_kelvin(fahrenheit))
+        line = refrigerants.saturation("R-134a", temperature=_kelvin(fahrenheit))
         return round(line.liquid_density / recovery.WATER_60F, 3)
 
-    by_space, by_weight = round(0.80 * 38.0 * gravity(70), 1), round(0.60 * 62.0, 1)
+    by_space, by_weight = round(0.80 * 38.0 * gravity(77), 1), round(0.60 * 60.0, 1)
     net = min(by_space, by_weight)
-    overfilled = 68.0 - 21.5
+    overfilled = 63.0 - 21.5
     share = round(overfilled / 38.0, 3)
-    cooler, warmer = 115, 120
+    cooler, warmer = 120, 125
     full = cooler + (warmer - cooler) * (gravity(cooler) - share) / (gravity(cooler) - gravity(warmer))
     body = [
-        (_("by 80 % of the space at 70 F"), f"0.80 × 38.0 × {gravity(70):.3f}", f"{by_space:.1f} lb"),
-        (_("by 60 % of the rating"), "0.60 × 62.0", f"{by_weight:.1f} lb"),
+        (_("by 80 % of the space at 77 F"), f"0.80 × 38.0 lb × {gravity(77):.3f}", f"{by_space:.1f} lb"),
+        (_("by 60 % of the rating"), "0.60 × 60.0 lb", f"{by_weight:.1f} lb"),
         ("allowed by both", "the smaller", f"{net:.1f} lb"),
-        (_("stop mark on the scale"), f"{net:.1f} + 21.5 of tare", f"{net + 21.5:.1f} lb"),
-        (_("came out of the machine"), "26.9 after - 24.6 before", _("2.3 lb, which is 2 lb 4.8 oz")),
+        (_("stop mark on the scale"), _("{net:.1f} lb + 21.5 lb of tare").format(net=net), f"{net + 21.5:.1f} lb"),
+        (_("came out of the machine"), "26.9 lb after - 24.6 lb before", _("2.3 lb, which is 2 lb 4.8 oz")),
         (
             _("level at 120 F, at the stop mark"),
-            f"{net:.1f} ÷ (38.0 × {gravity(120):.3f})",
+            f"{net:.1f} lb ÷ (38.0 lb × {gravity(120):.3f})",
             f"{net / 38 / gravity(120):.0%}",
         ),
-        ("overfilled to 68.0 lb", "68.0 - 21.5 of tare", f"{overfilled:.1f} lb"),
-        (_("full at a specific gravity of"), f"{overfilled:.1f} ÷ 38.0", f"{share:.3f}"),
+        ("overfilled to 63.0 lb", "63.0 lb - 21.5 lb of tare", f"{overfilled:.1f} lb"),
+        (_("full at a specific gravity of"), f"{overfilled:.1f} lb ÷ 38.0 lb", f"{share:.3f}"),
         (
             "liquid-full temperature",
             _("table: {cooler:.3f} at {cooler_2} F, {warmer:.3f} at {warmer_2} F").format(
                 cooler=gravity(cooler), cooler_2=cooler, warmer=gravity(warmer), warmer_2=warmer
             ),
-            f"about {full:.0f} F",
+            f"about {full:.0f} F ({(full - 32) / 1.8:.0f} C)",
         ),
     ]
-    caption = _("R-12, invented: WC 38.0 lb, TW 21.5 lb, rated for 62.0 lb; scale 24.6 lb before and 26.9 lb after")
+    caption = _("R-134a, invented: WC 38.0 lb, TW 21.5 lb, rated for 60.0 lb; scale 24.6 lb before and 26.9 lb after")
     return example_table(("what", "how", "result"), body, caption)
 
 
@@ -169,18 +145,51 @@ def facts(*names: str) -> Example:
     return example_table(("row", "what it says", "value", "where, edition, mark"), body, law.CURRENT_LAW)
 
 
+def law_of_today(*topics: str) -> Example:
+    """What came or changed since 2016, by topic: what it asks, date, how it was read, what became of it."""
+    body = [
+        (one.text, f"{one.source}; {one.edition}", one.status, one.standing)
+        for topic in topics
+        for one in law.facts(topic)
+        if one.standing
+    ]
+    head = ("what it asks", "rule and date", "how read here", "found about it until November 2026")
+    return example_table(head, body, law.CURRENT_LAW)
+
+
+def what_may_be_changed() -> Example:
+    """From which refrigerant to which an old cab may be changed."""
+    body = [
+        (one.old, one.new, "yes" if one.allowed else "no", "; ".join(one.asks) or one.reason) for one in changes.CHANGES
+    ]
+    head = ("out", "in", "may be done", "what it asks, or why not")
+    return example_table(head, body, _("Changes that a shop is asked for"))
+
+
+def fittings_of_each() -> Example:
+    """Service ports and containers of the three refrigerants of cabs."""
+    body = []
+    for name in IN_CYLINDERS:
+        one = retrofit.fittings(name)
+        body.append((name, one.high, one.low, one.container))
+    head = ("refrigerant", "high side", "low side", "container")
+    return example_table(head, body, _("Sizes from memory, see Sources. No hose of one fits a port of another"))
+
+
 def findings() -> Example:
     """What an identifier may find and what each finding permits."""
     samples = (
         {"R-12": 1.0},
         {"R-134a": 0.94, "air": 0.06},
         {"R-12": 0.8, "R-134a": 0.2},
+        {"R-1234yf": 1.0},
         {"R-134a": 0.7, "hydrocarbon": 0.3},
         {"R-12": 0.7},
     )
+    every = [identification.identify(shares) for shares in samples]
+    every.append(identification.identify({"R-134a": 1.0}, sealant=True))
     body = []
-    for shares in samples:
-        found = identification.identify(shares)
+    for found in every:
         body.append(
             (
                 found.name,
