@@ -163,8 +163,8 @@ def test_the_passage_speaks_of_the_idea(name, label, idea, heading):
 
 
 def test_a_passage_of_another_lesson():
-    found = passage_for("capstone", "", course.folder(), PLACES["capstone"]["net fill allowed"])
-    assert found == "Law, identity and recovery, “Why: a cylinder is never full”"
+    found = passage_for("capstone", "", course.folder(), PLACES["capstone"]["test pressure"])
+    assert found == "Finding the leak, “Round 3: give it pressure”"
 
 
 def test_a_line_that_nobody_placed_is_found_by_its_words():

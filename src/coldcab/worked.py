@@ -113,7 +113,10 @@ EXAMPLES = {
     ),
     "faults-4": ("manual_symptoms",),
     "capstone": (
-        "figures_of_a_job",
+        "readings_beside_the_healthy",
+        "oil_of_a_job",
+        "night_and_pump",
+        "scale_of_a_job",
         "water_vapor_pressure",
     ),
 }

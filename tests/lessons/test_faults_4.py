@@ -20,7 +20,7 @@ from coldcab.scenario.fleet import ON_R134A
 
 keys = material.keys_of("faults-4")
 making = module_of(material.MATERIAL / "lessons" / "faults-4" / "make_tickets.py", "make_tickets")
-PROOFS, TELLING_GROUPS = keys.PROOFS, keys.TELLING_GROUPS
+SHOWN_AGAIN, TELLING_GROUPS = keys.SHOWN_AGAIN, keys.TELLING_GROUPS
 SHEET = material.PRACTICED["practice-faults-4"]
 GRADED, PRACTICED = keys.read_causes("clinic_causes.csv"), keys.read_causes("practice_causes.csv")
 BOTH = {**GRADED, **PRACTICED}
@@ -143,9 +143,9 @@ def test_nothing_in_the_package_names_a_graded_cause():
 
 
 def test_every_cause_is_in_the_catalogue_and_has_its_proof_and_its_evidence():
-    assert set(CAUSES) == set(PROOFS) == set(TELLING_GROUPS)
+    assert set(CAUSES) == set(SHOWN_AGAIN) == set(TELLING_GROUPS)
     assert set(CAUSES) <= {HEALTHY, *catalogue}
-    assert len(set(PROOFS.values())) == len(CAUSES)
+    assert len(set(SHOWN_AGAIN.values())) == len(CAUSES)
     assert all(name in measurements for groups in TELLING_GROUPS.values() for group in groups for name in group)
 
 

@@ -20,7 +20,7 @@ from coldcab.scenario.clinic import BUDGET, CAUSES, PRICES, ticket
 from coldcab.scenario.sick_machines import psig
 
 Causes = Mapping[str, tuple[str, ...]]
-PROOFS = {
+SHOWN_AGAIN = {
     "charge low": "tight with the right charge",
     "charge high": "subcooling normal with the right charge",
     "air in the circuit": "standing pressure fits the table",
@@ -194,10 +194,10 @@ def proof(place: int, causes: Causes) -> Key:
         own = truth(case)
         if LOST not in own or GLASS_CAUSE in own:
             return None
-        return listed((PROOFS[GLASS_CAUSE if name == LOST else name] for name in own), PROOF_CHOICES)
+        return listed((SHOWN_AGAIN[GLASS_CAUSE if name == LOST else name] for name in own), PROOF_CHOICES)
 
     return Key(
-        answer=lambda case: listed((PROOFS[name] for name in truth(case)), PROOF_CHOICES),
+        answer=lambda case: listed((SHOWN_AGAIN[name] for name in truth(case)), PROOF_CHOICES),
         ideas=(
             WrongIdea(
                 "it feels better",
@@ -218,14 +218,14 @@ def proof(place: int, causes: Causes) -> Key:
             ),
             WrongIdea(
                 "half the proof",
-                lambda case: tuple(PROOFS[name] for name in truth(case)) if len(truth(case)) > 1 else None,
+                lambda case: tuple(SHOWN_AGAIN[name] for name in truth(case)) if len(truth(case)) > 1 else None,
                 "That proves one of the two repairs. The other wants its own reading.",
                 credit=0.5,
             ),
             WrongIdea(
                 "a repair that was not needed",
                 lambda case: (
-                    tuple(words for name, words in PROOFS.items() if name != HEALTHY)
+                    tuple(words for name, words in SHOWN_AGAIN.items() if name != HEALTHY)
                     if truth(case) == (HEALTHY,)
                     else None
                 ),

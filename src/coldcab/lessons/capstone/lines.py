@@ -1,78 +1,101 @@
-"""The graded form of the capstone."""
+"""The graded form of the capstone: one job, its lines in the job's order."""
 
-from coldcab.assess.items import CHOICE, Assignment, Item
-from coldcab.lessons.capstone.numbers import FOUND, LABEL_FIELDS, draw_case
+from coldcab.assess.items import CHOICE, LIST, Assignment, Item
+from coldcab.lessons.capstone.numbers import LETTERS, SIX, draw_case
+from coldcab.lessons.capstone.texts import CAUSES
+
+NEXT = (
+    "charge it",
+    "nitrogen and soap",
+    "pump on, warm it",
+    "check pump and hoses",
+    "test one more night",
+    "fit a micron gauge",
+)
+LEAVES = (
+    "hand it over",
+    "add refrigerant",
+    "take refrigerant out",
+    "pump out and recharge",
+    "clear condenser fins",
+    "clean valve screen",
+)
 
 FORM = Assignment(
     name="capstone",
     title="Rebuild",
-    minutes=90,
+    minutes=75,
     draw=draw_case,
     items=(
         Item(
-            "cause", "As found: which fault do the readings fit?", CHOICE, "charge low", points=3, choices=FOUND,
-            hint="Both gauges, the superheat and the glass together, beside the healthy machine of the day.",
+            "line that hurts", "Which line of the plan can hurt somebody?", CHOICE, "C", points=2, choices=LETTERS,
+            hint="Ask of each line: what gives way, burns, moves or poisons if it goes wrong?", safety=True,
         ),
         Item(
-            "condenser", "The condenser: what does the debris ask for? (Its old oil comes out anyway.)", CHOICE,
-            "rinse it", points=2,
-            choices=("keep it", "rinse it", "replace it"),
-            hint="Is there debris? And has the condenser one path or many?",
+            "recovery unit", "Which recovery unit takes out what the identifier shows?", CHOICE, "B", points=2,
+            choices=SIX, hint="One refrigerant or a mixture? And does any of it burn?", safety=True,
         ),
         Item(
-            "net fill allowed", "What net mass of R-12 may the cylinder hold at most?", "mass", "24 lb", points=3,
-            hint="80 % of the water capacity, times the specific gravity of the refrigerant.",
+            "cause", "As found: which fault do the readings fit?", CHOICE, CAUSES[0], points=2, choices=CAUSES,
+            hint="Put each reading beside the healthy machine of the same day, the night's rest too.",
         ),
         Item(
-            "CO2 equivalent of the leak", "What has leaked: how much carbon dioxide does it equal (AR5)?", "mass",
-            "12,000 lb", points=2, hint="Data sheet less what was recovered, times the potential of the refrigerant.",
+            "leak for the quote", "Which place goes on the quote as the leak?", CHOICE, "D", points=2, choices=SIX,
+            hint="Proof comes again when you repeat it, and nothing else explains it.",
         ),
         Item(
-            "oil to add", "How much new oil must still go in, so that the data sheet's total is inside?", "volume",
-            "3.5 fl oz", points=4,
-            hint="Count what left, line by line, what stays on the walls, and what the new compressor brought.",
+            "parts that go", "Which of parts A to H must be replaced? Letters, with commas.", LIST, "A, D", points=3,
+            choices=LETTERS, hint="What is broken, what cannot be cleaned, and what has taken up the shop's air?",
         ),
         Item(
-            "gauge next morning", "If it is tight: what does the nitrogen gauge show next morning?", "pressure",
-            "141 psig", points=3, hint="Absolute pressure follows absolute temperature. Then say it as a gauge again.",
+            "parts to flush", "Which of parts A to H are flushed and stay? Letters, with commas.", LIST, "B, F",
+            points=3, choices=LETTERS,
+            hint="An open path, sound, with metal or the wrong oil in it. Never a drier, never a valve.",
         ),
         Item(
-            "vacuum to boil water",
-            "How far down must a vacuum gauge in this yard go before water at the test day's temperature just boils?",
-            "pressure difference", "23.5 inHg", points=3,
-            hint="This yard's air pressure less the vapor pressure of water at that temperature.",
+            "oil to add", "How much oil must still go in, so that the data sheet's total is inside?", "volume",
+            "3.5 fl oz", points=3,
+            hint="Data sheet, less what stayed on the walls, less what the new compressor brought.",
         ),
         Item(
-            "charge by density", "How much R-134a fills the same liquid volume as the R-12 charge (at 113 F)?", "mass",
-            "30 oz", points=3, hint="The ratio of the liquid densities at one temperature.",
+            "test pressure", "What is the highest nitrogen pressure for this circuit?", "pressure", "200 psig",
+            points=2, hint="All parts feel the same pressure. Which plate gives in first?", safety=True,
         ),
         Item(
-            "cans to open", "How many cans must be opened for that charge?", "ratio", "4", points=2,
-            hint="Each can keeps its heel, and the hose keeps its own.",
+            "after the pump", "Night and pump are over. What do you do next?", CHOICE, NEXT[0], points=3, choices=NEXT,
+            hint="First the night: does the cold explain the fall? Then the micron readings: line, plateau, or none?",
         ),
         Item(
-            "last can", "By how much has the last can become lighter when you shut it?", "mass", "5.5 oz", points=2,
-            hint="Charge and hose, less what the cans before it gave.",
+            "scale at the stop", "What does the scale show when you stop to take the first readings?", "mass", "360 oz",
+            points=2,
+            hint="Cylinder, less the charge to start with, less what stays in the hose. A conversion starts at 80 %.",
         ),
         Item(
-            "acceptance", "As left: what do you do?", CHOICE, "hand it over", points=3,
-            choices=("hand it over", "look for lost charge", "look at the condenser's air"),
-            hint="Put the healthy machine of the test day beside the readings: bench or planner.",
+            "as left", "The machine as left: what do you do?", CHOICE, LEAVES[1], points=3, choices=LEAVES,
+            hint="Beside the healthy machine: the night's rest first, then glass, then the condenser's air.",
         ),
         Item(
-            "missing on the label", "What does the label lack?", CHOICE, "date", points=2, choices=LABEL_FIELDS,
-            hint="The regulation names six points: who, when, what and how much, which oil and how much, and warnings.",
+            "label lines to redo", "Which label lines must be written again? Letters, with commas.", LIST, "B, C",
+            points=3, choices=LETTERS, hint="A stranger must be able to service it from the label alone.",
+        ),
+        Item(
+            "sentence to strike", "Which sentence do you strike from the owner's copy?", CHOICE, "A", points=2,
+            choices=SIX, hint="What does nobody know, and what would harm him if he believed it?",
         ),
     ),
 )  # fmt: skip
 
 PRACTICE = FORM.practice(
     40,
+    "line that hurts",
+    "recovery unit",
     "cause",
-    "net fill allowed",
+    "leak for the quote",
+    "parts that go",
+    "parts to flush",
     "oil to add",
-    "gauge next morning",
-    "charge by density",
-    "last can",
-    "acceptance",
+    "after the pump",
+    "scale at the stop",
+    "as left",
+    "label lines to redo",
 )
