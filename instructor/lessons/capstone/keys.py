@@ -448,7 +448,9 @@ def scale_at_the_stop() -> Key:
     """Cylinder less the starting charge less what stays in the hose."""
 
     def start(case: RebuildCase) -> float:
-        return charging.SHARES[0] * case.sheet_ounces if case.converts else case.sheet_ounces
+        if not case.converts:
+            return case.sheet_ounces
+        return float(charging.starting_charge(case.sheet_ounces * OUNCE).start) / OUNCE
 
     def shows(case: RebuildCase, charge: float, *, hose: bool = True) -> float:
         return (case.scale_ounces - charge - (case.hose_ounces if hose else 0.0)) * OUNCE
