@@ -71,24 +71,24 @@ def asked(ask: Ask) -> Job:
 def write_pages(made: Plan, file: Path, system: str) -> tuple[Path, Path]:
     """Write the page as HTML and as PDF beside ``file``; each is the old one or the new one, never half of it."""
     from coldcab.job.page import html
-    from coldcab.job.print_out import pdf
+    from coldcab.job.paper import pdf
 
-    page, print_out = file.absolute().with_suffix(".html"), file.absolute().with_suffix(".pdf")
+    page, paper = file.absolute().with_suffix(".html"), file.absolute().with_suffix(".pdf")
     write_whole(page, html(made, system).encode())
-    write_whole(print_out, pdf(made, system))
-    return page, print_out
+    write_whole(paper, pdf(made, system))
+    return page, paper
 
 
 def tell(made: Plan, system: str) -> None:
     """Say the few figures that matter at once, and what does not go together."""
-    from coldcab.job.page import outside
     from coldcab.job.plan import key_figures
 
     for said in made.contradictions:
-        say(f"Look again: {said}")
+        say(_("Look again: {said}").format(said=said))
+    if made.finding is not None:
+        say(_("As found: {verdict}").format(verdict=made.finding.verdict))
+    say(made.route.why)
     for label, words in key_figures(made, system).items():
         say(f"{label}: {words}")
-    for sentence in outside(made, system):
-        say(f"As left: {sentence}")
-    if made.accepted:
-        say(_("As left: every reading lies within its band."))
+    if made.as_left is not None:
+        say(_("As left: {words}").format(words=made.as_left.words))

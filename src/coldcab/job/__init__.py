@@ -1,6 +1,6 @@
 """Tonight's machine: from what is known about it to a plan to hold, and a record to sign.
 
-`read_job` (or `job_of`) takes what is known, `plan` works everything out, `page.html` and `print_out.pdf` put it on
+`read_job` (or `job_of`) takes what is known, `plan` works everything out, `page.html` and `paper.pdf` put it on
 paper. What is not known stays unknown: a range for it widens the result.
 """
 

@@ -7,7 +7,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from coldcab.faults import QUANTITIES, Fault, catalogue, faults_for
+from coldcab.faults import QUANTITIES, catalogue, entry, faults_for
+from coldcab.faults.atlas import inside_ranges
+from coldcab.faults.catalogue import combine
 from coldcab.job.model import Draws
 from coldcab.machine import Effects, Machine, Readings, simulate_many
 from coldcab.machine.doubt import doubt
@@ -101,35 +103,62 @@ def printed_doubts(readings: Readings) -> dict[str, float]:
     }
 
 
-def expected_bands(
-    draws: Draws, seed: int = 1, speeds: Mapping[str, float] = SPEEDS, doubted: bool = True
-) -> tuple[Band, ...]:
-    """Bands for every line at every speed.
+@dataclass(frozen=True)
+class Healthy:
+    """Healthy machines that fit what is known, as read with shop instruments; by (speed, line), SI.
 
-    A band reaches as far as the outermost drawn machine, read with shop instruments, and by the doubt of the model
-    beyond it; it is centered on nothing and so as lopsided as the unknowns make it.
+    ``exact`` is without the instruments' scatter, ``doubts`` how far a real machine may lie from the model's, one
+    standard deviation (0 where nothing is printed of it).
+    """
+
+    exact: Mapping[tuple[str, str], np.ndarray]
+    read: Mapping[tuple[str, str], np.ndarray]
+    doubts: Mapping[tuple[str, str], float]
+
+
+def healthy(draws: Draws, seed: int = 1, speeds: Mapping[str, float] = SPEEDS, doubted: bool = True) -> Healthy:
+    """Run the drawn machines at each speed and read them.
 
     Parameters
     ----------
     draws : machines and days that fit what is known.
     seed : of the instruments' scatter.
     speeds : of the engine, rev/s by their name.
-    doubted : False leaves out the doubt: bands for one of the model's own machines.
+    doubted : False leaves out the doubt: readings of the model's own machines.
     """
     random = np.random.Generator(np.random.Philox(seed))
-    found = []
+    exact, read, doubts = {}, {}, {}
     for speed, readings in run(draws, speeds=speeds).items():
-        exact, read = values_of(readings), values_of(readings, random)
-        doubts = printed_doubts(readings) if doubted else {}
+        plain, seen = values_of(readings), values_of(readings, random)
+        known = printed_doubts(readings) if doubted else {}
         for name in LINES:
-            one = QUANTITIES[name]
-            good = np.isfinite(read[name])
-            if good.any():
-                wider = doubts.get(name, 0.0)
-                low, high = float(read[name][good].min()) - wider, float(read[name][good].max()) + wider
-                middle = float(np.median(exact[name][good]))
-                found.append(Band(speed, name, one.words, one.kind, middle, low, high))
+            if np.isfinite(seen[name]).any():
+                exact[speed, name], read[speed, name] = plain[name], seen[name]
+                doubts[speed, name] = known.get(name, 0.0)
+    return Healthy(exact, read, doubts)
+
+
+def bands_of(machines: Healthy) -> tuple[Band, ...]:
+    """Bands for every line at every speed.
+
+    A band reaches as far as the outermost machine, read with shop instruments, and by the doubt of the model beyond
+    it; it is centered on nothing and so as lopsided as the unknowns make it.
+    """
+    found = []
+    for (speed, name), read in machines.read.items():
+        one, good = QUANTITIES[name], np.isfinite(read)
+        wider = machines.doubts[speed, name]
+        low, high = float(read[good].min()) - wider, float(read[good].max()) + wider
+        middle = float(np.median(machines.exact[speed, name][good]))
+        found.append(Band(speed, name, one.words, one.kind, middle, low, high))
     return tuple(found)
+
+
+def expected_bands(
+    draws: Draws, seed: int = 1, speeds: Mapping[str, float] = SPEEDS, doubted: bool = True
+) -> tuple[Band, ...]:
+    """The bands of drawn machines; arguments as for `healthy`."""
+    return bands_of(healthy(draws, seed, speeds, doubted))
 
 
 def commonest(machine: Machine, refrigerant: str, count: int = COMMONEST) -> tuple[str, ...]:
@@ -151,21 +180,48 @@ def few(draws: Draws, count: int = CASES) -> Draws:
     )
 
 
-def outside(
-    draws: Draws, bands: tuple[Band, ...], fault: str, *, severity: float = SEVERE, seed: int = 2
-) -> tuple[float, dict[tuple[str, str], tuple[float, float]]]:
-    """How often machines with a fault lie outside some band, and for each band the shares below and above it."""
-    effects = Fault(fault, severity).apply(draws.effects)
+Faulty = Mapping[tuple[str, float], Mapping[tuple[str, str], np.ndarray]]
+"""Readings (speed, line) of machines with each fault at each severity."""
+
+
+def faulty(draws: Draws, names: tuple[str, ...], severities: tuple[float, ...] = (SEVERE,), seed: int = 2) -> Faulty:
+    """Read the drawn machines with each fault at each severity; all of them are solved in one batch."""
+    kinds = [(name, severity) for name in names for severity in severities]
+    count = np.size(draws.effects.charge)
+
+    def tiled(values: object) -> dict[str, np.ndarray]:
+        return {name: np.tile(value, len(kinds)) for name, value in vars(values).items() if np.ndim(value)}
+
+    effects = replace(draws.effects, **tiled(draws.effects))
+    for place, (name, severity) in enumerate(kinds):
+        own = np.repeat(np.arange(len(kinds)) == place, count)
+        effects = combine(effects, entry(name).effects(severity * own))
+    effects = inside_ranges(effects, draws.machine, draws.refrigerant, draws.charge)
+    many = replace(draws, effects=effects, conditions=replace(draws.conditions, **tiled(draws.conditions)))
     random = np.random.Generator(np.random.Philox(seed))
-    read = {speed: values_of(readings, random) for speed, readings in run(draws, effects).items()}
-    caught = np.zeros(np.size(draws.effects.charge), dtype=bool)
+    read = {speed: values_of(readings, random) for speed, readings in run(many).items()}
+    return {
+        kind: {
+            (speed, line): values[place * count : (place + 1) * count]
+            for speed, lines in read.items()
+            for line, values in lines.items()
+        }
+        for place, kind in enumerate(kinds)
+    }
+
+
+def outside(
+    bands: tuple[Band, ...], read: Mapping[tuple[str, str], np.ndarray]
+) -> tuple[np.ndarray, dict[tuple[str, str], tuple[float, float]]]:
+    """Which machines lie outside some band, and for each band the shares below and above it."""
+    caught: np.ndarray = np.zeros(1, dtype=bool)
     shares = {}
     for band in bands:
-        value = read[band.speed][band.name]
+        value = read[band.speed, band.name]
         below, above = value < band.low, value > band.high
-        caught |= below | above
+        caught = caught | below | above
         shares[band.speed, band.name] = float(below.mean()), float(above.mean())
-    return float(caught.mean()), shares
+    return caught, shares
 
 
 @dataclass(frozen=True)
@@ -181,14 +237,16 @@ class Watch:
         return tuple(name for name, share in self.caught.items() if share < HIDES)
 
 
-def watch(draws: Draws, bands: tuple[Band, ...]) -> Watch:
-    """Try the commonest faults at high severity on a few of the drawn machines."""
-    sample = few(draws)
+def watch(bands: tuple[Band, ...], sick: Faulty) -> Watch:
+    """What the bands catch of the faults at high severity."""
     caught: dict[str, float] = {}
     above: dict[tuple[str, str], list[tuple[float, str]]] = {}
     below: dict[tuple[str, str], list[tuple[float, str]]] = {}
-    for name in commonest(draws.machine, draws.refrigerant):
-        caught[name], shares = outside(sample, bands, name)
+    for (name, severity), read in sick.items():
+        if severity != SEVERE:
+            continue
+        beyond, shares = outside(bands, read)
+        caught[name] = float(beyond.mean())
         for place, (under, over) in shares.items():
             if under >= PUSHES_OUT:
                 below.setdefault(place, []).append((under, name))

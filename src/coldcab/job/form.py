@@ -90,14 +90,9 @@ class JobForm:
     def verdict(self) -> str:
         """What to say beside the buttons once a plan is made."""
         where = _("The plan stands below. Save its page to print it.")
-        if self.made is None or self.made.accepted is None:
+        if self.made is None or self.made.as_left is None:
             return where
-        far = page.outside(self.made, self.system)
-        return (
-            _("Readings outside their bands: {far}. {where}").format(far=len(far), where=where)
-            if far
-            else _("All readings lie within. {where}").format(where=where)
-        )
+        return f"{self.made.as_left.words} {where}"
 
     def save(self, name: str = "job") -> tuple[Path, ...]:
         """Write the job's file, its page and its PDF; return their paths.
@@ -107,7 +102,7 @@ class JobForm:
         JobError
             If no plan has been made yet.
         """
-        from coldcab.job.print_out import pdf
+        from coldcab.job.paper import pdf
 
         if self.made is None:
             raise JobError(_("Make the plan first, then save its page."))

@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
 from coldcab import refrigerants
 from coldcab.job import as_found, filling, model, oil_books, stages
-from coldcab.job.bands import Watch, expected_bands, watch
+from coldcab.job import route as routes
+from coldcab.job.as_left import ACCEPTED, HALF, NOT_ACCEPTED, AsLeft, judge_together
+from coldcab.job.bands import SEVERE, Watch, bands_of, commonest, faulty, few, healthy, watch
 from coldcab.job.contradictions import contradictions
 from coldcab.job.description import Job
 from coldcab.job.figures import GAUGE, Section, in_words
 from coldcab.job.questions import QUESTIONS
 from coldcab.quantities import STANDARD_ATMOSPHERE
 from coldcab.service import label as labels
-from coldcab.service.acceptance import ABOVE, BELOW, NOT_READ, SPEEDS, WITHIN, Band
+from coldcab.service.acceptance import NOT_READ, SPEEDS, Band
 from coldcab.words import _
 
 LAW_NOTE = _("Law is quoted with edition and date where it stands; check the current law where you work.")
@@ -32,7 +34,6 @@ class Judged:
     band: Band
     value: float
     place: str
-    suspects: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -45,11 +46,13 @@ class Plan:
     atmosphere: float  # Pa
     contradictions: tuple[str, ...]
     assumptions: tuple[str, ...]
+    route: routes.Route
     sections: tuple[Section, ...]
     bands: tuple[Band, ...]
     watch: Watch
-    label: labels.Label
+    label: labels.Label | None  # None for a machine that was born with its refrigerant
     judged: tuple[Judged, ...]
+    as_left: AsLeft | None  # None where nothing was read as left
     finding: as_found.Finding | None  # None where nothing was read as found
 
     def section(self, key: str) -> Section:
@@ -61,8 +64,9 @@ class Plan:
 
     @property
     def accepted(self) -> bool | None:
-        """Whether all as-left readings lie within their bands; None where nothing was read."""
-        return all(one.place == WITHIN for one in self.judged) if self.judged else None
+        """Whether the work is accepted by its readings as left; None where too little was read to say so."""
+        verdict = self.as_left.verdict if self.as_left else ""
+        return True if verdict == ACCEPTED else False if verdict == NOT_ACCEPTED else None
 
     def as_data(self) -> dict[str, Any]:
         """The plan as plain data in SI, for other programs."""
@@ -72,6 +76,7 @@ class Plan:
             "known": dict(self.job.texts),
             "contradictions": list(self.contradictions),
             "assumptions": list(self.assumptions),
+            "route": {"kind": self.route.kind, "why": self.route.why},
             "sections": [
                 {
                     "key": section.key,
@@ -96,7 +101,7 @@ class Plan:
             ],
             "bands": [vars(band) for band in self.bands],
             "can_hide": list(self.watch.hidden),
-            "label": list(labels.lines(self.label)),
+            "label": None if self.label is None else list(labels.lines(self.label)),
             "as_found": None if self.finding is None else {
                 "verdict": self.finding.verdict,
                 "blocked": self.finding.blocked,
@@ -104,10 +109,15 @@ class Plan:
                 "measure_next": [one.measurement.name for one in self.finding.next],
             },
             "as_left": [
-                {"speed": one.band.speed, "name": one.band.name, "value": one.value, "place": one.place,
-                 "suspects": list(one.suspects)}
+                {"speed": one.band.speed, "name": one.band.name, "value": one.value, "place": one.place}
                 for one in self.judged
             ],
+            "verdict": None if self.as_left is None else {
+                "verdict": self.as_left.verdict,
+                "words": self.as_left.words,
+                "suspects": list(self.as_left.suspects),
+                "could_not_be_caught": list(self.as_left.missed),
+            },
             "accepted": self.accepted,
         }  # fmt: skip
 
@@ -121,20 +131,11 @@ def plan(job: Job) -> Plan:
     plain sentence.
     """
     draws = model.draw(job)
-    bands = expected_bands(draws)
-    watched = watch(draws, bands)
-    sections = [
-        stages.before_you_start(job),
-        stages.recover(job),
-        stages.decide_parts(job),
-        stages.clean(job),
-        stages.oil(job),
-        stages.pressure_test(job),
-        stages.evacuate(job),
-        filling.charge(job),
-        filling.glass(job),
-        filling.cost(job),
-    ]
+    machines = healthy(draws)
+    bands = bands_of(machines)
+    sick = faulty(few(draws), commonest(draws.machine, draws.refrigerant), (HALF, SEVERE))
+    found = as_found.finding(job) if as_found.readings(job)[1] else None
+    way = routes.route(job, found)
     return Plan(
         job=job,
         title=job.get("job.name", "A job without a name"),
@@ -142,13 +143,38 @@ def plan(job: Job) -> Plan:
         atmosphere=stages.atmosphere(job),
         contradictions=contradictions(job),
         assumptions=assumptions(job),
-        sections=tuple(section for section in sections if section is not None),
+        route=way,
+        sections=sections(job, way, found),
         bands=bands,
-        watch=watched,
+        watch=watch(bands, sick),
         label=label_of(job),
-        judged=judge(job, bands, watched),
-        finding=as_found.finding(job) if as_found.readings(job)[1] else None,
+        judged=judge(job, bands),
+        as_left=judge_together(all_read(job), bands, machines, sick),
+        finding=found,
     )
+
+
+def sections(job: Job, way: routes.Route, found: as_found.Finding | None) -> tuple[Section, ...]:
+    """The sections of a route, in its order; those that have nothing to say are left out."""
+    makers: Mapping[str, Callable[[], Section | None]] = {
+        "before": lambda: stages.before_you_start(job),
+        "outside": lambda: routes.outside(job, found),
+        "measure": routes.measure,
+        "watch": routes.watch,
+        "leak": lambda: routes.leak(job),
+        "recover": lambda: stages.recover(job),
+        "debris": lambda: routes.debris(job),
+        "parts": lambda: stages.decide_parts(job),
+        "rinse": lambda: stages.clean(job),
+        "oil": lambda: stages.oil(job),
+        "test": lambda: stages.pressure_test(job),
+        "vacuum": lambda: stages.evacuate(job),
+        "charge": lambda: filling.charge(job),
+        "glass": lambda: filling.glass(job),
+        "cost": lambda: filling.cost(job),
+    }
+    made = (makers[key]() for key in way.sections)
+    return tuple(section for section in made if section is not None)
 
 
 def assumptions(job: Job) -> tuple[str, ...]:
@@ -163,8 +189,13 @@ def assumptions(job: Job) -> tuple[str, ...]:
     )
 
 
-def label_of(job: Job) -> labels.Label:
-    """The retrofit label as far as it is known; blanks are to be filled in by hand."""
+def label_of(job: Job) -> labels.Label | None:
+    """The retrofit label as far as it is known; blanks are to be filled in by hand.
+
+    None for a machine that has the refrigerant it was built for: a retrofit label would be false there.
+    """
+    if not stages.converts(job):
+        return None
     books = oil_books.ledger(job)
     total = job.get("machine.oil", 0.0) if books is not None else 0.0
     amounts = filling.charge_amounts(job)
@@ -214,19 +245,17 @@ def as_read(job: Job, speed: str, when: str = "as_left") -> dict[str, float]:
     return {line: value for line, value in found.items() if value is not None}
 
 
-def judge(job: Job, bands: tuple[Band, ...], watched: Watch) -> tuple[Judged, ...]:
+def all_read(job: Job, when: str = "as_left") -> dict[tuple[str, str], float]:
+    """The lines of the check at every speed, by (speed, line), SI."""
+    return {(speed, name): value for speed in SPEEDS for name, value in as_read(job, speed, when).items()}
+
+
+def judge(job: Job, bands: tuple[Band, ...]) -> tuple[Judged, ...]:
     """Every as-left reading that was typed in, beside its band."""
-    found = []
-    for speed in SPEEDS:
-        values = as_read(job, speed)
-        for band in bands:
-            if band.speed == speed and band.name in values:
-                place = band.judge(values[band.name])
-                suspects = watched.suspects[band.speed, band.name]
-                named = suspects.above if place == ABOVE else suspects.below if place == BELOW else ()
-                if place != NOT_READ:
-                    found.append(Judged(band, values[band.name], place, named))
-    return tuple(found)
+    values = all_read(job)
+    found = (Judged(band, value, band.judge(value)) for band in bands
+             if (value := values.get((band.speed, band.name))) is not None)  # fmt: skip
+    return tuple(one for one in found if one.place != NOT_READ)
 
 
 def band_words(value: float, kind: str, system: str = "us") -> str:
@@ -238,9 +267,9 @@ def key_figures(made: Plan, system: str = "us") -> Mapping[str, str]:
     """The few figures a technician wants at a glance: label -> words."""
     found = {}
     for key, names in (("charge", ("start", "target", "limit")), ("oil", ("to add",)), ("vacuum", ("target", "time"))):
-        section = made.section(key)
+        section = next((one for one in made.sections if one.key == key), None)
         for name in names:
-            if any(one.key == name for one in section.figures):
+            if section and any(one.key == name for one in section.figures):
                 one = section.figure(name)
                 found[f"{section.title}: {one.label}"] = one.words(system, made.atmosphere)
     return found

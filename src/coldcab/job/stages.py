@@ -37,6 +37,10 @@ WHO_MAY_OPEN = _(
     "This is an {kind}: {reason}. Who may open it: {who} ({citation}; check the current law where you work)."
 )
 IDENTIFIED = _("Identified: {name}. {meaning}. {next_step}.")
+NOTHING_INSIDE = _(
+    "Nothing is inside but vapor or air at the pressure of the day. Pull it to the depth below all the same: what is "
+    "left counts. Write the empty circuit into the record, it is the first sign of the leak."
+)
 OIL_GRADE = _("{oil}, of the grade that the compressor's maker names.")
 OIL_UNKNOWN = _(
     "{oil}, of the grade that the compressor's maker names. The data sheet's total is not "
@@ -88,9 +92,10 @@ def before_you_start(job: Job) -> Section:
         "R-134a": {"R-134a": 1.0},
         "mixture": {"R-12": 0.5, "R-134a": 0.5},
         "air": {"R-134a": 0.8, "air": 0.2},
-        "nothing": {},
     }
-    if inside == "not identified":
+    if inside == "nothing":
+        steps.append(NOTHING_INSIDE)
+    elif inside == "not identified":
         steps.append(_("Identify the refrigerant before you connect anything. A wrong guess spoils a whole cylinder."))
     else:
         finding = identification.identify(shares[inside])
@@ -178,19 +183,20 @@ def decide_parts(job: Job) -> Section:
     """Which parts go, and why."""
     steps = []
     if converts(job):
-        failed = job["work.complaint"] == "compressor failed" or "metal debris" in (job["work.findings"] or ())
         machine = retrofit.OldMachine(
             hoses=job.get("machine.hoses", retrofit.UNKNOWN),
             seals=job.get("machine.seals", retrofit.UNKNOWN),
             desiccant=retrofit.UNKNOWN,
             oil=oil_books.old_oil(job),
-            compressor="failed" if failed else "sound",
+            compressor="failed" if failed(job) else "sound",
             condenser=job.get("machine.condenser", "tube and fin"),
             relief_device=job.get("machine.relief_device", True),
             high_cutout=job.get("machine.high_cutout", False),
         )
         replaced = set(job["work.replaced"] or ())
         for one in retrofit.decide_parts(machine):
+            if one.part == "condenser" and not may_be_flushed(job):
+                continue  # the search for debris has said so
             if one.part in replaced and one.part in REPLACED:
                 steps.append(REPLACED[one.part].format(refrigerant=refrigerant_of(job)))
                 continue
@@ -201,18 +207,25 @@ def decide_parts(job: Job) -> Section:
     else:
         steps.append(_("Receiver-drier: replace it whenever the circuit was open. Its desiccant has met the air."))
         steps.append(_("O-rings of every joint you open: replace them, oiled with the oil that goes in."))
-    if job["work.complaint"] == "compressor failed" or "metal debris" in (job["work.findings"] or ()):
-        for part in ("serpentine condenser", "parallel-flow condenser", "expansion valve", "hose"):
-            rule = rinse.part_rule(part)
-            steps.append(AFTER_DEBRIS.format(part=rule.part, answer=rule.answer, reason=rule.reason))
     if "heater valve leaking" in (job["work.findings"] or ()):
         steps.append(_("Heater valve: replace it or fit a shut-off. No refrigerant cures hot water behind the coil."))
     return Section("parts", "Parts", tuple(steps))
 
 
+def failed(job: Job) -> bool:
+    """Whether a compressor has failed and may have shed debris."""
+    return job["work.complaint"] == "compressor failed" or "metal debris" in (job["work.findings"] or ())
+
+
+def may_be_flushed(job: Job) -> bool:
+    """Whether flushing the condenser can clean it: not one with many paths after debris."""
+    return not (failed(job) and job["machine.condenser"] == "parallel flow")
+
+
 def clean(job: Job) -> Section | None:
-    """How many rinses; None where nothing is rinsed."""
-    rinsed = [part for part in job["work.rinsed"] or () if part in oil_books.RETAINED]
+    """How many flushes; None where nothing is flushed. What is replaced, or cannot be cleaned so, is left out."""
+    replaced = set(job["work.replaced"] or ()) | (set() if may_be_flushed(job) else {"condenser"})
+    rinsed = [part for part in job["work.rinsed"] or () if part in oil_books.RETAINED and part not in replaced]
     if not rinsed:
         return None
     figures = []

@@ -1,0 +1,106 @@
+"""The order of work in a few words: what the card and the top of the page show."""
+
+from __future__ import annotations
+
+import re
+
+from coldcab.job.plan import Plan, band_words
+from coldcab.words import _
+
+CARD_FIGURES = {
+    "recover": "depth",
+    "oil": "to add",
+    "test": "start",
+    "vacuum": "time",
+    "charge": "target",
+}
+"""The one figure of a section that stands on the card in large type."""
+
+SHORT = {
+    "before": _("Read, identify, write down"),
+    "outside": _("Air, drive, wires first"),
+    "measure": _("Take readings"),
+    "watch": _("Watch it fail"),
+    "leak": _("Find the leak"),
+    "recover": _("Recover, at least to"),
+    "debris": _("Search for debris"),
+    "parts": _("Parts"),
+    "rinse": _("Flush"),
+    "oil": _("Oil to add"),
+    "test": _("Nitrogen"),
+    "vacuum": _("Vacuum, at least"),
+    "charge": _("Charge by weight"),
+}
+HOW = {
+    "before": _("Gauges at two speeds, vent, glass. Identify what is inside."),
+    "recover": _("Wait 5 min; if it rises, again. Weigh the cylinder."),
+    "leak": _("Oily dust first; then soap under nitrogen. Two leaks are common."),
+    "oil": _("Best guess in the middle; the place stands on the sheet."),
+    "test": _("Over night. Correct for temperature. Never oxygen, never shop air."),
+    "vacuum": _("Micron gauge decides, not the clock. Compressor stands still."),
+    "charge": _("Vapor into the low side, running. High-side valve shut."),
+}
+"""What stands under a step of the card; other sections show their first sentence."""
+
+
+DONE_TO = {"parts": "work.replaced", "rinse": "work.rinsed"}
+"""Steps under which the parts stand that somebody has chosen."""
+
+_CITATION = re.compile(r" \((?:law: )?[^()]*\bCFR\b(?:[^()]|\([^()]*\))*\)")
+
+
+def without_citations(text: str) -> str:
+    """A sentence without its place in the law, for the hand that holds the page; the sources stand at the end."""
+    return _CITATION.sub("", text)
+
+
+def first(plan: Plan) -> str:
+    """What the job is about, in a sentence: what the readings as found say, else the complaint and what was found."""
+    if plan.finding is not None:
+        return plan.finding.verdict
+    said = [plan.job.get("work.complaint", ""), *(plan.job["work.findings"] or ())]
+    told = "; ".join(one for one in said if one)
+    return f"{told[:1].upper()}{told[1:]}. {plan.route.why}" if told else plan.route.why
+
+
+def steps(plan: Plan, system: str) -> list[dict[str, str]]:
+    """The order of work: what, its one figure, and how in a line."""
+    found = []
+    for section in plan.sections:
+        if section.key not in SHORT:
+            continue
+        key = CARD_FIGURES.get(section.key, "")
+        figure = next((one.words(system, plan.atmosphere) for one in section.figures if one.key == key), "")
+        how = HOW.get(section.key) or first_sentence(section.steps)
+        if section.key in DONE_TO and plan.job[DONE_TO[section.key]]:
+            how = ", ".join(plan.job[DONE_TO[section.key]])
+        found.append({"what": SHORT[section.key], "figure": in_short(figure), "how": how})
+    found.append(
+        {"what": _("Read as left, sign"), "figure": "", "how": _("All readings together decide: see the table.")}
+    )
+    return found
+
+
+def first_sentence(sentences: tuple[str, ...]) -> str:
+    """The first sentence of some steps, as far as a card has room for it."""
+    return without_citations(sentences[0]).split(". ")[0].rstrip(".") + "." if sentences else ""
+
+
+_OTHER_SYSTEM = re.compile(r" \([^()]*\)")
+
+
+def in_one_system(words: str) -> str:
+    """The first of two systems' figures; a card has room for one, the sheet has both."""
+    return _OTHER_SYSTEM.sub("", words)
+
+
+def in_short(words: str) -> str:
+    """A figure or a range in one system, its unit once: "1.2 to 4.4 fl oz"."""
+    low, to, high = in_one_system(words).partition(" to ")
+    number, _space, unit = low.partition(" ")
+    return f"{number} to {high}" if to and high.endswith(unit) else in_one_system(words)
+
+
+def range_words(low: float, high: float, kind: str, system: str) -> str:
+    """From where to where a band goes, in words."""
+    return f"{band_words(low, kind, system)} to {band_words(high, kind, system)}"
