@@ -104,8 +104,8 @@ EXAMPLES = {
         "sensor_step_by_step",
     ),
     "faults-2": (
-        "undercharge_signs",
-        "rooftop_rules",
+        "three_combines",
+        "without_a_glass",
     ),
     "faults-3": (
         "published_evidence",

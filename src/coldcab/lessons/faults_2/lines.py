@@ -1,30 +1,53 @@
 """The graded form of lesson faults-2."""
 
-from coldcab.assess.items import CHOICE, Assignment, Item
-from coldcab.lessons.faults_2.numbers import HEAD_CULPRITS, LOW_SIDE_CULPRITS, draw_case
+from coldcab.assess.items import CHOICE, LIST, Assignment, Item
+from coldcab.lessons.faults_2.numbers import HEAD_CULPRITS, LETTERS, LOW_SIDE_CULPRITS, draw_case
 
-WAYS = ("stays the same", "falls", "rises")
-_DOUBT = "Less than the instrument's doubt counts as staying: about 1 psi low, 4 psi high, 3 F."
+LESS_IS_NONE = "Less than the instruments can be off by is no change: about 1 psi low, 4 psi high, 3 F."
 
 
-def _way(label: str, prompt: str) -> Item:
+def _signs(number: int) -> Item:
     return Item(
-        label, prompt, CHOICE, "stays the same", choices=WAYS, hint=f"Set the fault to 80 % on the bench. {_DOUBT}"
+        f"signs of fault {number}",
+        f"Fault {number}: which of the ten signs does it make, against the healthy machine of the day? Letters, with "
+        "commas.",
+        LIST,
+        "A, C",
+        points=3,
+        choices=tuple(LETTERS),
+        hint=f"Go through all ten. Set the fault to 80 % on the bench and look for arrows. {LESS_IS_NONE}",
+    )
+
+
+def _complaint(letter: str) -> Item:
+    return Item(
+        f"complaint {letter}",
+        f"Complaint {letter}: is it the circuit or the cab, and why? Take the reason that its readings give.",
+        CHOICE,
+        "A",
+        points=2,
+        choices=tuple(LETTERS[:7]),
+        hint="Compare gauges and lines with the healthy machine first, then the air at the vent.",
     )
 
 
 FORM = Assignment(
     name="faults-2",
     title="Signatures",
-    minutes=50,
+    minutes=60,
     draw=draw_case,
     items=(
-        _way("fault 1, low side", "Fault 1: what does the low side do, against the healthy machine of the day?"),
-        _way("fault 1, high side", "Fault 1: what does the high side do?"),
-        _way("fault 1, superheat", "Fault 1: what does the superheat by gauge and clip do?"),
-        _way("fault 2, low side", "Fault 2: what does the low side do?"),
-        _way("fault 2, high side", "Fault 2: what does the high side do?"),
-        _way("fault 2, vent air", "Fault 2: what does the air at the vent do?"),
+        _signs(1),
+        _signs(2),
+        Item(
+            "worst drier",
+            "Six machines, A to F, have a restricted drier. Which drier is the worst?",
+            CHOICE,
+            "A",
+            points=2,
+            choices=tuple(LETTERS[:6]),
+            hint="A restriction makes a step in temperature. Compare the steps, not the words of the owners.",
+        ),
         Item(
             "high side above healthy",
             "The machine with the blocked condenser: by how much is its high side above the healthy one's?",
@@ -33,33 +56,8 @@ FORM = Assignment(
             points=2,
             hint="Put the healthy machine on the bench: same unit, same day, same speed. Then take the difference.",
         ),
-        Item(
-            "worst drier",
-            "Machines A, B and C all have a restricted drier. Whose is the worst?",
-            CHOICE,
-            "A",
-            points=2,
-            choices=("A", "B", "C"),
-            hint="A restriction makes a step in temperature. Compare the steps, not the words of the owners.",
-        ),
-        Item(
-            "complaint D",
-            "Complaint D: is it the circuit or the cab?",
-            CHOICE,
-            "the cab",
-            points=2,
-            choices=("the circuit", "the cab"),
-            hint="Compare gauges and lines with the healthy machine first, then the air through the coil.",
-        ),
-        Item(
-            "complaint E",
-            "Complaint E: is it the circuit or the cab?",
-            CHOICE,
-            "the circuit",
-            points=2,
-            choices=("the circuit", "the cab"),
-            hint="Compare gauges and lines with the healthy machine first, then the air through the coil.",
-        ),
+        _complaint("D"),
+        _complaint("E"),
         Item(
             "low side suspect",
             "Machine F: which fault do its readings fit?",
@@ -67,7 +65,7 @@ FORM = Assignment(
             "charge low",
             points=2,
             choices=LOW_SIDE_CULPRITS,
-            hint="All three make the low side low. Look at the glass and at both ends of the drier together.",
+            hint="Go along the liquid: glass, drier, line, valve, coil, hose. Where does it turn cold too early?",
         ),
         Item(
             "high side suspect",
@@ -76,18 +74,58 @@ FORM = Assignment(
             "air in the circuit",
             points=2,
             choices=HEAD_CULPRITS,
-            hint="All four make the head high. One warms the air at the face, one the air behind, one stays overnight.",
+            hint="Look at the air at the face, the air behind, the night's rest, then at the line into the drier.",
+        ),
+        Item(
+            "suspects left",
+            "Machine H: which of the eight suspects make all the signs that were read? Letters, with commas.",
+            LIST,
+            "A, C",
+            points=3,
+            choices=tuple(LETTERS[:8]),
+            hint="Strike out a suspect as soon as one sign speaks against it. What is left stays, even if it is five.",
+        ),
+        Item(
+            "reading that separates",
+            "Machine K: which reading shows the two suspects apart?",
+            CHOICE,
+            "A",
+            points=2,
+            choices=tuple(LETTERS[:6]),
+            hint="Set one suspect on the bench, then the other. One of the six readings differs.",
+        ),
+        Item(
+            "sentences that hold",
+            "Which sentences may stand on a work order, because the readings in them say so? Letters, with commas.",
+            LIST,
+            "A, C",
+            points=3,
+            choices=tuple(LETTERS[:8]),
+            hint="A sentence holds if it names no more than its readings show, beside the healthy machine of the day.",
+        ),
+        Item(
+            "engine off first",
+            "For which of the six does the engine have to be off, or go off at once? Letters, with commas.",
+            LIST,
+            "A, C",
+            points=2,
+            choices=tuple(LETTERS[:6]),
+            safety=True,
+            hint="Hands near belt, fan or hot line; a head that runs away; gas that escapes; liquid that comes back.",
         ),
     ),
 )
 
 PRACTICE = FORM.practice(
-    20,
-    "fault 1, low side",
-    "fault 1, high side",
-    "fault 1, superheat",
-    "high side above healthy",
+    25,
+    "signs of fault 1",
     "worst drier",
+    "high side above healthy",
     "complaint D",
     "low side suspect",
+    "high side suspect",
+    "suspects left",
+    "reading that separates",
+    "sentences that hold",
+    "engine off first",
 )

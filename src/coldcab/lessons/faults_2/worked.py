@@ -1,71 +1,73 @@
-"""Worked examples of lesson faults-2: published signs of faults beside those of the combine."""
+"""Worked examples of lesson faults-2: three combines with one complaint, and a starved machine without a glass."""
 
 from __future__ import annotations
 
-from coldcab import published, units
-from coldcab.faults import QUANTITIES, signs
+from coldcab.faults import QUANTITIES
 from coldcab.lessons.example import Example, example_table
-from coldcab.machine import Conditions, nominal_charge
-from coldcab.machine.fleet import COMBINE
+from coldcab.machine import Readings
+from coldcab.quantities import PSI
+from coldcab.scenario import sick_machines
+from coldcab.scenario.showing import shown
 from coldcab.words import _
 
-WAYS = {"+": _("higher"), "-": _("lower"), "0": _("the same")}
-REFRIGERANT = "R-134a"
-UNDERCHARGED = 1.0
-"""Severity at which the charge is plainly low, so that the receiver no longer makes up for it."""
-
-# Names of the published rules, and the faults of the course that mean the same part of a circuit.
-RULES = {
-    "refrigerant_leakage": "charge low",
-    "compressor_valve_leak": "worn compressor",
-    "liquid_line_restriction": "liquid line kinked",
-    "condenser_fouling": "condenser blocked",
-    "evaporator_fouling": "low evaporator air",
-}
-RULE_COLUMNS = {
-    "T_evap": "evaporating_temperature",
-    "T_sh": "superheat",
-    "T_cond": "condensing_temperature",
-    "T_sc": "subcooling",
-    "T_hg": "discharge_line",
-    "dT_ca": "condenser_air_rise",
-    "dT_ea": "coil_air_drop",
-}
+DAY, RPM, COMBINE, TRACTOR = 95.0, 1500.0, 31, 58
+READINGS = (
+    ("low_gauge", _("low side")),
+    ("high_gauge", _("high side")),
+    ("superheat_measured", _("superheat")),
+    ("drier_drop", _("step over the drier")),
+    ("condenser_air_rise", _("air rise over the condenser")),
+    ("vent", _("vent air")),
+    ("glass", _("glass")),
+)
+ALIKE = (("charge low", 0.6), ("valve screen plugged", 0.61), ("valve head charge lost", 0.72))
+"""Three faults of the tractor at sizes that bring the low gauge to the same place."""
+MARKS = {-1: _("lower"), 1: _("higher")}
 
 
-def _computed(severity: float):
-    conditions = Conditions(inlet_temperature=units.from_unit(95.0, "temperature", "F"))
-    charge = nominal_charge(COMBINE, REFRIGERANT)
-    return signs(COMBINE, conditions, refrigerant=REFRIGERANT, charge=charge, severity=severity)
+def run(unit: int, fault: str = "", severity: float = 0.0) -> Readings:
+    """Return the readings of a machine on the day of the examples."""
+    return sick_machines.run(unit, DAY, RPM, fault, severity)
 
 
-def undercharge_signs() -> Example:
-    """A published checklist of an undercharged R-134a circuit with receiver and expansion valve, and the combine's."""
-    computed = _computed(UNDERCHARGED)["charge low"]
-    body = [
-        (
-            row["words"],
-            WAYS[row["sign"]],
-            WAYS[computed[row["quantity"]].sign],
-            _("yes") if computed[row["quantity"]].sign == row["sign"] else _("no"),
-        )
-        for row in published.rows("undercharge_signs")
-    ]
-    head = (_("reading"), _("printed"), _("this course"), _("agree"))
-    return example_table(head, body, _("R-134a, expansion valve, receiver: a plainly low charge against the right one"))
+def value(readings: Readings, name: str) -> str:
+    """Return a reading as the instrument shows it, with the other system beside."""
+    number = QUANTITIES[name].value(readings)
+    if name == "glass":
+        return str(readings.glass)
+    if name in ("low_gauge", "high_gauge"):
+        return shown(f"{round(float(number) / PSI)} psig", "pressure")
+    if name == "vent" or name.endswith("line"):
+        return shown(f"{sick_machines.fahrenheit(float(number)):g} F", "temperature")
+    return shown(f"{round(1.8 * float(number)) + 0:g} F", "temperature difference", decimals=0)
 
 
-def rooftop_rules() -> Example:
-    """Published rules for rooftop units beside the signs of the combine, where a receiver changes the physics."""
-    computed = _computed(1.0)
+def way(readings: Readings, healthy: Readings, name: str) -> int:
+    """Return -1, 0 or 1: a quantity is lower, the same or higher than on the healthy machine."""
+    change = float(QUANTITIES[name].value(readings) - QUANTITIES[name].value(healthy))
+    return 0 if abs(change) <= QUANTITIES[name].resolved else (1 if change > 0 else -1)
+
+
+def three_combines() -> Example:
+    """Three combines that do not cool, beside the healthy one of the same day."""
+    healthy = run(COMBINE)
+    sick = [run(COMBINE, fault, 0.8) for fault in ("charge low", "condenser blocked", "heater valve leaking")]
     body = []
-    for row in published.rows("fault_signature_rules"):
-        fault = RULES[row["fault"]]
-        cells = []
-        for column, quantity in RULE_COLUMNS.items():
-            ours = computed[fault][quantity].sign
-            cells.append(row[column] if ours == row[column] else f"{row[column]} / {ours}")
-        body.append((fault, *cells))
-    head = (_("fault"), *(QUANTITIES[name].words for name in RULE_COLUMNS.values()))
-    caption = _("Rule for a rooftop unit / the combine, where they differ (+ higher, - lower, 0 the same)")
-    return example_table(head, body, caption)
+    for name, words in READINGS:
+        cells = [value(healthy, name)]
+        for one in sick:
+            mark = MARKS.get(way(one, healthy, name), "")
+            cells.append(value(one, name) if name == "glass" or not mark else f"{value(one, name)}, {mark}")
+        body.append((words, *cells))
+    head = (_("reading"), _("healthy"), _("first"), _("second"), _("third"))
+    return example_table(head, body, _("The combine at 95 F, 1,500 rpm, doors open"))
+
+
+def without_a_glass() -> Example:
+    """Three faults of the tractor that starve the evaporator alike: what is left to tell them by."""
+    names = ("low_gauge", "high_gauge", "superheat_measured", "subcooling_measured", "drier_drop", "vent", "glass")
+    words = dict(READINGS) | {"subcooling_measured": _("subcooling"), "glass": _("glass, if there were one")}
+    runs = [run(TRACTOR), *(run(TRACTOR, fault, severity) for fault, severity in ALIKE)]
+    body = [(words[name], *(value(one, name) for one in runs)) for name in names]
+    head = (_("reading"), _("healthy"), *(fault for fault, _severity in ALIKE))
+    return example_table(head, body, _("The tractor at 95 F, 1,500 rpm: three faults, each at a size of its own"))
