@@ -27,7 +27,6 @@ from pathlib import Path
 import coverage
 import hypothesis
 import numpy  # noqa: F401  slow to start, and loaded once
-import pint  # noqa: F401
 import pytest
 
 ROOT = Path(__file__).resolve().parents[1]

@@ -1,8 +1,10 @@
 """Units: what people type, what must be refused, and the way back into words."""
 
+import json
 import math
 import subprocess
 import sys
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -10,7 +12,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from coldcab import units
-from coldcab.units import KINDS, UnitError, convert, from_unit, parse, show
+from coldcab.units import KINDS, UnitError, conversion, convert, from_unit, generate, parse, show
 from coldcab.units.conversion import scale_and_offset
 from coldcab.units.table import WORDS
 
@@ -19,12 +21,6 @@ PSI = 6894.757  # Pa
 INCH_OF_MERCURY = 3386.389  # Pa
 POUND = 0.45359237  # kg, exact
 OUNCE = POUND / 16
-
-
-@pytest.fixture(scope="module", autouse=True)
-def pint_is_loaded():
-    """No timed example has to wait for pint."""
-    parse("31 psig")
 
 
 # --- published factors --------------------------------------------------------------------------------------
@@ -641,12 +637,16 @@ def test_what_is_shown_can_be_typed(kind, value, system):
 # --- lightness ----------------------------------------------------------------------------------------------
 
 
-def test_pint_waits_until_a_unit_is_read():
-    code = (
-        "import sys, coldcab.units as units\n"
-        "units.parse('4.6')\n"
-        "assert 'pint' not in sys.modules, 'pint came with the import'\n"
-        "units.parse('31 psig')\n"
-        "assert 'pint' in sys.modules\n"
-    )
-    subprocess.run([sys.executable, "-c", code], check=True)
+# --- what pint says ------------------------------------------------------------------------------------------
+
+
+def test_the_stored_factors_are_what_pint_says_and_none_is_missing():
+    stored = json.loads((Path(conversion.__file__).with_name(conversion.FACTORS)).read_text(encoding="utf-8"))
+    assert stored == json.loads(generate.text())
+    assert all(unit.expression in stored[unit.kind] for unit in generate.all_units())
+
+
+def test_a_reading_does_not_wait_for_pint():
+    program = "import sys, coldcab.units as u; u.parse('31 psig', 'pressure'); print('pint' in sys.modules)"
+    said = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
+    assert said.stdout.strip() == "False"

@@ -30,8 +30,8 @@ TEST_GAUGE = 150.0 * PSI
 """Gauge pressure of the nitrogen test, common practice, no source; the plate of the weakest part comes first."""
 
 TEST_HOURS, GAUGE_STEP, THERMOMETER_STEP = 12.0, 1.0 * PSI, 1.0 * FAHRENHEIT_DEGREE
-WATER_ASSUMED = (1e-3, 5e-3)
-"""kg of water in a circuit that stood open: a guess, from a damp one to one that was rained into."""
+WATER_ASSUMED = 5e-3
+"""kg of water in a circuit that stood open and was rained into: a guess."""
 
 WHO_MAY_OPEN = _(
     "This is an {kind}: {reason}. Who may open it: {who} ({citation}; check the current law where you work)."
@@ -372,27 +372,22 @@ def pumping_time(job: Job, warm: float, around: float) -> Figure:
     pump = job["tools.pump"]
     if not pump:
         return Figure("time", _("time on the pump, at least"), least.time, "time", printed)
-    free = [
-        float(
-            drying.drying(
-                model_machine(job).volume, pump_speed=pump, water=water, temperature=warm, atmosphere=around,
-                duration=4 * 3600.0, **HOSE,
-            ).done_after
-        )
-        for water in WATER_ASSUMED
-    ]  # fmt: skip
-    if free[-1] > least.time:
+    free = float(
+        drying.drying(
+            model_machine(job).volume, pump_speed=pump, water=WATER_ASSUMED, temperature=warm, atmosphere=around,
+            duration=4 * 3600.0, **HOSE,
+        ).done_after
+    )  # fmt: skip
+    if free > least.time:
         return Figure(
-            "time", _("time on the pump, at least"), free[-1], "time",
+            "time", _("time on the pump, at least"), free, "time",
             _("5 g of free water, 5 ft (1.5 m) of hose, cores in place: assumptions; longer than {printed}").format(
                 printed=printed
             ),
         )  # fmt: skip
     return Figure(
         "time", _("time on the pump, at least"), least.time, "time",
-        _("{printed}; 1 to 5 g of free water alone would take {low} to {high}").format(
-            printed=printed, low=in_words(free[0], "time"), high=in_words(free[-1], "time")
-        ),
+        _("{printed}; 5 g of free water alone would take {free}").format(printed=printed, free=in_words(free, "time")),
     )  # fmt: skip
 
 

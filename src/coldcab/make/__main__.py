@@ -64,6 +64,13 @@ def property_tables(material: Path) -> Iterable[Path]:
     return sorted((PACKAGE / "refrigerants" / "tables").glob("*.npz"))
 
 
+def unit_factors(material: Path) -> Iterable[Path]:
+    """Write how large each unit is, as pint says."""
+    from coldcab.units import generate
+
+    yield generate.main()
+
+
 def truth(material: Path) -> Iterable[Path]:
     """Write the model beside printed figures, and the doubt that follows."""
     from coldcab.make import comparison
@@ -93,6 +100,7 @@ def _program(place: str) -> Callable[[Path], Iterable[Path]]:
 
 PARTS = {
     "tables": Part("CoolProp's version, the tables' grid", "refrigerants/tables", property_tables, slow=True),
+    "factors": Part("a unit, pint's version", "units/factors.json", unit_factors, slow=True),
     "blend": Part("the mixture model", "machine/r12_in_r134a.npz", _program("machine/generate_blend.py"), slow=True),
     "evidence": Part(
         "pairs, offers or signs of faults-3", "its tables", _program("lessons/faults-3/make_evidence.py"), slow=True

@@ -1,9 +1,11 @@
-"""The change between a named unit and SI. pint says how large each unit is; it is asked once a unit."""
+"""The change between a named unit and SI. pint said how large each unit is when ``factors.json`` was made."""
 
 from __future__ import annotations
 
+import json
 import math
 from functools import cache
+from importlib.resources import files
 from typing import TYPE_CHECKING, overload
 
 import numpy as np
@@ -13,7 +15,6 @@ from coldcab.units.table import KIND_ROWS, Unit, UnitError, echo, known_kind, lo
 from coldcab.words import _
 
 if TYPE_CHECKING:
-    import pint
     from numpy.typing import ArrayLike
 
 ATMOSPHERE_RANGE = (20_000.0, 120_000.0)
@@ -42,23 +43,22 @@ def known_atmosphere(atmosphere: ArrayLike, *, one: bool = True) -> Value:
     return plain(numbers)
 
 
-@cache
-def _registry() -> pint.UnitRegistry[float]:
-    # Imported on first use: pint takes longer to start than everything else in this room.
-    import pint
-
-    return pint.UnitRegistry()
+FACTORS = "factors.json"
+"""What pint says of every unit; made by ``python -m coldcab.make factors``."""
 
 
 @cache
+def _factors() -> dict[str, dict[str, tuple[float, float]]]:
+    found: dict[str, dict[str, tuple[float, float]]] = json.loads(
+        files("coldcab.units").joinpath(FACTORS).read_text(encoding="utf-8")
+    )
+    return found
+
+
 def scale_and_offset(unit: Unit) -> tuple[float, float]:
     """Factors so that SI value = number * scale + offset (a gauge reading's atmosphere apart)."""
-    quantity, target = _registry().Quantity, KIND_ROWS[unit.kind][2]
-    if unit.kind == "temperature":
-        offset = quantity(0.0, unit.expression).to(target).magnitude
-        difference = unit.expression if unit.expression in ("kelvin", "degR") else f"delta_{unit.expression}"
-        return float(quantity(1.0, difference).to("kelvin").magnitude), float(offset)
-    return float(quantity(unit.expression).to(target).magnitude), 0.0
+    scale, offset = _factors()[unit.kind][unit.expression]
+    return scale, offset
 
 
 def to_si(number: Value, unit: Unit, atmosphere: Value) -> Value:
@@ -95,7 +95,7 @@ def lowest(unit: Unit, atmosphere: float) -> str:
 def _unit_for_number(kind: str, unit: str) -> Unit:
     known_kind(kind)
     if isinstance(unit, str) and unit == "" and kind in ("ratio", "fraction"):
-        return _BARE[kind]
+        return BARE[kind]
     if not isinstance(unit, str) or len(unit) > 40:
         raise UnitError(_("unit must be a short text such as psig; this is {value}.").format(value=echo(str(unit))))
     found = pick(unit, look_up(unit), kind)
@@ -104,7 +104,7 @@ def _unit_for_number(kind: str, unit: str) -> Unit:
     return found
 
 
-_BARE = {kind: Unit("", kind, "dimensionless") for kind in ("ratio", "fraction")}
+BARE = {kind: Unit("", kind, "dimensionless") for kind in ("ratio", "fraction")}
 
 
 @overload

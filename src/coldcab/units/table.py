@@ -1,7 +1,7 @@
 """The closed table of units: which words mean which unit of which kind.
 
-How large a unit is stands nowhere here: each row holds an expression that pint is asked about. pint never
-sees text that a person typed.
+How large a unit is stands nowhere here: each row holds an expression that pint was asked about (``generate``). pint
+never sees text that a person typed.
 """
 
 from __future__ import annotations
