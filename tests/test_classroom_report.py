@@ -153,7 +153,7 @@ PLACES = {name: material.taught_in(MATERIAL, name) for name in LESSONS}
         ("cycle-1", "absolute pressure", "gauge taken for absolute", "Why: gauge, absolute, vacuum"),
         ("cycle-1", "standing pressure", "pressure falls with the charge", "Handle it: the parked machine"),
         ("cycle-1", "R-12 saturation temperature", "the other refrigerant's scale", "Why: saturation"),
-        ("cycle-2", "compressor work", "ideal work taken for real", "Why: a real compressor"),
+        ("cycle-2", "discharge temperature", "ideal discharge taken for real", "Why: what the discharge tells"),
     ],
 )
 def test_the_passage_speaks_of_the_idea(name, label, idea, heading):

@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coldcab import cycle, published, refrigerants
+import published_tables
+from coldcab import cycle, refrigerants
 from coldcab.refrigerants import RangeError, UnknownRefrigerant
 
 ZERO_C = 273.15
@@ -20,7 +21,7 @@ TON = 211e3 / 60  # W, as the textbooks here have it
 def problems() -> dict[str, dict]:
     return {
         row["id"]: row | {"given": json.loads(row["inputs_json"]), "answers": json.loads(row["published_json"])}
-        for row in published.rows("cycle_problems")
+        for row in published_tables.rows("cycle_problems")
     }
 
 

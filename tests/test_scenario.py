@@ -24,11 +24,11 @@ def test_cases_are_pinned():
     one = lessons.case("cycle-1", "2026-autumn", "birch")
     assert (one.altitude_feet, one.low_side_psig, one.cylinder_psig) == (7400, 25, 168)
     two = lessons.case("cycle-2", "2026-autumn", "birch")
-    assert (two.refrigerant, two.low_side_psig, two.high_side_psig, two.engine_rpm) == (
+    assert (two.refrigerant, two.low_side_psig, two.high_side_psig, two.hot_outside_fahrenheit) == (
         "R-134a",
         34,
-        205,
-        1500,
+        185,
+        89.0,
     )
 
 

@@ -8,7 +8,7 @@ import pytest
 from coldcab import published, worked
 
 
-@pytest.mark.parametrize("example", [worked.tank_pressure_chart, worked.tank_pressure_table, worked.textbook_cycles])
+@pytest.mark.parametrize("example", [worked.tank_pressure_chart, worked.tank_pressure_table, worked.three_refrigerants])
 def test_every_example_has_a_text_alternative(example):
     bundle = example()._repr_mimebundle_()
     assert len(bundle["text/plain"]) > 80

@@ -1,4 +1,4 @@
-"""Worked examples by their name alone: ``worked.textbook_cycles()``; each lies in the folder of its lesson."""
+"""Worked examples by their name alone: ``worked.sick_loops()``; each lies in the folder of its lesson."""
 
 from __future__ import annotations
 
@@ -13,8 +13,10 @@ EXAMPLES = {
         "yard_step_by_step",
     ),
     "cycle-2": (
-        "textbook_cycles",
-        "one_machine_step_by_step",
+        "before_and_after_lunch",
+        "compressors_by_the_chart",
+        "three_refrigerants",
+        "sick_loops",
     ),
     "cycle-3": (
         "coil_step_by_step",

@@ -1,52 +1,58 @@
-"""Answers and wrong ideas of lesson cycle-2, about the running loop: four readings and the compressor's data."""
+"""Answers and wrong ideas of lesson cycle-2: the chart's numbers, compressors, sick loops, quotes, what hurts."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
-from coldcab import cycle, refrigerants, units
-from coldcab.assess.keys import Key, Tolerance, WrongIdea, absolute, celsius_called_fahrenheit, kelvin
-from coldcab.lessons.cycle_2.numbers import LoopCase
-from coldcab.quantities import FAHRENHEIT_DEGREE
-
-TABLE_TOLERANCE = Tolerance(
-    "values read from the table reader to 0.1 Btu/lb, and gauges rounded to 1 psi on the way", relative=0.015
+from coldcab import cycle, refrigerants
+from coldcab.assess.items import listed
+from coldcab.assess.keys import Key, Tolerance, WrongIdea, absolute, apart, celsius_called_fahrenheit, kelvin
+from coldcab.lessons.cycle_2.lines import AIR, COMPRESSOR, CONDENSER, DAY, FLOODED, FULL, STARVED
+from coldcab.lessons.cycle_2.numbers import (
+    COMPRESSORS,
+    GOOD_EFFICIENCY,
+    OFFERS,
+    PLAN,
+    QUOTES,
+    STEPS,
+    Compressor,
+    LoopCase,
+    SickLoop,
+    expected_discharge,
 )
-CHAIN_TOLERANCE = Tolerance("the same doubt carried through two or three steps", relative=0.025)
+from coldcab.quantities import FAHRENHEIT_DEGREE, PSI
+
+TABLE_TOLERANCE = Tolerance("sliders go by 1 F and gauges by 1 psi; both stay under 1.5 % of the heat", relative=0.015)
+RULE = 20.0
+"""F off the chart from which the shop's rule speaks."""
+
+HOT_DAY, OTHER_GAS, MORE_HELPS, SOUND = (frozenset(group) for group in OFFERS)
+REFUSED = HOT_DAY | OTHER_GAS | MORE_HELPS
+HURTS = frozenset(wrong for _right, wrong in PLAN)
 
 
 @dataclass(frozen=True)
 class Loop:
-    """Pressures (Pa), enthalpies (J/kg), temperatures (K) and densities (kg/m3) of one learner's cycle."""
+    """Pressures (Pa), enthalpies (J/kg) and temperatures (K) of one learner's machine."""
 
     low_pressure: float
     high_pressure: float
     inlet_enthalpy: float
-    inlet_density: float
-    saturated_vapor_density: float
-    ideal_discharge_enthalpy: float
-    ideal_discharge_temperature: float
     discharge_enthalpy: float
     discharge_temperature: float
+    ideal_discharge_temperature: float
     liquid_enthalpy: float
     saturated_liquid_enthalpy: float
     condensing_temperature: float
+    hot_liquid_enthalpy: float
+    hot_saturated_enthalpy: float
 
     @property
     def effect(self) -> float:
         """Refrigerating effect in J/kg."""
         return self.inlet_enthalpy - self.liquid_enthalpy
-
-    @property
-    def work(self) -> float:
-        """Real compressor work in J/kg."""
-        return self.discharge_enthalpy - self.inlet_enthalpy
-
-    @property
-    def ideal_work(self) -> float:
-        """Work at constant entropy in J/kg."""
-        return self.ideal_discharge_enthalpy - self.inlet_enthalpy
 
 
 @lru_cache(maxsize=4096)
@@ -55,39 +61,31 @@ def loop(case: LoopCase) -> Loop:
     low, high = (absolute(gauge, case.atmosphere) for gauge in (case.low_side_psig, case.high_side_psig))
     condensing = refrigerants.saturation_temperature(case.refrigerant, high)
     evaporating = refrigerants.saturation_temperature(case.refrigerant, low)
-    common = {
-        "evaporating_pressure": low,
-        "condensing_pressure": high,
-        "superheat": kelvin(case.suction_line_fahrenheit) - evaporating,
-        "subcooling": condensing - kelvin(case.liquid_line_fahrenheit),
-    }
-    real = cycle.vapor_compression(case.refrigerant, isentropic_efficiency=case.isentropic_efficiency, **common)
-    ideal = cycle.vapor_compression(case.refrigerant, **common)
+    real = cycle.vapor_compression(
+        case.refrigerant,
+        evaporating_pressure=low,
+        condensing_pressure=high,
+        superheat=kelvin(case.suction_line_fahrenheit) - evaporating,
+        subcooling=condensing - kelvin(case.liquid_line_fahrenheit),
+        isentropic_efficiency=GOOD_EFFICIENCY,
+    )
+    hot = refrigerants.saturation(case.refrigerant, temperature=kelvin(case.hot_condensing_fahrenheit))
+    hot_liquid = refrigerants.state(
+        case.refrigerant, pressure=hot.pressure, temperature=kelvin(case.hot_liquid_fahrenheit)
+    )
     inlet, discharge, liquid, _ = real.states
     return Loop(
         low_pressure=low,
         high_pressure=high,
         inlet_enthalpy=inlet.enthalpy,
-        inlet_density=inlet.density,
-        ideal_discharge_enthalpy=ideal.states[1].enthalpy,
-        ideal_discharge_temperature=ideal.discharge_temperature,
         discharge_enthalpy=discharge.enthalpy,
         discharge_temperature=real.discharge_temperature,
+        ideal_discharge_temperature=real.isentropic_discharge_temperature,
         liquid_enthalpy=liquid.enthalpy,
-        saturated_vapor_density=refrigerants.saturation(case.refrigerant, pressure=low).vapor_density,
         saturated_liquid_enthalpy=refrigerants.saturation(case.refrigerant, pressure=high).liquid_enthalpy,
         condensing_temperature=condensing,
-    )
-
-
-def flow(case: LoopCase, *, efficiency: float | None = None, pulley_ratio: float | None = None) -> float:
-    """Mass flow in kg/s, or the one that someone gets who leaves out the efficiency or the pulleys."""
-    engine_speed = units.from_unit(case.engine_rpm, "rotational speed", "rpm")
-    return cycle.mass_flow(
-        case.unit.displacement,
-        engine_speed * (case.unit.pulley_ratio if pulley_ratio is None else pulley_ratio),
-        case.volumetric_efficiency if efficiency is None else efficiency,
-        loop(case).inlet_density,
+        hot_liquid_enthalpy=hot_liquid.enthalpy,
+        hot_saturated_enthalpy=hot.liquid_enthalpy,
     )
 
 
@@ -103,15 +101,16 @@ def compression_ratio() -> Key:
                 "You divided gauge readings. A ratio needs absolute pressures; with gauges it comes out far too big.",
             ),
             WrongIdea(
-                "ratio upside down",
-                lambda case: loop(case).low_pressure / loop(case).high_pressure,
-                "Suction over discharge: the ratio is upside down. It is always above 1.",
+                "difference taken for a ratio",
+                lambda case: (case.high_side_psig - case.low_side_psig) * PSI / loop(case).low_pressure,
+                "You took how far the pressure was raised. The ratio is the whole discharge pressure over the suction "
+                "pressure, both absolute.",
             ),
         ),
     )
 
 
-def refrigerating_effect() -> Key:
+def heat_for_each_pound() -> Key:
     """Enthalpy gained in the evaporator by each kilogram."""
     return Key(
         answer=lambda case: loop(case).effect,
@@ -119,18 +118,22 @@ def refrigerating_effect() -> Key:
         ideas=(
             WrongIdea(
                 "across the compressor",
-                lambda case: loop(case).work,
+                lambda case: loop(case).discharge_enthalpy - loop(case).inlet_enthalpy,
                 "That is the enthalpy rise in the compressor. The cold is made in the evaporator: from after the "
                 "valve to the compressor's inlet.",
             ),
             WrongIdea(
                 "across the condenser",
-                lambda case: loop(case).effect + loop(case).work,
+                lambda case: loop(case).discharge_enthalpy - loop(case).liquid_enthalpy,
                 "That is the enthalpy drop in the condenser. It holds the compressor's work as well.",
             ),
             WrongIdea(
                 "subcooling left out",
-                lambda case: loop(case).inlet_enthalpy - loop(case).saturated_liquid_enthalpy,
+                lambda case: apart(
+                    loop(case).inlet_enthalpy - loop(case).saturated_liquid_enthalpy,
+                    loop(case).effect,
+                    width=0.015 * loop(case).effect,
+                ),
                 "You took saturated liquid at the high pressure. The liquid line is colder than that; use its own "
                 "temperature.",
                 credit=0.5,
@@ -139,74 +142,17 @@ def refrigerating_effect() -> Key:
     )
 
 
-def compressor_work() -> Key:
-    """Enthalpy gained in the compressor by each kilogram."""
-    return Key(
-        answer=lambda case: loop(case).work,
-        tolerance=CHAIN_TOLERANCE,
-        ideas=(
-            WrongIdea(
-                "ideal work taken for real",
-                lambda case: loop(case).ideal_work,
-                "That is the work of an ideal compressor. The real one needs more: divide by the isentropic "
-                "efficiency.",
-                credit=0.5,
-            ),
-            WrongIdea(
-                "multiplied by the efficiency",
-                lambda case: loop(case).ideal_work * case.isentropic_efficiency,
-                "You multiplied by the efficiency. That would make a poor compressor need less work; divide.",
-            ),
-            WrongIdea(
-                "across the condenser",
-                lambda case: loop(case).effect + loop(case).work,
-                "That is the enthalpy drop in the condenser. The work is the rise from inlet to discharge.",
-            ),
-        ),
-    )
-
-
-def cooling_cop() -> Key:
-    """Refrigerating effect over compressor work."""
-    return Key(
-        answer=lambda case: loop(case).effect / loop(case).work,
-        tolerance=CHAIN_TOLERANCE,
-        ideas=(
-            WrongIdea(
-                "heating COP for cooling COP",
-                lambda case: loop(case).effect / loop(case).work + 1,
-                "You divided the condenser's heat by the work: that is a heat pump's figure, higher by exactly 1. "
-                "For cooling, use the evaporator's heat.",
-            ),
-            WrongIdea(
-                "ideal work taken for real",
-                lambda case: loop(case).effect / loop(case).ideal_work,
-                "You divided by the ideal work. The real compressor needs more, so the COP is lower.",
-                credit=0.5,
-            ),
-            WrongIdea(
-                "ratio upside down",
-                lambda case: loop(case).work / loop(case).effect,
-                "Work over effect: upside down. The COP says how much cooling one unit of work buys.",
-            ),
-        ),
-    )
-
-
 def discharge_temperature() -> Key:
-    """Real temperature at the compressor's outlet."""
+    """What a good compressor's discharge should be."""
     return Key(
         answer=lambda case: loop(case).discharge_temperature,
-        tolerance=Tolerance(
-            "0.5 Btu/lb of doubt in the enthalpy is 2 F in the superheated vapor",
-            absolute=3.0 * FAHRENHEIT_DEGREE,
-        ),
+        tolerance=Tolerance("sliders go by 1 F, and 1 F of each moves it by 1 F or so", absolute=3 * FAHRENHEIT_DEGREE),
         ideas=(
             WrongIdea(
                 "ideal discharge taken for real",
                 lambda case: loop(case).ideal_discharge_temperature,
-                "That is the discharge of an ideal compressor. The real one is hotter: its extra work stays in the "
-                "vapor.",
+                "That is a compressor without any loss. A good real one has 65 %: its extra work stays in the vapor "
+                "and makes it hotter.",
                 credit=0.5,
             ),
             WrongIdea(
@@ -224,128 +170,321 @@ def discharge_temperature() -> Key:
     )
 
 
-def mass_flow() -> Key:
-    """Refrigerant going round: displacement, speed, volumetric efficiency and inlet density."""
+def head_to_expect() -> Key:
+    """Condensing as far above the outside air as before."""
+
+    def hotter(case: LoopCase) -> float:
+        return (case.hot_outside_fahrenheit - case.outside_fahrenheit) * FAHRENHEIT_DEGREE
+
+    def right(case: LoopCase) -> float:
+        return refrigerants.saturation_pressure(case.refrigerant, loop(case).condensing_temperature + hotter(case))
+
+    def unlike(case: LoopCase, psig: float) -> float | None:
+        return apart(absolute(psig, case.atmosphere), right(case), width=4.0 * PSI)
+
+    def by_degrees(case: LoopCase) -> float | None:
+        return unlike(case, case.high_side_psig + case.hot_outside_fahrenheit - case.outside_fahrenheit)
+
+    def in_proportion(case: LoopCase) -> float | None:
+        value = unlike(case, case.high_side_psig * case.hot_outside_fahrenheit / case.outside_fahrenheit)
+        taken = by_degrees(case)
+        return value if value is None or taken is None else apart(value, taken, width=4.0 * PSI)
+
     return Key(
-        answer=flow,
-        tolerance=CHAIN_TOLERANCE,
+        answer=right,
+        tolerance=Tolerance("1 F of condensing is 3 psi", absolute=4.0 * PSI),
         ideas=(
             WrongIdea(
-                "volumetric efficiency left out",
-                lambda case: flow(case, efficiency=1.0),
-                "You let the cylinders fill completely. Some of the swept volume is lost to old gas and valves: "
-                "multiply by the volumetric efficiency.",
+                "a psi for each degree",
+                by_degrees,
+                "You added a psi for each degree. Near these temperatures a degree is worth about 3 psi: go through "
+                "the saturation scale.",
+            ),
+            WrongIdea(
+                "pressure in proportion to degrees F",
+                in_proportion,
+                "Pressure does not grow in proportion to degrees F. Add the degrees to the condensing temperature and "
+                "go back through the saturation scale.",
+            ),
+            WrongIdea(
+                "the same head on any day",
+                lambda case: loop(case).high_pressure,
+                "That is the head of the cooler day. The condenser must stay as far above the air, so it rises.",
+            ),
+        ),
+    )
+
+
+def lost_to_the_heat() -> Key:
+    """Share of the refrigerating effect that warmer liquid costs."""
+
+    def share(case: LoopCase, liquid: float) -> float:
+        return (liquid - loop(case).liquid_enthalpy) / loop(case).effect
+
+    def by_condensing(case: LoopCase) -> float | None:
+        return apart(
+            share(case, loop(case).hot_saturated_enthalpy), share(case, loop(case).hot_liquid_enthalpy), width=0.008
+        )
+
+    def by_new(case: LoopCase) -> float | None:
+        right = share(case, loop(case).hot_liquid_enthalpy)
+        new = right / (1.0 - right)
+        others = [value for value in (right, by_condensing(case)) if value is not None]
+        return apart(new, *others, width=0.008)
+
+    return Key(
+        answer=lambda case: share(case, loop(case).hot_liquid_enthalpy),
+        tolerance=Tolerance("two liquid lines, each to 1 F, are 0.8 % of the heat", absolute=0.008),
+        ideas=(
+            WrongIdea(
+                "condensing temperature taken for the liquid's",
+                by_condensing,
+                "You took the condensing temperature. The liquid line is colder than that; its own temperature counts.",
+                credit=0.25,
+            ),
+            WrongIdea(
+                "loss over what is left",
+                by_new,
+                "You divided by what is left this afternoon. The loss is a share of what it was.",
                 credit=0.5,
             ),
             WrongIdea(
-                "engine speed for compressor speed",
-                lambda case: flow(case, pulley_ratio=1.0),
-                "You used the engine's speed. Multiply it by the pulley ratio to get the compressor's.",
+                "what is left taken for the loss",
+                lambda case: 1.0 - share(case, loop(case).hot_liquid_enthalpy),
+                "That is what is left. Lost is the rest.",
                 credit=0.5,
+            ),
+        ),
+    )
+
+
+def letters(wanted: Iterable[bool], choices: tuple[str, ...]) -> str:
+    """Letters whose place is wanted, as a list's value."""
+    return listed([letter for letter, here in zip(choices, wanted, strict=True) if here], choices)
+
+
+def other(value: str | None, *taken: str | None) -> str | None:
+    """The list, or None where it is empty or another's."""
+    return None if not value or value in taken else value
+
+
+def off_the_chart(one: Compressor, refrigerant: str = "", superheat: float | None = None) -> float:
+    """How much hotter the discharge is than the chart says, F; by another refrigerant or superheat if given."""
+    warm = one.superheat if superheat is None else superheat
+    return one.discharge - expected_discharge(refrigerant or one.refrigerant, one.evaporating, one.condensing, warm)
+
+
+@lru_cache(maxsize=4096)
+def verdicts(case: LoopCase) -> dict[str, str]:
+    """Letters of the compressors by the rule, and by what people take for it."""
+
+    def where(test: Callable[[Compressor], bool]) -> str:
+        return letters((test(one) for one in case.compressors), COMPRESSORS)
+
+    return {
+        "worn": where(lambda one: off_the_chart(one) > RULE),
+        "wet": where(lambda one: off_the_chart(one) < -RULE),
+        "over 200": where(lambda one: one.discharge > 200.0),
+        "under 150": where(lambda one: one.discharge < 150.0),
+        "worn by R-134a": where(lambda one: off_the_chart(one, "R-134a") > RULE),
+        "wet by R-134a": where(lambda one: off_the_chart(one, "R-134a") < -RULE),
+        "worn without superheat": where(lambda one: off_the_chart(one, superheat=0.0) > RULE),
+    }
+
+
+def _told(right: str, *ideas: str) -> tuple[Callable[[LoopCase], str | None], ...]:
+    """For each idea what its holder writes, where it is neither right nor another idea's."""
+
+    def at(place: int) -> Callable[[LoopCase], str | None]:
+        def result(case: LoopCase) -> str | None:
+            found = verdicts(case)
+            return other(found[ideas[place]], found[right], *(found[name] for name in ideas[:place]))
+
+        return result
+
+    return tuple(at(place) for place in range(len(ideas)))
+
+
+def worn_compressors() -> Key:
+    """More than the rule above the chart."""
+    limit, one_gas, cold = _told("worn", "over 200", "worn by R-134a", "worn without superheat")
+    return Key(
+        answer=lambda case: verdicts(case)["worn"],
+        ideas=(
+            WrongIdea(
+                "one limit for all",
+                limit,
+                "You took one limit, 200 F. What is hot depends on refrigerant, day and superheat: ask the chart.",
+                credit=0.25,
+            ),
+            WrongIdea(
+                "R-134a's figures for all",
+                one_gas,
+                "You set the chart to R-134a for all. R-12 runs hotter and R-1234yf much cooler at the same "
+                "temperatures.",
+                credit=0.25,
             ),
             WrongIdea(
                 "superheat left out",
-                lambda case: flow(case) * loop(case).saturated_vapor_density / loop(case).inlet_density,
-                "You took the density of saturated vapor. The vapor at the inlet is warmer, so it is thinner; look it "
-                "up at the suction line's temperature.",
-                credit=0.5,
+                cold,
+                "You left the superheat at nothing. Gas that comes in warmer goes out warmer, by about as much.",
+                credit=0.25,
             ),
         ),
     )
 
 
-def cooling_capacity() -> Key:
-    """Heat taken up in the evaporator each second."""
+def liquid_comes_back() -> Key:
+    """More than the rule below the chart."""
+    turned, limit, one_gas = _told("wet", "worn", "under 150", "wet by R-134a")
     return Key(
-        answer=lambda case: flow(case) * loop(case).effect,
-        tolerance=Tolerance("mass flow and refrigerating effect each carry their doubt", relative=0.035),
+        answer=lambda case: verdicts(case)["wet"],
         ideas=(
             WrongIdea(
-                "per pound taken for per hour",
-                # 62 Btu/lb written as 62 Btu/h, or 145 kJ/kg written as 145 kW.
-                lambda case: (
-                    units.from_unit(units.convert(loop(case).effect, "specific energy", "Btu/lb"), "power", "Btu/h"),
-                    loop(case).effect,
-                ),
-                "That is the heat each pound (or kilogram) takes up, with another unit. Multiply by how many go round "
-                "in an hour (or a second).",
+                "a worn compressor thought to run cool",
+                turned,
+                "Those run hotter than the chart: the same gas goes round inside and is heated again. Liquid cools.",
             ),
             WrongIdea(
-                "across the condenser",
-                lambda case: flow(case) * (loop(case).effect + loop(case).work),
-                "That is the heat the condenser rejects. It holds the compressor's work as well.",
+                "one limit for all",
+                limit,
+                "You took one limit, 150 F. R-1234yf may be good down there. Ask the chart.",
+                credit=0.25,
             ),
             WrongIdea(
-                "volumetric efficiency left out",
-                lambda case: flow(case, efficiency=1.0) * loop(case).effect,
-                "You let the cylinders fill completely. Multiply the flow by the volumetric efficiency.",
-                credit=0.5,
+                "R-134a's figures for all",
+                one_gas,
+                "You set the chart to R-134a for all. R-1234yf runs much cooler at the same temperatures.",
+                credit=0.25,
             ),
         ),
     )
 
 
-def compressor_power() -> Key:
-    """Work put into the refrigerant each second."""
+def leg(sick: SickLoop, healthy: SickLoop) -> str:
+    """What a loop says beside the healthy one: the lesson's order of looking."""
+    air = (sick.condensing - sick.outside) - (healthy.condensing - healthy.outside)
+    if sick.superheat < 4.0:
+        return FLOODED
+    if sick.subcooling > 15.0:
+        return FULL
+    if air > 14.0:
+        return CONDENSER
+    if sick.evaporating > healthy.evaporating + 8.0 and air < -8.0:
+        return COMPRESSOR
+    if sick.superheat > healthy.superheat + 20.0:
+        return STARVED
+    if air < -6.0 and sick.evaporating < healthy.evaporating:
+        return AIR
+    return DAY
+
+
+def loop_leg(place: int) -> Key:
+    """Which leg of a loop is sick."""
+
+    def right(case: LoopCase) -> str:
+        return leg(case.loops[place], case.healthy)
+
+    def thought(name: str, *instead_of: str) -> Callable[[LoopCase], str | None]:
+        return lambda case: name if right(case) in instead_of else None
+
     return Key(
-        answer=lambda case: flow(case) * loop(case).work,
-        tolerance=Tolerance("mass flow and work each carry their doubt", relative=0.04),
+        answer=right,
         ideas=(
             WrongIdea(
-                "ideal work taken for real",
-                lambda case: flow(case) * loop(case).ideal_work,
-                "You used the ideal work. The real compressor needs more.",
-                credit=0.5,
+                "high head always means too much inside",
+                thought(FULL, CONDENSER, DAY),
+                "Too much refrigerant backs up as liquid: subcooling is large. Here it is not. Compare condensing "
+                "with the outside air.",
             ),
             WrongIdea(
-                "cooling taken for power",
-                lambda case: flow(case) * loop(case).effect,
-                "That is the cooling capacity. Power is mass flow times the compressor's work.",
+                "a low side that is low means low charge",
+                thought(STARVED, AIR),
+                "With too little liquid superheat climbs. Here it did not: the air brings too little heat.",
             ),
             WrongIdea(
-                "volumetric efficiency left out",
-                lambda case: flow(case, efficiency=1.0) * loop(case).work,
-                "You let the cylinders fill completely. Multiply the flow by the volumetric efficiency.",
-                credit=0.5,
+                "high head condemns the condenser",
+                thought(CONDENSER, FULL),
+                "The condenser has no room left: it is full of liquid, and subcooling shows it. Recover and weigh.",
+            ),
+            WrongIdea(
+                "a low head means low charge",
+                thought(STARVED, COMPRESSOR, FLOODED),
+                "With too little charge evaporating falls and superheat climbs. Look at both again.",
+            ),
+            WrongIdea(
+                "high superheat condemns the compressor",
+                thought(COMPRESSOR, STARVED),
+                "A worn compressor lets the low side rise. Here it fell: too little liquid comes through the valve.",
             ),
         ),
     )
 
 
-def heat_rejected() -> Key:
-    """Heat given off in the condenser each second: cooling plus power."""
+def quotes_to_refuse() -> Key:
+    """Quotes that the chart speaks against."""
+
+    def of(case: LoopCase, group: frozenset[str]) -> str:
+        return letters((text in group for text in case.quotes), QUOTES)
+
+    groups = (REFUSED - HOT_DAY, REFUSED - OTHER_GAS, REFUSED - MORE_HELPS)
+
+    def told(place: int) -> Callable[[LoopCase], str | None]:
+        return lambda case: other(
+            of(case, groups[place]), of(case, REFUSED), *(of(case, group) for group in groups[:place])
+        )
+
     return Key(
-        answer=lambda case: flow(case) * (loop(case).effect + loop(case).work),
-        tolerance=Tolerance("the sum carries the doubt of mass flow and enthalpies", relative=0.035),
+        answer=lambda case: of(case, REFUSED),
         ideas=(
             WrongIdea(
-                "compressor work forgotten",
-                lambda case: flow(case) * loop(case).effect,
-                "That is only the heat from the evaporator. The compressor's work ends up in the condenser too.",
+                "a hot day taken for a fault",
+                told(0),
+                "You let a repair pass that the day explains. Compare with what this day should give.",
+                credit=0.25,
             ),
             WrongIdea(
-                "work taken away",
-                lambda case: flow(case) * (loop(case).effect - loop(case).work),
-                "You took the work away. It is put into the refrigerant, so it comes out here on top of the cooling.",
+                "one refrigerant's figures for another",
+                told(1),
+                "You let a figure of another refrigerant pass. Each has its own head and its own discharge.",
+                credit=0.25,
+            ),
+            WrongIdea(
+                "more helps",
+                told(2),
+                "You let more pressure or more refrigerant pass as a cure. Neither was asked by the chart or a scale.",
+                credit=0.25,
             ),
         ),
     )
 
 
-def hotter_day() -> Key:
-    """What a higher condensing temperature does to the capacity: the liquid is warmer, so each pound takes up less."""
+def step_that_hurts() -> Key:
+    """The one step that is not done so."""
+
+    def right(case: LoopCase) -> str:
+        return letters((text in HURTS for text in case.plan), STEPS)
+
+    def fears(place: int) -> Callable[[LoopCase], str | None]:
+        return lambda case: other(letters((text == PLAN[place][0] for text in case.plan), STEPS), right(case))
+
     return Key(
-        answer=lambda case: "it falls",
+        answer=right,
         ideas=(
             WrongIdea(
-                "more pressure, more cooling",
-                lambda case: "it rises",
-                "A higher head costs more work and brings warmer liquid to the valve; each pound takes up less heat.",
+                "a climbing head must be read to the end",
+                fears(3),
+                "To stop is right. The switch is there because hoses burst; look for the reason with the engine off.",
             ),
             WrongIdea(
-                "only the condenser notices",
-                lambda case: "it stays the same",
-                "The evaporator notices: warmer liquid flashes more at the valve, and less liquid is left to boil.",
+                "R-1234yf thought not to be read at all",
+                fears(5),
+                "It may be read with its own gauges, plenty of air and no flames. Another step hurts somebody.",
+            ),
+            WrongIdea(
+                "hoses off before the pressures meet",
+                fears(1),
+                "To wait is right: with both gauges level the high side has come down. Another step hurts somebody.",
             ),
         ),
     )
@@ -353,16 +492,18 @@ def hotter_day() -> Key:
 
 PRACTICE: dict[str, Key] = {
     "compression ratio": compression_ratio(),
-    "refrigerating effect": refrigerating_effect(),
-    "compressor work": compressor_work(),
-    "cooling COP": cooling_cop(),
+    "heat for each pound": heat_for_each_pound(),
     "discharge temperature": discharge_temperature(),
-    "mass flow": mass_flow(),
-    "cooling capacity": cooling_capacity(),
+    "lost to the heat": lost_to_the_heat(),
+    "worn compressors": worn_compressors(),
+    "liquid comes back": liquid_comes_back(),
+    "loop A": loop_leg(0),
+    "loop B": loop_leg(1),
+    "quotes to refuse": quotes_to_refuse(),
+    "step that hurts": step_that_hurts(),
 }
 
 KEYS = PRACTICE | {
-    "compressor power": compressor_power(),
-    "heat rejected": heat_rejected(),
-    "capacity on a hotter day": hotter_day(),
+    "head to expect": head_to_expect(),
+    "loop C": loop_leg(2),
 }

@@ -23,7 +23,8 @@ PRESSURE = (units.from_unit(8.0, "pressure", "psia"), units.from_unit(700.0, "pr
 TABLE_TOP = 478.0
 TEMPERATURES = (-20.0, 0.0, 20.0, 40.0, 60.0, 80.0, 100.0, 120.0, 140.0, 160.0, 180.0, 200.0)  # F
 CELSIUS = (-30.0, -20.0, -10.0, 0.0, 10.0, 20.0, 30.0, 40.0, 50.0, 60.0, 70.0, 80.0, 90.0)
-OTHER = {"R-134a": "R-12", "R-12": "R-134a"}
+OTHER = {"R-134a": "R-12", "R-12": "R-134a", "R-1234yf": "R-134a"}
+"""What is drawn beside each refrigerant."""
 REFERENCE = _("Enthalpy counts from 200 kJ/kg for saturated liquid at 0 C (32 F).")
 
 
@@ -43,7 +44,7 @@ class PressureEnthalpyChart(Instrument):
     drawer = _("The compressor: displacement, speed, volumetric efficiency")
     face_settings = ("refrigerant", "compare")
     controls = (
-        Choice("refrigerant", "refrigerant", ("R-134a", "R-12"), "R-134a"),
+        Choice("refrigerant", "refrigerant", ("R-134a", "R-12", "R-1234yf"), "R-134a"),
         Switch("compare", _("show the other refrigerant too"), True),
         Slider("evaporating", "evaporating at", "temperature", -20.0, 60.0, 1.0, 35.0, "F", "C", 0.5),
         Slider("condensing", "condensing at", "temperature", 80.0, 180.0, 1.0, 130.0, "F", "C", 0.5),

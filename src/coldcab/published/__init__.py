@@ -7,7 +7,7 @@ from importlib.resources import files
 
 
 def rows(name: str) -> list[dict[str, str]]:
-    """Return the rows of ``name`` (``"ncg_r12"``, ``"cycle_problems"``) as printed in the source.
+    """Return the rows of ``name`` (``"ncg_r12"``, ``"water_sat"``) as printed in the source.
 
     Raises
     ------

@@ -1,160 +1,204 @@
-"""Worked examples of lesson cycle-2: textbook cycles, and one machine step by step."""
+"""Worked examples of lesson cycle-2: a sprayer before and after lunch, compressors, refrigerants, sick loops."""
 
 from __future__ import annotations
 
-import json
-
-from coldcab import air, cycle, published, refrigerants, units
+from coldcab import air, cycle, refrigerants, units
+from coldcab.faults import Fault
+from coldcab.lessons.cycle_2.numbers import GOOD_EFFICIENCY, expected_discharge
 from coldcab.lessons.example import Example, example_table
-from coldcab.quantities import FREEZING
-from coldcab.refrigerants.states import State
+from coldcab.machine import Conditions, nominal_charge, simulate
+from coldcab.machine.fleet import FLEET
 from coldcab.words import _
 
-TON_OF_REFRIGERATION = 211_000 / 60
-"""W; the textbooks quoted here use 211 kJ/min."""
+PSI = 6894.757293168
 
 
-def _cycle(row: dict[str, str]) -> tuple[dict[str, float], dict[str, float]]:
-    """Published and computed figures of one textbook cycle, as far as both exist."""
-    given, printed = json.loads(row["inputs_json"]), json.loads(row["published_json"])
-    name = row["fluid"].replace("R", "R-", 1)
-    sides: dict[str, float] = {}
-    for side, short in (("evaporating", "evap"), ("condensing", "cond")):
-        if f"T_{short}_C" in given:
-            sides[f"{side}_temperature"] = given[f"T_{short}_C"] + FREEZING
-        else:
-            megapascal, bar = given.get(f"p_{short}_MPa"), given.get(f"p_{short}_bar")
-            sides[f"{side}_pressure"] = megapascal * 1e6 if megapascal else bar * 1e5
-    if "T_liq_C" in given:
-        saturation = refrigerants.saturation_temperature(name, sides["condensing_pressure"])
-        sides["subcooling"] = saturation - (given["T_liq_C"] + FREEZING)
-    result = cycle.vapor_compression(
-        name, **sides, isentropic_efficiency=given.get("eta_is", 1.0), mass_flow=given.get("m_kg_s")
-    )
-    computed = {"COP": result.cop}
-    if result.capacity is not None:
-        computed |= {"cooling, kW": result.capacity / 1e3, "power, kW": result.power / 1e3}
-    stated = {"COP": printed.get("COP")}
-    stated["cooling, kW"] = (
-        printed["Q_ton"] * TON_OF_REFRIGERATION / 1e3 if "Q_ton" in printed else printed.get("QL_kW")
-    )
-    stated["power, kW"] = printed.get("W_kW")
-    return {key: value for key, value in stated.items() if value is not None}, computed
-
-
-TEXTBOOK_CYCLES = ("CB11.1", "BS11.6", "MS10.1", "MS10.3")
-"""Textbook examples shown in lesson cycle-2, by their name in the table cycle_problems."""
-
-
-def textbook_cycles() -> Example:
-    """Published answers of R-134a textbook cycles beside the ones computed here."""
-    body = []
-    for row in published.rows("cycle_problems"):
-        if row["id"] not in TEXTBOOK_CYCLES:
-            continue
-        stated, computed = _cycle(row)
-        book = row["source"].split("): ", 1)[1].split(" (also")[0]
-        for quantity, value in stated.items():
-            if quantity in computed:
-                apart = computed[quantity] / value - 1
-                body.append((book, quantity, f"{value:.2f}", f"{computed[quantity]:.2f}", f"{apart:+.1%}"))
-                book = ""
-    return example_table(("textbook", "quantity", "printed", "this course", "apart"), body, "Worked cycles with R-134a")
-
-
-def one_machine_step_by_step() -> Example:
-    """One invented machine from four readings to its capacity, with every conversion on the way."""
-    atmosphere = air.atmospheric_pressure(units.from_unit(3000, "length", "ft"))
-    low, high = (units.from_unit(psig, "pressure", "psig", atmosphere=atmosphere) for psig in (31, 185))
-    suction, liquid = (units.from_unit(fahrenheit, "temperature", "F") for fahrenheit in (56, 110))
-    inlet = refrigerants.state("R-134a", pressure=low, temperature=suction)
-    ideal = refrigerants.state("R-134a", pressure=high, entropy=inlet.entropy)
-    valve = refrigerants.state("R-134a", pressure=high, temperature=liquid)
-    work = (ideal.enthalpy - inlet.enthalpy) / 0.62
-    real = refrigerants.state("R-134a", pressure=high, enthalpy=inlet.enthalpy + work)
-    effect = inlet.enthalpy - valve.enthalpy
-    body = [
-        (_("air pressure at 3,000 ft"), _("table of air pressures"), _psia(atmosphere)),
-        ("low side", f"31 psig + {_psia(atmosphere)}", _psia(low)),
-        ("high side", f"185 psig + {_psia(atmosphere)}", _psia(high)),
-        ("compression ratio", f"{_psia(high)} ÷ {_psia(low)}", f"{high / low:.2f}"),
-        *_effect_and_work(inlet, ideal, real, valve),
-        ("cooling COP", _("refrigerating effect ÷ real work"), f"{effect / work:.2f}"),
-        *_flow_and_power(inlet, effect, work),
+def before_and_after_lunch() -> Example:
+    """One invented sprayer by gauges and clips, in the morning and after lunch, every step on the way."""
+    name, altitude = "R-134a", units.from_unit(3000, "length", "ft")
+    atmosphere = air.atmospheric_pressure(altitude)
+    days = [
+        _day(name, atmosphere, 31, high, 56, liquid, outside)
+        for outside, high, liquid in ((80, 160, 108), (102, 230, 131))
     ]
-    caption = _(
-        "An orchard sprayer, R-134a, 3,000 ft, invented: 31 and 185 psig, suction line 56 F, "
-        "liquid line 110 F, engine 1,500 rpm, pulley ratio 1.40, 6.59 cu in (108 cm3) a turn, "
-        "isentropic efficiency 62 %, volumetric 72 %"
+    rows = [
+        (_("outside air"), _("thermometer in the shade"), *(f"{one['outside']:.0f} F" for one in days)),
+        (_("low side"), _("gauge, plus 13.2 psi of air at 3,000 ft"), *(one["low"] for one in days)),
+        (_("high side"), _("gauge, plus 13.2 psi"), *(one["high"] for one in days)),
+        (_("evaporating"), _("gauge pair, at 3,000 ft"), *(f"{one['evaporating']:.0f} F" for one in days)),
+        (_("condensing"), _("gauge pair, at 3,000 ft"), *(f"{one['condensing']:.0f} F" for one in days)),
+        (
+            _("condensing less outside air"),
+            _("says whether the condenser is well"),
+            *(f"{one['condensing'] - one['outside']:.0f} F" for one in days),
+        ),
+        (_("superheat"), _("suction line less evaporating"), *(f"{one['superheat']:.0f} F" for one in days)),
+        (_("subcooling"), _("condensing less liquid line"), *(f"{one['subcooling']:.0f} F" for one in days)),
+        (_("heat for each pound"), _("chart, from 4 to 1"), *(_btu(one["effect"]) for one in days)),
+        (_("work for each pound"), _("chart, from 1 to 2, 65 %"), *(_btu(one["work"]) for one in days)),
+        (_("discharge"), _("chart, point 2"), *(f"{one['discharge']:.0f} F" for one in days)),
+    ]
+    lost = 1.0 - days[1]["effect"] / days[0]["effect"]
+    first, second = (units.convert(one["effect"], "specific energy", "Btu/lb") for one in days)
+    rows.append((_("lost"), f"({first:.1f} - {second:.1f}) ÷ {first:.1f}", "", f"{lost:.0%}"))
+    caption = _("An orchard sprayer, R-134a, 3,000 ft, invented; suction line 56 F both times")
+    return example_table((_("what"), _("how"), _("at eight"), _("at two")), rows, caption)
+
+
+def _day(
+    name: str, atmosphere: float, low: float, high: float, suction: float, liquid: float, outside: float
+) -> dict[str, float]:
+    """Readings of one hour brought to the chart; gauges in psig, temperatures in F, heat in J/kg."""
+    pressures = [units.from_unit(one, "pressure", "psig", atmosphere=atmosphere) for one in (low, high)]
+    evaporating, condensing = (
+        units.convert(refrigerants.saturation_temperature(name, one), "temperature", "F") for one in pressures
     )
-    return example_table(("what", "how", "result"), body, caption)
-
-
-def _psia(pressure: float) -> str:
-    return f"{units.convert(pressure, 'pressure', 'psia'):.1f} psia"
+    loop = cycle.vapor_compression(
+        name,
+        evaporating_pressure=pressures[0],
+        condensing_pressure=pressures[1],
+        superheat=(suction - evaporating) / 1.8,
+        subcooling=(condensing - liquid) / 1.8,
+        isentropic_efficiency=GOOD_EFFICIENCY,
+    )
+    return {
+        "outside": outside,
+        "low": f"{low:g} psig, {pressures[0] / PSI:.1f} psia",
+        "high": f"{high:g} psig, {pressures[1] / PSI:.1f} psia",
+        "evaporating": evaporating,
+        "condensing": condensing,
+        "superheat": suction - evaporating,
+        "subcooling": condensing - liquid,
+        "effect": loop.refrigerating_effect,
+        "work": loop.compressor_work,
+        "discharge": units.convert(loop.discharge_temperature, "temperature", "F"),
+    }
 
 
 def _btu(enthalpy: float) -> str:
-    return f"{units.convert(enthalpy, 'specific energy', 'Btu/lb'):.1f}"
+    return units.show(enthalpy, "specific energy")
 
 
-def _effect_and_work(inlet: State, ideal: State, real: State, valve: State) -> list[tuple[str, str, str]]:
-    """Rows from the enthalpies at the corners to effect, work and the temperature of the discharge."""
-    low, high = _psia(inlet.pressure), _psia(real.pressure)
-    reader = _("reader: {pressure} and {second}")
-    at_inlet, at_valve, at_ideal, at_real = (_btu(one.enthalpy) for one in (inlet, valve, ideal, real))
-    effect, ideal_work = inlet.enthalpy - valve.enthalpy, ideal.enthalpy - inlet.enthalpy
-    work = ideal_work / 0.62
-    return [
-        ("enthalpy at 1", reader.format(pressure=low, second="56 F"), f"{at_inlet} Btu/lb"),
-        ("enthalpy at 3", reader.format(pressure=high, second="110 F"), f"{at_valve} Btu/lb"),
-        ("refrigerating effect", f"{at_inlet} - {at_valve}", units.show(effect, "specific energy")),
-        (
-            "enthalpy at 2, ideal",
-            _("reader: {pressure} and the entropy of 1").format(pressure=high),
-            f"{at_ideal} Btu/lb",
-        ),
-        ("ideal work", f"{at_ideal} - {at_inlet}", units.show(ideal_work, "specific energy")),
-        ("real work", "ideal work ÷ 0.62", units.show(work, "specific energy")),
-        ("enthalpy at 2, real", f"{at_inlet} + {_btu(work)}", f"{at_real} Btu/lb"),
-        (
-            "discharge temperature",
-            reader.format(pressure=high, second=f"{at_real} Btu/lb"),
-            units.show(real.temperature, "temperature"),
-        ),
-    ]
+BY_THE_CHART = (
+    ("R-12", 38, 142, 20, 214),
+    ("R-134a", 35, 130, 15, 226),
+    ("R-1234yf", 36, 138, 18, 206),
+    ("R-134a", 40, 135, 0, 118),
+    ("R-1234yf", 34, 128, 22, 162),
+)
+"""Refrigerant, evaporating, condensing, superheat, what the clip on the discharge line shows; F, invented."""
 
 
-def _flow_and_power(inlet: State, effect: float, work: float) -> list[tuple[str, str, str]]:
-    """Rows from the compressor's turns to mass flow, capacity and power."""
-    displacement, speed = 108e-6, units.from_unit(1500 * 1.4, "rotational speed", "rpm")
-    flow = cycle.mass_flow(displacement, speed, 0.72, inlet.density)
-    swept = units.convert(displacement * speed, "volume flow", "cfm") * 60
-    density = units.convert(inlet.density, "density", "lb/cu ft")
-    return [
-        (
-            _("turns of the compressor"),
-            "1,500 rpm × 1.40 × 60 min/h",
-            _("{turns:,.0f} turns an hour").format(turns=speed * 3600),
-        ),
-        (
-            "swept volume",
-            _("{speed:,.0f} × {displacement:.2f} cu in ÷ 1,728").format(
-                speed=speed * 3600, displacement=displacement / 1.6387064e-05
-            ),
-            _("{volume:,.0f} cu ft an hour").format(volume=swept),
-        ),
-        (
-            "mass flow",
-            _("swept volume × 0.72 × {density:.3f} lb/cu ft").format(density=density),
-            units.show(flow, "mass flow"),
-        ),
-        ("cooling capacity", _("mass flow × refrigerating effect"), units.show(flow * effect, "power")),
-        (
-            "compressor power",
-            _("mass flow × real work; 1 hp is 2,545 Btu/h"),
-            _("{flow:.2f} hp ({flow_2:.2f} kW)").format(
-                flow=units.convert(flow * work, "power", "hp"), flow_2=flow * work / 1000.0
-            ),
-        ),
-    ]
+def compressors_by_the_chart() -> Example:
+    """Five invented compressors: what the clip shows, what the chart says, what the shop's rule makes of it."""
+    body = []
+    for name, low, high, superheat, shows in BY_THE_CHART:
+        chart = expected_discharge(name, low, high, superheat)
+        off = shows - chart
+        verdict = _("worn: test it") if off > 20 else _("liquid comes back: stop") if off < -20 else _("good")
+        body.append(
+            (name, f"{low} F", f"{high} F", f"{superheat} F", f"{chart:.0f} F", f"{shows} F", f"{off:+.0f} F", verdict)
+        )
+    head = ("refrigerant", "evaporating", "condensing", "superheat", "chart, 65 %", "clip", "apart", "verdict")
+    return example_table(head, body, _("Five compressors by the chart, invented"))
+
+
+def three_refrigerants() -> Example:
+    """The same compressor and the same temperatures with R-12, R-134a and R-1234yf."""
+    body = []
+    for name in ("R-12", "R-134a", "R-1234yf"):
+        low, high = (units.from_unit(one, "temperature", "F") for one in (35, 140))
+        loop = cycle.vapor_compression(
+            name,
+            evaporating_temperature=low,
+            condensing_temperature=high,
+            superheat=15 / 1.8,
+            subcooling=5 / 1.8,
+            isentropic_efficiency=GOOD_EFFICIENCY,
+        )
+        speed = units.from_unit(2000, "rotational speed", "rpm")
+        flow = cycle.mass_flow(165e-6, speed, 0.65, loop.states[0].density)
+        gauges = " / ".join(
+            f"{units.convert(one, 'pressure', 'psig'):.0f}"
+            for one in (loop.evaporating_pressure, loop.condensing_pressure)
+        )
+        body.append(
+            (
+                name,
+                f"{gauges} psig",
+                f"{loop.compression_ratio:.1f}",
+                _btu(loop.refrigerating_effect),
+                units.show(flow, "mass flow"),
+                units.show(flow * loop.refrigerating_effect, "power"),
+                units.show(loop.discharge_temperature, "temperature"),
+            )
+        )
+    head = ("refrigerant", "gauges", "ratio", "heat for each pound", "goes round", "cooling", "discharge")
+    caption = _(
+        "Evaporating 35 F, condensing 140 F, superheat 15 F, subcooling 5 F; 10.1 cu in a turn, 2,000 rpm, 65 %"
+    )
+    return example_table(head, body, caption)
+
+
+SICK = (
+    (_("healthy"), 1.0, ()),
+    (_("60 % of the charge"), 0.6, ()),
+    (_("condenser half blocked"), 1.0, (Fault("condenser blocked", 0.6),)),
+    (_("150 % of the charge"), 1.5, ()),
+    (_("worn compressor"), 1.0, (Fault("worn compressor", 0.45),)),
+    (_("valve stuck open"), 1.0, (Fault("valve stuck open", 0.6),)),
+    (_("little air in the cab"), 1.0, (Fault("low evaporator air", 0.8),)),
+)
+"""What is wrong, share of the charge, faults."""
+
+
+def sick_loops() -> Example:
+    """The loop of one machine, healthy and sick, by this course's model; and healthy on a hotter day."""
+    runs = [(name, 95.0, _solved(95.0, share, faults)) for name, share, faults in SICK]
+    runs.append((_("healthy, a hotter day"), 105.0, _solved(105.0, 1.0, ())))
+    body = []
+    for name, outside, run in runs:
+        low, high, suction, discharge = (
+            units.convert(one, "temperature", "F")
+            for one in (
+                run.low_saturation_temperature,
+                run.high_saturation_temperature,
+                run.suction_line_at_compressor,
+                run.discharge_line,
+            )
+        )
+        chart = expected_discharge("R-134a", low, high, max(suction - low, 0.0))
+        body.append(
+            (
+                name,
+                f"{outside:.0f} F",
+                f"{low:.0f} F",
+                f"{high:.0f} F",
+                f"{high - outside:.0f} F",
+                f"{max(suction - low, 0.0):.0f} F",
+                f"{max(run.subcooling_measured, 0.0) * 1.8:.0f} F",
+                f"{discharge:.0f} F",
+                f"{round(discharge - chart):+d} F",
+                units.show(run.capacity, "power"),
+            )
+        )
+    head = (
+        "what is wrong",
+        "outside",
+        "evaporating",
+        "condensing",
+        "less outside",
+        "superheat",
+        "subcooling",
+        "discharge",
+        "off the chart",
+        "cooling",
+    )
+    return example_table(head, body, _("Unit 58, the tractor, R-134a, doors open, by this course's model"))
+
+
+def _solved(outside: float, share: float, faults: tuple[Fault, ...]):
+    machine, warm = FLEET[58], units.from_unit(outside, "temperature", "F")
+    day = Conditions(ambient=warm, relative_humidity=0.4, inlet_temperature=warm, inlet_relative_humidity=0.4)
+    charge = share * nominal_charge(machine, "R-134a")
+    return simulate(machine, day, refrigerant="R-134a", charge=charge, faults=faults)
