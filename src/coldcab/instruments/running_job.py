@@ -37,7 +37,7 @@ class RunningJob(Instrument):
 
     title = _("The running job")
     height = int(TOP + ROW * len(STEPS) + 16)
-    word_lines = 4
+    word_lines = 3
     words_above = True
     controls = (
         Choice("machine", _("machine"), tuple(MACHINES), next(iter(MACHINES))),
@@ -164,7 +164,7 @@ class RunningJob(Instrument):
         drawn += svg.text(LAST, 36, self._day(one), anchor="end", size=style.TICK, color=style.SOFT)
         drawn += svg.text(NOW, 68, _("now"), size=style.TICK, color=style.SOFT)
         if charged:
-            drawn += svg.text(HEALTHY, 68, _("healthy, same day"), size=style.TICK, color=style.SOFT)
+            drawn += svg.text(HEALTHY, 68, _("healthy"), size=style.TICK, color=style.SOFT)
         for place, (reading, words) in enumerate(zip(NAMES, WORDS, strict=True)):
             y = TOP + 22 + 27 * place
             drawn += svg.text(TABLE, y, words)
@@ -224,7 +224,7 @@ class RunningJob(Instrument):
             vent=reading_words("vent", then.vent, system),
             glass=then.glass,
         )
-        verdict = _("It comes back.") if facts.comes_back(one, state) else _("It stays away.")
+        verdict = _("It comes back.") if facts.comes_back(one, state) else _("It does not come back.")
         return _("Next summer, {hot}: {shown}; the healthy machine has {right} at the vent. {verdict}").format(
             hot=hot, shown=shown, right=reading_words("vent", right.vent, system), verdict=verdict
         )
@@ -255,37 +255,45 @@ class RunningJob(Instrument):
         return " ".join(said)
 
     def html(self) -> str:
-        """The drawing, and below it as text the ways to choose from, or the record and the owner's copy."""
-        return super().html().removesuffix("</div>") + self._below() + "</div>"
-
-    def _below(self) -> str:
+        """The question with the ways to choose from as text, then the drawing; at the end record and owner's copy."""
+        line, rest = super().html().split("</p>", 1)
         if self._fault:
-            return ""
-        progress: Progress = self._readings["progress"]
-        if progress.next is not None:
-            rows = "".join(f"<dt>{letter}</dt><dd>{escape(words)}</dd>" for letter, words in self._ways(progress))
-            body = f'<dl class="ways">{rows}</dl>'
-        else:
-            body = self._finished()
-        return f'<div style="padding:4px 20px 16px;font:16px/1.45 {style.FONT};color:{style.INK}">{_LOOK}{body}</div>'
+            return f"{line}</p>{rest}"
+        body = self._now() + (self._choices() if self._readings["progress"].next else "")
+        end = "" if self._readings["progress"].next else self._finished()
+        return f"{line}</p>{_part(body)}{rest.removesuffix('</div>')}{_part(end)}</div>"
+
+    def _now(self) -> str:
+        """Readings and money in one line: on a phone the drawing is small."""
+        shown = ", ".join(
+            f"{words} {self._reading(self._readings['now'], name)}"
+            for words, name in zip(WORDS, NAMES, strict=True)
+            if name in ("low_gauge", "high_gauge", "vent", "glass")
+        )
+        told = "; ".join((shown, *self._money(self._readings)))
+        return f'<p style="margin:0 0 8px;color:{style.SOFT}">{escape(told)}</p>'
+
+    def _choices(self) -> str:
+        return "".join(
+            f'<p style="margin:4px 0;display:flex;gap:12px"><strong>{letter}</strong><span>{escape(words)}</span></p>'
+            for letter, words in self._ways(self._readings["progress"])
+        )
 
     def _finished(self) -> str:
+        """Record and owner's copy, a paragraph a step: a table of three columns would not fit a phone."""
         rows = "".join(
-            f"<tr><th scope='row'>{escape(line.step)}</th><td>{escape(line.done)}</td>"
-            f"<td>{'' if line.sound else '◆ '}{escape(line.came)}</td></tr>"
+            f'<li style="margin:6px 0"><strong>{escape(line.step.capitalize())}:</strong> {escape(line.done)}. '
+            f"<br>{'' if line.sound else '◆ '}{escape(line.came)}</li>"
             for line in self._readings["lines"]
         )
-        head = f"<tr><th>{_('step')}</th><th>{_('done')}</th><th>{_('what came of it')}</th></tr>"
         copy = " ".join(escape(one) for one in self._readings["copy"])
+        head = _("The record, with what came of each choice")
         return (
-            f'<table class="record"><caption>{_("The record")}</caption><thead>{head}</thead>'
-            f"<tbody>{rows}</tbody></table>"
-            f"<p><strong>{_('The owner’s copy.')}</strong> {copy}</p>"
+            f'<p style="margin:0"><strong>{head}</strong></p><ol style="padding-left:24px">{rows}</ol>'
+            f'<p style="margin:0"><strong>{_("The owner’s copy.")}</strong> {copy}</p>'
         )
 
 
-_LOOK = (
-    "<style>.ways{display:grid;grid-template-columns:auto 1fr;gap:6px 12px;margin:0}.ways dt{font-weight:600}"
-    ".ways dd{margin:0}.record{border-collapse:collapse;width:100%;font-size:15px}"
-    ".record td,.record th{padding:4px 8px;vertical-align:top;text-align:left;white-space:normal}</style>"
-)
+def _part(body: str) -> str:
+    look = f"padding:0 20px 12px;font:16px/1.45 {style.FONT};color:{style.INK}"
+    return f'<div style="{look}">{body}</div>' if body else ""

@@ -115,7 +115,7 @@ CHARGE = Step(
             lambda one, state: _("{ounces:.0f} oz of {name} went in.").format(
                 ounces=ounces(state.charge), name=state.refrigerant
             ),
-            _("The weight is known and is on the label."),
+            _("The weight inside is known."),
             True,
         ),
         Way(
