@@ -241,7 +241,7 @@ def lettered(case: RebuildCase, chosen: Callable[[str], bool], texts: str = "par
 
 
 def parts_that_go() -> Key:
-    """What is broken, cannot be cleaned, or has drunk the shop's air."""
+    """What is broken, cannot be cleaned, or has taken up the shop's air."""
 
     def right(case: RebuildCase) -> str:
         return lettered(case, lambda state: state in GOES)

@@ -295,5 +295,6 @@ class RunningJob(Instrument):
 
 
 def _part(body: str) -> str:
-    look = f"padding:0 20px 12px;font:16px/1.45 {style.FONT};color:{style.INK}"
-    return f'<div style="{look}">{body}</div>' if body else ""
+    if not body:
+        return ""
+    return f'<div style="padding:0 20px 12px;font:16px/1.45 {style.FONT};color:{style.INK}">{body}</div>'
