@@ -5,7 +5,7 @@ import re
 import pytest
 
 from coldcab import units
-from coldcab.assess import CHOICE, SEA_LEVEL
+from coldcab.assess import SEA_LEVEL, WORDS
 from coldcab.lessons.placement import PICKS, advise, questions
 from coldcab.placement import SKIP, PlacementCheck
 
@@ -14,7 +14,7 @@ def written(question):
     """The right answer as a person writes it, in the unit of the example."""
     item, case = question.item, question.case
     value = question.card.right
-    if item.kind == CHOICE:
+    if item.kind in WORDS:
         return value
     unit = units.parse(item.example, item.kind).unit
     number = units.convert(value, item.kind, unit, atmosphere=getattr(case, "atmosphere", SEA_LEVEL)) if unit else value

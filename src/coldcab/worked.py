@@ -45,10 +45,9 @@ EXAMPLES = {
         "recovery_over_time",
     ),
     "retrofit-2": (
-        "pump_down_times",
         "boiling_water",
         "printed_pumping_times",
-        "rinses_step_by_step",
+        "flushes_step_by_step",
         "water_that_stays",
         "nitrogen_over_night",
     ),

@@ -1,15 +1,26 @@
-"""Answers and wrong ideas of lesson retrofit-2: rinsing, the nitrogen test, the vacuum and the rise test."""
+"""Answers and wrong ideas of lesson retrofit-2: flushing, the nitrogen test, the vacuum and the rise test."""
 
 from __future__ import annotations
 
-import math
+from collections.abc import Callable
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 
 from coldcab import units
-from coldcab.assess.keys import Key, Tolerance, WrongIdea, absolute, kelvin
-from coldcab.lessons.retrofit_2.numbers import READING_MINUTES, TightnessCase
+from coldcab.assess.items import listed
+from coldcab.assess.keys import Key, Tolerance, WrongIdea, absolute, apart, kelvin
+from coldcab.lessons.retrofit_2.numbers import (
+    LETTERS,
+    NOTES,
+    READING_MINUTES,
+    READY,
+    RISE_LETTERS,
+    SCENES,
+    STOPS,
+    TightnessCase,
+)
 from coldcab.quantities import FREEZING, INCH_OF_MERCURY, PSI
 from coldcab.quantities import STANDARD_ATMOSPHERE as SEA_LEVEL
 from coldcab.service import drying, evacuation, leak_test, rinse, rise_test
@@ -40,41 +51,51 @@ def vacuum(case: TightnessCase) -> float:
     return units.from_unit(case.vacuum_inches, "pressure difference", "inHg")
 
 
-def rinse_count(case: TightnessCase) -> int:
-    """Fewest rinses that reach the target."""
-    return rinse.rinses_needed(
-        case.target_percent / 100.0,
-        carry_over=_fluid_ounces(case.carry_over_fluid_ounces),
-        solvent=_fluid_ounces(case.solvent_fluid_ounces),
-        held=_fluid_ounces(case.held_fluid_ounces),
-    )
+def _letters(wanted: Callable[[Any], bool], shown: tuple, choices: tuple[str, ...] = LETTERS) -> str:
+    """Letters of what is wanted, as a list's value."""
+    return listed([letter for letter, one in zip(choices, shown, strict=True) if wanted(one)], choices)
 
 
-def _halvings(case: TightnessCase) -> float:
-    return float(math.ceil(math.log(100.0 / case.target_percent) / math.log(2.0)))
+def _other(value: str, *taken: str) -> str | None:
+    """The list, or None where it is empty or another's."""
+    return None if not value or value in taken else value
 
 
-def rinses_needed() -> Key:
-    """Rinses until the target is reached."""
+def old_oil_left() -> Key:
+    """Share of the old oil after the last flush."""
+
+    def left(case: TightnessCase, flushes: int) -> float:
+        return float(
+            rinse.residual(
+                flushes,
+                carry_over=_fluid_ounces(case.carry_over_fluid_ounces),
+                solvent=_fluid_ounces(case.solvent_fluid_ounces),
+                held=_fluid_ounces(case.held_fluid_ounces),
+            )
+        )
+
+    def one_large(case: TightnessCase) -> float:
+        whole = case.held_fluid_ounces + case.flushes * case.solvent_fluid_ounces
+        return case.carry_over_fluid_ounces / whole
+
     return Key(
-        answer=lambda case: float(rinse_count(case)),
-        tolerance=Tolerance("rinses are counted", absolute=0.2),
+        answer=lambda case: left(case, case.flushes),
+        tolerance=Tolerance("shares are rounded on the way, to a tenth of a per cent", relative=0.02, absolute=0.0006),
         ideas=(
             WrongIdea(
-                "one rinse is enough",
-                lambda case: 1.0,
-                "One rinse leaves a share of the oil behind, because some liquid always stays inside. Dilute again.",
+                "one flush is as good as several",
+                lambda case: left(case, 1),
+                "That is after the first flush. Some liquid stays inside every time, and the next flush dilutes it.",
             ),
             WrongIdea(
-                "rounded down",
-                lambda case: float(rinse_count(case) - 1) if rinse_count(case) > 2 else None,
-                "That is one rinse short: a little more than may stay is still inside. Round up.",
-                credit=0.5,
+                "one large flush",
+                one_large,
+                "You poured all the solvent in at once. Small flushes one after the other take out more.",
             ),
             WrongIdea(
-                "each rinse takes half",
-                _halvings,
-                "You let each rinse take half. It leaves what stays inside, over all that was inside before draining.",
+                "what drains is gone, what was fresh is clean",
+                lambda case: case.carry_over_fluid_ounces / case.held_fluid_ounces,
+                "That only counts what drains by itself. The solvent dilutes what stays; put it under the line.",
             ),
         ),
     )
@@ -122,11 +143,6 @@ def gauge_of_a_tight_circuit() -> Key:
                 "A tight circuit does not keep its pressure: it follows its absolute temperature, and the night was "
                 "cold.",
             ),
-            WrongIdea(
-                "ratio upside down",
-                lambda case: start_pressure(case) * kelvin(case.evening_fahrenheit) / kelvin(case.morning_fahrenheit),
-                "The ratio is upside down: a colder circuit shows less, not more.",
-            ),
         ),
     )
 
@@ -144,11 +160,11 @@ def fall_not_explained() -> Key:
             ),
             WrongIdea(
                 "what the temperature explains",
-                # Where nothing is left over, this is the whole fall: the idea above says it.
-                lambda case: (
-                    start_pressure(case) - tight_pressure(case)
-                    if tight_pressure(case) - morning_pressure(case) > 1.5 * PSI
-                    else None
+                lambda case: apart(
+                    start_pressure(case) - tight_pressure(case),
+                    tight_pressure(case) - morning_pressure(case),
+                    start_pressure(case) - morning_pressure(case),
+                    width=0.6 * PSI,
                 ),
                 "That is the part which the temperature does explain. Wanted is the rest.",
                 credit=0.25,
@@ -221,43 +237,88 @@ def _verdict(readings: tuple[float, ...]) -> str:
     return found.likeliest
 
 
-def rise(place: int) -> Key:
-    """What one of the rises says; ``place`` counts from 0."""
+def _rises(*verdicts: str) -> Callable[[TightnessCase], str]:
+    return lambda case: _letters(lambda one: _verdict(one) in verdicts, case.rises, RISE_LETTERS)
 
-    def answer(case: TightnessCase) -> str:
-        return _verdict(case.rises[place])
 
-    def instead(name: str, *truths: str):
-        return lambda case: name if answer(case) in truths else None
+_leaking, _wet = _rises(rise_test.LEAK, rise_test.BOTH), _rises(rise_test.MOISTURE, rise_test.BOTH)
+_rising = _rises(rise_test.LEAK, rise_test.BOTH, rise_test.MOISTURE)
 
+
+def rises_that_leak() -> Key:
+    """Rises that go on in equal steps to the end."""
+    only = _rises(rise_test.LEAK)
     return Key(
-        answer=answer,
+        answer=_leaking,
         ideas=(
             WrongIdea(
                 "every rise is a leak",
-                instead("leak", rise_test.TIGHT, rise_test.MOISTURE, rise_test.BOTH),
-                "A leak rises in equal steps to the end. Compare the last steps with the first.",
+                lambda case: _other(_rising(case), _leaking(case)),
+                "A leak rises in equal steps to the end. One that flattens out was water.",
             ),
+            WrongIdea(
+                "a bend hides the leak",
+                lambda case: _other(only(case), _leaking(case)),
+                "One of them bends first and then still climbs in steady steps. That is water and a leak.",
+            ),
+            WrongIdea(
+                "wet ones taken for leaks",
+                lambda case: _other(_wet(case), _leaking(case), _rising(case), only(case)),
+                "A bend is water. Look at the last steps: only where they stay equal does air come in.",
+            ),
+        ),
+    )
+
+
+def rises_that_are_wet() -> Key:
+    """Rises whose steps shrink."""
+    only = _rises(rise_test.MOISTURE)
+    return Key(
+        answer=_wet,
+        ideas=(
             WrongIdea(
                 "every rise is water",
-                instead("moisture", rise_test.TIGHT, rise_test.LEAK, rise_test.BOTH),
-                "Water bends the curve and then stays. Compare the last steps with the first.",
+                lambda case: _other(_rising(case), _wet(case)),
+                "Water bends the curve. A straight line from the first step to the last is air alone.",
             ),
             WrongIdea(
-                "a flat end means tight",
-                instead("tight", rise_test.MOISTURE),
-                "The end is flat, but on the way there it rose by thousands of micron. That was vapor of water.",
+                "a steady end hides the water",
+                lambda case: _other(only(case), _wet(case)),
+                "One of them starts with large steps that shrink, then climbs steadily. The large ones are water.",
             ),
             WrongIdea(
-                "only the end is looked at",
-                instead("tight", rise_test.LEAK, rise_test.BOTH),
-                "It still rises at the end. A tight circuit stays within the scatter of its gauge.",
+                "leaks taken for water",
+                lambda case: _other(_leaking(case), _wet(case), _rising(case), only(case)),
+                "Equal steps to the end are a leak. Water shows in steps that shrink.",
+            ),
+        ),
+    )
+
+
+def ready_to_charge() -> Key:
+    """Notes that prove tight and dry."""
+
+    def of(case: TightnessCase, *places: int) -> str:
+        wanted = set(NOTES[:READY]) | {NOTES[place] for place in places}
+        return _letters(lambda text: text in wanted, case.notes)
+
+    return Key(
+        answer=of,
+        ideas=(
+            WrongIdea(
+                "the clock or the pump's gauge is enough",
+                lambda case: _other(of(case, 3, 4, 7), of(case)),
+                "A clock, a gauge at the running pump, a manifold gauge prove nothing. Shut the valve and watch.",
             ),
             WrongIdea(
-                "a bend seen where there is none",
-                instead("moisture and a leak", rise_test.LEAK, rise_test.MOISTURE),
-                "Only one of the two shows here: equal steps throughout, or steps that shrink to nothing.",
-                credit=0.25,
+                "a flat end means dry",
+                lambda case: _other(of(case, 6, 9), of(case)),
+                "It is flat, but thousands of micron up. That is vapor of water, or a pump that cannot go deeper.",
+            ),
+            WrongIdea(
+                "the drier forgotten",
+                lambda case: _other(of(case, 8), of(case)),
+                "A drier that stood open holds its water through any vacuum and gives it back later. Replace it.",
             ),
         ),
     )
@@ -290,53 +351,79 @@ def _wrong_hose(case: TightnessCase) -> float | None:
     return _finite(_dry_after(water(case), kelvin(case.drying_fahrenheit), USUAL_HOSE, True))
 
 
-def bench(case: TightnessCase) -> list[str]:
-    """The parts on the bench."""
-    return case.parts.split(", ")
+def parts_to_flush() -> Key:
+    """Parts with an open path for the solvent."""
 
-
-def part_that_may_be_rinsed() -> Key:
-    """The one part on the bench with a single open path."""
-
-    def picked(*parts: str):
-        return lambda case: next((part for part in bench(case) if part in parts), None)
+    def of(case: TightnessCase, *more: str) -> str:
+        return _letters(
+            lambda part: part in more or rinse.part_rule(part).answer in (rinse.YES, rinse.WITH_CARE), case.parts
+        )
 
     return Key(
-        answer=lambda case: next(part for part in bench(case) if rinse.part_rule(part).answer == rinse.YES),
+        answer=of,
         ideas=(
             WrongIdea(
-                "the compressor rinsed",
-                picked("compressor"),
-                "Solvent washes the oil off its bearings and stays in its crankcase. Drain it and measure instead.",
+                "the compressor flushed",
+                lambda case: _other(of(case, "compressor", "expansion valve"), of(case)),
+                "Solvent washes the oil off bearings and stays behind; a valve's seat and screen keep the dirt.",
             ),
             WrongIdea(
-                "the drier rinsed",
-                picked("receiver-drier", "accumulator"),
-                "Desiccant and filter keep solvent and dirt and give them back later. Replace it.",
+                "the drier flushed",
+                lambda case: _other(of(case, "receiver-drier", "accumulator", "in-line filter", "muffler"), of(case)),
+                "What has desiccant, a filter or a chamber keeps solvent and dirt and gives them back. Replace it.",
             ),
             WrongIdea(
-                "many paths rinsed",
-                picked("parallel-flow condenser"),
+                "many paths flushed",
+                lambda case: _other(of(case, "parallel-flow condenser"), of(case)),
                 "Solvent takes the open paths and leaves the clogged ones as they are. Replace it.",
+            ),
+            WrongIdea(
+                "everything is replaced",
+                lambda case: _other(
+                    _letters(lambda part: rinse.part_rule(part).answer == rinse.YES, case.parts), of(case)
+                ),
+                "A sound hose and an evaporator with few paths may be flushed too, with care. Metal need not be thrown "
+                "away.",
             ),
         ),
     )
 
 
-def test_gas() -> Key:
-    """What a circuit is put under pressure with."""
+DANGER = set(SCENES[:STOPS])
+GAS, SOLVENT = set(SCENES[:5]) | {SCENES[8]}, {SCENES[6], SCENES[7]}
+
+
+def stop_at_once() -> Key:
+    """Scenes in which somebody is about to get hurt, or a compressor."""
+
+    def right(case: TightnessCase) -> str:
+        return _letters(lambda text: text in DANGER, case.scenes)
+
+    def without(dangers: set[str]) -> Callable[[TightnessCase], str | None]:
+        return lambda case: _other(_letters(lambda text: text in DANGER - dangers, case.scenes), right(case))
+
     return Key(
-        answer=lambda case: "dry nitrogen",
+        answer=right,
         ideas=(
             WrongIdea(
-                "compressed air as test gas",
-                lambda case: "shop air",
-                "Shop air brings water and oil, and air with refrigerant can burn under pressure. Use dry nitrogen.",
+                "gas is gas",
+                without(GAS),
+                "Bottle pressure, shop air, oxygen, nitrogen in a closed bay: it can burst, burn, explode or choke.",
             ),
             WrongIdea(
-                "oxygen as test gas",
-                lambda case: "oxygen",
-                "Oxygen and oil explode. Never. Use dry nitrogen through a regulator.",
+                "solvent is only a cleaner",
+                without(SOLVENT),
+                "Gasoline burns, and so does solvent vapor near what glows. Use a flush made for it, no flame.",
+            ),
+            WrongIdea(
+                "the compressor may help the pump",
+                without({SCENES[5]}),
+                "Never run the compressor in a vacuum: no oil comes back, nothing cools it, and it can arc or seize.",
+            ),
+            WrongIdea(
+                "stop everything",
+                lambda case: _other(", ".join(LETTERS), right(case)),
+                "Some of these are done right: regulator and relief valve, gauge at zero, goggles, clutch unplugged.",
             ),
         ),
     )
@@ -378,25 +465,18 @@ def time_to_dry() -> Key:
 
 
 PRACTICE: dict[str, Key] = {
-    "rinses needed": rinses_needed(),
+    "old oil left": old_oil_left(),
+    "parts to flush": parts_to_flush(),
+    "stop at once": stop_at_once(),
     "gauge of a tight circuit": gauge_of_a_tight_circuit(),
     "fall not explained": fall_not_explained(),
     "water boils below": water_boils_below(),
     "pressure in the machine": pressure_in_the_machine(),
-    "first rise": rise(0),
-    "second rise": rise(1),
+    "rises that leak": rises_that_leak(),
+    "ready to charge": ready_to_charge(),
 }
 
 KEYS = PRACTICE | {
-    "part that may be rinsed": part_that_may_be_rinsed(),
-    "test gas": test_gas(),
     "time to dry": time_to_dry(),
-    "third rise": rise(2),
+    "rises that are wet": rises_that_are_wet(),
 }
-
-EARLIER = {
-    "water": water,
-    "drying_temperature": lambda case: kelvin(case.drying_fahrenheit),
-    "parts": lambda case: tuple(bench(case)),
-}
-"""What cases said themselves in release 0.2, for keys of that time."""

@@ -53,3 +53,17 @@ class Draw:
         """Return all of ``options`` in an order of their own."""
         places = sorted(range(len(options)), key=lambda place: self.fraction(f"{quantity} {place}"))
         return tuple(options[place] for place in places)
+
+    def some(
+        self,
+        quantity: str,
+        one: Sequence[Choice],
+        other: Sequence[Choice],
+        numbers: Sequence[int],
+        *,
+        together: int = 6,
+    ) -> tuple[Choice, ...]:
+        """Return some of two groups in an order of their own: a drawn number of ``one``, the rest of ``other``."""
+        count = self.pick(f"how many {quantity}", numbers)
+        first, second = self.order(f"first {quantity}", one), self.order(f"second {quantity}", other)
+        return self.order(f"order of {quantity}", (*first[:count], *second[: together - count]))

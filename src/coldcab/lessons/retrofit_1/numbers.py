@@ -312,8 +312,8 @@ def draw_case(term: str, learner: str, *, assignment: str = "retrofit-1") -> Rec
         overfilled_scale_lb=round(tare + capacity * _gravity(refrigerant, draw.number("full", 84.0, 136.0, 1.0)), 1),
         containers=_containers(draw),
         samples=_samples(draw),
-        scenes=_some(draw, "scenes", SCENES[:8], SCENES[8:], (2, 3, 4)),
-        people=_some(draw, "people", PEOPLE[:4], PEOPLE[4:], (1, 2, 3)),
+        scenes=draw.some("scenes", SCENES[:8], SCENES[8:], (2, 3, 4)),
+        people=draw.some("people", PEOPLE[:4], PEOPLE[4:], (1, 2, 3)),
         law_cases=tuple(draw.pick(f"case {topic[0]}", topic) for topic in draw.order("topics", TOPICS)[:4]),
         reasons=draw.order("reasons", tuple(REASONS)),
     )
@@ -325,16 +325,9 @@ def _gravity(refrigerant: str, fahrenheit: float) -> float:
     return float(refrigerants.saturation(refrigerant, temperature=kelvin).liquid_density) / recovery.WATER_60F
 
 
-def _some(draw: Draw, name: str, one: tuple, other: tuple, numbers: tuple[int, ...]) -> tuple:
-    """Six of two groups, in an order of their own: a drawn number of the first, the rest of the second."""
-    count = draw.pick(f"how many {name}", numbers)
-    kept = (*draw.order(f"first {name}", one)[:count], *draw.order(f"second {name}", other)[: len(LETTERS) - count])
-    return draw.order(f"order of {name}", kept)
-
-
 def _containers(draw: Draw) -> tuple[Container, ...]:
     """Six containers: full of air or not, well between the two curves or hardly above pure R-12, settled or not."""
-    settled = _some(draw, "containers", ("high",) * 4, ("low", "low", "pure", "early", "sunny"), (1, 2, 3))
+    settled = draw.some("containers", ("high",) * 4, ("low", "low", "pure", "early", "sunny"), (1, 2, 3))
     return tuple(_container(draw, kind, place) for place, kind in enumerate(settled))
 
 
@@ -357,7 +350,7 @@ def _container(draw: Draw, kind: str, place: int) -> Container:
 def _samples(draw: Draw) -> tuple[Sample, ...]:
     good = ("R-12", "R-134a", "trace", "air")
     bad = ("mixture", "R-22", "hydrocarbon", "unknown", "sealant", "R-1234yf")
-    kinds = _some(draw, "samples", good, bad, (1, 2, 3))
+    kinds = draw.some("samples", good, bad, (1, 2, 3))
     return tuple(_sample(draw, kind, place) for place, kind in enumerate(kinds))
 
 

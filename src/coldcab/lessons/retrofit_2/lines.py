@@ -1,9 +1,8 @@
 """The graded form of lesson retrofit-2."""
 
-from coldcab.assess.items import CHOICE, Assignment, Item
-from coldcab.lessons.retrofit_2.numbers import draw_case
+from coldcab.assess.items import LIST, Assignment, Item
+from coldcab.lessons.retrofit_2.numbers import LETTERS, RISE_LETTERS, draw_case
 
-KINDS_OF_RISE = ("tight", "leak", "moisture", "moisture and a leak")
 RISE_HINT = "Look at the steps between the readings: equal, shrinking to nothing, or shrinking to a steady step?"
 
 FORM = Assignment(
@@ -13,42 +12,36 @@ FORM = Assignment(
     draw=draw_case,
     items=(
         Item(
-            "rinses needed",
-            "How many rinses leave no more of the old oil than may stay?",
-            "ratio",
-            "6",
+            "old oil left",
+            "Which share of the old oil is still inside after the last flush?",
+            "fraction",
+            "2.4 %",
+            hint="Each flush leaves what stays inside, over all that was inside. Multiply the shares.",
+        ),
+        Item(
+            "parts to flush",
+            "The compressor shed metal. Which parts on the bench are flushed, not replaced? Letters, with commas.",
+            LIST,
+            "A",
             points=2,
-            hint="Each rinse leaves what stays inside, over all that was inside. Multiply, and count whole rinses.",
+            choices=LETTERS,
+            hint="A flush reaches what it flows through; it must also come out again.",
         ),
         Item(
-            "part that may be rinsed",
-            "Which of the four parts on the bench may be rinsed?",
-            CHOICE,
-            "accumulator",
-            choices=(
-                "serpentine condenser",
-                "metal line",
-                "parallel-flow condenser",
-                "receiver-drier",
-                "accumulator",
-                "compressor",
-            ),
-            hint="A rinse reaches what it flows through; it must also come out again.",
-        ),
-        Item(
-            "test gas",
-            "What do you put the circuit under pressure with?",
-            CHOICE,
-            "shop air",
-            choices=("shop air", "dry nitrogen", "oxygen"),
-            hint="It must not burn, must not feed a fire, and must bring no water.",
+            "stop at once",
+            "In which scenes do you stop the work at once? Letters, with commas.",
+            LIST,
+            "A",
+            points=3,
+            choices=LETTERS,
+            safety=True,
+            hint="What could burst, burn, explode, choke somebody or ruin the compressor? Read the caution again.",
         ),
         Item(
             "gauge of a tight circuit",
             "What would the gauge show in the morning if the circuit were tight?",
             "pressure",
             "152.3 psig",
-            points=2,
             hint="Absolute pressure and absolute temperature keep their ratio. Then go back to the gauge.",
         ),
         Item(
@@ -56,7 +49,6 @@ FORM = Assignment(
             "How much of the fall overnight does the temperature not explain?",
             "pressure difference",
             "2.5 psi",
-            points=2,
             hint="From what a tight circuit would show to what the gauge shows.",
         ),
         Item(
@@ -64,7 +56,6 @@ FORM = Assignment(
             "Below which absolute pressure does water boil in the machine on the pump, at its temperature?",
             "pressure",
             "12,000 micron",
-            points=2,
             hint="Look it up at the machine's temperature; between two rows go in proportion.",
         ),
         Item(
@@ -72,7 +63,6 @@ FORM = Assignment(
             "What is the absolute pressure in the machine on the pump?",
             "pressure",
             "1.7 inHg abs",
-            points=2,
             hint="A vacuum gauge counts down from the air pressure of its own place.",
         ),
         Item(
@@ -83,19 +73,45 @@ FORM = Assignment(
             points=2,
             hint="Set the pump-down to your machine and move the minutes until the water is gone.",
         ),
-        Item("first rise", "What does the first rise say?", CHOICE, "leak", choices=KINDS_OF_RISE, hint=RISE_HINT),
-        Item("second rise", "What does the second rise say?", CHOICE, "leak", choices=KINDS_OF_RISE, hint=RISE_HINT),
-        Item("third rise", "What does the third rise say?", CHOICE, "leak", choices=KINDS_OF_RISE, hint=RISE_HINT),
+        Item(
+            "rises that leak",
+            "Which rises show a leak, alone or with water? Letters, with commas.",
+            LIST,
+            "A",
+            points=2,
+            choices=RISE_LETTERS,
+            hint=RISE_HINT,
+        ),
+        Item(
+            "rises that are wet",
+            "Which rises show water, alone or with a leak? Letters, with commas.",
+            LIST,
+            "A",
+            points=2,
+            choices=RISE_LETTERS,
+            hint=RISE_HINT,
+        ),
+        Item(
+            "ready to charge",
+            "After which notes may the machine be charged? Letters, with commas.",
+            LIST,
+            "A",
+            points=2,
+            choices=LETTERS,
+            hint="Only a micron gauge, away from the pump and with its valve shut, proves tight and dry.",
+        ),
     ),
 )
 
 PRACTICE = FORM.practice(
-    15,
-    "rinses needed",
+    20,
+    "old oil left",
+    "parts to flush",
+    "stop at once",
     "gauge of a tight circuit",
     "fall not explained",
     "water boils below",
     "pressure in the machine",
-    "first rise",
-    "second rise",
+    "rises that leak",
+    "ready to charge",
 )

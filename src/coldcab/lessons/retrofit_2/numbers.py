@@ -1,4 +1,4 @@
-"""Cases of lesson retrofit-2: a machine that is rinsed, tested with nitrogen, pumped down and left standing."""
+"""Cases of lesson retrofit-2: a machine that is flushed, tested with nitrogen, pumped down and left standing."""
 
 from __future__ import annotations
 
@@ -12,10 +12,55 @@ from coldcab.scenario.showing import shown
 from coldcab.words import _
 
 READING_MINUTES = tuple(range(0, 21, 2))
-# What stays inside and what comes in, fl oz: pairs for which no number of rinses ends close to a target.
-RINSES = ((2.5, 10.0), (3.0, 12.0), (3.5, 8.0), (3.5, 9.0), (4.0, 9.0), (4.0, 10.0))
+LETTERS = ("A", "B", "C", "D", "E", "F")
+RISE_LETTERS = LETTERS[:5]
 # hose: (valve cores left in, grams of water it is tried with)
 WET_RIGS = {"3/16 in bore, 6 ft": (True, (4, 5, 6)), "3/8 in bore, 6 ft": (False, (6, 7, 8))}
+
+
+FLUSHED = ("serpentine condenser", _("tube and fin evaporator"), "metal line", "hose")
+NOT_FLUSHED = (
+    "parallel-flow condenser", "receiver-drier", "accumulator", "expansion valve", "orifice tube", "compressor",
+    "muffler", "in-line filter",
+)  # fmt: skip
+"""Parts that come to the bench after a compressor that shed metal; a sheet shows six of both."""
+
+SCENES = (
+    _("nitrogen bottle opened straight into the hose, no regulator"),
+    _("shop air goes into an R-134a circuit to 150 psig for the leak test"),
+    _("the nitrogen bottle is empty, so oxygen is taken for the leak test"),
+    _("regulator set to 250 psig; the low side's plate says 190 psig"),
+    _("wrench on a fitting, 120 psig of nitrogen still on the gauge"),
+    _("the clutch is switched on to help the vacuum pump"),
+    _("gasoline is poured into the evaporator as a flush"),
+    _("solvent is blown out with shop air, a heater glows in the same bay"),
+    _("nitrogen runs out of an open hose in a closed, small bay"),
+    _("nitrogen through a regulator with a relief valve, set 20 psi below the lowest plate"),
+    _("nitrogen let out at the manifold, gauge at zero, then the wrench"),
+    _("vacuum pump runs, the clutch is unplugged"),
+    _("flush made for air conditioners, goggles and gloves on, doors open, no flame"),
+    _("solvent pushed out with nitrogen at 30 psig into a closed catch bottle, glasses on"),
+    _("bottle valve shut for the night, regulator backed off, pressure and temperature written down"),
+    _("pump shut off by its valve first, then the motor"),
+    _("vacuum broken with nitrogen through the regulator, to just above air pressure"),
+)
+"""What can be seen while a circuit is cleaned, tested and dried; a sheet shows six of them."""
+STOPS = 9
+
+NOTES = (
+    _("valve shut for 20 min at 70 F: 380, then 410 micron and steady"),
+    _("second vacuum after nitrogen, new drier, warm: 420, then 460 micron and steady for 20 min"),
+    _("gauge at the far end, valve shut: 300, 320, 320 micron in 20 min"),
+    _("pump ran 45 min by the clock; no micron gauge was there"),
+    _("200 micron at the pump, its valve open; not shut yet"),
+    _("valve shut: 350, 900, 1,450, 2,000 micron at equal times"),
+    _("valve shut: 350, 3,200, 4,100, 4,150 micron at equal times"),
+    _("manifold gauge shows 24.8 inHg vacuum at 5,000 ft"),
+    _("held 400 micron for 20 min; the old drier is still on, it stood open for two days"),
+    _("the gauge stops at 2,400 micron and will not go deeper; pump oil is milky"),
+)
+"""What was written down after the pump; a sheet shows six of them."""
+READY = 3
 
 
 @dataclass(frozen=True)
@@ -27,8 +72,9 @@ class TightnessCase:
     held_fluid_ounces: float
     carry_over_fluid_ounces: float
     solvent_fluid_ounces: float
-    target_percent: float
-    parts: str  # as the sheet lists them
+    flushes: int
+    parts: tuple[str, ...]
+    scenes: tuple[str, ...]
     start_psig: float
     evening_fahrenheit: float
     morning_psig: float
@@ -39,6 +85,7 @@ class TightnessCase:
     drying_fahrenheit: float
     hose: str
     rises: tuple[tuple[float, ...], ...]  # micron, at READING_MINUTES
+    notes: tuple[str, ...]
 
     @property
     def atmosphere(self) -> float:
@@ -58,19 +105,16 @@ class TightnessCase:
             if self.cores
             else _("{water:g} g of water, {temperature}, pump 3 cfm, hose {hose}, valve cores taken out")
         )
-        rises = (
-            _("first rise, micron, every 2 min from 0 to {last} min"),
-            _("second rise, micron, every 2 min from 0 to {last} min"),
-            _("third rise, micron, every 2 min from 0 to {last} min"),
-        )
+        rise = _("rise {letter}, micron, every 2 min from 0 to {last} min")
         return [
             ("machine", self.unit.name),
             ("altitude of the yard", shown(f"{self.altitude_feet:,.0f} ft", "length")),
-            ("rinse: old oil inside", shown(f"{self.held_fluid_ounces:g} fl oz", "volume")),
-            ("rinse: stays inside after draining", shown(f"{self.carry_over_fluid_ounces:g} fl oz", "volume")),
-            ("rinse: fresh solvent each time", shown(f"{self.solvent_fluid_ounces:g} fl oz", "volume")),
-            ("rinse: old oil that may stay", f"{self.target_percent:g} %"),
-            ("parts on the bench", self.parts),
+            ("flush: old oil inside", shown(f"{self.held_fluid_ounces:g} fl oz", "volume")),
+            ("flush: stays inside after draining", shown(f"{self.carry_over_fluid_ounces:g} fl oz", "volume")),
+            ("flush: fresh solvent each time", shown(f"{self.solvent_fluid_ounces:g} fl oz", "volume")),
+            ("flush: times", f"{self.flushes}"),
+            *((f"part {letter}", text) for letter, text in zip(LETTERS, self.parts, strict=True)),
+            *((f"scene {letter}", text) for letter, text in zip(LETTERS, self.scenes, strict=True)),
             *(
                 (
                     when,
@@ -94,14 +138,15 @@ class TightnessCase:
                 ),
             ),
             *(
-                (label.format(last=READING_MINUTES[-1]), " · ".join(f"{micron:,.0f}" for micron in readings))
-                for label, readings in zip(rises, self.rises, strict=True)
+                (rise.format(letter=letter, last=READING_MINUTES[-1]), " · ".join(f"{micron:,.0f}" for micron in one))
+                for letter, one in zip(RISE_LETTERS, self.rises, strict=True)
             ),
+            *((f"note {letter}", text) for letter, text in zip(LETTERS, self.notes, strict=True)),
         ]
 
 
 def draw_case(term: str, learner: str, *, assignment: str = "retrofit-2") -> TightnessCase:
-    """Return the numbers of one learner: cold nights, thin air, and three rises of different shape."""
+    """Return the numbers of one learner: cold nights, thin air, and five rises of different shapes."""
     draw = Draw(assignment, term, learner)
     altitude = draw.number("altitude", 1500, 6000, 100)
     atmosphere = air.atmospheric_pressure(units.from_unit(altitude, "length", "ft"))
@@ -110,21 +155,23 @@ def draw_case(term: str, learner: str, *, assignment: str = "retrofit-2") -> Tig
     # What the cold leaves of the pressure, and a leak of some psi in two cases of three.
     cold = (units.from_unit(start, "pressure", "psig", atmosphere=atmosphere)) * (morning + 459.67) / (evening + 459.67)
     left = units.convert(cold, "pressure", "psig", atmosphere=atmosphere)
-    lost = draw.pick("lost", (0, 0, 3, 4, 5, 6))
+    lost = draw.number("lost", 0, 14, 1)
     air_inches = units.convert(atmosphere, "pressure", "inHg abs")
     hose = draw.pick("hose", tuple(WET_RIGS))
-    carry_over, solvent = draw.pick("rinse", RINSES)
-    drier = draw.pick("drier", ("receiver-drier", "accumulator"))
-    last = draw.pick("rinsable", ("serpentine condenser", "metal line"))
-    kinds = draw.order("kinds of rises", ("leak", "moisture", "both", "tight"))[:3]
+    shapes = ("leak", "moisture", "both", "tight")
+    kinds = draw.order(
+        "order of rises", ("tight", draw.pick("leaking", ("leak", "both")), draw.pick("wet", ("moisture", "both")),
+                           draw.pick("fourth", shapes), draw.pick("fifth", shapes))
+    )  # fmt: skip
     return TightnessCase(
         unit=draw.pick("unit", CONVERTED),
         altitude_feet=altitude,
         held_fluid_ounces=draw.number("held", 5, 8, 0.5),
-        carry_over_fluid_ounces=carry_over,
-        solvent_fluid_ounces=solvent,
-        target_percent=draw.pick("target", (1.0, 5.0)),
-        parts=", ".join(draw.order("parts", ("compressor", drier, "parallel-flow condenser", last))),
+        carry_over_fluid_ounces=draw.number("carry over", 2.0, 4.0, 0.25),
+        solvent_fluid_ounces=draw.number("solvent", 8.0, 14.0, 0.5),
+        flushes=int(draw.number("flushes", 2, 3, 1)),
+        parts=draw.some("parts", FLUSHED, NOT_FLUSHED, (1, 2, 3)),
+        scenes=draw.some("scenes", SCENES[:STOPS], SCENES[STOPS:], (2, 3, 4)),
         start_psig=start,
         evening_fahrenheit=evening,
         morning_psig=float(math.floor(left) - lost),
@@ -135,6 +182,7 @@ def draw_case(term: str, learner: str, *, assignment: str = "retrofit-2") -> Tig
         drying_fahrenheit=draw.number("drying", 52, 62, 2),
         hose=hose,
         rises=tuple(_rise(draw, kind, place) for place, kind in enumerate(kinds)),
+        notes=draw.some("notes", NOTES[:READY], NOTES[READY:], (1, 2, 3)),
     )
 
 

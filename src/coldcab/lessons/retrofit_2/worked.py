@@ -1,4 +1,4 @@
-"""Worked examples of lesson retrofit-2: pump-down, boiling water, nitrogen over night."""
+"""Worked examples of lesson retrofit-2: flushes, boiling water, nitrogen over night."""
 
 from __future__ import annotations
 
@@ -7,19 +7,6 @@ from coldcab.lessons.example import Example, example_table
 from coldcab.quantities import FREEZING
 from coldcab.service import evacuation, leak_test, pumping
 from coldcab.words import _
-
-# 1 m3, 0.1 m3/s, from 1000 mbar: printed seconds of an engineering reference page on evacuation time, read.
-PUMP_DOWNS = ((500.0, 6.9), (100.0, 23.0), (10.0, 46.0))
-
-
-def pump_down_times() -> Example:
-    """Published times to pump 1 m3 down with 0.1 m3/s beside the course's own."""
-    body = []
-    for millibar, printed in PUMP_DOWNS:
-        ours = float(evacuation.pump_down_time(1.0, 0.1, 1e5, millibar * 100.0))
-        body.append(("1,000 mbar (100 kPa)", f"{millibar:,.0f} mbar", f"{printed:g} s", f"{ours:.1f} s"))
-    head = ("from", "to", "printed", "this course")
-    return example_table(head, body, _("A dry vessel of 1 m3 on a pump of 0.1 m3/s, nothing in the way"))
 
 
 def boiling_water() -> Example:
@@ -76,19 +63,19 @@ def water_that_stays() -> Example:
     return example_table(head, body, _("What a vacuum does to each kind of water; order of size, from memory"))
 
 
-def rinses_step_by_step() -> Example:
-    """Rinses of one invented circuit until no more than 2 % of the old oil is left, as by hand."""
+def flushes_step_by_step() -> Example:
+    """Flushes of one invented circuit until no more than 2 % of the old oil is left, as by hand."""
     inside, stays, fresh, may_stay = 4, 3, 9, 0.02
     first, later = stays / (inside + fresh), stays / (stays + fresh)
-    body = [("after rinse 1", f"{stays} ÷ ({inside} + {fresh})", f"{first:.1%}")]
+    body = [("after flush 1", f"{stays} ÷ ({inside} + {fresh})", f"{first:.1%}")]
     share, count = first, 1
     while share > may_stay:
         body.append(
-            (f"after rinse {count + 1}", f"{share:.1%} × {stays} ÷ ({stays} + {fresh})", f"{share * later:.1%}")
+            (f"after flush {count + 1}", f"{share:.1%} × {stays} ÷ ({stays} + {fresh})", f"{share * later:.1%}")
         )
         share, count = share * later, count + 1
     body.append(
-        ("rinses needed", _("the first that leaves {may_stay:.0%} or less").format(may_stay=may_stay), f"{count}")
+        ("flushes needed", _("the first that leaves {may_stay:.0%} or less").format(may_stay=may_stay), f"{count}")
     )
     caption = _(
         "{inside} fl oz of old oil, {stays} fl oz stays after draining, {fresh} fl oz of solvent each time; "
@@ -102,7 +89,6 @@ def nitrogen_over_night() -> Example:
     start = units.from_unit(150.0, "pressure", "psig")
     evening, morning = (units.from_unit(fahrenheit, "temperature", "F") for fahrenheit in (70.0, 55.0))
     later = float(leak_test.corrected_pressure(start, evening, morning))
-    real = float(leak_test.corrected_pressure(start, evening, morning, real_gas=True))
 
     def psia(pressure: float) -> str:
         return f"{units.convert(pressure, 'pressure', 'psia'):.1f} psia"
@@ -116,6 +102,5 @@ def nitrogen_over_night() -> Example:
         (_("morning, from absolute zero"), "55 F + 459.7", f"{55 + 459.67:.1f}"),
         ("morning, absolute", f"{psia(start)} × 514.7 ÷ 529.7", psia(later)),
         (_("morning, on the gauge"), f"{psia(later)} - 14.7 psia", psig(later)),
-        (_("the same as a real gas"), _("virial equation instead of the ideal gas"), psig(real)),
     ]
     return example_table(("what", "how", "result"), body, _("Nitrogen, constant volume, sea level"))
