@@ -148,12 +148,12 @@ def facts(*names: str) -> Example:
 def law_of_today(*topics: str) -> Example:
     """What came or changed since 2016, by topic: what it asks, date, how it was read, what became of it."""
     body = [
-        (one.text, f"{one.source}; {one.edition}", one.status, one.standing)
+        (one.id, one.text, f"{one.source}; {one.edition}", one.status, one.standing)
         for topic in topics
         for one in law.facts(topic)
         if one.standing
     ]
-    head = ("what it asks", "rule and date", "how read here", "found about it until November 2026")
+    head = ("row", "what it asks", "rule and date", "how read here", "found about it until November 2026")
     return example_table(head, body, law.CURRENT_LAW)
 
 
