@@ -176,36 +176,6 @@ def test_head_on_the_plateau_is_as_flat_as_measured():
     assert np.ptp(found.high_gauge) / found.high_gauge[-1] < 5.0 / 295.0
 
 
-# Feeding --------------------------------------------------------------------------------------------------------------
-
-
-def test_liquid_feed_limit_closes_the_energy_balance_with_live_properties():
-    """First law with CoolProp's own enthalpies: the mixture is exactly saturated vapour. 0.1 %: the tables' share."""
-    from CoolProp.CoolProp import PropsSI
-
-    suction, superheat, pressure, can = 0.030, 12.0, 3.0e5, 298.15
-    fed = charging.liquid_feed_limit(
-        "R-134a", suction_flow=suction, superheat=superheat, pressure=pressure, can_temperature=can
-    )
-    boiling = PropsSI("T", "P", pressure, "Q", 1, "R134a")
-    warm = PropsSI("H", "P", pressure, "T", boiling + superheat, "R134a")
-    vapor = PropsSI("H", "P", pressure, "Q", 1, "R134a")
-    liquid = PropsSI("H", "T", can, "Q", 0, "R134a")
-    assert suction * warm + fed * liquid == pytest.approx((suction + fed) * vapor, rel=1e-5)
-    assert fed == pytest.approx(suction * (warm - vapor) / (vapor - liquid), rel=1e-3)
-
-
-@settings(max_examples=30, deadline=None)
-@given(st.floats(1.0, 40.0), st.floats(0.005, 0.06), st.floats(1.2e5, 4.0e5))
-def test_more_superheat_takes_more_liquid(superheat, flow, pressure):
-    def fed(kelvin: float) -> float:
-        return charging.liquid_feed_limit(
-            "R-134a", suction_flow=flow, superheat=kelvin, pressure=pressure, can_temperature=298.15
-        )
-
-    assert 0.0 < fed(superheat) < fed(superheat + 5.0) < flow
-
-
 # Cans and hoses -------------------------------------------------------------------------------------------------------
 
 

@@ -6,11 +6,12 @@ import math
 from functools import lru_cache
 
 from coldcab import refrigerants, units
+from coldcab.assess.items import listed
 from coldcab.assess.keys import Key, Tolerance, WrongIdea, absolute, apart, kelvin
 from coldcab.lessons.retrofit_4.charge_curves import Row
-from coldcab.lessons.retrofit_4.lines import BOTH_SIDES, HIGH_ONLY, LIQUID, LOW_ONLY, NO_AIR, RIGHT_CHARGE
-from coldcab.lessons.retrofit_4.numbers import CAN_CUBIC_INCHES, CAN_OUNCES, HOSE_INCHES, ChargingCase
-from coldcab.service import acceptance
+from coldcab.lessons.retrofit_4.numbers import CAN_CUBIC_INCHES, CAN_OUNCES, FEW, HOSE_INCHES, LETTERS, ChargingCase
+from coldcab.lessons.retrofit_4.wordings import CHARGED, GLASS, LOG, MOMENTS
+from coldcab.service import acceptance, charging
 from coldcab.service.acceptance import ACCEPT, ADD, LOOK_ON, TAKE_OUT
 from coldcab.service.cans import CanPlan, can_heel, can_plan, hose_contents
 
@@ -75,26 +76,25 @@ def middle(case: ChargingCase) -> float:
 
 
 def starting_charge() -> Key:
-    """0.90 times the R-12 charge, less a quarter pound."""
+    """80 % of the R-12 charge."""
+
+    def whole(case: ChargingCase) -> float:
+        return case.specification_ounces * OUNCE
+
     return Key(
-        answer=lambda case: (0.90 * case.specification_ounces - 4.0) * OUNCE,
+        answer=lambda case: float(charging.starting_charge(whole(case)).start),
         tolerance=Tolerance("a scale is read to half an ounce", absolute=0.5 * OUNCE),
         ideas=(
             WrongIdea(
                 "same charge as before",
-                lambda case: case.specification_ounces * OUNCE,
+                whole,
                 "That is the old R-12 charge. R-134a is lighter as a liquid, so the same mass overfills the receiver.",
             ),
             WrongIdea(
-                "quarter pound left out",
-                lambda case: 0.90 * case.specification_ounces * OUNCE,
-                "You took 90 % and stopped. The rule goes on: take off a quarter of a pound, which is 4 oz.",
-                credit=0.5,
-            ),
-            WrongIdea(
-                "a whole pound off",
-                lambda case: (0.90 * case.specification_ounces - 16.0) * OUNCE,
-                "You took off a whole pound. The rule takes off a quarter of one, which is 4 oz.",
+                "the end taken for the start",
+                lambda case: float(charging.starting_charge(whole(case)).by_density),
+                "That is what to expect in the end, by the densities. Start lower: to take some out you need the "
+                "recovery machine.",
                 credit=0.5,
             ),
         ),
@@ -370,39 +370,187 @@ def decision() -> Key:
     )
 
 
-def clear_glass() -> Key:
-    """What a clear glass proves."""
+def letters(texts: tuple[str, ...], wanted: set[str], choices: tuple[str, ...]) -> str:
+    """Letters of the texts that are wanted, as a list's value."""
+    return listed([letter for letter, text in zip(choices, texts, strict=False) if text in wanted], choices)
+
+
+def other(value: str, *taken: str | None) -> str | None:
+    """The list, or None where it is empty or another's."""
+    return None if not value or value in taken else value
+
+
+ACCEPTED = {CHARGED[place] for place in (0, 2, 4, 6, 8)}
+
+
+def machines_accepted() -> Key:
+    """Weight right and every reading inside its band."""
+
+    def of(case: ChargingCase, wanted: set[str]) -> str:
+        return letters(case.charged, wanted, FEW)
+
+    def glass_believed(case: ChargingCase) -> str | None:
+        return other(of(case, ACCEPTED | {CHARGED[1], CHARGED[7]}), of(case, ACCEPTED))
+
+    def weight_believed(case: ChargingCase) -> str | None:
+        found = of(case, ACCEPTED | {CHARGED[3], CHARGED[5], CHARGED[9]})
+        return other(found, of(case, ACCEPTED), glass_believed(case))
+
     return Key(
-        answer=lambda case: LIQUID,
+        answer=lambda case: of(case, ACCEPTED),
         ideas=(
             WrongIdea(
-                "a clear glass proves the charge",
-                lambda case: RIGHT_CHARGE,
-                "Look at your curve: the glass is clear in many rows, from the first clear one to far too much.",
+                "a clear glass and good gauges are enough",
+                glass_believed,
+                "On the plateau glass and gauges look the same for a great many weights. Without the right weight "
+                "nothing is accepted.",
             ),
             WrongIdea(
-                "a clear glass proves the purity",
-                lambda case: NO_AIR,
-                "Air collects in the condenser, not in the glass. The glass only shows whether liquid comes by.",
+                "the right weight is enough",
+                weight_believed,
+                "The weight is right, but a reading lies outside its band. Find out why before you hand it over.",
+            ),
+            WrongIdea(
+                "no glass, no verdict",
+                lambda case: other(
+                    of(case, ACCEPTED - {CHARGED[2], CHARGED[4]}),
+                    of(case, ACCEPTED),
+                    glass_believed(case),
+                    weight_believed(case),
+                ),
+                "A machine without a glass is accepted by weight and readings, as any other.",
+                credit=0.5,
             ),
         ),
     )
 
 
-def open_valve() -> Key:
-    """Which valve may be open while the engine runs."""
+TRUE = {GLASS[place] for place in (0, 2, 4, 6, 8)}
+
+
+def true_of_the_glass() -> Key:
+    """Here and now, and nothing more."""
+
+    def of(case: ChargingCase, wanted: set[str]) -> str:
+        return letters(case.sayings, wanted, FEW)
+
+    def proves(case: ChargingCase) -> str | None:
+        return other(of(case, TRUE | {GLASS[1], GLASS[3], GLASS[5]}), of(case, TRUE))
+
     return Key(
-        answer=lambda case: LOW_ONLY,
+        answer=lambda case: of(case, TRUE),
         ideas=(
             WrongIdea(
-                "high side while running",
-                lambda case: HIGH_ONLY,
-                "With the engine running the high side pushes hot gas back into the can. The can may burst.",
+                "a clear glass proves the charge",
+                proves,
+                "Look at your curve: the glass is clear in many rows, from the first clear one to far too much. And "
+                "air collects in the condenser, not in the glass.",
             ),
             WrongIdea(
-                "both fill faster",
-                lambda case: BOTH_SIDES,
-                "With both open the high side pushes through to the low side and into the can. The can may burst.",
+                "bubbles and sweat ask for more",
+                lambda case: other(of(case, TRUE | {GLASS[7], GLASS[9]}), of(case, TRUE), proves(case)),
+                "Bubbles also come from a restriction, and a suction pipe sweats on any humid day. The scale says what "
+                "is inside.",
+            ),
+        ),
+    )
+
+
+def weigh_in() -> Key:
+    """An empty circuit takes the whole weight of its label."""
+    return Key(
+        answer=lambda case: case.label_ounces * OUNCE,
+        tolerance=Tolerance("a scale is read to half an ounce", absolute=0.5 * OUNCE),
+        ideas=(
+            WrongIdea(
+                "what had leaked",
+                lambda case: apart(
+                    (case.label_ounces - case.recovered_ounces) * OUNCE, case.label_ounces * OUNCE, width=0.5 * OUNCE
+                ),
+                "That is what had leaked. The rest was recovered, and the vacuum left nothing inside.",
+            ),
+            WrongIdea(
+                "the rule for converted machines",
+                lambda case: 0.80 * case.label_ounces * OUNCE,
+                "80 % is where a converted machine starts. This one has a label for the gas that goes in.",
+            ),
+            WrongIdea(
+                "what came out goes back",
+                lambda case: (
+                    case.recovered_ounces * OUNCE
+                    if abs(case.recovered_ounces - (case.label_ounces - case.recovered_ounces)) > 1.5
+                    else None
+                ),
+                "That came out of a machine that had leaked. It needs the whole weight of its label.",
+            ),
+        ),
+    )
+
+
+WRONG_LINES = {pair[place not in (1, 3, 7)] for place, pair in enumerate(LOG)}
+
+
+def wrong_lines() -> Key:
+    """What costs weight, air, a compressor, or the next technician's trust."""
+
+    def of(case: ChargingCase, wanted: set[str]) -> str:
+        return letters(case.log, wanted, LETTERS)
+
+    def harmless(case: ChargingCase) -> str | None:
+        return other(of(case, WRONG_LINES - {LOG[0][1], LOG[7][0], LOG[1][0]}), of(case, WRONG_LINES))
+
+    return Key(
+        answer=lambda case: of(case, WRONG_LINES),
+        ideas=(
+            WrongIdea(
+                "what does not break the compressor is fine",
+                harmless,
+                "Look again at scale, hose and label. Without a weight nobody knows the charge, and nothing is vented.",
+                credit=0.25,
+            ),
+            WrongIdea(
+                "liquid never goes into the high side",
+                lambda case: other(of(case, WRONG_LINES | {LOG[2][0]}), of(case, WRONG_LINES), harmless(case)),
+                "Into the vacuum, with the engine off, liquid belongs in the high side, as the manual allows.",
+                credit=0.25,
+            ),
+            WrongIdea(
+                "liquid into a running machine is fine",
+                lambda case: other(
+                    of(case, WRONG_LINES - {LOG[2][1], LOG[4][1], LOG[3][0]}), of(case, WRONG_LINES), harmless(case)
+                ),
+                "Liquid does not compress. Never feed it to the low side of a running machine, and turn the hub first.",
+            ),
+        ),
+    )
+
+
+def can_may_burst() -> Key:
+    """The one moment in which the running machine's high side can press into the can."""
+
+    def letter(case: ChargingCase, texts: tuple[str, ...]) -> str | None:
+        return next((one for one, text in zip(FEW, case.moments, strict=True) if text in texts), None)
+
+    sound = MOMENTS[1]
+    return Key(
+        answer=lambda case: letter(case, MOMENTS[0]) or "",
+        ideas=(
+            WrongIdea(
+                "the high side is never open to a can",
+                lambda case: letter(case, sound[:1]),
+                "With the engine off the high side holds vacuum: liquid flows in, nothing presses back. Look for an "
+                "engine that runs.",
+            ),
+            WrongIdea(
+                "no can on a running machine",
+                lambda case: letter(case, sound[1:2]),
+                "The low side of a running machine lies below the can. Vapor flows out of the can, nothing presses "
+                "back.",
+            ),
+            WrongIdea(
+                "warm water is the danger",
+                lambda case: letter(case, sound[4:5]),
+                "Water that a hand can bear does not burst a can. The high side of a running machine can.",
             ),
         ),
     )
@@ -411,15 +559,18 @@ def open_valve() -> Key:
 PRACTICE: dict[str, Key] = {
     "starting charge": starting_charge(),
     "heel in a can": heel_key(),
-    "liquid in the hose": hose_key(),
     "number of cans": number_of_cans(),
     "last can lighter by": last_can(),
     "charge from the curve": charge_from_the_curve(),
-    "clear glass proves": clear_glass(),
+    "next step": decision(),
+    "machines accepted": machines_accepted(),
+    "true of the glass": true_of_the_glass(),
+    "R-1234yf to weigh in": weigh_in(),
+    "wrong lines of the log": wrong_lines(),
+    "can may burst": can_may_burst(),
 }
 
 KEYS = PRACTICE | {
+    "liquid in the hose": hose_key(),
     "reserve before bubbles": reserve(),
-    "next step": decision(),
-    "valve open while running": open_valve(),
 }

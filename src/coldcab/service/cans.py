@@ -14,12 +14,12 @@ import numpy as np
 
 from coldcab import refrigerants
 from coldcab.quantities import FREEZING, OUNCE, Limit, Value, plain
-from coldcab.service.charging import CAN_TEMPERATURE
 from coldcab.service.checks import ServiceError, checked, number, together
 from coldcab.words import _
 
 MASS = Limit("mass", 0.0, 100.0)
 CAN_MASS = Limit("mass", 0.05, 60.0)
+CAN_TEMPERATURE = Limit("temperature", 233.15, 325.15, "C")
 CAN_VOLUME = Limit("volume", 5e-5, 0.06, "L")
 LENGTH = Limit("length", 0.0, 20.0)
 DIAMETER = Limit("length", 1e-3, 0.03, "mm")

@@ -1,4 +1,4 @@
-"""How much refrigerant a circuit wants, and how fast it may go in.
+"""How much refrigerant a circuit wants, and where it starts.
 
 A charge starts from one rule and ends at a measured check. The rule, 80 % of the R-12 charge, is common practice,
 recalled from memory; the ratio of liquid densities, which says what to expect in the end, is physics; the charge curve
@@ -21,20 +21,16 @@ from coldcab.machine import Conditions, Machine, Readings, charge_range, nominal
 from coldcab.machine.effects import Faults
 from coldcab.machine.readings import NO_STEADY_STATE
 from coldcab.machine.receiver import GLASS
-from coldcab.quantities import POUND, Limit, Value, plain
+from coldcab.quantities import Limit, Value, plain
 from coldcab.service.checks import ServiceError, checked, number, together
 from coldcab.words import _
 
 KILOGRAM = Limit("mass", 0.3, 9.07)  # what counts as a cab's system: up to 20 lb (40 CFR 82.152, "MVAC-like appliance")
 LIQUID_TEMPERATURE = Limit("temperature", 243.15, 338.15, "C")
-CAN_TEMPERATURE = Limit("temperature", 233.15, 325.15, "C")
-SUPERHEAT = Limit("temperature difference", 0.0, 60.0)
-FLOW = Limit("mass flow", 0.0, 1.0)
 
 RECEIVER_TEMPERATURE = 318.15  # K, a usual temperature of the liquid in a receiver
 SHARES = (0.80, 0.90)  # of the R-12 charge: common practice, from memory; some guides say 0.85 to 0.95
 """The course starts at the first of these, always; the second only bounds what rules of thumb ask for."""
-RULE = (0.90, 0.25 * POUND)  # share of the R-12 charge, less 0.25 lb: common practice, from memory
 
 PLATEAU = 0.95  # of the capacity with the proper charge: here the plateau begins
 CLEAR = GLASS[0][0]  # vapour share of the volume in the glass below which it looks clear
@@ -250,40 +246,3 @@ def _between(charge: np.ndarray, values: np.ndarray, place: int, goal: float) ->
         return float(charge[0])
     before, after = values[place - 1], values[place]
     return float(charge[place - 1] + (goal - before) / (after - before) * (charge[place] - charge[place - 1]))
-
-
-def liquid_feed_limit(
-    refrigerant: str, *, suction_flow: Value, superheat: Value, pressure: Value, can_temperature: Value
-) -> Value:
-    """Liquid that the suction gas can just boil off before it reaches the compressor.
-
-    Parameters
-    ----------
-    refrigerant : designation.
-    suction_flow : kg/s that the running compressor draws, 0 to 1.
-    superheat : K of that gas, 0 to 60.
-    pressure : Pa absolute of the low side.
-    can_temperature : K of the liquid in the can, 233 to 325.
-    Numbers or arrays of one shape.
-
-    Returns
-    -------
-    kg/s; above it drops reach the compressor. A can held upright gives vapour and has no such limit.
-
-    Raises
-    ------
-    ServiceError, RangeError, UnknownRefrigerant.
-
-    Source
-    ------
-    First law, mixing at constant pressure: m_liquid (h_g - h_liquid) = m_suction (h - h_g).
-    """
-    superheat = checked("superheat", superheat, SUPERHEAT)
-    flow = checked("suction_flow", suction_flow, FLOW)
-    temperature = checked("can_temperature", can_temperature, CAN_TEMPERATURE)
-    line = refrigerants.saturation(refrigerant, pressure=pressure)
-    warm = refrigerants.superheated(refrigerant, pressure, superheat).enthalpy
-    liquid = refrigerants.saturation(refrigerant, temperature=temperature).liquid_enthalpy
-    room, needed = warm - line.vapor_enthalpy, line.vapor_enthalpy - liquid
-    flow, room, needed = together(suction_flow=flow, superheat=room, can_temperature=needed)
-    return plain(flow * room / needed)

@@ -1,32 +1,29 @@
 """The graded form of lesson retrofit-4."""
 
-from coldcab.assess.items import CHOICE, Assignment, Item
-from coldcab.lessons.retrofit_4.numbers import draw_case
+from coldcab.assess.items import CHOICE, LIST, Assignment, Item
+from coldcab.lessons.retrofit_4.numbers import FEW, LETTERS, draw_case
 from coldcab.service.acceptance import ACCEPT, ADD, LOOK_ON, TAKE_OUT
-
-LIQUID, RIGHT_CHARGE, NO_AIR = "liquid reaches the glass", "the charge is right", "no air is inside"
-LOW_ONLY, HIGH_ONLY, BOTH_SIDES = "low side only", "high side only", "both sides"
 
 FORM = Assignment(
     name="retrofit-4",
     title="Charging",
-    minutes=40,
+    minutes=45,
     draw=draw_case,
     items=(
         Item(
             "starting charge",
-            "The shop's rule starts at 0.90 times the R-12 charge, less a quarter pound. How much R-134a is that?",
+            "With how much R-134a do you start, by the shop's rule, before the first reading?",
             "mass",
             "33.5 oz",
             points=1,
-            hint="A quarter of a pound is 4 oz. First the share, then take it off.",
+            hint="The shop starts low: 80 % of the R-12 on the data sheet.",
         ),
         Item(
             "heel in a can",
             "How much vapor stays in a can that has given all it gives?",
             "mass",
             "0.15 oz",
-            points=2,
+            points=1,
             hint="Room in the can times the density of vapor at the low side's absolute pressure and the can's "
             "temperature. 1,728 cu in make a cubic foot.",
         ),
@@ -35,7 +32,7 @@ FORM = Assignment(
             "How much liquid does the full hose keep?",
             "mass",
             "1.40 oz",
-            points=2,
+            points=1,
             hint="Area of the bore times length times the density of saturated liquid at the hose's temperature.",
         ),
         Item(
@@ -51,7 +48,7 @@ FORM = Assignment(
             "By how much must the last can get lighter on the scale?",
             "mass",
             "6.50 oz",
-            points=2,
+            points=1,
             hint="Charge and hose, less what all the cans before have given.",
         ),
         Item(
@@ -68,7 +65,7 @@ FORM = Assignment(
             "From that charge, how much may leak before the glass bubbles?",
             "mass",
             "11 oz",
-            points=2,
+            points=1,
             hint="From the charge down to the first clear row.",
         ),
         Item(
@@ -83,33 +80,64 @@ FORM = Assignment(
             "little liquid at the valve, and the scale says whether it is in the machine.",
         ),
         Item(
-            "clear glass proves",
-            "What does a clear sight glass prove?",
-            CHOICE,
-            NO_AIR,
-            points=1,
-            choices=(RIGHT_CHARGE, LIQUID, NO_AIR),
-            hint="Count the clear rows of your curve.",
+            "machines accepted",
+            "Which of machines charged A to F do you accept as they are? Letters, with commas.",
+            LIST,
+            "A",
+            points=3,
+            choices=FEW,
+            hint="Weight right and every line inside its band: then accept. A glass is a help, not a must.",
         ),
         Item(
-            "valve open while running",
-            "The engine runs and a can hangs on the hose. Which valve may be open?",
+            "true of the glass",
+            "Which of sayings glass A to F are true? Letters, with commas.",
+            LIST,
+            "A",
+            points=2,
+            choices=FEW,
+            hint="A glass shows what passes here and now. Count the clear rows of your curve.",
+        ),
+        Item(
+            "R-1234yf to weigh in",
+            "The R-1234yf machine: how much do you weigh in after the repair?",
+            "mass",
+            "28 oz",
+            points=2,
+            hint="What is inside after recovery and vacuum? What does the label say?",
+        ),
+        Item(
+            "wrong lines of the log",
+            "Another shop wrote log A to H. Which lines are wrong? Letters, with commas.",
+            LIST,
+            "A",
+            points=3,
+            choices=LETTERS,
+            hint="Ask of each line: weight, air, liquid in the compressor, the right gas, the next technician.",
+        ),
+        Item(
+            "can may burst",
+            "In one of moments A to F a can may burst. In which?",
             CHOICE,
-            HIGH_ONLY,
-            points=1,
-            choices=(HIGH_ONLY, LOW_ONLY, BOTH_SIDES),
-            hint="Think where the pressure is higher: in the can or on that side.",
+            "B",
+            points=2,
+            choices=FEW,
+            hint="Where is the pressure higher than in the can, and is the way open?",
+            safety=True,
         ),
     ),
 )
 
 PRACTICE = FORM.practice(
-    15,
+    20,
     "starting charge",
     "heel in a can",
-    "liquid in the hose",
     "number of cans",
     "last can lighter by",
     "charge from the curve",
-    "clear glass proves",
+    "next step",
+    "machines accepted",
+    "true of the glass",
+    "R-1234yf to weigh in",
+    "wrong lines of the log",
+    "can may burst",
 )

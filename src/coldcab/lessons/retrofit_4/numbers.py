@@ -1,4 +1,4 @@
-"""Cases of lesson retrofit-4: cans and hose, a charge curve, and the readings of a machine that was charged."""
+"""Cases of lesson retrofit-4: cans and hose, a charge curve, readings after charging, and what other people do."""
 
 from __future__ import annotations
 
@@ -6,11 +6,14 @@ from dataclasses import dataclass
 
 from coldcab import air, units
 from coldcab.lessons.retrofit_4.charge_curves import DAYS, Row, charge_curve
+from coldcab.lessons.retrofit_4.wordings import CHARGED, GLASS, LOG, MOMENTS
 from coldcab.scenario.draw import Draw
 from coldcab.scenario.fleet import CONVERTED, Unit
 from coldcab.scenario.showing import shown
 from coldcab.words import _
 
+LETTERS = ("A", "B", "C", "D", "E", "F", "G", "H")
+FEW = LETTERS[:6]
 CAN_OUNCES = 12.0
 CAN_CUBIC_INCHES = 22.0
 HOSE_INCHES = 3 / 16
@@ -58,6 +61,12 @@ class ChargingCase:
     readings: tuple[float, ...]
     glass: str
     weighed_ounces: float  # when these readings were taken
+    label_ounces: float  # of R-1234yf, another machine
+    recovered_ounces: float
+    charged: tuple[str, ...]
+    sayings: tuple[str, ...]
+    log: tuple[str, ...]
+    moments: tuple[str, ...]
 
     @property
     def atmosphere(self) -> float:
@@ -105,6 +114,22 @@ class ChargingCase:
                 f"{shown(f'{self.weighed_ounces:g} oz', 'mass')} of {shown(f'{self.charge_ounces:g} oz', 'mass')}",
             )
         )
+        found.append(
+            (
+                "R-1234yf machine",
+                _("label {label}; {recovered} recovered, leak repaired, vacuum holds").format(
+                    label=shown(f"{self.label_ounces:g} oz", "mass"),
+                    recovered=shown(f"{self.recovered_ounces:g} oz", "mass"),
+                ),
+            )
+        )
+        for word, texts in (
+            ("charged", self.charged),
+            ("glass", self.sayings),
+            ("log", self.log),
+            ("moment", self.moments),
+        ):
+            found += [(f"{word} {letter}", text) for letter, text in zip(LETTERS, texts, strict=False)]
         return found
 
 
@@ -126,6 +151,9 @@ def draw_case(term: str, learner: str, *, assignment: str = "retrofit-4") -> Cha
         _band(draw, "subcooling", 0, 2, 9),
     )
     places, glass, share = draw.pick("what is the matter", PATTERNS)
+    label = draw.number("label", 20, 42, 1)
+    states = draw.order("states", (0, 0, 0, 0, 1, 1, 1, 1))
+    bad, sound = MOMENTS
     readings = tuple(
         _reading(draw, name, band, place)
         for (name, *_more), band, place in zip(READ_AFTERWARDS, bands, places, strict=True)
@@ -143,6 +171,12 @@ def draw_case(term: str, learner: str, *, assignment: str = "retrofit-4") -> Cha
         readings=readings,
         glass=glass,
         weighed_ounces=charge if share == 1.0 else float(round(share * charge)),
+        label_ounces=label,
+        recovered_ounces=float(round(label * draw.number("recovered", 0.3, 0.7, 0.01))),
+        charged=draw.order("charged", CHARGED)[:6],
+        sayings=draw.order("sayings", GLASS)[:6],
+        log=draw.order("log", tuple(pair[state] for pair, state in zip(LOG, states, strict=True))),
+        moments=draw.order("order of moments", (draw.pick("moment", bad), *draw.order("moments", sound)[:5])),
     )
 
 
