@@ -102,7 +102,7 @@ def cause(place: int, causes: Causes) -> Key:
                 "called healthy",
                 lambda case: HEALTHY if truth(case) != (HEALTHY,) else None,
                 "Something is wrong with this one. At least one reading lies further from the healthy machine of the "
-                "day than the instruments can err.",
+                "day than the instruments can be off by.",
             ),
             WrongIdea(
                 "one fault too many",
@@ -212,8 +212,8 @@ def proof(place: int, causes: Causes) -> Key:
             WrongIdea(
                 "a clear glass for the right charge",
                 clear_glass,
-                "A glass is clear with too much charge as well. A lost charge is mended when the circuit is tight and "
-                "the weighed charge is right.",
+                "A glass is clear with too much charge as well. A lost charge is repaired when the circuit is tight "
+                "and the weighed charge is right.",
                 credit=0.5,
             ),
             WrongIdea(

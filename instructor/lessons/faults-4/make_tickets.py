@@ -21,18 +21,19 @@ from coldcab.machine.effects import HEALTHY as NOTHING
 from coldcab.machine.fleet import FLEET
 from coldcab.machine.readings import chart_temperature
 from coldcab.scenario import clinic, sick_machines
-from coldcab.scenario.fleet import ON_R134A
 
 HERE = Path(__file__).parent
 PACKAGE = Path(clinic.__file__).parent
-SEED, PRACTICE_SEED = 40_417, 17
+SEED, PRACTICE_SEED = 40_417, 200
 TRAYS, PER_RACK = 20, 10
-PRACTICE_TRAYS, PRACTICE_PER_RACK = 4, 4
+PRACTICE_TRAYS, PRACTICE_PER_RACK = 6, 4
 DAYS = (92.0, 98.0, 104.0)
 SEVERITIES = (0.6, 1.0)
 SEVERE = {"bulb loose or bare": (0.85, 1.0)}
 """Where less would not lie outside the scatter of healthy machines."""
-UNITS = tuple(unit.number for unit in ON_R134A)
+UNITS = tuple(FLEET)
+KIND_SHARES = (0.16, 0.47, 0.37)
+"""How many racks hold healthy machines, machines with one fault, machines with two; each rack is drawn by itself."""
 BAR = 1e5
 MARK = "# Causes of the clinic's tickets; made by python -m coldcab.make tickets\nticket,causes\n"
 
@@ -58,11 +59,11 @@ DOUBLES = (
 
 
 def superheat(seen: dict) -> float:
-    return seen["suction_line_at_evaporator"] - float(chart_temperature(sick_machines.REFRIGERANT, seen["low_gauge"]))
+    return seen["suction_line_at_evaporator"] - float(chart_temperature(seen["refrigerant"], seen["low_gauge"]))
 
 
 def subcooling(seen: dict) -> float:
-    return float(chart_temperature(sick_machines.REFRIGERANT, seen["high_gauge"])) - seen["liquid_line"]
+    return float(chart_temperature(seen["refrigerant"], seen["high_gauge"])) - seen["liquid_line"]
 
 
 def step(seen: dict) -> float:
@@ -144,25 +145,25 @@ def one(random: np.random.Generator, unit: int, day: float, causes: tuple[str, .
         if cause != HEALTHY:
             changes = catalogue[cause].effects(random.uniform(*SEVERE.get(cause, SEVERITIES)))
             effects = combine(effects, {name: float(value) for name, value in changes.items()})
-    return observe(
+    return observed(unit, day, faults=effects, seed=int(random.integers(2**31)))
+
+
+def observed(unit: int, day: float, **how) -> dict:
+    """Readings of a machine with its right charge, and what is in it."""
+    refrigerant = clinic.refrigerant_in(unit)
+    seen = observe(
         FLEET[unit],
         sick_machines.day(day, clinic.RPM),
-        refrigerant=sick_machines.REFRIGERANT,
-        charge=nominal_charge(FLEET[unit], sick_machines.REFRIGERANT),
-        faults=effects,
-        seed=int(random.integers(2**31)),
+        refrigerant=refrigerant,
+        charge=nominal_charge(FLEET[unit], refrigerant),
+        **how,
     )
+    return {**seen, "refrigerant": refrigerant}
 
 
 def healthy(unit: int, day: float) -> dict:
     """Readings of the healthy machine that day, without scatter."""
-    return observe(
-        FLEET[unit],
-        sick_machines.day(day, clinic.RPM),
-        refrigerant=sick_machines.REFRIGERANT,
-        charge=nominal_charge(FLEET[unit], sick_machines.REFRIGERANT),
-        noise=False,
-    )
+    return observed(unit, day, noise=False)
 
 
 def drawn(random: np.random.Generator, kind: int, well: dict) -> tuple[int, float, tuple[str, ...], dict]:
@@ -175,7 +176,7 @@ def drawn(random: np.random.Generator, kind: int, well: dict) -> tuple[int, floa
         )[kind]
         for _ in range(12):
             unit, day = UNITS[random.integers(len(UNITS))], DAYS[random.integers(len(DAYS))]
-            if not {HEALTHY, *faults_for(FLEET[unit], sick_machines.REFRIGERANT)}.issuperset(causes):
+            if not {HEALTHY, *faults_for(FLEET[unit], clinic.refrigerant_in(unit))}.issuperset(causes):
                 continue
             try:
                 seen = one(random, unit, day, causes)
@@ -183,6 +184,7 @@ def drawn(random: np.random.Generator, kind: int, well: dict) -> tuple[int, floa
                 continue
             if not all(np.isfinite(seen[name]) for name in NUMBERS):
                 continue
+            seen = as_stored(seen)
             found = {name for name, tells in TELLS.items() if tells(seen, well[unit, day])}
             if found == set(causes) - {HEALTHY} and is_plain(kind, seen, well[unit, day]):
                 return unit, day, causes, seen
@@ -192,9 +194,9 @@ def pool(seed: int, trays: int, per_rack: int, letter: str = "") -> tuple[dict, 
     """Arrays of a pool, and its lines of causes."""
     random = np.random.Generator(np.random.Philox(seed))
     pairs = [(unit, day) for unit in UNITS for day in DAYS]
-    well = {pair: healthy(*pair) for pair in pairs}
+    well = {pair: as_stored(healthy(*pair)) for pair in pairs}
     places = random.permutation(trays * 3 * per_rack).reshape(trays, 3, per_rack)
-    kinds = [random.permutation(3) for _ in range(trays)]
+    kinds = random.choice(3, size=(trays, 3), p=KIND_SHARES)
     found: list = [None] * places.size
     for tray in range(trays):
         for rack in range(3):
@@ -209,18 +211,19 @@ def pool(seed: int, trays: int, per_rack: int, letter: str = "") -> tuple[dict, 
         "healthy_of": np.array(pairs, dtype=np.float32),
     }
     for prefix, rows in (("", seen), ("healthy_", [well[pair] for pair in pairs])):
-        arrays[f"{prefix}numbers"] = np.array(
-            [[rounded(name, row[name]) for name in NUMBERS] for row in rows], np.float32
-        )
+        arrays[f"{prefix}numbers"] = np.array([[row[name] for name in NUMBERS] for row in rows], np.float32)
         arrays[f"{prefix}glass"] = np.array([GLASS_LOOKS.index(row["glass"]) for row in rows], dtype=np.int8)
         arrays[f"{prefix}frost"] = np.array([row["coil_frost"] for row in rows], dtype=bool)
     return arrays, [f"{letter}{place + 1},{' + '.join(each[2])}\n" for place, each in enumerate(found)]
 
 
-def rounded(name: str, value: float) -> float:
-    """A tenth of an instrument's doubt is as fine as anything shown; it keeps the file small."""
-    fine = 0.1 * observables[name].scatter
-    return round(value / fine) * fine
+def as_stored(seen: dict) -> dict:
+    """Readings as the file holds them: a machine is judged by what learners will see, to the last digit.
+
+    A tenth of what an instrument can be off by is as fine as anything shown; it keeps the file small.
+    """
+    fine = {name: 0.1 * observables[name].scatter for name in NUMBERS}
+    return seen | {name: float(np.float32(round(seen[name] / step) * step)) for name, step in fine.items()}
 
 
 def main() -> None:

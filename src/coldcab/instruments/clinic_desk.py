@@ -8,6 +8,7 @@ from typing import Any
 from coldcab.faults import measurements
 from coldcab.instruments.controls import Entry
 from coldcab.instruments.drawing import style, svg
+from coldcab.instruments.machine_view import YF_CAUTION
 from coldcab.instruments.path_desk import PathDesk, measurement_choice, result_words
 from coldcab.machine import Machine
 from coldcab.machine.fleet import FLEET
@@ -121,6 +122,10 @@ class ClinicDesk(PathDesk):
         last = readings["path"][-1]
         caution = f" Caution: {measurements[last].caution}" if measurements[last].caution else ""
         return f"{spent} Last: {measurements[last].words}.{caution}"
+
+    def caution(self) -> str:
+        machine = self.machine
+        return YF_CAUTION if machine is not None and machine.refrigerant == clinic.NEWEST else ""
 
     def details(self, readings: Mapping[str, Any]) -> str:
         said = [readings["words"], self.summary(readings)]

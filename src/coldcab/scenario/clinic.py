@@ -16,6 +16,7 @@ from coldcab.faults import HEALTHY, measurements, observables
 from coldcab.faults.observables import GLASS_LOOKS, NUMBERS
 from coldcab.machine.fleet import FLEET
 from coldcab.scenario.showing import shown
+from coldcab.scenario.sick_machines import REFRIGERANT
 from coldcab.words import _
 
 RPM = 1500.0
@@ -43,6 +44,13 @@ CAUSES = (
 )
 """What a machine of the clinic can have, one or two of them, or nothing."""
 
+NEWEST = "R-1234yf"
+
+
+def refrigerant_in(unit: int) -> str:
+    """What is in a machine of the shop: R-1234yf where it was built for it, R-134a in all others."""
+    return NEWEST if FLEET[unit].refrigerant == NEWEST else REFRIGERANT
+
 
 @dataclass(frozen=True)
 class Ticket:
@@ -58,8 +66,9 @@ class Ticket:
     @property
     def words(self) -> str:
         """Machine, day and complaint as the sheet shows them."""
-        return _("{machine}, {temperature}, doors open. {complaint}").format(
+        return _("{machine}, {refrigerant}, {temperature}, doors open. {complaint}").format(
             machine=FLEET[self.unit].name,
+            refrigerant=refrigerant_in(self.unit),
             temperature=shown(f"{self.day:g} F", "temperature"),
             complaint=self.complaint,
         )

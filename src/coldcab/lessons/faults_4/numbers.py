@@ -28,7 +28,7 @@ class ClinicCase:
             ),
             (
                 "engine",
-                _("{speed:,.0f} rpm, R-134a, sea level, 40 % humidity; all stood in the shop overnight").format(
+                _("{speed:,.0f} rpm, sea level, 40 % humidity; all stood in the shop overnight").format(
                     speed=clinic.RPM
                 ),
             ),
@@ -39,7 +39,7 @@ class ClinicCase:
 def draw_case(term: str, learner: str, *, assignment: str = "faults-4") -> ClinicCase:
     """Return the tickets of one learner: one from each rack of a tray, in an order of their own.
 
-    What is in a rack is not known here; only that no two racks of a tray hold the same kind of trouble.
+    What is in a rack is not known here: a tray may hold any number of healthy machines, of single faults and of two.
     """
     draw = Draw(assignment, term, learner)
     tray = draw.pick("tray", clinic.trays(assignment.startswith(PRACTICE_PREFIX)))
