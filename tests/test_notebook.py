@@ -84,7 +84,7 @@ def test_new_numbers_draw_another_machine(shell):
     assert numbers.card.text != before
     case = lessons.case("practice-cycle-1", "practice", "2")
     text, _ = run(shell, f"%%answers practice-cycle-1\nabsolute pressure: {say_pressure(case)}")
-    assert "1 of 8 right." in text
+    assert "1 of 11 right." in text
 
 
 def say_pressure(case):
@@ -216,7 +216,7 @@ def test_on_the_instructors_side_a_check_is_a_score(shell, tmp_path, monkeypatch
 def test_a_sheet_can_be_checked_before_anything_else_has_run(shell, tmp_path):
     case = lessons.case("practice-cycle-1", "practice", "1")
     text, _ = run(shell, f"%%answers practice-cycle-1\nabsolute pressure: {say_pressure(case)}")
-    assert "1 of 8 right." in text
+    assert "1 of 11 right." in text
     learner.write(learner.Learner("birch"), tmp_path)
     text, _ = run(shell, "%%answers cycle-1\nabsolute pressure: 30 psia")
     assert "1 of 1 lines here can be read" in text

@@ -11,6 +11,7 @@ EXAMPLES = {
         "tank_pressure_table",
         "tank_pressure_chart",
         "yard_step_by_step",
+        "parked_step_by_step",
     ),
     "cycle-2": (
         "before_and_after_lunch",

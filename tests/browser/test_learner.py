@@ -49,7 +49,7 @@ def test_a_wrong_idea_is_answered_on_the_practice_sheet(lab):
     expect(lab.output(PRACTICE)).to_contain_text("A gauge counts from the air pressure around it")
     right = units.convert(keys_of("cycle-1").pressure(case, case.low_side_psig), "pressure", "psia")
     lab.fill_in(PRACTICE, absolute_pressure=f"{right:.1f} psia").check(PRACTICE)
-    expect(lab.output(PRACTICE)).to_contain_text("1 of 8 right")
+    expect(lab.output(PRACTICE)).to_contain_text("1 of 11 right")
     assert lab.errors() == []
 
 
@@ -65,10 +65,10 @@ def test_new_numbers_are_another_machine(lab):
 def test_new_numbers_take_the_old_feedback_away(lab):
     lab.open(LESSON).start()
     lab.fill_in(PRACTICE, absolute_pressure="30 psia").check(PRACTICE)
-    expect(lab.output(PRACTICE)).to_contain_text("of 8 right")
+    expect(lab.output(PRACTICE)).to_contain_text("of 11 right")
     lab.notebook.get_by_role("button", name="New numbers").click()
     expect(lab.output(PRACTICE)).to_contain_text("New numbers are drawn")
-    expect(lab.output(PRACTICE)).not_to_contain_text("of 8 right")
+    expect(lab.output(PRACTICE)).not_to_contain_text("of 11 right")
 
 
 def test_nonsense_leaves_the_box_with_its_sentence(lab):

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import partial
 
 from coldcab import refrigerants, units
+from coldcab.assess.items import listed
 from coldcab.assess.keys import Key, Tolerance, WrongIdea, absolute, celsius_called_fahrenheit, kelvin
+from coldcab.lessons.cycle_1 import numbers
 from coldcab.lessons.cycle_1.lines import STATES
-from coldcab.lessons.cycle_1.numbers import PressureCase
+from coldcab.lessons.cycle_1.numbers import LETTERS, Parked, Point, PressureCase
 from coldcab.quantities import FAHRENHEIT_DEGREE, INCH_OF_MERCURY, PSI
 from coldcab.quantities import STANDARD_ATMOSPHERE as SEA_LEVEL
 
@@ -17,7 +18,7 @@ GaugeReading = Callable[[PressureCase], float]
 
 SUPERHEATED, SATURATED, SUBCOOLED = STATES
 
-DOUBT = 2.0 * FAHRENHEIT_DEGREE
+OFF_BY = 2.0 * FAHRENHEIT_DEGREE
 """What a pipe thermometer and a gauge cannot tell apart from saturation, in K."""
 
 
@@ -156,17 +157,21 @@ def saturation_temperature(name: str, other: str, reading: GaugeReading, *, tole
     )
 
 
+def over_saturation(case: PressureCase, point: Point, name: str | None = None) -> float:
+    """K by which a line is warmer than saturation of its own refrigerant, or of ``name``, at its pressure."""
+    saturation = refrigerants.saturation_temperature(name or point.refrigerant, pressure(case, point.gauge_psig))
+    return kelvin(point.temperature_fahrenheit) - saturation
+
+
 def line_state(place: int) -> Key:
     """State of what is in a line, from pressure and temperature read at the same place."""
 
     def surplus(case: PressureCase) -> float:
-        point = case.points[place]
-        saturation = refrigerants.saturation_temperature("R-134a", pressure(case, point.gauge_psig))
-        return kelvin(point.temperature_fahrenheit) - saturation
+        return over_saturation(case, case.points[place])
 
     def state(case: PressureCase) -> str:
         away = surplus(case)
-        return SATURATED if abs(away) <= DOUBT else SUPERHEATED if away > 0 else SUBCOOLED
+        return SATURATED if abs(away) <= OFF_BY else SUPERHEATED if away > 0 else SUBCOOLED
 
     def felt(case: PressureCase) -> str | None:
         """What someone says who goes by the hand: hot is superheated, cold is subcooled."""
@@ -317,22 +322,183 @@ def air_share() -> Key:
     )
 
 
-def further_leak() -> Key:
-    """What a little more leakage does to a standing gauge while liquid is left: nothing."""
+def letters(rows: tuple, test: Callable[..., bool]) -> str:
+    """Letters of the rows for which the test holds, as a list line writes them."""
+    return listed((letter for letter, row in zip(LETTERS, rows, strict=True) if test(row)), LETTERS)
+
+
+def different(value: str, *others: str | None) -> str | None:
+    """The value, or None where it is empty or one of the others."""
+    return None if not value or value in others else value
+
+
+def points_with_liquid_alone() -> Key:
+    """Points clearly cooler than saturation."""
+
+    def right(case: PressureCase) -> str:
+        return letters(case.points, lambda point: over_saturation(case, point) < -OFF_BY)
+
+    def cool(case: PressureCase) -> str | None:
+        return different(letters(case.points, lambda point: point.temperature_fahrenheit < 85), right(case))
+
+    def swapped(case: PressureCase) -> str | None:
+        found = letters(case.points, lambda point: over_saturation(case, point) > OFF_BY)
+        return different(found, right(case), cool(case))
+
     return Key(
-        answer=lambda case: "it stays the same",
+        answer=right,
+        ideas=(
+            WrongIdea(
+                "cold pipes hold liquid",
+                cool,
+                "You went by the hand. A cold suction line holds vapor and a hot line before the valve holds liquid; "
+                "only the distance from saturation counts.",
+            ),
+            WrongIdea(
+                "superheat and subcooling swapped",
+                swapped,
+                "These are the points warmer than saturation: vapor. Liquid alone is cooler than saturation.",
+            ),
+        ),
+    )
+
+
+def over_table(case: PressureCase, machine: Parked, name: str | None = None) -> float:
+    """psi by which a parked machine's gauge stands above the table at its temperature, in this yard."""
+    table = refrigerants.saturation_pressure(name or machine.refrigerant, kelvin(machine.fahrenheit))
+    return (pressure(case, machine.psig) - table) / PSI
+
+
+def parked_machines(test: Callable[[float], bool], by_number: Callable[[float], bool], words: tuple[str, str]) -> Key:
+    """A list of parked machines by how far they stand from the table; ``words`` are the feedback of the two ideas."""
+
+    def right(case: PressureCase) -> str:
+        return letters(case.parked, lambda machine: test(over_table(case, machine)))
+
+    def number_alone(case: PressureCase) -> str | None:
+        return different(letters(case.parked, lambda machine: by_number(machine.psig)), right(case))
+
+    def one_table(case: PressureCase) -> str | None:
+        found = letters(case.parked, lambda machine: test(over_table(case, machine, "R-134a")))
+        return different(found, right(case), number_alone(case))
+
+    return Key(
+        answer=right,
+        ideas=(
+            WrongIdea("the gauge's number alone", number_alone, words[0]),
+            WrongIdea("one table for all", one_table, words[1]),
+        ),
+    )
+
+
+def machines_without_liquid() -> Key:
+    """Gauges below the table."""
+    return parked_machines(
+        lambda away: away < -numbers.NEAR_TABLE,
+        lambda psig: psig < 70.0,
+        (
+            "You went by the gauge's number. A cool machine with liquid shows a low number too; the table at its own "
+            "temperature decides.",
+            "You used the table of R-134a for all. R-12 stands lower and R-1234yf stands higher than that on most "
+            "days; use each one's own.",
+        ),
+    )
+
+
+def machines_to_identify_first() -> Key:
+    """Gauges above the table."""
+    return parked_machines(
+        lambda away: away > numbers.NEAR_TABLE,
+        lambda psig: psig > 110.0,
+        (
+            "You went by the gauge's number. A hot machine shows a high number with nothing wrong; the table at its "
+            "own temperature decides.",
+            "You used the table of R-134a for all. R-12 stands lower and R-1234yf stands higher than that on most "
+            "days; use each one's own.",
+        ),
+    )
+
+
+def holds(words: str) -> bool:
+    """Whether a sentence is one of the true ones."""
+    return words in {pair[0] for pair in numbers.STATEMENTS}
+
+
+def sentences_that_hold() -> Key:
+    """True sentences about pressure and temperature."""
+
+    def but(place: int) -> Callable[[PressureCase], str]:
+        pair = numbers.STATEMENTS[place]
+        return lambda case: letters(case.statements, lambda words: holds(words) != (words in pair))
+
+    return Key(
+        answer=lambda case: letters(case.statements, holds),
         ideas=(
             WrongIdea(
                 "pressure falls with the charge",
-                lambda case: "it falls in proportion",
-                "A gas alone would do that. Here liquid boils off and refills the room until the pressure is back at "
-                "the table's value.",
+                but(0),
+                "All right but for the leak. Some liquid boils off and fills the room that was left, until the "
+                "pressure is back at the table's value.",
+                credit=0.5,
             ),
             WrongIdea(
-                "pressure falls a little with each leak",
-                lambda case: "it falls a little",
-                "It dips only while the liquid cools from boiling. Back at the same temperature it shows the same "
-                "pressure.",
+                "the table's pressure means full",
+                but(2),
+                "All right but for the gauge that agrees with the table. It shows that some liquid is left, and "
+                "nothing about how much.",
+                credit=0.5,
+            ),
+            WrongIdea(
+                "hot is vapor",
+                but(3),
+                "All right but for the hot pipe. The line before the valve is hot and full of liquid, because its "
+                "pressure is high.",
+                credit=0.5,
+            ),
+        ),
+    )
+
+
+def dangerous(words: str) -> bool:
+    """Whether work is done so that somebody gets hurt."""
+    return words in {pair[1] for pair in numbers.WORK}
+
+
+def work_to_stop() -> Key:
+    """Work that hurts somebody."""
+
+    def overlooked(*places: int) -> Callable[[PressureCase], str | None]:
+        bad = {numbers.WORK[place][1] for place in places}
+
+        def found(case: PressureCase) -> str | None:
+            seen = letters(case.work, lambda words: dangerous(words) and words not in bad)
+            return different(seen, letters(case.work, dangerous))
+
+        return found
+
+    def unless(one: Callable[[PressureCase], str | None], *others: Callable[[PressureCase], str | None]):
+        return lambda case: None if one(case) in [other(case) for other in others] else one(case)
+
+    cold, burst = overlooked(1, 5, 7), overlooked(0, 6)
+    breath = overlooked(2, 3, 4)
+    return Key(
+        answer=lambda case: letters(case.work, dangerous),
+        ideas=(
+            WrongIdea(
+                "a little liquid does no harm",
+                cold,
+                "You let liquid reach skin or eyes. It boils there at once and freezes what it touches.",
+            ),
+            WrongIdea(
+                "a cylinder holds",
+                unless(burst, cold),
+                "You let a cylinder be heated or filled full. Liquid that has no room to grow bursts it.",
+            ),
+            WrongIdea(
+                "gas goes away by itself",
+                unless(breath, cold, burst),
+                "You let gas out where people breathe or where it burns. It fills a pit, and a flame turns it into "
+                "poison. Letting it out is against the law as well.",
             ),
         ),
     )
@@ -346,18 +512,18 @@ PRACTICE: dict[str, Key] = {
     ),
     "state at A": line_state(0),
     "state at B": line_state(1),
-    "state at C": line_state(2),
+    "points with liquid alone": points_with_liquid_alone(),
+    "machines without liquid": machines_without_liquid(),
+    "machines to identify first": machines_to_identify_first(),
     "air pressure in the cylinder": air_pressure(),
-    "standing pressure": standing_pressure(),
+    "sentences that hold": sentences_that_hold(),
+    "work to stop": work_to_stop(),
 }
 
 KEYS = PRACTICE | {
-    "R-134a saturation temperature": saturation_temperature(
-        "R-134a", "R-12", lambda case: case.high_side_psig, tolerance=1.2, altitude=False
+    "R-1234yf saturation temperature": saturation_temperature(
+        "R-1234yf", "R-12", lambda case: case.high_side_psig, tolerance=1.2, altitude=False
     ),
     "air share of the gas": air_share(),
-    "pressure after a further leak": further_leak(),
+    "standing pressure": standing_pressure(),
 }
-
-EARLIER = {"pressure": lambda case: partial(pressure, case)}
-"""What cases said themselves in release 0.2, for keys of that time."""

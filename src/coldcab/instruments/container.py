@@ -52,7 +52,7 @@ class ClosedContainer(Instrument):
     word_lines = 5
     stamp = (384.0, 190.0)
     controls = (
-        Choice("refrigerant", "refrigerant", ("R-134a", "R-12"), "R-134a"),
+        Choice("refrigerant", "refrigerant", ("R-134a", "R-12", "R-1234yf"), "R-134a"),
         Slider("temperature", "temperature", "temperature", -20.0, 150.0, 1.0, 70.0, "F", "C", 0.5),
         Slider("charge", "charge left", "fraction", 0.0, 100.0, 1.0, 100.0, "%", "%", 1.0),
         Slider("air", "air inside", "mass", 0.0, 1.0, 0.02, 0.0, "oz", "g", 0.5, decimals=2),

@@ -55,7 +55,7 @@ class StateOfALine(Instrument):
     word_lines = 4
     stamp = (420.0, 122.0)
     controls = (
-        Choice("refrigerant", "refrigerant", ("R-134a", "R-12"), "R-134a"),
+        Choice("refrigerant", "refrigerant", ("R-134a", "R-12", "R-1234yf"), "R-134a"),
         gauge_slider("pressure", "pressure", -14.24, 400.0, 31.0),
         Slider("temperature", "line temperature", "temperature", -40.0, 220.0, 0.5, 48.0, "F", "C", 0.5),
         altitude_slider(),

@@ -1,14 +1,14 @@
 """The graded form of lesson cycle-1."""
 
-from coldcab.assess.items import CHOICE, Assignment, Item
-from coldcab.lessons.cycle_1.numbers import draw_case
+from coldcab.assess.items import CHOICE, LIST, Assignment, Item
+from coldcab.lessons.cycle_1.numbers import LETTERS, draw_case
 
 STATES = ("superheated", "saturated", "subcooled")
 
 FORM = Assignment(
     name="cycle-1",
     title="Pressure and temperature",
-    minutes=35,
+    minutes=45,
     draw=draw_case,
     items=(
         Item(
@@ -24,7 +24,6 @@ FORM = Assignment(
             "What absolute pressure does the compound gauge mean?",
             "pressure",
             "9.5 inHg abs",
-            points=2,
             hint="A vacuum gauge counts down from the air pressure of the day. Work in one unit, inHg.",
         ),
         Item(
@@ -32,16 +31,14 @@ FORM = Assignment(
             "Suppose the low side holds R-12. What is the saturation temperature at the reading?",
             "temperature",
             "15 F",
-            points=2,
             hint="Absolute pressure first, then the saturation table of R-12.",
         ),
         Item(
-            "R-134a saturation temperature",
-            "Suppose the high side holds R-134a. What is the saturation temperature at the reading?",
+            "R-1234yf saturation temperature",
+            "Suppose the high side holds R-1234yf. What is the saturation temperature at the reading?",
             "temperature",
             "130 F",
-            points=2,
-            hint="Absolute pressure first, then the saturation table of R-134a.",
+            hint="Absolute pressure first, then the saturation table of R-1234yf.",
         ),
         *(
             Item(
@@ -53,14 +50,40 @@ FORM = Assignment(
                 choices=STATES,
                 hint="Take that place's gauge to absolute with this yard's air pressure, look up saturation, compare.",
             )
-            for letter in "ABC"
+            for letter in "AB"
+        ),
+        Item(
+            "points with liquid alone",
+            "At which points is nothing but liquid in the line? Letters, with commas.",
+            LIST,
+            "C",
+            points=2,
+            choices=LETTERS,
+            hint="Liquid alone is cooler than saturation at its own pressure, however hot the pipe is.",
+        ),
+        Item(
+            "machines without liquid",
+            "Which parked machines have no liquid left? Letters, with commas.",
+            LIST,
+            "B",
+            points=2,
+            choices=LETTERS,
+            hint="Each has its own table. Compare its gauge with the table at its temperature, in this yard.",
+        ),
+        Item(
+            "machines to identify first",
+            "Which parked machines hold air or another gas for sure? Letters, with commas.",
+            LIST,
+            "D",
+            points=2,
+            choices=LETTERS,
+            hint="Above its own table stands what does not belong there.",
         ),
         Item(
             "air pressure in the cylinder",
             "How much pressure in the cylinder comes from air?",
             "pressure difference",
             "18 psi",
-            points=2,
             hint="Take the table's pressure at the cylinder's temperature from what is really in it, both absolute.",
         ),
         Item(
@@ -68,7 +91,6 @@ FORM = Assignment(
             "What share of the gas above the liquid is air, by volume?",
             "fraction",
             "12 %",
-            points=2,
             hint="The share of the gas is the share of the pressure (Dalton), absolute over absolute.",
         ),
         Item(
@@ -80,25 +102,38 @@ FORM = Assignment(
             hint="While liquid remains, the table alone decides. Then say it as a gauge at this altitude.",
         ),
         Item(
-            "pressure after a further leak",
-            "Two ounces more leak out at the same temperature; liquid is still left. What does the gauge do?",
-            CHOICE,
-            "it falls in proportion",
-            points=1,
-            choices=("it falls a little", "it stays the same", "it falls in proportion"),
-            hint="Some liquid boils off and fills the room that was left. Try it on the container instrument.",
+            "sentences that hold",
+            "Which of the sentences are true? Letters, with commas.",
+            LIST,
+            "A, E",
+            points=3,
+            choices=LETTERS,
+            hint="Each of them can be tried on an instrument of the lesson.",
+        ),
+        Item(
+            "work to stop",
+            "Which work must be stopped before somebody is hurt? Letters, with commas.",
+            LIST,
+            "B",
+            points=3,
+            choices=LETTERS,
+            hint="Ask of each: what bursts, what freezes or burns, and what is breathed in?",
+            safety=True,
         ),
     ),
 )
 
 PRACTICE = FORM.practice(
-    12,
+    15,
     "absolute pressure",
     "absolute pressure during evacuation",
     "R-12 saturation temperature",
     "state at A",
     "state at B",
-    "state at C",
+    "points with liquid alone",
+    "machines without liquid",
+    "machines to identify first",
     "air pressure in the cylinder",
-    "standing pressure",
+    "sentences that hold",
+    "work to stop",
 )

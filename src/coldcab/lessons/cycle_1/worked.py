@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from coldcab import air, published, refrigerants, units
+from coldcab.lessons.cycle_1.numbers import NEAR_TABLE
 from coldcab.lessons.example import Example, example_table
 from coldcab.quantities import STANDARD_ATMOSPHERE as SEA_LEVEL
 from coldcab.words import _
@@ -52,7 +53,7 @@ def tank_pressure_table(every: int = 4) -> Example:
 
 
 def tank_pressure_chart() -> Example:
-    """The same table as a picture, with R-134a for comparison."""
+    """The same table as a picture, with R-134a and R-1234yf beside it."""
     from io import BytesIO
 
     from matplotlib.backends.backend_agg import FigureCanvasAgg
@@ -71,15 +72,12 @@ def tank_pressure_chart() -> Example:
         label=_("limit for R-12 printed in the law"),
     )
     axes.plot(fahrenheit, [row[2] for row in rows], "-", color="#1b5e8a", lw=2, label="R-12 saturation, this course")
-    other = refrigerants.saturation_pressure("R-134a", units.from_unit(np.array(fahrenheit), "temperature", "F"))
-    axes.plot(
-        fahrenheit,
-        units.convert(other, "pressure", "psig", atmosphere=SEA_LEVEL),
-        "--",
-        color="#8a4b00",
-        lw=2,
-        label="R-134a saturation, this course",
-    )
+    for name, dashes, color in (("R-134a", "--", "#8a4b00"), ("R-1234yf", ":", "#6a1b7a")):
+        other = refrigerants.saturation_pressure(name, units.from_unit(np.array(fahrenheit), "temperature", "F"))
+        shown = units.convert(other, "pressure", "psig", atmosphere=SEA_LEVEL)
+        axes.plot(
+            fahrenheit, shown, dashes, color=color, lw=2, label=_("{name} saturation, this course").format(name=name)
+        )
     axes.legend(frameon=False)
     axes.grid(color="#cfd8dc", lw=0.6)
     axes.spines[["top", "right"]].set_visible(False)
@@ -89,10 +87,46 @@ def tank_pressure_chart() -> Example:
     return Example(
         _(
             "Chart of gauge pressure against container temperature from {coldest:.0f} to {warmest:.0f} F. The printed "
-            "limits for R-12 run {least:.0f} to {most:.0f} psi above the R-12 saturation line. The R-134a line is the "
-            "steeper one."
+            "limits for R-12 run {least:.0f} to {most:.0f} psi above the R-12 saturation line. The lines of R-134a "
+            "and R-1234yf run close together; R-134a is the steeper one."
         ).format(coldest=fahrenheit[0], warmest=fahrenheit[-1], least=min(allowance), most=max(allowance)),
         png=picture.getvalue(),
+    )
+
+
+def parked_step_by_step() -> Example:
+    """Three parked machines of one yard, each with its own refrigerant: table, gauge expected, what the gauge says."""
+    atmosphere = air.atmospheric_pressure(units.from_unit(5000, "length", "ft"))
+    around = round(units.convert(atmosphere, "pressure", "psia"), 2)
+    machines = (
+        (_("the old loader"), "R-12", 78, 81),
+        (_("the converted combine"), "R-134a", 74, 51),
+        (_("the new sprayer"), "R-1234yf", 86, 121),
+    )
+    verdicts = {
+        -1: _("below: no liquid left, find the leak"),
+        0: _("agrees: some liquid is left, not how much"),
+        1: _("above: air or another gas, identify first"),
+    }
+    body = []
+    for name, refrigerant, fahrenheit, gauge in machines:
+        kelvin = units.from_unit(fahrenheit, "temperature", "F")
+        psia = round(units.convert(refrigerants.saturation_pressure(refrigerant, kelvin), "pressure", "psia"), 1)
+        expected = round(psia - around, 1)
+        away = gauge - expected
+        body.append(
+            (
+                name,
+                f"{refrigerant}, {fahrenheit} F",
+                f"{psia:.1f} psia",
+                f"{psia:.1f} − {around:.2f} = {expected:.1f} psig",
+                f"{gauge} psig",
+                verdicts[0 if abs(away) <= NEAR_TABLE else 1 if away > 0 else -1],
+            )
+        )
+    head = (_("machine"), _("label, thermometer"), _("table"), _("gauge expected here"), _("gauge read"), _("so"))
+    return example_table(
+        head, body, _("A yard at 5,000 ft, air {around:.2f} psi; all stood overnight; invented").format(around=around)
     )
 
 
@@ -112,14 +146,14 @@ def yard_step_by_step() -> Example:
     body = [
         ("low side, absolute", _("28 psig + {around:.2f} psi of air").format(around=around), f"{low:.1f} psia"),
         ("R-12 is saturated at", f"reader: R-12, {low:.1f} psia", f"{units.convert(boils, 'temperature', 'F'):.1f} F"),
-        ("18 inHg vacuum leaves", f"{inches:.2f} - 18", f"{inches - 18:.1f} inHg abs"),
+        ("18 inHg vacuum leaves", f"{inches:.2f} − 18", f"{inches - 18:.1f} inHg abs"),
         ("cylinder, absolute", _("132 psig + {around:.2f} psi of air").format(around=around), f"{inside:.1f} psia"),
         ("pure R-134a at 95 F", "reader: R-134a, 95 F", f"{pure:.1f} psia"),
-        (_("air pressure in the cylinder"), f"{inside:.1f} - {pure:.1f}", f"{inside - pure:.1f} psi"),
+        (_("air pressure in the cylinder"), f"{inside:.1f} − {pure:.1f}", f"{inside - pure:.1f} psi"),
         ("parked, R-12 at 70 F", "reader: R-12, 70 F", f"{parked:.1f} psia"),
         (
             _("standing pressure, on the gauge"),
-            _("{parked:.1f} - {around:.2f} psi of air").format(parked=parked, around=around),
+            _("{parked:.1f} − {around:.2f} psi of air").format(parked=parked, around=around),
             f"{parked - around:.1f} psig",
         ),
     ]
