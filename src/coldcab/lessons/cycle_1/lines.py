@@ -80,6 +80,14 @@ FORM = Assignment(
             hint="Above its own table stands what does not belong there.",
         ),
         Item(
+            "standing pressure",
+            "What should the gauge on the parked machine show?",
+            "pressure",
+            "105 psig",
+            points=2,
+            hint="While liquid remains, the table alone decides. Then say it as a gauge at this altitude.",
+        ),
+        Item(
             "air pressure in the cylinder",
             "How much pressure in the cylinder comes from air?",
             "pressure difference",
@@ -92,14 +100,6 @@ FORM = Assignment(
             "fraction",
             "12 %",
             hint="The share of the gas is the share of the pressure (Dalton), absolute over absolute.",
-        ),
-        Item(
-            "standing pressure",
-            "What should the gauge on the parked machine show?",
-            "pressure",
-            "105 psig",
-            points=2,
-            hint="While liquid remains, the table alone decides. Then say it as a gauge at this altitude.",
         ),
         Item(
             "sentences that hold",
