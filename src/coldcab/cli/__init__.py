@@ -151,7 +151,7 @@ def doctor(folder: FolderOption = None) -> None:
 @app.command("plan")
 @plainly
 def plan_job(
-    file: Annotated[Path, typer.Argument(help="The job's file, such as unit-12.toml.")],
+    file: Annotated[Path, typer.Argument(help="The job's file, such as unit-12.toml; a folder lists its jobs.")],
     new: Annotated[
         bool, typer.Option("--new", help="Ask for what matters, one question at a time, and write it.")
     ] = False,
@@ -164,6 +164,9 @@ def plan_job(
     """Plan tonight's job: write a page to print (HTML and PDF) beside the job's file."""
     from coldcab.cli import planning
 
+    if file.is_dir():
+        planning.list_jobs(file)
+        return
     planning.run(file, new=new, changes=change or [], as_json=data, units=units)
 
 

@@ -109,7 +109,7 @@ def contents(plan: Plan, system: str = "us") -> dict[str, Any]:
         "title": plan.title,
         "author": plan.job.get("job.company", "") or "coldcab",
         "paper": PAPERS[system],
-        "about": plan.about,
+        "about": _("Last time, {earlier}").format(earlier=plan.earlier) if plan.earlier else plan.about,
         "refrigerant": refrigerant(plan),
         "warnings": warnings(plan),
         "first": first(plan),

@@ -43,6 +43,7 @@ class Plan:
     job: Job
     title: str
     about: str
+    earlier: str  # what was done at this machine before, or nothing
     atmosphere: float  # Pa
     contradictions: tuple[str, ...]
     assumptions: tuple[str, ...]
@@ -73,6 +74,7 @@ class Plan:
         return {
             "title": self.title,
             "about": self.about,
+            "earlier": self.earlier,
             "known": dict(self.job.texts),
             "contradictions": list(self.contradictions),
             "assumptions": list(self.assumptions),
@@ -122,8 +124,13 @@ class Plan:
         }  # fmt: skip
 
 
-def plan(job: Job) -> Plan:
+def plan(job: Job, *, earlier: str = "") -> Plan:
     """Work the whole plan out.
+
+    Parameters
+    ----------
+    job : what is known of it.
+    earlier : what was done at this machine before, in a sentence.
 
     Raises
     ------
@@ -140,6 +147,7 @@ def plan(job: Job) -> Plan:
         job=job,
         title=job.get("job.name", "A job without a name"),
         about=model.in_words(job),
+        earlier=earlier,
         atmosphere=stages.atmosphere(job),
         contradictions=contradictions(job),
         assumptions=assumptions(job),

@@ -58,12 +58,27 @@ class Question:
         return self.key.partition(".")[2]
 
 
+ASKED_READINGS = frozenset(
+    {
+        ("found", "fast_idle", "low_side"),
+        ("found", "fast_idle", "high_side"),
+        ("found", "fast_idle", "vent"),
+        ("found", "fast_idle", "return_air"),
+        ("found", "fast_idle", "liquid_line"),
+        ("found", "fast_idle", "suction_line"),
+        ("found", "idle", "low_side"),
+        ("found", "idle", "high_side"),
+    }
+)
+"""Readings that ``coldcab plan --new`` asks for: gauges at two speeds, vent, shade and two clamp-on thermometers."""
+
 _BANDS = _("the bands get wider")
 _ALL = (
     Question("job.name", _("What do you call this job?"), TEXT, _("Unit 12, lost its charge")),
     Question("job.date", _("The day of the work?"), TEXT, "2026-07-14", "today", asked=False),
     Question("job.technician", _("Your name and address, for the label?"), TEXT, "A. Example, Yard 1", "a blank"),
     Question("job.company", _("The shop's name and address, for the label?"), TEXT, "Growers' shop", "a blank"),
+    Question("machine.name", _("Which machine is it, by the shop's name or number?"), TEXT, "Unit 12"),
     Question("machine.like", _("Which of the course's invented machines is it most like?"), CHOICE, "orchard sprayer",
              _("a middling machine; the bands get much wider"), MACHINES),
     Question("machine.original_refrigerant", _("What was it built for?"), CHOICE, "R-12", "R-12 is assumed",
@@ -118,9 +133,9 @@ _ALL = (
     Question("tools.supply", _("Does the refrigerant come in cans or a cylinder?"), CHOICE, "cans", "cans are assumed",
              SUPPLIES),
     Question("tools.can", _("Refrigerant in a full can?"), "mass", "12 oz", "12 oz is assumed", asked=False),
-    Question("prices.refrigerant_per_pound", _("Price of a pound of refrigerant?"), NUMBER, "14"),
-    Question("prices.oil_per_fluid_ounce", _("Price of a fluid ounce of oil?"), NUMBER, "2"),
-    Question("prices.hour", _("Price of an hour of work?"), NUMBER, "80"),
+    Question("prices.refrigerant_per_pound", _("Price of a pound of refrigerant?"), NUMBER, "14", asked=False),
+    Question("prices.oil_per_fluid_ounce", _("Price of a fluid ounce of oil?"), NUMBER, "2", asked=False),
+    Question("prices.hour", _("Price of an hour of work?"), NUMBER, "80", asked=False),
     Question("found.comes_and_goes", _("As found: does the trouble come and go?"), YES_NO, "no", "always is assumed"),
     Question("found.topped_up", _("How often did somebody top it up before?"), NUMBER, "2"),
     Question("found.rest", _("As found, at rest and as warm as the air: both gauges?"), "pressure", "95 psig"),
@@ -136,7 +151,8 @@ _ALL = (
     *(
         Question(f"{when}.{speed}_{name}", _(
 "{when}, {speed}: {words}?"
-).format(when=said, speed=speed.replace('_', ' '), words=words), kind, example, asked=False)
+).format(when=said, speed=speed.replace('_', ' '), words=words), kind, example,
+                 asked=(when, speed, name) in ASKED_READINGS)
         for when, said in (("found", _("As found")), ("as_left", _("As left")))
         for speed in ("idle", "fast_idle")
         for name, words, kind, example in (
