@@ -49,7 +49,7 @@ def test_no_question_leans_on_what_is_not_shown():
         shown = " ".join(label for label, _ in one.lines).lower()
         assert all(name.lower() in shown for name in named), one.words
     letters = next(one for one in questions() if one.pick.lesson == "faults-3")
-    assert [label.split()[1][0] for label, _ in letters.lines if label.startswith("  1 ")] == list("ABCD")
+    assert [label.split()[1][0] for label, _ in letters.lines if label.startswith("  1 ")] == list("ABCDEF")
 
 
 def test_what_was_missed_is_advised_in_the_order_of_the_course():

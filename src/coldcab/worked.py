@@ -110,7 +110,7 @@ EXAMPLES = {
         "without_a_glass",
     ),
     "faults-3": (
-        "published_evidence",
+        "one_job",
         "by_hand",
     ),
     "faults-4": ("manual_symptoms",),

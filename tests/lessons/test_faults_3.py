@@ -1,5 +1,6 @@
 """Lesson faults-3: numbers in its sentences, probabilities by hand, stored tables against the model and the atlas."""
 
+from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
 
@@ -13,7 +14,17 @@ from coldcab.faults.bayes import updated
 from coldcab.faults.catalogue import FaultError
 from coldcab.lessons.faults_3 import evidence
 from coldcab.lessons.faults_3.evidence import TABLES
-from coldcab.lessons.faults_3.numbers import ASKED, JOBS_INSIDE, JOBS_OUTSIDE, RATES, EvidenceCase, Situation
+from coldcab.lessons.faults_3.numbers import (
+    ASKED,
+    DECISIONS,
+    FURTHER,
+    JOBS,
+    JOBS_INSIDE,
+    JOBS_LONG,
+    JOBS_OUTSIDE,
+    RATES,
+    Situation,
+)
 from coldcab.lessons.keys import module_of
 from coldcab.scenario import complaints, sick_machines
 from material import MATERIAL, keys_of
@@ -60,7 +71,7 @@ def _both_lower(page):
 
 SAID = [
     (
-        "A look at the glass takes one minute, two clips on the drier take four",
+        "A look at the glass takes one minute, two clamp-on thermometers on the drier take four",
         lambda: (measurements["glass"].minutes, measurements["drier"].minutes) == (1, 4),
     ),
     (
@@ -143,6 +154,37 @@ SAID = [
         ),
     ),
     (
+        "A fan motor at 70 %, a job of 90 minutes: 27 minutes wasted on average. The test takes 5",
+        lambda: abs((1 - 0.7) * JOBS_LONG[0].minutes - 27) < 1e-9 and JOBS_LONG[0].test_minutes == 5,
+    ),
+    (
+        "a voltmeter names the switch in five minutes",
+        lambda: evidence.OTHER_MINUTES[evidence.VOLTMETER] == 5,
+    ),
+    (
+        "takes four to seven times as long",
+        lambda: (measurements["thermostat"].minutes, measurements["switches"].minutes) == (4 * 5, 7 * 5),
+    ),
+    (
+        "18 × 65 % × 95 % = 11.1",
+        lambda: (TABLES[0].shares(1)[1], TABLES[0].shares(2)[1]) == (0.65, 0.95) and round(18 * 0.65 * 0.95, 1) == 11.1,
+    ),
+    (
+        "the low charge stands at 83 %, the drier at 14 %",
+        lambda: (
+            [round(100 * one) for one in updated((10, 18, 12), TABLES[0].shares(1), TABLES[0].shares(2))][:2]
+            == [14, 83]
+        ),
+    ),
+    (
+        "A repair of the drier takes 150 minutes and would be wasted in 86 of 100 such jobs: 129 minutes on average",
+        lambda: JOBS_INSIDE[0].minutes == 150 and pytest.approx(129) == 0.86 * 150,
+    ),
+    (
+        "Two clamp-on thermometers on the drier take 4 minutes",
+        lambda: measurements["drier"].minutes == 4,
+    ),
+    (
         "A drier at 80 %, a job of 150 minutes: 30 minutes wasted on average. The test takes 4",
         lambda: abs((1 - 0.8) * JOBS_INSIDE[0].minutes - 30) < 1e-9 and JOBS_INSIDE[0].test_minutes == 4,
     ),
@@ -206,22 +248,55 @@ def test_a_case_worked_by_hand():
     # Worn compressor 6, slipping 24, valve stuck open 10 of 40; first reading 90, 60, 10 %; second 70, 40, 5 %:
     # 6*18=108, 24*12=288, 10*2=20 of 416 (twentieths); then *14, *8, *1: 1512, 2304, 20 of 3836.
     base = lessons.case("faults-3", "open", "reference")
-    case = EvidenceCase(
-        base.situations, evidence.TABLES[2], (6, 24, 10), 0, False, JOBS_INSIDE[0], 0.8, JOBS_OUTSIDE[0], 0.9
+    case = replace(
+        base,
+        table=evidence.TABLES[2],
+        rates=(6, 24, 10),
+        asked=0,
+        again=False,
+        first_job=JOBS_INSIDE[0],
+        first_chance=0.8,
+        second_job=JOBS_OUTSIDE[0],
+        second_chance=0.9,
+        further=FURTHER,
+        decisions=DECISIONS,
     )
     assert keys.PRACTICE["after the first reading"].answer(case) == pytest.approx(108 / 416)
     assert keys.PRACTICE["after both readings"].answer(case) == pytest.approx(1512 / 3836)
     assert keys.PRACTICE["most likely now"].answer(case) == "clutch or belt slipping"
     assert keys.PRACTICE["wasted on average"].answer(case) == pytest.approx(30 * 60)  # 20 % of 150 min
-    assert keys.PRACTICE["decision P"].answer(case) == "test first"
-    assert keys.KEYS["decision Q"].answer(case) == "repair now"  # 1.5 min against 4
+    assert keys.PRACTICE["decision P"].answer(case) == "A"  # it opens the circuit
+    assert keys.KEYS["decision Q"].answer(case) == "C"  # 1.5 min against 4
+    fan = replace(case, second_job=JOBS_LONG[0], second_chance=0.7)
+    assert keys.KEYS["decision Q"].answer(fan) == "B"  # 27 min against 5
+    assert keys.KEYS["a further reading"].answer(replace(case, again=True)) == "C"
 
 
 def test_no_decision_is_a_close_call():
-    for job in JOBS_INSIDE:
-        assert all((1 - chance) * job.minutes > 1.5 * job.test_minutes for chance in (0.70, 0.86))
-    for job in JOBS_OUTSIDE:
-        assert all(1.5 * (1 - chance) * job.minutes < job.test_minutes for chance in (0.88, 0.96))
+    for job, least, highest in JOBS:
+        wasted = [(1 - chance) * job.minutes for chance in (least, highest)]
+        if job in JOBS_OUTSIDE:
+            assert all(1.5 * one < job.test_minutes for one in wasted)
+        else:
+            assert all(one > 1.5 * job.test_minutes for one in wasted)
+
+
+def test_no_further_reading_is_a_close_call():
+    for table, rates, asked in ASKED:
+        two, three = (
+            updated(RATES[rates], *(TABLES[table].shares(sign) for sign in signs))[asked]
+            for signs in ((0, 1), (0, 1, 2))
+        )
+        assert abs(three - two) > keys.NOT_MUCH
+
+
+def test_a_voltmeter_is_offered_where_the_clutch_drops_out_and_is_best_there():
+    for pair in evidence.PAIRS.values():
+        unit, day = evidence.machines_of(pair)[0]
+        situation = Situation(pair, unit, day, evidence.offered(pair))
+        assert len(set(situation.offers)) == 6
+        assert (evidence.VOLTMETER in situation.offers) is pair.drops_out
+        assert keys.best(situation) == (evidence.VOLTMETER if pair.drops_out else pair.offers[0])
 
 
 def test_every_table_that_is_drawn_has_its_rates():

@@ -7,8 +7,8 @@ from collections.abc import Callable
 from coldcab.assess.keys import Key, Tolerance, WrongIdea
 from coldcab.faults import observables
 from coldcab.faults.bayes import updated
-from coldcab.lessons.faults_3.evidence import GAUGES_AGAIN, Seen
-from coldcab.lessons.faults_3.numbers import LETTERS, EvidenceCase, Job, Situation
+from coldcab.lessons.faults_3.evidence import ADD_A_CAN, GAUGES_AGAIN, VOLTMETER, WAIT, Seen
+from coldcab.lessons.faults_3.numbers import DECISIONS, FURTHER, LETTERS, EvidenceCase, Job, Situation
 
 POINTS = Tolerance("the shares are given by twentieths; on paper they are rounded to a hundredth", absolute=0.015)
 MINUTE = 60.0
@@ -36,8 +36,13 @@ def doubts_between(seen: Seen) -> float:
 
 
 def tells_apart(situation: Situation, offer: str) -> bool:
-    """Whether a measurement shows plainly different readings with either suspect; a part swapped is none."""
-    return offer != situation.pair.part and doubts_between(situation.seen(offer)) >= PLAIN
+    """Whether a measurement shows plainly different readings with either suspect; a part swapped or a can is none.
+
+    A voltmeter across an open switch shows the battery's voltage, across a closed one next to nothing.
+    """
+    if offer == VOLTMETER:
+        return True
+    return offer not in (ADD_A_CAN, WAIT, situation.pair.part) and doubts_between(situation.seen(offer)) >= PLAIN
 
 
 def best(situation: Situation) -> str:
@@ -56,7 +61,7 @@ def next_measurement(place: int, *, slow: bool = False) -> Key:
         "sure but slow",
         of(lambda situation, offer: tells_apart(situation, offer) and offer != best(situation)),
         "It does tell them apart, but another offer does so in far fewer minutes.",
-        credit=0.5,
+        credit=0.3,
     )
     return Key(
         answer=lambda case: letters(case.situations[place], lambda offer: offer == best(case.situations[place]))[0],
@@ -68,6 +73,12 @@ def next_measurement(place: int, *, slow: bool = False) -> Key:
                 "makes a good guess look bad. Measure first.",
             ),
             WrongIdea(
+                "refrigerant or time as a test",
+                of(lambda situation, offer: offer in (ADD_A_CAN, WAIT)),
+                "A can hides the trail and may overcharge the machine; a day of work may break it. Neither measures "
+                "anything.",
+            ),
+            WrongIdea(
                 "repeating the same kind of evidence",
                 of(lambda situation, offer: offer == GAUGES_AGAIN),
                 "The gauges have said all they can: they are alike with both suspects. Choose a reading of another "
@@ -77,11 +88,12 @@ def next_measurement(place: int, *, slow: bool = False) -> Key:
                 "a reading that both suspects share",
                 of(
                     lambda situation, offer: (
-                        offer not in (situation.pair.part, GAUGES_AGAIN) and not tells_apart(situation, offer)
+                        offer not in (situation.pair.part, GAUGES_AGAIN, ADD_A_CAN, WAIT)
+                        and not tells_apart(situation, offer)
                     )
                 ),
-                "Both suspects show the same there, within the instrument's doubt. However little it costs, it "
-                "removes no doubt.",
+                "Both suspects show the same there, within what the instrument can be off by. However little it "
+                "costs, it settles nothing.",
             ),
             *((slower,) if slow else ()),
         ),
@@ -192,37 +204,43 @@ def most_likely() -> Key:
     )
 
 
-def further_reading() -> Key:
-    """What a further reading does to the probability of the suspect asked for."""
+GAINS, LOSES, NOTHING_NEW, CONFIRMS, ENOUGH, LESS_SURE = FURTHER
 
-    def answer(case: EvidenceCase) -> str:
+
+def further_reading() -> Key:
+    """What a further reading does to the probability of the suspect asked for, with the reason."""
+
+    def right(case: EvidenceCase) -> str:
         if case.again:
-            return "stays the same"
+            return NOTHING_NEW
         change = posterior(case, 0, 1, 2) - posterior(case, 0, 1)
-        return "rises" if change > NOT_MUCH else "falls" if change < -NOT_MUCH else "stays the same"
+        return GAINS if change > NOT_MUCH else LOSES
+
+    def written(case: EvidenceCase, *reasons: str) -> tuple[str, ...] | None:
+        return tuple(LETTERS[case.further.index(one)] for one in reasons if one != right(case)) or None
 
     return Key(
-        answer=answer,
+        answer=lambda case: LETTERS[case.further.index(right(case))],
         ideas=(
             WrongIdea(
+                "all evidence confirms",
+                lambda case: written(case, CONFIRMS),
+                "A reading that fits the others as well, or better, confirms nothing. Compare the shares.",
+            ),
+            WrongIdea(
                 "the same evidence counted again",
-                lambda case: ("rises", "falls") if case.again else None,
+                lambda case: written(case, GAINS, LOSES) if case.again else None,
                 "The same instrument read again tells the same. It is one piece of evidence, however often it is read.",
             ),
             WrongIdea(
-                "all evidence confirms",
-                lambda case: "rises" if answer(case) == "falls" else None,
-                "The other suspects show this reading more often, so this suspect loses.",
-            ),
-            WrongIdea(
                 "the wrong way",
-                lambda case: "falls" if answer(case) == "rises" else None,
-                "This suspect shows that reading more often than the others together, so it gains.",
+                lambda case: None if case.again else written(case, GAINS, LOSES),
+                "Compare this suspect's share of that reading with the others' shares: the larger one gains.",
             ),
             WrongIdea(
                 "new evidence left out",
-                lambda case: "stays the same" if not case.again else None,
-                "It is a reading of another kind, and the suspects show it at different rates: it moves them.",
+                lambda case: written(case, *(() if case.again else (NOTHING_NEW,)), ENOUGH, LESS_SURE),
+                "Only the kind of reading counts, not how many there were. A new kind moves the suspects apart.",
             ),
         ),
     )
@@ -259,27 +277,49 @@ def waste(job: Callable[[EvidenceCase], Job], chance: Callable[[EvidenceCase], f
     )
 
 
-def decision(job: Callable[[EvidenceCase], Job], chance: Callable[[EvidenceCase], float]) -> Key:
-    """Whether to do the confirming test first: it is dearer or cheaper than what it saves on average."""
+OPENS, SAVES, SHORT, LIKELIEST, CERTAIN, WAITS = DECISIONS
 
-    def answer(case: EvidenceCase) -> str:
-        saved = (1.0 - chance(case)) * job(case).minutes
-        return "test first" if job(case).opens or saved > job(case).test_minutes else "repair now"
+
+def decision(job: Callable[[EvidenceCase], Job], chance: Callable[[EvidenceCase], float]) -> Key:
+    """Whether to do the confirming test first: it costs more or less than what it saves on average."""
+
+    def right(case: EvidenceCase) -> str:
+        if job(case).opens:
+            return OPENS
+        return SAVES if (1.0 - chance(case)) * job(case).minutes > job(case).test_minutes else SHORT
+
+    def written(case: EvidenceCase, *reasons: str) -> tuple[str, ...] | None:
+        return tuple(LETTERS[case.decisions.index(one)] for one in reasons if one != right(case)) or None
 
     return Key(
-        answer=answer,
+        answer=lambda case: LETTERS[case.decisions.index(right(case))],
         ideas=(
             WrongIdea(
                 "stopping at the first match",
-                lambda case: "repair now" if answer(case) == "test first" else None,
-                "Likely is not sure. The test costs minutes, the wrong repair hours, and it opens the circuit. Confirm "
-                "before you replace.",
+                lambda case: written(case, LIKELIEST),
+                "Likeliest is no measure of its own. What does it cost if it is something else, and does the repair "
+                "open the circuit?",
             ),
             WrongIdea(
                 "testing without end",
-                lambda case: "test first" if answer(case) == "repair now" else None,
-                "Here the repair opens nothing and takes little longer than the test. Do it, and read again "
-                "afterwards: the repair is the test.",
+                lambda case: written(case, CERTAIN),
+                "Nothing ever is certain. Compare the test's minutes with those wasted on average without it.",
+            ),
+            WrongIdea(
+                "hurry as a reason",
+                lambda case: written(case, WAITS),
+                "He waits longer if the repair was the wrong one. Compare minutes.",
+            ),
+            WrongIdea(
+                "the circuit overlooked",
+                lambda case: written(case, SAVES, SHORT) if right(case) == OPENS else None,
+                "Read the line of the machine again: this repair opens the circuit. That alone decides.",
+            ),
+            WrongIdea(
+                "the two minutes not compared",
+                lambda case: written(case, OPENS, SAVES, SHORT) if right(case) != OPENS else None,
+                "This repair leaves the refrigerant circuit closed. Take the chance that it is something else, times "
+                "its minutes. Is that more or less than the test?",
             ),
         ),
     )
@@ -292,16 +332,16 @@ SECOND = (lambda case: case.second_job, lambda case: case.second_chance)
 PRACTICE: dict[str, Key] = {
     "situation 1": next_measurement(0),
     "situation 2": next_measurement(1, slow=True),
+    "situation 4": next_measurement(3, slow=True),
     "after the first reading": after(0),
     "after both readings": after(0, 1),
     "most likely now": most_likely(),
+    "a further reading": further_reading(),
     "wasted on average": waste(*FIRST),
     "decision P": decision(*FIRST),
 }
 
 KEYS = PRACTICE | {
     "situation 3": next_measurement(2),
-    "situation 4": next_measurement(3, slow=True),
-    "a further reading": further_reading(),
     "decision Q": decision(*SECOND),
 }

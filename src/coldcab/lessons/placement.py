@@ -61,7 +61,7 @@ PICKS = (
     Pick("faults-2", "low side suspect", ("machine F",), "every fault leaves its own pattern on the instruments"),
     Pick("faults-3", "situation 1", ("situation 1", "  1 "),
          "the next measurement that splits the suspects, for the fewest minutes",
-         "Which of the four measurements tells the two suspects apart in the least time?"),
+         "Which of the six steps tells the two suspects apart in the least time?"),
 )  # fmt: skip
 """At most fifteen."""
 

@@ -18,6 +18,9 @@ from coldcab.words import _
 RPM = 1500.0
 GAUGES_AGAIN = "gauges once more"
 AGAIN_MINUTES = 3.0
+VOLTMETER, ADD_A_CAN, WAIT = _("voltmeter across each switch"), _("add a can and see"), _("let it work a day and see")
+OTHER_MINUTES = {GAUGES_AGAIN: AGAIN_MINUTES, VOLTMETER: 5.0, ADD_A_CAN: 15.0, WAIT: 30.0}
+"""Minutes of what is no measurement of the model; invented."""
 
 
 @dataclass(frozen=True)
@@ -87,7 +90,12 @@ def minutes(pair: Pair, offer: str) -> float:
     """Minutes that an offer costs; the part's are invented."""
     if offer == pair.part:
         return pair.part_minutes
-    return AGAIN_MINUTES if offer == GAUGES_AGAIN else measurements[offer].minutes
+    return OTHER_MINUTES[offer] if offer in OTHER_MINUTES else measurements[offer].minutes
+
+
+def offered(pair: Pair) -> tuple[str, ...]:
+    """Return six things to do next; where the clutch drops out, one of them is a voltmeter."""
+    return (*pair.offers, GAUGES_AGAIN, pair.part, ADD_A_CAN, VOLTMETER if pair.drops_out else WAIT)
 
 
 @lru_cache(maxsize=1)

@@ -10,7 +10,7 @@ _SITUATION = "Cross out what both suspects share. Of what is left take the one w
 def _situation(number: int) -> Item:
     return Item(
         f"situation {number}",
-        f"Situation {number}: which of the four tells the two suspects apart at the least time?",
+        f"Situation {number}: which of the six tells the two suspects apart at the least time?",
         CHOICE,
         "A",
         points=2,
@@ -19,14 +19,14 @@ def _situation(number: int) -> Item:
     )
 
 
-def _decision(letter: str, points: float) -> Item:
+def _decision(letter: str) -> Item:
     return Item(
         f"decision {letter}",
-        f"Machine {letter}: stop here and repair, or go on and test?",
+        f"Machine {letter}: stop here and repair, or go on and test, and why? Take the decision with its reason.",
         CHOICE,
-        "test first",
-        points=points,
-        choices=("test first", "repair now"),
+        "A",
+        points=2,
+        choices=tuple(LETTERS),
         hint="Compare the test's minutes with those wasted on average without it. What opens the circuit is tested.",
     )
 
@@ -51,7 +51,7 @@ FORM = Assignment(
             "Machine M: how probable is it after both readings? Take them as independent.",
             "fraction",
             "37 %",
-            points=3,
+            points=2,
             hint="Number in the book times both shares, for each suspect. Then divide the one asked for by the sum.",
         ),
         Item(
@@ -64,11 +64,11 @@ FORM = Assignment(
         ),
         Item(
             "a further reading",
-            "Machine M: what does the further reading do to the probability of the suspect asked for?",
+            "Machine M: what does the further reading do to the probability of the suspect asked for, and why?",
             CHOICE,
-            "rises",
+            "A",
             points=2,
-            choices=("rises", "stays the same", "falls"),
+            choices=tuple(LETTERS),
             hint="Only evidence of a new kind counts. It helps those who show it more often than the others do.",
         ),
         Item(
@@ -79,18 +79,20 @@ FORM = Assignment(
             points=2,
             hint="Chance that it is something else, times the minutes of the repair.",
         ),
-        _decision("P", 1),
-        _decision("Q", 2),
+        _decision("P"),
+        _decision("Q"),
     ),
 )
 
 PRACTICE = FORM.practice(
-    20,
+    25,
     "situation 1",
     "situation 2",
+    "situation 4",
     "after the first reading",
     "after both readings",
     "most likely now",
+    "a further reading",
     "wasted on average",
     "decision P",
 )

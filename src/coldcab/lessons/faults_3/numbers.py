@@ -9,19 +9,32 @@ from coldcab import units
 from coldcab.assess.items import PRACTICE_PREFIX
 from coldcab.faults import measurements, observables
 from coldcab.lessons.faults_3 import evidence
-from coldcab.lessons.faults_3.evidence import GAUGES_AGAIN, SIGN_WORDS, SITUATIONS, TABLES, Pair, Seen, SignTable
+from coldcab.lessons.faults_3.evidence import (
+    ADD_A_CAN,
+    GAUGES_AGAIN,
+    SIGN_WORDS,
+    SITUATIONS,
+    TABLES,
+    VOLTMETER,
+    WAIT,
+    Pair,
+    Seen,
+    SignTable,
+)
 from coldcab.machine.fleet import FLEET
 from coldcab.scenario.draw import Draw
 from coldcab.scenario.showing import shown
 from coldcab.words import _
 
-LETTERS = "ABCD"
+LETTERS = "ABCDEF"
 RATES = (
     *((4, 26, 10), (8, 10, 22), (10, 18, 12), (8, 20, 12), (6, 26, 8)),
     *((26, 8, 6), (18, 6, 16), (4, 30, 6)),
 )
 """How many of the last 40 complaints of a kind each suspect was, in the shop's book; invented."""
 COMPLAINTS = 40
+LEFT_OUT = 3
+"""The situation that practice does not ask about."""
 
 ASKED = (
     *((0, 0, 1), (0, 0, 2), (0, 1, 1), (0, 1, 2), (0, 2, 2), (0, 3, 1), (0, 4, 2), (0, 5, 1), (0, 6, 1)),
@@ -42,12 +55,12 @@ SITUATION_OF_A_CLUTCH_THAT_DROPS_OUT = _(
 )
 OPENS, OPENS_NOTHING = (
     _(
-        "{cause} {chance:.0f} %. Repair: {repair}, {minutes:g} min, opens the circuit. Test that settles it: {test}, "
-        "{test_minutes:g} min"
+        "{cause} {chance:.0f} %. Repair: {repair}, {minutes:g} min, opens the refrigerant circuit. "
+        "Test that settles it: {test}, {test_minutes:g} min"
     ),
     _(
-        "{cause} {chance:.0f} %. Repair: {repair}, {minutes:g} min, opens nothing. Test that settles it: {test}, "
-        "{test_minutes:g} min"
+        "{cause} {chance:.0f} %. Repair: {repair}, {minutes:g} min, no refrigerant circuit is opened. "
+        "Test that settles it: {test}, {test_minutes:g} min"
     ),
 )
 
@@ -78,17 +91,46 @@ JOBS_OUTSIDE = (
     Job("low evaporator air", "change the cab's filter", 6.0, "vent", False),
     Job("clutch or belt slipping", "tighten the belt", 12.0, "hub speed", False),
 )
-"""Repairs that open the circuit, and repairs that touch no refrigerant; their minutes are invented."""
+JOBS_LONG = (
+    Job("condenser fan slow", "a new fan motor", 90.0, "fan", False),
+    Job("heater valve leaking", "a new heater valve", 75.0, "heater pinched", False),
+    Job("thermostat opens early", "a new thermostat", 150.0, "thermostat", False),
+)
+"""Repairs that open the circuit, short and long repairs that touch no refrigerant; their minutes are invented."""
+JOBS = (
+    *((job, 0.70, 0.86) for job in JOBS_INSIDE),
+    *((job, 0.88, 0.96) for job in JOBS_OUTSIDE),
+    *((job, 0.60, 0.74) for job in JOBS_LONG),
+)
+"""Each with the least and the highest chance that its cause is the right one."""
+
+FURTHER = (
+    _("it rises: this suspect shows that reading more often than the others together do"),
+    _("it falls: the others together show that reading more often than this suspect does"),
+    _("it stays: the first instrument read again is no new evidence"),
+    _("it rises: every reading that fits a suspect confirms it"),
+    _("it stays: two readings are enough, a third cannot change them"),
+    _("it falls: the more readings, the less sure one gets"),
+)
+DECISIONS = (
+    _("test first: the repair opens the refrigerant circuit, and what opens it is confirmed first"),
+    _("test first: the circuit stays closed, but on average more minutes are wasted than the test takes"),
+    _("repair now: the circuit stays closed, and on average fewer minutes are wasted than the test takes"),
+    _("repair now: this cause is by far the likeliest"),
+    _("test first: nothing is repaired before it is certain"),
+    _("repair now: the customer waits"),
+)
+"""What may be said of a further reading, and of a repair; what holds stands with the instructor."""
 
 
 @dataclass(frozen=True)
 class Situation:
-    """Two suspects with like gauges on one machine's day, and four offers of what to do next."""
+    """Two suspects with like gauges on one machine's day, and six offers of what to do next."""
 
     pair: Pair
     unit: int
     day: float
-    offers: tuple[str, str, str, str]
+    offers: tuple[str, ...]
 
     def minutes(self, offer: str) -> float:
         """What an offer costs."""
@@ -100,8 +142,13 @@ class Situation:
 
     def offer_in_words(self, offer: str) -> str:
         """An offer, with what either suspect would show."""
-        if offer == self.pair.part:
+        if offer in (self.pair.part, ADD_A_CAN, WAIT):
             return _("{offer}. The machine is well again, or it is not").format(offer=offer)
+        if offer == VOLTMETER:
+            return _(
+                "{offer} while the clutch is out. With (1): battery voltage across the thermostat. With (2): battery "
+                "voltage across the pressure switch"
+            ).format(offer=offer)
         words = offer if offer == GAUGES_AGAIN else measurements[offer].words
         both = self.seen(offer)
         return _("{measurement}. With (1): {one}. With (2): {two}").format(
@@ -198,14 +245,17 @@ class EvidenceCase:
     first_chance: float
     second_job: Job
     second_chance: float
+    further: tuple[str, ...]
+    decisions: tuple[str, ...]
     practice: bool = False
-    """Practice asks about the first two situations and the first job, and shows no more."""
+    """Practice asks about three situations and the first job, and shows no more."""
 
     def lines(self) -> list[tuple[str, str]]:
         """What the sheet shows, as pairs of label and text."""
-        rows = [("instruments' doubt", _doubts())]
-        for number, situation in enumerate(self.situations[: 2 if self.practice else None], 1):
-            rows += situation.lines(number)
+        rows = [("can be off by", _doubts())]
+        for number, situation in enumerate(self.situations, 1):
+            if not (self.practice and number == LEFT_OUT):
+                rows += situation.lines(number)
         names = self.table.suspects
         rows += [
             (
@@ -217,11 +267,14 @@ class EvidenceCase:
             (f"  last {COMPLAINTS} like it", self._each([f"{rate}" for rate in self.rates])),
             ("  first reading", self._reading(0)),
             ("  second reading", self._reading(1)),
+            (
+                "  a further one",
+                AGAIN if self.again else _("another instrument: {reading}").format(reading=self._reading(2)),
+            ),
+            *((f"  further {letter}", text) for letter, text in zip(LETTERS, self.further, strict=True)),
         ]
         machines = [("machine P", self.first_job, self.first_chance)]
         if not self.practice:
-            further = _("another instrument: {reading}").format(reading=self._reading(2))
-            rows.append(("  a further one", AGAIN if self.again else further))
             machines.append(("machine Q", self.second_job, self.second_chance))
         for name, job, chance in machines:
             words = (OPENS if job.opens else OPENS_NOTHING).format(
@@ -233,7 +286,7 @@ class EvidenceCase:
                 test_minutes=job.test_minutes,
             )
             rows.append((name, words))
-        return rows
+        return [*rows, *((f"decision {letter}", text) for letter, text in zip(LETTERS, self.decisions, strict=True))]
 
     def _reading(self, sign: int) -> str:
         shares = self._each([f"{100 * share:.0f} %" for share in self.table.shares(sign)])
@@ -254,11 +307,13 @@ def draw_case(term: str, learner: str, *, assignment: str = "faults-3") -> Evide
     for number, pairs in enumerate(SITUATIONS):
         pair = draw.pick(f"pair {number}", pairs)
         unit, day = draw.pick(f"machine {number}", evidence.machines_of(pair))
-        offers = draw.order(f"offers {number}", (*pair.offers, GAUGES_AGAIN, pair.part))
+        offers = draw.order(f"offers {number}", evidence.offered(pair))
         situations.append(Situation(pair, unit, day, offers))
-    inside, outside = draw.pick("long", JOBS_INSIDE), draw.pick("quick", JOBS_OUTSIDE)
-    chances = draw.number("long chance", 0.70, 0.86, 0.02), draw.number("quick chance", 0.88, 0.96, 0.02)
-    first, second = draw.order("jobs", ((inside, chances[0]), (outside, chances[1])))
+    jobs = [
+        (job, draw.number(f"chance of {job.cause}", least, highest, 0.01))
+        for job, least, highest in draw.order("jobs", JOBS)[:2]
+    ]
+    (first_job, first_chance), (second_job, second_chance) = jobs
     table, rates, asked = draw.pick("table", ASKED)
     return EvidenceCase(
         situations=tuple(situations),
@@ -266,9 +321,11 @@ def draw_case(term: str, learner: str, *, assignment: str = "faults-3") -> Evide
         rates=RATES[rates],
         asked=asked,
         again=draw.pick("again", (True, False, False)),
-        first_job=first[0],
-        first_chance=first[1],
-        second_job=second[0],
-        second_chance=second[1],
+        first_job=first_job,
+        first_chance=first_chance,
+        second_job=second_job,
+        second_chance=second_chance,
+        further=draw.order("further", FURTHER),
+        decisions=draw.order("decisions", DECISIONS),
         practice=assignment.startswith(PRACTICE_PREFIX),
     )

@@ -2,36 +2,45 @@
 
 from __future__ import annotations
 
-from coldcab import published
 from coldcab.faults.bayes import updated
 from coldcab.lessons.example import Example, example_table
 from coldcab.lessons.faults_3.evidence import SIGN_WORDS, TABLES
 from coldcab.words import _
 
+RATES = (10, 18, 12)
 
-def published_evidence() -> Example:
-    """Two published problems on base rates: the printed answer, what most people guess, and the course's own."""
-    body = []
-    for row in published.rows("bayes_examples"):
-        rate = float(row["base_rate"])
-        shares = [float(row[name]) / 100 for name in ("shown_by_it", "shown_by_others")]
-        ours = 100 * updated((rate, 100 - rate), shares)[0]
-        body.append(
-            (
-                row["suspect"],
-                f"{rate:g} %",
-                row["evidence"],
-                f"{row['shown_by_it']} % / {row['shown_by_others']} %",
-                f"{row['usual_guess']} %",
-                f"{row['answer']} %",
-                f"{ours:.1f} %",
-            )
+
+def one_job(rates: tuple[int, int, int] = RATES) -> Example:
+    """A job from the shop: three suspects, two readings of different kinds; ``rates`` are counts in the shop's book."""
+    one = TABLES[0]
+    shares = [one.shares(sign) for sign in (1, 2)]
+    products = [rate * first * second for rate, first, second in zip(rates, *shares, strict=True)]
+    after = updated(rates, *shares)
+    body = [
+        (
+            suspect,
+            str(rate),
+            f"{100 * first:.0f} %",
+            f"{100 * second:.0f} %",
+            f"{product:.2f}",
+            f"{product:.2f} / {sum(products):.2f} = {100 * chance:.0f} %",
         )
+        for suspect, rate, first, second, product, chance in zip(
+            one.suspects, rates, *shares, products, after, strict=True
+        )
+    ]
     head = (
-        *(_("asked"), _("base rate"), _("evidence"), _("if so / if not")),
-        *(_("most people say"), _("printed answer"), _("this course")),
+        _("suspect"),
+        _("of the last {number}").format(number=sum(rates)),
+        _("shows the first"),
+        _("shows the second"),
+        _("product"),
+        _("now"),
     )
-    return example_table(head, body, _("How probable is it, once the evidence is in?"))
+    caption = _("First: {first}. Second: {second}").format(
+        first=SIGN_WORDS[one.signs[1]], second=SIGN_WORDS[one.signs[2]]
+    )
+    return example_table(head, body, caption)
 
 
 def by_hand(rates: tuple[int, int, int] = (8, 20, 12)) -> Example:
