@@ -211,7 +211,7 @@ def test_choices_forgive_spelling_but_not_doubt(typed, value):
         ("oil-1", "fault of order 1", "not wrong grade", None),
         ("oil-1", "tin for job 1", "tin K", "K"),
         ("oil-1", "tin for job 1", "L", None),
-        ("oil-2", "mistake in the books", "no leak", None),
+        ("oil-2", "missing in the clerk's books", "no leak", None),
         ("retrofit-1", "case 1", "F or G", None),
         ("faults-3", "most likely now", "charge low / high", None),
     ],

@@ -63,7 +63,7 @@ def test_the_refusal_names_both_amounts():
 
 @pytest.mark.parametrize(
     ("found", "balances"),
-    # 200 give or take 3 inside, counted give or take 4: the doubt of the gap is 5.
+    # 200 plus or minus 3 inside, counted plus or minus 4: the doubt of the gap is 5.
     [(195 + EDGE, True), (195 - EDGE, False), (205 - EDGE, True), (205 + EDGE, False), (200, True)],
 )
 def test_books_balance_within_the_combined_doubt_and_no_further(found, balances):
@@ -103,16 +103,16 @@ def test_each_place_is_counted_once():
 
 @pytest.mark.parametrize(
     ("inside", "says"),
-    # 240 give or take 4 are asked for and inside is in doubt by 3: 5 together.
+    # 240 plus or minus 4 are asked for and inside is in doubt by 3: 5 together.
     [
-        (234, "To add: 0.2 fl oz (6 mL) give or take 0.2 fl oz (5 mL)."),
-        (235 + EDGE, "Within the doubt nothing needs to be added."),
+        (234, "To add: 0.2 fl oz (6 mL) plus or minus 0.2 fl oz (5 mL)."),
+        (235 + EDGE, "Within plus or minus nothing needs to be added."),
         (235 - EDGE, "To add:"),
-        (240, "Within the doubt nothing needs to be added."),
-        (244, "Within the doubt nothing needs to be added."),
-        (245 - EDGE, "Within the doubt nothing needs to be added."),
+        (240, "Within plus or minus nothing needs to be added."),
+        (244, "Within plus or minus nothing needs to be added."),
+        (245 - EDGE, "Within plus or minus nothing needs to be added."),
         (245 + EDGE, "There is too much oil: drain"),
-        (247, "There is too much oil: drain 0.2 fl oz (7 mL) give or take 0.2 fl oz (5 mL)."),
+        (247, "There is too much oil: drain 0.2 fl oz (7 mL) plus or minus 0.2 fl oz (5 mL)."),
     ],
 )
 def test_what_to_do_follows_from_the_doubt_of_the_books_and_of_the_data_sheet(inside, says):
@@ -136,25 +136,25 @@ def test_a_proposal_takes_exactly_what_is_missing():
 VERDICTS = [
     (
         books(("in", 200, 3), ("kept", 190, 4), required=240),
-        "Inside now: 6.8 fl oz (200 mL) give or take 0.1 fl oz (3 mL). The books do not balance: 0.3 fl oz (10 mL) is "
-        "missing, and the doubt is 0.2 fl oz (5 mL). Most of the doubt (64 %) comes from: kept line. Find the mistake "
+        "Inside now: 6.8 fl oz (200 mL) plus or minus 0.1 fl oz (3 mL). The books do not balance: 0.3 fl oz (10 mL) is "
+        "missing, and the books can be off by 0.2 fl oz (5 mL). Least sure (64 %): kept line. Find the mistake "
         "before you add or drain anything.",
     ),
     (
         books(("in", 200, 3), ("kept", 210, 4), required=240),
-        "Inside now: 6.8 fl oz (200 mL) give or take 0.1 fl oz (3 mL). The books do not balance: 0.3 fl oz (10 mL) is "
-        "too much, and the doubt is 0.2 fl oz (5 mL). Most of the doubt (64 %) comes from: kept line. Find the mistake "
+        "Inside now: 6.8 fl oz (200 mL) plus or minus 0.1 fl oz (3 mL). The books do not balance: 0.3 fl oz (10 mL) is "
+        "too much, and the books can be off by 0.2 fl oz (5 mL). Least sure (64 %): kept line. Find the mistake "
         "before you add or drain anything.",
     ),
     (
         books(("in", 200, 4), ("kept", 198, 3), required=240),
-        "Inside now: 6.8 fl oz (200 mL) give or take 0.1 fl oz (4 mL). The books balance: the gap of 0.1 fl oz (2 mL) "
-        "is within the doubt of 0.2 fl oz (5 mL). Most of the doubt (64 %) comes from: in line. To add: 1.4 fl oz "
-        "(40 mL) give or take 0.1 fl oz (4 mL).",
+        "Inside now: 6.8 fl oz (200 mL) plus or minus 0.1 fl oz (4 mL). The books balance: the gap of 0.1 fl oz (2 mL) "
+        "is within plus or minus 0.2 fl oz (5 mL). Least sure (64 %): in line. To add: 1.4 fl oz "
+        "(40 mL) plus or minus 0.1 fl oz (4 mL).",
     ),
     (
         books(("in", 200, 0)),
-        "Inside now: 6.8 fl oz (200 mL) give or take 0.0 fl oz (0 mL). Nothing inside was counted on its own, so this "
+        "Inside now: 6.8 fl oz (200 mL) plus or minus 0.0 fl oz (0 mL). Nothing inside was counted on its own, so this "
         "is a sum and not a check. No line has an uncertainty; nothing is ever measured that well.",
     ),
     (oil.Ledger("PAG"), "The ledger is empty."),
@@ -171,8 +171,8 @@ def test_either_system_comes_first_on_request():
     assert ledger.volume_words(237e-6) == "8.0 fl oz (237 mL)"
     assert ledger.volume_words(237e-6, "si") == "237 mL (8.0 fl oz)"
     amount = ledger.Amount(237e-6, 15e-6)
-    assert amount.words() == "8.0 fl oz (237 mL) give or take 0.5 fl oz (15 mL)"
-    assert amount.words("si") == "237 mL (8.0 fl oz) give or take 15 mL (0.5 fl oz)"
+    assert amount.words() == "8.0 fl oz (237 mL) plus or minus 0.5 fl oz (15 mL)"
+    assert amount.words("si") == "237 mL (8.0 fl oz) plus or minus 15 mL (0.5 fl oz)"
     for made, _ in VERDICTS[:-1]:
         assert " mL (" in made.verdict("si")
         assert " fl oz (" not in made.verdict("si")

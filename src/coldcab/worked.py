@@ -97,7 +97,8 @@ EXAMPLES = {
     ),
     "oil-2": (
         "retained_oil_table",
-        "combined_doubt",
+        "leak_step_by_step",
+        "clerk_step_by_step",
         "one_swap_step_by_step",
     ),
     "faults-1": (

@@ -293,7 +293,7 @@ class OilLedger(Instrument):
     def details(self, readings: Mapping[str, Any]) -> str:
         ledger = readings["ledger"]
         lines = "; ".join(
-            _("{kinds}: {what}, {volume} give or take {uncertainty}").format(
+            _("{kinds}: {what}, {volume} plus or minus {uncertainty}").format(
                 kinds=KINDS[entry.kind],
                 what=entry.what,
                 volume=self._short(entry.volume),

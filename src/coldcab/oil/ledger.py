@@ -37,8 +37,8 @@ class Amount:
     uncertainty: float
 
     def words(self, system: str = "us") -> str:
-        """The amount in words, such as "8.0 fl oz (237 mL) give or take 0.5 fl oz (15 mL)"."""
-        return f"{volume_words(self.volume, system)} give or take {volume_words(self.uncertainty, system)}"
+        """The amount in words, such as "8.0 fl oz (237 mL) plus or minus 0.5 fl oz (15 mL)"."""
+        return f"{volume_words(self.volume, system)} plus or minus {volume_words(self.uncertainty, system)}"
 
 
 @dataclass(frozen=True)
@@ -264,13 +264,13 @@ class Ledger:
             said.append("Nothing inside was counted on its own, so this is a sum and not a check.")
         elif self.balances:
             said.append(
-                f"The books balance: the gap of {volume_words(abs(gap.volume), system)} is within the doubt of "
+                f"The books balance: the gap of {volume_words(abs(gap.volume), system)} is within plus or minus "
                 f"{volume_words(gap.uncertainty, system)}."
             )
         else:
             side = "is missing" if gap.volume > 0.0 else "is too much"
             said.append(
-                f"The books do not balance: {volume_words(abs(gap.volume), system)} {side}, and the doubt is "
+                f"The books do not balance: {volume_words(abs(gap.volume), system)} {side}, and the books can be off by "
                 f"{volume_words(gap.uncertainty, system)}."
             )
         doubt = self.doubt
@@ -278,7 +278,7 @@ class Ledger:
             said.append("No line has an uncertainty; nothing is ever measured that well.")
         else:
             entry, part = doubt
-            said.append(f"Most of the doubt ({100 * part:.0f} %) comes from: {entry.what}.")
+            said.append(f"Least sure ({100 * part:.0f} %): {entry.what}.")
         if gap is not None and not self.balances:
             said.append("Find the mistake before you add or drain anything.")
         elif self.required is not None:
@@ -287,7 +287,7 @@ class Ledger:
                 more = Amount(-missing.volume, missing.uncertainty)
                 said.append(f"There is too much oil: drain {more.words(system)}.")
             elif missing.volume <= missing.uncertainty:
-                said.append("Within the doubt nothing needs to be added.")
+                said.append("Within plus or minus nothing needs to be added.")
             else:
                 said.append(f"To add: {missing.words(system)}.")
         return " ".join(said)

@@ -1,12 +1,16 @@
 """The graded form of lesson oil-2."""
 
-from coldcab.assess.items import CHOICE, Assignment, Item
-from coldcab.lessons.oil_2.numbers import draw_case
+from coldcab.assess.items import CHOICE, LIST, Assignment, Item
+from coldcab.lessons.oil_2.numbers import ENTRIES, LETTERS, LINES, NOTED, draw_case
+
+NOTHING = "nothing"
+A_LEAK = "a leak"
+NONE = "none"
 
 FORM = Assignment(
     name="oil-2",
     title="The oil ledger",
-    minutes=45,
+    minutes=40,
     draw=draw_case,
     items=(
         Item(
@@ -15,24 +19,16 @@ FORM = Assignment(
             "volume",
             "3.4 fl oz",
             points=2,
-            hint="Only what left must go back: at the leak, with the gas, with the old drier.",
+            hint="Only what left must go back: all five lines of job A.",
         ),
         Item(
-            "doubt of that amount",
-            "How uncertain is that amount, either way?",
-            "volume",
-            "0.75 fl oz",
-            points=2,
-            hint="Independent doubts add up as the root of the sum of their squares.",
-        ),
-        Item(
-            "line with most doubt",
-            "Which line of job A carries most of the doubt?",
+            "least sure line, job A",
+            "Which line of job A makes that amount least sure?",
             CHOICE,
-            "gas",
-            points=1,
-            choices=("leak", "gas", "drier"),
-            hint="The line with the widest uncertainty, whatever its amount.",
+            LINES[1],
+            points=2,
+            choices=LINES,
+            hint="The line with the widest plus or minus, whatever its amount.",
         ),
         Item(
             "oil to drain, job B",
@@ -55,33 +51,52 @@ FORM = Assignment(
             "How much of that goes into the compressor, when each dry part gets what it usually holds?",
             "volume",
             "1.7 fl oz",
-            points=2,
-            hint="Take off what evaporator, condenser, drier, liquid line and hoses usually hold; the rest goes there.",
+            points=1,
+            hint="Take off what evaporator, condenser, drier, liquid line and hoses usually hold. The rest goes there.",
         ),
         Item(
             "oil to refrigerant",
             "What is the ratio of oil to refrigerant, by weight, on the data sheet?",
             "ratio",
             "0.21",
-            points=2,
+            points=1,
             hint="Turn fluid ounces of oil into ounces by weight first: volume times density.",
         ),
         Item(
-            "gap in the books",
-            "How far are the clerk's books from what was counted, without a sign?",
-            "volume",
-            "1.4 fl oz",
-            points=2,
-            hint="The difference between the amount the books say is inside and the amount that was counted.",
+            "jobs with the whole amount",
+            "After which jobs does the data sheet's whole amount go in, less what a new part brings? Letters, or none.",
+            LIST,
+            "A",
+            points=3,
+            choices=(*LETTERS, NONE),
+            hint="Only where no old oil is left inside. Otherwise only what left goes back.",
         ),
         Item(
-            "mistake in the books",
-            "Which mistake did the clerk make?",
+            "books that balance",
+            "Which of the six counts agree with their books? Letters, with commas, or none.",
+            LIST,
+            "A",
+            points=3,
+            choices=(*LETTERS, NONE),
+            hint="A gap that is smaller than the plus or minus is no gap.",
+        ),
+        Item(
+            "wrong lines of the clerk",
+            "Which lines of the clerk's books are wrong? Letters, with commas.",
+            LIST,
+            "A",
+            points=3,
+            choices=ENTRIES,
+            hint="Hold each line against the shop's notes: the amount and the sign. What leaves has a minus.",
+        ),
+        Item(
+            "missing in the clerk's books",
+            "Which line do the clerk's books miss altogether?",
             CHOICE,
-            "a leak",
-            points=1,
-            choices=("shipping oil left out", "old drier left out", "a line entered twice", "a leak"),
-            hint="Compare the books with the shop's notes, line by line; the gap has the size of the mistake.",
+            NOTED[1],
+            points=2,
+            choices=(*NOTED, A_LEAK, NOTHING),
+            hint="Go through the shop's notes one by one and look for each in the books.",
         ),
     ),
 )
@@ -89,9 +104,11 @@ FORM = Assignment(
 PRACTICE = FORM.practice(
     15,
     "oil to add, job A",
-    "doubt of that amount",
+    "least sure line, job A",
     "oil to drain, job B",
     "oil to add, job C",
-    "compressor part, job C",
-    "oil to refrigerant",
+    "jobs with the whole amount",
+    "books that balance",
+    "wrong lines of the clerk",
+    "missing in the clerk's books",
 )

@@ -1,8 +1,7 @@
-"""Cases of lesson oil-2: three jobs whose oil must be accounted for, and books with a mistake in them."""
+"""Cases of lesson oil-2: three jobs whose oil must be accounted for, counts beside books, and a clerk's books."""
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 from coldcab import oil, units
@@ -11,11 +10,56 @@ from coldcab.scenario.fleet import CONVERTED, Unit
 from coldcab.scenario.showing import shown
 from coldcab.words import _
 
-LINES = ("leak", "gas", "drier")
-"""The three ways in which oil left in the first job."""
+LETTERS = tuple("ABCDEF")
+ENTRIES = tuple("ABCDE")
+LINES = ("leak", "gas", "drier", "hose", "floor")
+"""The five ways in which oil left in the first job."""
 
-DOUBTS = ((0.7, 0.5, 0.3), (0.6, 0.4, 0.3), (0.7, 0.4, 0.2), (0.6, 0.5, 0.2))
-"""Uncertainties of the three lines, fl oz: near enough that none of them alone is the whole doubt."""
+LEFT_BY = (
+    _("lost at the leak"),
+    _("came out with the gas"),
+    _("poured out of the old drier"),
+    _("poured out of the old hose"),
+    _("wiped from the floor"),
+)
+"""The same as the books call them."""
+
+NOTED = ("gas", "old compressor", "old drier", "new compressor", "cup")
+"""The five lines that the shop noted for the clerk."""
+
+ENTERED_AS = (
+    _("came out with the gas"),
+    _("drained from the old compressor"),
+    _("poured out of the old drier"),
+    _("came with the new compressor"),
+    _("put in with the cup"),
+)
+SIGNS = (-1, -1, -1, 1, 1)
+
+JOBS = (
+    _("only the drier was replaced"),
+    _("seal leak, seal and drier replaced"),
+    _("compressor and drier replaced, nothing flushed"),
+    _("every part flushed or new"),
+    _("evaporator replaced"),
+    _("burnt in a fire, every part of the circuit new"),
+    _("unknown oil drained, all parts flushed, new drier and compressor"),
+    _("gas recovered and weighed back in"),
+    _("condenser flushed, the rest untouched"),
+    _("changed from R-12: drained, all parts flushed, new drier"),
+    _("old compressor resealed and put back"),
+    _("metal in the oil: hoses, condenser, drier, compressor new, evaporator and lines flushed"),
+)
+"""Twelve jobs; a sheet shows six of them."""
+
+
+@dataclass(frozen=True)
+class Count:
+    """What the books say is inside, how far off they can be, and what was counted; fl oz."""
+
+    books: float
+    plus_or_minus: float
+    counted: float
 
 
 @dataclass(frozen=True)
@@ -24,10 +68,8 @@ class LedgerCase:
 
     unit: Unit
     required: float
-    leaked: float
-    in_gas: float
-    in_drier: float
-    doubts: tuple[float, float, float]  # of the three lines of LINES
+    left: tuple[float, ...]  # by LINES
+    plus_or_minus: tuple[float, ...]  # of the same lines
     swap_gas: float
     swap_drained: float
     swap_drier: float
@@ -35,52 +77,36 @@ class LedgerCase:
     rebuild_shipping: float
     rebuild_residue: float
     refrigerant_pounds: float
-    books_gas: float
-    books_drained: float
-    books_drier: float
-    books_shipping: float
-    books_added: float
+    jobs: tuple[str, ...]
+    counts: tuple[Count, ...]
+    noted: tuple[float, ...]  # by NOTED, without a sign
     entered: tuple[tuple[str, float], ...]
-    """The clerk's lines after the data sheet's amount, fl oz: what left is below 0."""
+    """The clerk's lines after the data sheet's amount, fl oz: what left should be below 0."""
 
     @property
     def density(self) -> float:
-        """Density of the oil (PAG) in kg/m3, as the sheet shows it: to 0.001 kg/L."""
+        """Density of the oil (PAG) at 20 C in kg/m3, as the sheet shows it: to 0.001 kg/L."""
         return 1e3 * round(oil.density("PAG") / 1e3, 3)
-
-    @property
-    def books_after(self) -> float:
-        """What the clerk's books say is inside, fl oz."""
-        return round(self.required + math.fsum(amount for _, amount in self.entered), 6)
-
-    @property
-    def counted(self) -> float:
-        """What was really found inside, fl oz."""
-        moved = moved_oil(self.books_gas, self.books_drained, self.books_drier, self.books_shipping, self.books_added)
-        return round(self.required + math.fsum(amount for _, amount in moved), 6)
 
     def lines(self) -> list[tuple[str, str]]:
         """What the sheet shows, as pairs of label and text."""
-        leak, gas, drier = self.doubts
-        entered = "; ".join(f"{what} {amount:+.1f}".replace("-", "−") for what, amount in self.entered)
+        return [*self._three_jobs(), *self._counts(), *self._clerk()]
+
+    def _three_jobs(self) -> list[tuple[str, str]]:
+        first = ", ".join(
+            f"{what} {amount:.1f} ± {off:.1f} fl oz"
+            for what, amount, off in zip(LEFT_BY, self.left, self.plus_or_minus, strict=True)
+        )
         return [
             ("machine", _("{machine}, invented data sheet").format(machine=self.unit.name)),
             (
                 "oil on its data sheet",
-                _("{amount} in the whole circuit, {density:.3f} kg/L").format(
-                    amount=self._cup(self.required), density=self.density / 1e3
+                _("{amount} in the whole circuit, {density:.3f} kg/L at 68 F (20 C)").format(
+                    amount=shown(f"{self.required:.1f} fl oz", "volume", decimals=0), density=self.density / 1e3
                 ),
             ),
             ("refrigerant on its data sheet", shown(f"{self.refrigerant_pounds:g} lb", "mass")),
-            (
-                "job A, seal leak, new drier",
-                _(
-                    "lost at the leak {leaked:.1f} ± {leak:.1f} fl oz, came out with the gas {in_gas:.1f} ± {gas:.1f} "
-                    "fl oz, poured out of the old drier {in_drier:.1f} ± {drier:.1f} fl oz"
-                ).format(
-                    leaked=self.leaked, leak=leak, in_gas=self.in_gas, gas=gas, in_drier=self.in_drier, drier=drier
-                ),
-            ),
+            ("job A, seal leak, new drier and hose", first),
             (
                 "job B, compressor swap",
                 _(
@@ -97,31 +123,25 @@ class LedgerCase:
                     "brings {shipping:.1f} fl oz; evaporator, condenser, drier, liquid line and both hoses dry"
                 ).format(residue=self.rebuild_residue, shipping=self.rebuild_shipping),
             ),
-            (
-                "the clerk's books, fl oz",
-                _("data sheet {required:.1f}; {entered}; inside {inside:.1f}").format(
-                    required=self.required, entered=entered, inside=self.books_after
-                ),
-            ),
-            (
-                "the shop's notes to them",
-                _(
-                    "gas {gas:.1f}, old compressor {drained:.1f}, old drier {drier:.1f}, new compressor brought "
-                    "{shipping:.1f}, put in {added:.1f} fl oz"
-                ).format(
-                    gas=self.books_gas,
-                    drained=self.books_drained,
-                    drier=self.books_drier,
-                    shipping=self.books_shipping,
-                    added=self.books_added,
-                ),
-            ),
-            ("counted at the end", _("{amount}, to 0.1 fl oz").format(amount=self._cup(self.counted))),
+            *((f"another job {letter}", job) for letter, job in zip(LETTERS, self.jobs, strict=True)),
         ]
 
-    @staticmethod
-    def _cup(ounces: float) -> str:
-        return shown(f"{ounces:.1f} fl oz", "volume", decimals=0)
+    def _counts(self) -> list[tuple[str, str]]:
+        words = _("books {books:.1f} ± {off:.1f} fl oz, drained and counted {counted:.1f} fl oz")
+        return [
+            (f"count {letter}", words.format(books=one.books, off=one.plus_or_minus, counted=one.counted))
+            for letter, one in zip(LETTERS, self.counts, strict=True)
+        ]
+
+    def _clerk(self) -> list[tuple[str, str]]:
+        notes = ", ".join(f"{name} {amount:.1f}" for name, amount in zip(NOTED, self.noted, strict=True))
+        return [
+            ("the shop's notes", _("{notes} fl oz").format(notes=notes)),
+            *(
+                (f"clerk's line {letter}", f"{what} {amount:+.1f} fl oz".replace("-", "−"))
+                for letter, (what, amount) in zip(ENTRIES, self.entered, strict=False)
+            ),
+        ]
 
 
 def cubic_metres(ounces: float) -> float:
@@ -129,51 +149,66 @@ def cubic_metres(ounces: float) -> float:
     return units.from_unit(ounces, "volume", "fl oz")
 
 
-def moved_oil(gas: float, drained: float, drier: float, shipping: float, added: float) -> tuple[tuple[str, float], ...]:
-    """Return the lines of honest books from what the shop noted, fl oz: what left is below 0."""
-    return (
-        (_("came out with the gas"), -gas),
-        (_("drained from the old compressor"), -drained),
-        (_("poured out of the old drier"), -drier),
-        (_("came with the new compressor"), shipping),
-        (_("put in with the cup"), added),
-    )
+def _count(draw: Draw, place: int) -> Count:
+    """Books and a count: their gap is clearly inside the plus or minus, or clearly outside."""
+    books, off = draw.number(f"books {place}", 6.0, 9.5, 0.1), draw.number(f"off {place}", 0.3, 0.9, 0.1)
+    times = draw.pick(f"times {place}", (0.0, 0.3, 0.6, 0.8, 1.6, 2.0, 2.6))
+    way = draw.pick(f"way {place}", (-1, 1))
+    gap = int(10.0 * times * off + (0.99 if times > 1.0 else 0.0)) / 10.0
+    return Count(books, off, round(books + way * gap, 1))
+
+
+def _entered(draw: Draw, noted: tuple[float, ...]) -> tuple[tuple[str, float], ...]:
+    """The clerk's lines: perhaps one is missing, and of the others one or two are wrong."""
+    missing = draw.pick("missing", (*range(len(NOTED)), None))
+    places = [place for place in range(len(NOTED)) if place != missing]
+    wrong = draw.order("wrong", places)[: draw.pick("how many", (1, 2, 2))]
+    lines = []
+    for place in places:
+        amount = SIGNS[place] * noted[place]
+        if place in wrong:
+            turned = draw.pick(f"mistake {place}", (True, False))
+            off = draw.number(f"off by {place}", 0.3, 0.9, 0.1)
+            amount = -amount if turned else amount + SIGNS[place] * off
+        lines.append((ENTERED_AS[place], round(amount, 1)))
+    return draw.order("lines", lines)
 
 
 def draw_case(term: str, learner: str, *, assignment: str = "oil-2") -> LedgerCase:
     """Return the numbers of one learner."""
     draw = Draw(assignment, term, learner)
-    required = draw.number("required", 8.5, 10.5, 0.5)
-    noted = (
-        draw.number("books gas", 0.3, 0.5, 0.1),
-        draw.number("books drained", 5.0, 5.4, 0.1),
-        draw.number("books drier", 0.7, 1.0, 0.1),
-        draw.number("books shipping", 3.4, 3.8, 0.1),
-        draw.number("books added", 0.2, 0.3, 0.1),
+    swap = (
+        draw.number("swap gas", 0.3, 0.9, 0.1),
+        draw.number("swap drained", 1.6, 4.0, 0.1),
+        draw.number("swap drier", 0.5, 1.6, 0.1),
     )
-    gas, drained, drier, shipping, added = moved_oil(*noted)
-    entered = draw.pick(
-        "mistake",
-        ((gas, drained, drier, added), (gas, drained, shipping, added), (gas, gas, drained, drier, shipping, added)),
+    noted = (
+        draw.number("noted gas", 0.3, 0.9, 0.1),
+        draw.number("noted drained", 1.8, 4.0, 0.1),
+        draw.number("noted drier", 0.5, 1.2, 0.1),
+        draw.number("noted shipping", 2.4, 6.0, 0.1),
+        draw.number("noted cup", 0.3, 1.5, 0.1),
     )
     return LedgerCase(
         unit=draw.pick("unit", CONVERTED),
-        required=required,
-        leaked=draw.number("leaked", 0.9, 2.0, 0.1),
-        in_gas=draw.number("gas", 0.5, 0.8, 0.1),
-        in_drier=draw.number("drier", 1.1, 1.5, 0.1),
-        doubts=draw.order("doubts", draw.pick("doubt", DOUBTS)),
-        swap_gas=draw.number("swap gas", 0.3, 0.6, 0.1),
-        swap_drained=draw.number("swap drained", 2.4, 3.2, 0.1),
-        swap_drier=draw.number("swap drier", 0.8, 1.2, 0.1),
-        swap_shipping=draw.number("swap shipping", 5.4, 6.2, 0.1),
-        rebuild_shipping=draw.number("rebuild shipping", 2.0, 3.0, 0.1),
-        rebuild_residue=draw.number("rebuild residue", 0.3, 0.5, 0.1),
+        required=draw.number("required", 8.5, 10.5, 0.5),
+        left=(
+            draw.number("leaked", 0.6, 2.4, 0.1),
+            draw.number("gas", 0.2, 1.0, 0.1),
+            draw.number("drier", 0.5, 1.6, 0.1),
+            draw.number("hose", 0.2, 0.5, 0.1),
+            draw.number("floor", 0.1, 0.6, 0.1),
+        ),
+        plus_or_minus=draw.order("plus or minus", (0.7, 0.4, 0.3, 0.2, 0.1)),
+        swap_gas=swap[0],
+        swap_drained=swap[1],
+        swap_drier=swap[2],
+        swap_shipping=round(sum(swap) + draw.number("swap over", 0.5, 3.0, 0.1), 1),
+        rebuild_shipping=draw.number("rebuild shipping", 1.4, 3.6, 0.1),
+        rebuild_residue=draw.number("rebuild residue", 0.3, 0.7, 0.1),
         refrigerant_pounds=draw.number("refrigerant", 2.0, 3.5, 0.1),
-        books_gas=noted[0],
-        books_drained=noted[1],
-        books_drier=noted[2],
-        books_shipping=noted[3],
-        books_added=noted[4],
-        entered=entered,
+        jobs=draw.order("jobs", JOBS)[: len(LETTERS)],
+        counts=tuple(_count(draw, place) for place in range(len(LETTERS))),
+        noted=noted,
+        entered=_entered(draw, noted),
     )

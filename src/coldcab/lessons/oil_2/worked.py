@@ -1,10 +1,10 @@
-"""Worked examples of lesson oil-2: what parts hold, combined doubts, a swap step by step."""
+"""Worked examples of lesson oil-2: what parts hold, a leak, a swap and a clerk step by step."""
 
 from __future__ import annotations
 
 import math
 
-from coldcab import oil, published, units
+from coldcab import oil, units
 from coldcab.lessons.example import Example, example_table
 from coldcab.words import _
 
@@ -27,23 +27,36 @@ def retained_oil_table() -> Example:
     return example_table((_("part"), _("usually"), _("limits")), body, caption)
 
 
-def combined_doubt() -> Example:
-    """A printed example of combining doubts: the root of the sum of squares."""
-    rows = published.rows("uncertainty_example")
-    parts = [float(row["uncertainty_nm"]) for row in rows if row["component"] != "combined"]
-    printed = float(rows[-1]["uncertainty_nm"])
-    body = [(row["component"], f"{float(row['uncertainty_nm']):.3g} nm", "") for row in rows[:-1]]
-    found = math.sqrt(math.fsum(part**2 for part in parts))
-    body.append(
-        (
-            _("combined"),
-            _("{printed:.0f} nm printed").format(printed=printed),
-            _("{found:.1f} nm, this course").format(found=found),
-        )
+def leak_step_by_step() -> Example:
+    """A seal leak with a new drier and hose: what goes back, how far that can be off, and why; invented."""
+    lines = (
+        (_("lost at the leak, judged from the stain"), 1.4, 0.7),
+        (_("came out with the gas"), 0.6, 0.2),
+        (_("poured out of the old drier"), 0.9, 0.1),
+        (_("poured out of the old hose"), 0.3, 0.1),
+        (_("wiped from the floor, judged"), 0.2, 0.2),
     )
-    body.append((_("simply added"), "", _("{found:.1f} nm, far too much").format(found=sum(parts))))
+    body = [(what, f"{amount:.1f} fl oz", f"± {off:.1f} fl oz", f"{off * off:.2f}") for what, amount, off in lines]
+    total = math.fsum(amount for _what, amount, _off in lines)
+    squares = math.fsum(off * off for _what, _amount, off in lines)
+    body.append((_("goes back"), f"{total:.1f} fl oz", f"± {math.sqrt(squares):.2f} fl oz", f"{squares:.2f}"))
+    head = (_("line"), _("amount"), _("can be off by"), _("square of it"))
+    return example_table(head, body, _("A seal leak, drier and hose replaced (invented numbers)"))
+
+
+def clerk_step_by_step() -> Example:
+    """A clerk's books beside the shop's notes, line by line; invented."""
+    lines = (
+        (_("gas 0.5"), _("came out with the gas −0.5"), _("right")),
+        (_("old compressor 2.8"), _("drained from the old compressor +2.8"), _("wrong: it left, so it has a minus")),
+        (_("old drier 0.9"), _("none"), _("missing")),
+        (_("new compressor 4.2"), _("came with the new compressor +4.7"), _("wrong: the amount")),
+        (_("cup 0.6"), _("put in with the cup +0.6"), _("right")),
+    )
     return example_table(
-        (_("doubt from"), _("printed"), ""), body, _("The length of a gauge block: JCGM 100:2008, example H.1")
+        (_("shop's note, fl oz"), _("clerk's line, fl oz"), _("verdict")),
+        lines,
+        _("A clerk's books (invented numbers)"),
     )
 
 
