@@ -137,13 +137,13 @@ VERDICTS = [
     (
         books(("in", 200, 3), ("kept", 190, 4), required=240),
         "Inside now: 6.8 fl oz (200 mL) plus or minus 0.1 fl oz (3 mL). The books do not balance: 0.3 fl oz (10 mL) is "
-        "missing, and the books can be off by 0.2 fl oz (5 mL). Least sure (64 %): kept line. Find the mistake "
+        "missing, and they can be off by 0.2 fl oz (5 mL). Least sure (64 %): kept line. Find the mistake "
         "before you add or drain anything.",
     ),
     (
         books(("in", 200, 3), ("kept", 210, 4), required=240),
         "Inside now: 6.8 fl oz (200 mL) plus or minus 0.1 fl oz (3 mL). The books do not balance: 0.3 fl oz (10 mL) is "
-        "too much, and the books can be off by 0.2 fl oz (5 mL). Least sure (64 %): kept line. Find the mistake "
+        "too much, and they can be off by 0.2 fl oz (5 mL). Least sure (64 %): kept line. Find the mistake "
         "before you add or drain anything.",
     ),
     (

@@ -144,7 +144,7 @@ def test_books_by_what_a_learner_reads(learner):
 
 
 def test_jobs_with_the_whole_amount_are_those_without_old_oil():
-    (item,) = (one for one in SHEET.items if one.label == "jobs with the whole amount")
+    (item,) = (one for one in SHEET.items if one.label == "repairs with the whole amount")
     whole = set()
     for number in range(200):
         case = SHEET.case("2026-autumn", f"reader-{number}")

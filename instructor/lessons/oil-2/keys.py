@@ -467,7 +467,7 @@ PRACTICE: dict[str, Key] = {
     "least sure line, job A": least_sure_line(),
     "oil to drain, job B": drain_after_swap(),
     "oil to add, job C": add_after_rebuild(),
-    "jobs with the whole amount": jobs_with_the_whole_amount(),
+    "repairs with the whole amount": jobs_with_the_whole_amount(),
     "books that balance": books_that_balance(),
     "wrong lines of the clerk": wrong_lines_of_the_clerk(),
     "missing in the clerk's books": missing_in_the_books(),

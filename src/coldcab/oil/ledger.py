@@ -270,7 +270,7 @@ class Ledger:
         else:
             side = "is missing" if gap.volume > 0.0 else "is too much"
             said.append(
-                f"The books do not balance: {volume_words(abs(gap.volume), system)} {side}, and the books can be off by "
+                f"The books do not balance: {volume_words(abs(gap.volume), system)} {side}, and they can be off by "
                 f"{volume_words(gap.uncertainty, system)}."
             )
         doubt = self.doubt

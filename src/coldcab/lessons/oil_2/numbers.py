@@ -46,11 +46,11 @@ JOBS = (
     _("unknown oil drained, all parts flushed, new drier and compressor"),
     _("gas recovered and weighed back in"),
     _("condenser flushed, the rest untouched"),
-    _("changed from R-12: drained, all parts flushed, new drier"),
+    _("changed from R-12: all parts flushed, compressor and drier new"),
     _("old compressor resealed and put back"),
     _("metal in the oil: hoses, condenser, drier, compressor new, evaporator and lines flushed"),
 )
-"""Twelve jobs; a sheet shows six of them."""
+"""Twelve repairs on other machines; a sheet shows six of them."""
 
 
 @dataclass(frozen=True)
@@ -123,7 +123,7 @@ class LedgerCase:
                     "brings {shipping:.1f} fl oz; evaporator, condenser, drier, liquid line and both hoses dry"
                 ).format(residue=self.rebuild_residue, shipping=self.rebuild_shipping),
             ),
-            *((f"another job {letter}", job) for letter, job in zip(LETTERS, self.jobs, strict=True)),
+            *((f"repair {letter}", job) for letter, job in zip(LETTERS, self.jobs, strict=True)),
         ]
 
     def _counts(self) -> list[tuple[str, str]]:
