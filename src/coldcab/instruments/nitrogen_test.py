@@ -31,7 +31,7 @@ VERDICTS = {
     leak_test.TIGHT: _("It is tight as far as this test sees: a leak below {smallest} stays hidden."),
 }
 AT_THE_EDGE = _("The rest lies at the edge of what is read: wait longer, or read better.")
-IN_DOUBT = _("Not explained: {unexplained}, in doubt by {doubt}. Smallest leak seen: {smallest}.")
+IN_DOUBT = _("Not explained: {unexplained}, plus or minus {doubt}. Smallest leak seen: {smallest}.")
 
 
 class NitrogenTest(Instrument):
@@ -122,7 +122,7 @@ class NitrogenTest(Instrument):
             ("a tight circuit now", gauge_words(readings["expected"], self.system)),
             ("the gauge now", gauge_words(readings["shown"], self.system)),
             ("not explained", self._difference(found.unexplained)),
-            ("in doubt", f"± {self._difference(found.uncertainty)}"),
+            ("plus or minus", f"± {self._difference(found.uncertainty)}"),
             ("smallest leak seen", self.words(readings["smallest"], "mass flow")),
         ]
         drawn += rows(64, (SIDE, SIDE + 180), lines, left=SIDE)

@@ -155,7 +155,7 @@ class OilLedger(Instrument):
         drawn += svg.text(x, 28, "The balance", bold=True)
         drawn += svg.text(x + BAR / 2, top - 8, "came", size=style.TICK, anchor="middle", color=style.SOFT)
         drawn += svg.text(
-            x + BAR * 1.5 + GAP_BETWEEN, top - 8, "went and is", size=style.TICK, anchor="middle", color=style.SOFT
+            x + BAR * 1.5 + GAP_BETWEEN, top - 8, "left, and inside", size=style.TICK, anchor="middle", color=style.SOFT
         )
         heads = ((130, "start"), (520, "start"), (820, "end"))
         for (at, anchor), words in zip(heads, ("what", "where", "how much"), strict=True):
@@ -179,7 +179,7 @@ class OilLedger(Instrument):
             drawn += svg.box(
                 x, y, width, height, rx=3, fill="none", stroke=style.INK, stroke_width=2, stroke_dasharray=dash
             )
-            words = _("not told by part") if part == WHOLE_CIRCUIT else part
+            words = _("part not named") if part == WHOLE_CIRCUIT else part
             drawn += svg.text(x + width / 2, y - 7, words, size=style.TICK, anchor="middle", halo=True)
             if part in contents or part == WHOLE_CIRCUIT:
                 shown = self._short(there)

@@ -234,7 +234,7 @@ def clean(job: Job) -> Section | None:
         count = rinse.rinses_needed(rinse.TARGET, carry_over=CARRY_OVER, solvent=SOLVENT, held=held)
         figures.append(
             Figure(
-                f"rinses {part}",
+                f"flushes {part}",
                 _("flushes of the {part}").format(part=part),
                 count,
                 "count",

@@ -21,7 +21,7 @@ WHOLE_CIRCUIT = "whole circuit"
 KINDS = {
     "in": "was in",
     "out": "left",
-    "kept": "found to stay",
+    "kept": "is still inside",
     "added": "was put in",
 }
 """Kinds of entry and how they are told."""

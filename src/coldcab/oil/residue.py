@@ -101,7 +101,7 @@ def rinses_needed(carry_over: float, rinse_volume: float, wanted_share: float) -
     ------
     As for `residual_after_rinses`.
     """
-    factor = number("rinse factor", rinse_factor(carry_over, rinse_volume))
+    factor = number("flush factor", rinse_factor(carry_over, rinse_volume))
     return _steps_needed(factor, wanted_share, "rinses")
 
 

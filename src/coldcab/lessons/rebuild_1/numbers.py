@@ -77,7 +77,7 @@ class SwapCase:
                 "oil of another job",
                 _(
                     "old compressor gave {drained:.1f} fl oz, gas {gas:.1f} fl oz, old drier {drier:.1f} fl oz; the "
-                    "new compressor gave {brought:.1f} fl oz and is now empty; nothing leaked, nothing was rinsed"
+                    "new compressor gave {brought:.1f} fl oz and is now empty; nothing leaked, nothing was flushed"
                 ).format(drained=self.drained, gas=self.gas, drier=self.drier, brought=self.brought),
             ),
             (

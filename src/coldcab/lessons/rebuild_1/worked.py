@@ -65,7 +65,7 @@ def oil_for_the_new_compressor() -> Example:
         (_("into the new compressor"), f"2.1 + 0.5 + 0.9 = {total:.1f} fl oz"),
     ]
     return example_table(
-        (_("oil"), _("amount")), body, _("A compressor and a drier are replaced, nothing leaked, nothing is rinsed")
+        (_("oil"), _("amount")), body, _("A compressor and a drier are replaced, nothing leaked, nothing is flushed")
     )
 
 
