@@ -3,27 +3,55 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from math import ceil
 from statistics import fmean
+from typing import Any
 
 from coldcab import units
-from coldcab.assess import SEA_LEVEL, WORDS, mark
-from coldcab.assess.items import Assignment
+from coldcab.assess import SEA_LEVEL, WORDS, mark_by_card
+from coldcab.assess.items import Assignment, Item
 
 TERM = "copying"
 
 
-def written(item, value, case) -> str:
-    """A value as a careful person writes it, in the unit of the line's example."""
-    if item.kind in WORDS or isinstance(value, str):
-        return str(value)
-    unit = units.parse(item.example, item.kind).unit
-    number = units.convert(value, item.kind, unit, atmosphere=getattr(case, "atmosphere", SEA_LEVEL)) if unit else value
-    return f"{number:.6g} {unit}".strip()
+@dataclass(frozen=True)
+class Learner:
+    """One learner's numbers, and what marks each line; worked out once, for marking is asked many times."""
+
+    case: Any
+    cards: dict[str, Any]
+
+    def answer(self, item: Item) -> str:
+        """The right answer as a careful person writes it, in the unit of the line's example."""
+        value = self.cards[item.label].right
+        if item.kind in WORDS or isinstance(value, str):
+            return str(value)
+        unit = units.parse(item.example, item.kind).unit
+        around = getattr(self.case, "atmosphere", SEA_LEVEL)
+        number = units.convert(value, item.kind, unit, atmosphere=around) if unit else value
+        return f"{number:.6g} {unit}".strip()
+
+    def points(self, item: Item, text: str) -> float:
+        """What a text earns on this learner's own sheet."""
+        return mark_by_card(item, text, self.cards[item.label], self.case).points
 
 
-def pair_shares(sheet: Assignment, pairs: int, *, term: str = TERM) -> list[float]:
+@lru_cache(maxsize=2)
+def learners(sheet: Assignment, count: int, term: str = TERM) -> tuple[Learner, ...]:
+    """Return invented learners of a sheet."""
+    cases = (sheet.case(term, f"neighbor-{number}") for number in range(count))
+    return tuple(Learner(case, {item.label: item.card(case) for item in sheet.items}) for case in cases)
+
+
+def whole(sheet: Assignment) -> float:
+    """Return the points of all lines of a sheet."""
+    return sum(item.points for item in sheet.items)
+
+
+def pair_shares(sheet: Assignment, pairs: int) -> list[float]:
     """Return, for each pair, the share of a sheet's points that a neighbor's right answers earn, the least first.
 
     Parameters
@@ -33,54 +61,49 @@ def pair_shares(sheet: Assignment, pairs: int, *, term: str = TERM) -> list[floa
     pairs
         Pairs of learners. Every line counts, choices too, with whatever credit a wrong idea brings.
     """
-    cases = [sheet.case(term, f"neighbor-{number}") for number in range(pairs + 1)]
-    points = sum(item.points for item in sheet.items)
     return sorted(
-        sum(mark(item, written(item, item.answer(other), other), own).points for item in sheet.items) / points
-        for own, other in pairwise(cases)
+        sum(own.points(item, other.answer(item)) for item in sheet.items) / whole(sheet)
+        for own, other in pairwise(learners(sheet, pairs + 1))
     )
 
 
-def neighbour_share(sheet: Assignment, pairs: int, *, term: str = TERM) -> float:
+def neighbour_share(sheet: Assignment, pairs: int) -> float:
     """Return the mean of `pair_shares`."""
-    return fmean(pair_shares(sheet, pairs, term=term))
+    return fmean(pair_shares(sheet, pairs))
 
 
-def neighbour_high(sheet: Assignment, pairs: int, *, term: str = TERM) -> float:
+def neighbour_high(sheet: Assignment, pairs: int) -> float:
     """Return the share that 95 of 100 pairs do not pass."""
-    return pair_shares(sheet, pairs, term=term)[ceil(0.95 * pairs) - 1]
+    return pair_shares(sheet, pairs)[ceil(0.95 * pairs) - 1]
 
 
-def line_shares(sheet: Assignment, pairs: int, *, term: str = TERM) -> dict[str, float]:
+def line_shares(sheet: Assignment, pairs: int) -> dict[str, float]:
     """Return the same for each line: where a sheet is open to copying."""
-    cases = [sheet.case(term, f"neighbor-{number}") for number in range(pairs + 1)]
+    people = learners(sheet, pairs + 1)
     return {
-        item.label: sum(
-            mark(item, written(item, item.answer(other), other), own).points for own, other in pairwise(cases)
-        )
-        / (pairs * item.points)
+        item.label: fmean(own.points(item, other.answer(item)) for own, other in pairwise(people)) / item.points
         for item in sheet.items
     }
 
 
-def guessing_share(sheet: Assignment, learners: int = 300, *, term: str = TERM) -> float:
+def guessing_share(sheet: Assignment, count: int = 300) -> float:
     """Return the share of all points of a sheet that the best blind guesses earn on its lines of words.
 
     For each such line the best of: each single choice, all choices at once, and the answers that were right the most
     often. Numbers earn nothing.
     """
-    cases = [sheet.case(term, f"guesser-{number}") for number in range(learners)]
+    people = learners(sheet, count + 1)
     earned = 0.0
     for item in sheet.items:
         if item.kind not in WORDS:
             continue
-        often = [answer for answer, _count in Counter(str(item.answer(case)) for case in cases).most_common(5)]
-        guesses = [*item.choices, *often, ", ".join(item.choices)]
-        earned += max(sum(mark(item, guess, case).points for case in cases) for guess in set(guesses)) / learners
-    return earned / sum(item.points for item in sheet.items)
+        often = [answer for answer, _count in Counter(one.answer(item) for one in people).most_common(5)]
+        guesses = {*item.choices, *often, ", ".join(item.choices)}
+        earned += max(fmean(one.points(item, guess) for one in people) for guess in guesses)
+    return earned / whole(sheet)
 
 
-def same_for_everyone(sheet: Assignment, learners: int = 40, *, term: str = TERM) -> list[str]:
+def same_for_everyone(sheet: Assignment, count: int = 300) -> list[str]:
     """Return the labels of lines whose right answer is one and the same for all learners."""
-    cases = [sheet.case(term, f"guesser-{number}") for number in range(learners)]
-    return [item.label for item in sheet.items if len({item.answer(case) for case in cases}) == 1]
+    people = learners(sheet, count + 1)
+    return [item.label for item in sheet.items if len({one.cards[item.label].right for one in people}) == 1]

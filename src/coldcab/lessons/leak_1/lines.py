@@ -46,7 +46,6 @@ FORM = Assignment(
             "How long does the leak take to blow one bubble?",
             "time",
             "24 s",
-            points=2,
             hint="Volume of the ball, divided by the gas that leaves in a second. 1 g of R-134a is 236 mL of gas.",
         ),
         Item(
@@ -54,7 +53,6 @@ FORM = Assignment(
             "How large a leak does the air of the bay look like to the probe?",
             "mass flow",
             "18 g/year",
-            points=2,
             hint="ppm times mL a minute times 0.0022 is g/year.",
         ),
         Item(
@@ -71,7 +69,6 @@ FORM = Assignment(
             "How many days of leaking until the dye can be seen?",
             "time",
             "9 days",
-            points=2,
             hint="Oil that leaves in a day is the leak of a day times its share of oil. It takes 0.05 g.",
         ),
         Item(
@@ -79,7 +76,6 @@ FORM = Assignment(
             "A leak left for later: how many days from a full charge until the machine cools badly?",
             "time",
             "150 days",
-            points=2,
             hint="Only what lies between the full charge and the least good one may leave. 1 oz is 28.35 g.",
         ),
         Item(
@@ -87,6 +83,7 @@ FORM = Assignment(
             "Which method do you try first, by chance for each minute?",
             CHOICE,
             "A",
+            points=2,
             choices=MACHINES,
             hint="Divide each chance by its minutes. The largest comes first.",
         ),

@@ -44,7 +44,6 @@ FORM = Assignment(
             "How far may the pulley stand out of line over this free span?",
             "length",
             "0.11 in",
-            points=2,
             hint="A sixteenth of an inch for each foot of span.",
         ),
         Item(
@@ -76,7 +75,6 @@ FORM = Assignment(
             "By which share is the O-ring pressed flat in its closed joint?",
             "fraction",
             "22 %",
-            points=2,
             hint="What is pressed away, over the cord as it was.",
         ),
         Item(
@@ -84,6 +82,7 @@ FORM = Assignment(
             "Which ring on the bench belongs into the joint of the manual?",
             CHOICE,
             "C",
+            points=2,
             choices=LETTERS[:6],
             hint="Size, cord, rubber and state must all be right.",
         ),
@@ -101,6 +100,7 @@ FORM = Assignment(
             "What does that wrong line lead to?",
             CHOICE,
             LEADS_TO[2],
+            points=2,
             choices=LEADS_TO,
             hint="Try that mistake on the swap bench: at the start and after a week. Caps: see the order of opening.",
         ),
