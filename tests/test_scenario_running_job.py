@@ -206,6 +206,12 @@ def test_a_can_on_top_of_r12_makes_a_mixture_that_somebody_pays_for():
     assert bill(mixture.state).shop == pytest.approx(facts.PRICES["an unknown cylinder"])
 
 
+def test_a_can_of_r134a_on_top_of_r1234yf_is_a_mixture_as_well():
+    mixture = lead(facts.job(52), complaint=2)
+    assert mixture.state.mixed
+    assert "R-134a on top of R-1234yf" in record(mixture)[0].came
+
+
 @pytest.mark.parametrize(("way", "share"), [(0, 0.0), (1, 0.12), (2, 0.0), (3, 1.0)])
 def test_what_is_not_recovered_is_in_the_air_and_on_the_owners_copy(way, share):
     one = KEEPS_ITS_GAS

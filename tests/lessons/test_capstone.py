@@ -102,6 +102,14 @@ def test_the_unit_follows_what_is_inside(inside, unit):
     assert case.recovery_units[place] == unit
 
 
+def test_readings_as_found_are_of_one_refrigerant():
+    """A mixture rests at another pressure; the sheet says that it came after the readings."""
+    for case in CASES:
+        told = dict(case.lines())["identifier"]
+        assert ("after the readings" in told) == ("air 1 %" not in case.inside)
+        assert told.startswith(case.inside)
+
+
 def test_the_yard_is_never_the_right_unit():
     for case in CASES:
         place = "ABCDEF".index(answers(case)["recovery unit"])

@@ -26,7 +26,11 @@ from coldcab.quantities import FAHRENHEIT_DEGREE, PSI
 
 TABLE_TOLERANCE = Tolerance("sliders go by 1 F and gauges by 1 psi; both stay under 1.5 % of the heat", relative=0.015)
 RULE = 20.0
-"""F off the chart from which the shop's rule speaks."""
+"""F above the chart from which a compressor is worn by the shop's rule."""
+DRY = 4.0
+"""F of superheat from which nobody calls it none."""
+CLIP = 5.0
+"""F above condensing up to which a discharge counts as no hotter: clip and gauge together."""
 
 HOT_DAY, OTHER_GAS, MORE_HELPS, SOUND = (frozenset(group) for group in OFFERS)
 REFUSED = HOT_DAY | OTHER_GAS | MORE_HELPS
@@ -283,11 +287,11 @@ def verdicts(case: LoopCase) -> dict[str, str]:
 
     return {
         "worn": where(lambda one: off_the_chart(one) > RULE),
-        "wet": where(lambda one: off_the_chart(one) < -RULE),
+        "wet": where(lambda one: one.superheat < DRY and one.discharge <= one.condensing + CLIP),
         "over 200": where(lambda one: one.discharge > 200.0),
         "under 150": where(lambda one: one.discharge < 150.0),
         "worn by R-134a": where(lambda one: off_the_chart(one, "R-134a") > RULE),
-        "wet by R-134a": where(lambda one: off_the_chart(one, "R-134a") < -RULE),
+        "cooler than R-134a": where(lambda one: off_the_chart(one, "R-134a") < -RULE),
         "worn without superheat": where(lambda one: off_the_chart(one, superheat=0.0) > RULE),
     }
 
@@ -335,8 +339,8 @@ def worn_compressors() -> Key:
 
 
 def liquid_comes_back() -> Key:
-    """More than the rule below the chart."""
-    turned, limit, one_gas = _told("wet", "worn", "under 150", "wet by R-134a")
+    """No superheat, and no hotter than condensing: wet gas has the temperature of saturation."""
+    turned, limit, one_gas = _told("wet", "worn", "under 150", "cooler than R-134a")
     return Key(
         answer=lambda case: verdicts(case)["wet"],
         ideas=(
@@ -348,7 +352,8 @@ def liquid_comes_back() -> Key:
             WrongIdea(
                 "one limit for all",
                 limit,
-                "You took one limit, 150 F. R-1234yf may be good down there. Ask the chart.",
+                "You took one limit, 150 F. R-1234yf may be good down there. Look at superheat, and compare with "
+                "condensing.",
                 credit=0.25,
             ),
             WrongIdea(
@@ -364,7 +369,7 @@ def liquid_comes_back() -> Key:
 def leg(sick: SickLoop, healthy: SickLoop) -> str:
     """What a loop says beside the healthy one: the lesson's order of looking."""
     air = (sick.condensing - sick.outside) - (healthy.condensing - healthy.outside)
-    if sick.superheat < 4.0:
+    if sick.superheat < DRY:
         return FLOODED
     if sick.subcooling > 15.0:
         return FULL

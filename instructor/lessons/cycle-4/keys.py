@@ -281,7 +281,7 @@ def valve_opens() -> Key:
         (
             "the valve thought to feel the charge",
             OPENS | MORE_CHARGE,
-            "With whole liquid before the valve, more charge changes none of the three forces.",
+            "With nothing but liquid before the valve, more charge changes none of the three forces.",
             0.25,
         ),
     )

@@ -191,12 +191,12 @@ class RunningJob(Instrument):
     @staticmethod
     def _money(readings: Mapping[str, Any]) -> tuple[str, ...]:
         bears = (
-            _("the shop bears {dollars:,.0f} dollars")
+            _("the shop pays {dollars:,.0f} dollars")
             if readings["shop"] >= 0.0
             else _("the shop keeps {dollars:,.0f} dollars")
         )
         return (
-            _("{minutes:,.0f} minutes of hands").format(minutes=readings["minutes"]),
+            _("{minutes:,.0f} minutes of labor").format(minutes=readings["minutes"]),
             _("the owner pays {dollars:,.0f} dollars").format(dollars=readings["owner"]),
             bears.format(dollars=abs(readings["shop"])),
         )

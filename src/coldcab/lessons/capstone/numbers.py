@@ -92,9 +92,9 @@ class RebuildCase:
 
     def _before(self) -> list[tuple[str, str]]:
         job = (
-            _("{machine}, built for {old}, will run on {new}; its worn compressor goes out")
+            _("{machine}, built for {old}, will run on {new}; its compressor is replaced in any case")
             if self.converts
-            else _("{machine}, built for {old}, stays on it; its worn compressor goes out")
+            else _("{machine}, built for {old}, stays on it; its compressor is replaced in any case")
         )
         return [
             ("machine", job.format(machine=self.unit.name, old=self.found_on, new=self.refrigerant)),
@@ -105,12 +105,18 @@ class RebuildCase:
                 ),
             ),
             *((f"plan {letter}", words) for letter, words in zip(LETTERS, self.plan, strict=True)),
-            ("identifier", self.inside),
+            ("identifier", self._identified()),
             *((f"unit {letter}", words) for letter, words in zip(SIX, self.recovery_units, strict=True)),
             ("as found", in_words(self.as_found)),
             ("healthy one, same day", in_words(self.healthy_before)),
             *((f"place {letter}", words) for letter, words in zip(SIX, self.notes, strict=True)),
         ]
+
+    def _identified(self) -> str:
+        """What the identifier shows; a mixture came after the readings, which are those of one refrigerant."""
+        if self.inside.endswith(_("air 1 %")):
+            return self.inside
+        return _("{inside}; somebody put a can in after the readings as found").format(inside=self.inside)
 
     def _open(self) -> list[tuple[str, str]]:
         def cup(amount: float) -> str:

@@ -42,7 +42,7 @@ SEATS = (
 SHOWN_AGAIN = (
     _("bubbles, wiped off, grew again"),
     _("bay aired, fan off: alarm in three passes of three, silent a hand away"),
-    _("dye glows on metal that was wiped clean before the two weeks"),
+    _("wiped clean when the dye went in; two weeks later it glows there"),
     _("nitrogen and tracer: alarm each time, silent beside it"),
 )
 SHOWN_ONCE = (

@@ -22,7 +22,7 @@ def _leg(letter: str) -> Item:
         LEGS[LOOPS.index(letter)],
         points=2,
         choices=LEGS,
-        hint="Condensing less outside air first. Then superheat, subcooling, evaporating; discharge at the end.",
+        hint="Superheat first. Then subcooling, condensing less outside air, evaporating, and superheat again.",
     )
 
 
@@ -87,7 +87,7 @@ FORM = Assignment(
             "A",
             points=2,
             choices=COMPRESSORS,
-            hint="No superheat, and a discharge more than 20 F cooler than the chart.",
+            hint="No superheat, and a discharge no hotter than condensing.",
         ),
         *map(_leg, LOOPS),
         Item(

@@ -206,8 +206,9 @@ def expected_discharge(refrigerant: str, evaporating: float, condensing: float, 
     return units.convert(loop.discharge_temperature, "temperature", "F")
 
 
-# Off the chart by so many F (least, most), with so much superheat (least, most).
-GOOD, WORN, WET = ((-8.0, 8.0), (10.0, 35.0)), ((30.0, 55.0), (10.0, 35.0)), ((-50.0, -30.0), (0.0, 2.0))
+# The clip off the chart by so many F (least, most), with so much superheat (least, most). Where liquid comes back it is
+# off condensing instead: wet gas has the temperature of saturation, and a clip reads a few degrees low.
+GOOD, WORN, WET = ((-8.0, 8.0), (10.0, 35.0)), ((30.0, 55.0), (10.0, 35.0)), ((-6.0, 1.0), (0.0, 2.0))
 KINDS = (
     (WORN, WORN, WET, GOOD, GOOD),
     (WORN, WET, WET, GOOD, GOOD),
@@ -223,8 +224,8 @@ def draw_compressors(draw: Draw) -> tuple[Compressor, ...]:
     for place, (off, warm) in enumerate(draw.order("kinds", draw.pick("compressors", KINDS))):
         low, high = draw.number(f"low {place}", 26.0, 44.0, 1.0), draw.number(f"high {place}", 120.0, 150.0, 1.0)
         superheat = draw.number(f"warm {place}", *warm, 1.0)
-        chart = expected_discharge(names[place], low, high, superheat)
-        discharge = float(round(chart + draw.number(f"off {place}", *off, 1.0)))
+        against = high if off == WET[0] else expected_discharge(names[place], low, high, superheat)
+        discharge = float(round(against + draw.number(f"off {place}", *off, 1.0)))
         found.append(Compressor(names[place], low, high, superheat, discharge))
     return tuple(found)
 
@@ -242,17 +243,18 @@ def draw_healthy(draw: Draw, refrigerant: str) -> SickLoop:
 
 
 # How a loop differs from the healthy one: evaporating, condensing, superheat (F added, least and most), subcooling,
-# and how far its discharge is off the chart's; see the test that compares each with a machine that is solved.
+# and how far its discharge is off the chart's, or off condensing where it floods; see the test that compares each with
+# a machine that is solved.
 PATTERNS = (
     ((-14, -7), (-11, -5), (26, 44), (2, 4), (-6, 6)),  # starved
     ((3, 8), (22, 36), (0, 9), (2, 4), (-6, 6)),  # the condenser
     ((-2, 2), (9, 17), (-2, 2), (22, 36), (-6, 6)),  # too much inside
     ((13, 20), (-24, -14), (12, 24), (0, 2), (45, 70)),  # the compressor
-    ((2, 6), (-7, -2), (-18, -17), (3, 7), (-22, -12)),  # flooded
+    ((2, 6), (-7, -2), (-18, -17), (3, 7), (-5, 1)),  # flooded
     ((-5, -2), (-15, -9), (-1, 3), (1, 4), (-6, 6)),  # air over the evaporator
     ((3, 8), (-2, 3), (3, 14), (2, 4), (-6, 6)),  # a hotter day
 )
-HOT = 6  # the place of the hotter day in PATTERNS
+WETS, HOT = 4, 6  # the places of flooding and of the hotter day in PATTERNS
 
 
 def draw_loops(draw: Draw, healthy: SickLoop, refrigerant: str) -> tuple[SickLoop, ...]:
@@ -267,9 +269,9 @@ def draw_loops(draw: Draw, healthy: SickLoop, refrigerant: str) -> tuple[SickLoo
         hotter = draw.number(f"hotter {place}", 8.0, 12.0, 1.0) if kind == HOT else 0.0
         evaporating, condensing = healthy.evaporating + low, healthy.condensing + high + hotter
         superheat = max(healthy.superheat + warm, 0.0)
-        chart = expected_discharge(refrigerant, evaporating, condensing, superheat)
+        against = condensing if kind == WETS else expected_discharge(refrigerant, evaporating, condensing, superheat)
         found.append(
-            SickLoop(healthy.outside + hotter, evaporating, condensing, superheat, cold, float(round(chart + off)))
+            SickLoop(healthy.outside + hotter, evaporating, condensing, superheat, cold, float(round(against + off)))
         )
     return tuple(found)
 

@@ -79,7 +79,7 @@ FINDINGS = (
     (
         _("block valve: charge and air right; steady superheat 5 F; a screw can be seen in its end"),
         _("bulb valve: superheat 9 F, steady; manual 8 to 12 F"),
-        _("bulb valve: superheat 29 F, gauge at the compressor, clip at the coil; hose between sucked flat"),
+        _("bulb valve: superheat 29 F, gauge at the compressor, clip at the coil; hose between them kinked"),
         _("block valve: superheat 3 F a minute after the start, still rising"),
         _("bulb valve: bulb right; superheat 4 F, low side low; cab filter full of dust"),
         _("block valve: charge weighed in; superheat 9 F, steady"),
@@ -92,7 +92,7 @@ COUNTS = ((2, 2, 1, 1, 2), (1, 2, 2, 1, 2), (2, 1, 2, 1, 2), (1, 2, 1, 2, 2), (2
 
 GLASS = (
     (
-        _("glass clear: only liquid passes the glass now"),
+        _("cools well, glass clear: only liquid passes the glass now"),
         _("glass clear with 170 % of the charge inside: it does not show too much"),
         _("glass foams, superheat 30 F: vapor comes with the liquid"),
         _("glass clear, line cold behind a kink: vapor can still reach the valve"),
@@ -106,7 +106,7 @@ GLASS = (
         _("glass clear, compressor held off by the low-pressure switch: it is full"),
     ),
     (
-        _("glass clear: whole liquid reaches the valve"),
+        _("glass clear: nothing but liquid reaches the valve"),
         _("glass clear on the way into the cab: no line behind it can be narrow"),
     ),
     (

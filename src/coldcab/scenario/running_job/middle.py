@@ -61,7 +61,7 @@ RECOVER = Step(
         Way(
             _("a hose loosened outdoors"),
             lambda one, state: _recovered(one, state, 1.0, 5.0),
-            _("It hisses for some minutes. Cold burns, no breath near the pit, and forbidden."),
+            _("It hisses for some minutes. It burns skin and takes the air out of a pit. It is forbidden."),
             lambda one, final: _("{gone} Venting is against the law.").format(gone=_vented(one, final)),
         ),
     ),
@@ -129,7 +129,7 @@ CONDENSER = Step(
         Way(
             _("replace it"),
             lambda one, state: _condenser(one, state, 0.05, 40.0, PRICES["condenser"], emptied=True),
-            _("The new one hangs. Mind the fins."),
+            _("The new one is in. Mind the fins."),
             lambda one, _final: (
                 _("The metal left with it.")
                 if one.debris

@@ -17,7 +17,7 @@ def _identify(one: Job, state: State) -> State:
 
 
 def _top_up(one: Job, state: State) -> State:
-    return replace(state, mixed=one.found_on == "R-12", left=min(state.left + 0.2, 0.9)).spend(20.0, 25.0)
+    return replace(state, mixed=one.found_on != "R-134a", left=min(state.left + 0.2, 0.9)).spend(20.0, 25.0)
 
 
 def _unknown(one: Job, final: State) -> str:
@@ -50,8 +50,10 @@ CONNECT = Step(
             _top_up,
             _("It cools a little. Whatever leaked goes on leaking."),
             lambda one, _final: (
-                _("R-134a on top of R-12 made a mixture that no shop can separate, and the law forbids it.")
-                if one.found_on == "R-12"
+                _("R-134a on top of {name} made a mixture that no shop can separate, and the law forbids it.").format(
+                    name=one.found_on
+                )
+                if one.found_on != "R-134a"
                 else _("The can is on the bill, it leaked out with the rest, and the first readings are gone.")
             ),
         ),
