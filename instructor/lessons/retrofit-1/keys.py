@@ -155,14 +155,9 @@ def stop_mark() -> Key:
 
 @lru_cache(maxsize=4096)
 def warm_level(case: RecoveryCase) -> float:
-    """Share of the space that is liquid in the warm truck."""
-    found = recovery.fill_state(
-        case.refrigerant,
-        mass=net_mass(case, case.warm_scale_lb),
-        water_capacity=pounds(case.water_capacity_lb),
-        temperature=kelvin(case.warm_fahrenheit),
-    )
-    return float(found.liquid_share)
+    """Share of the space that is liquid in the warm truck, the vapor's own weight left out as the lesson does."""
+    space = pounds(case.water_capacity_lb) * gravity(case.refrigerant, kelvin(case.warm_fahrenheit))
+    return net_mass(case, case.warm_scale_lb) / space
 
 
 def warm_fill() -> Key:
@@ -174,7 +169,7 @@ def warm_fill() -> Key:
     return Key(
         answer=warm_level,
         tolerance=Tolerance(
-            "specific gravity to 0.01, and the vapor's own weight of 1 to 2 % left out", relative=0.022
+            "specific gravity from the nearest row, or the vapor's own weight of 1 to 2 % counted", relative=0.022
         ),
         ideas=(
             WrongIdea(
@@ -448,7 +443,7 @@ def stop_at_once() -> Key:
             WrongIdea(
                 "exhaust is only a smell",
                 without(EXHAUST),
-                "Exhaust in a closed bay kills without a smell of its own. Lead it outside, or stop the engine.",
+                "Exhaust in a closed bay kills: its carbon monoxide has no smell. Lead it outside, or stop the engine.",
             ),
             WrongIdea(
                 "fire forgotten",

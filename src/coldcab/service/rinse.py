@@ -22,7 +22,7 @@ CAUTIONS = (
     _(
         "Never blow solvent out with oxygen or shop air: solvent vapor and air can burn, and "
         "shop air brings water and oil. Use dry nitrogen through a regulator, at a low pressure, "
-        "into a closed catch bottle."
+        "into a vented catch bottle."
     ),
     _(
         "Solvent that stays thins the oil, swells seals and boils in the evaporator: weigh or "

@@ -69,7 +69,8 @@ FORM = Assignment(
         ),
         Item(
             "machines to flush first",
-            "Which machines need a flush or new parts before fresh oil goes in? Letters, with commas.",
+            "Which machines need a flush, new parts or the maker's procedure before fresh oil goes in? Letters, with "
+            "commas.",
             LIST,
             "A",
             points=3,

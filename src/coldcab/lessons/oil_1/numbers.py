@@ -59,7 +59,7 @@ WISHES = (
     _("more dye: the first shot does not show after one hour"),
     _("top up a machine whose oil nobody knows"),
     _("mineral oil on top of the PAG, it runs quieter"),
-    _("yesterday's rest from the open cup back into its tin"),
+    _("what was left overnight in the open cup, back into its tin"),
     _("another maker's PAG ISO 46 for R-134a; the plate asks for PAG ISO 46 and R-134a, no name"),
     _("the ester of the maker's note on the change to R-134a, not the mineral oil of the R-12 plate"),
     _("dyed oil of the plate's type and grade; no dye inside yet, the manual allows it"),

@@ -38,10 +38,11 @@ FORM = Assignment(
         ),
         Item(
             "level in the warm truck",
-            "Later the cylinder stands in the warm truck. What share of its space is liquid?",
+            "Other jobs filled the cylinder further. Now it stands in the warm truck. What share of its space "
+            "is liquid?",
             "fraction",
             "91 %",
-            hint="Net mass over WC times the specific gravity at the truck's temperature.",
+            hint="Net mass is the scale in the truck less the tare. Divide it by WC times the specific gravity there.",
         ),
         Item(
             "liquid-full temperature",

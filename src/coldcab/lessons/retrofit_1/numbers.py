@@ -85,7 +85,7 @@ QUESTIONS = {
         "May it be charged with that?"
     ),
     "same refrigerant": _(
-        "The leak of Unit 18 is repaired and tested. It still holds R-134a, and its label says R-134a. May R-134a be "
+        "The leak of a dozer is repaired and tested. It still holds R-134a, and its label says R-134a. May R-134a be "
         "added?"
     ),
     "own gas of a new tractor": _(
@@ -93,7 +93,8 @@ QUESTIONS = {
         "charge R-1234yf with its machine for R-1234yf?"
     ),
     "conversion": _(
-        "All R-12 of Unit 7 is recovered. Both ports carry R-134a fittings with thread lock, the label and a pressure "
+        "All R-12 of an old loader is recovered. Both ports carry R-134a fittings with thread lock, the label "
+        "and a pressure "
         "cut-out are on. May R-134a go in?"
     ),
     "quoted conversion": _(
@@ -111,15 +112,20 @@ QUESTIONS = {
     "kept in 2029": _("An owner wants to keep his 1998 loader on R-134a and have it repaired in 2029. May he?"),
     "part in 2029": _("May a new condenser for R-134a be sold in 2029, for a dozer of 2005?"),
     "new loader": _(
-        "A new wheel loader is delivered with R-1234yf, its own fittings and its label. May it be, in this respect?"
+        "A maker delivers a new wheel loader with R-1234yf, with the fittings and the label for it. May he?"
     ),
-    "new tractor": _("A maker puts R-1234yf into a new 120 hp tractor, to all conditions of the listing. May he?"),
+    "new tractor": _(
+        "A maker puts R-1234yf into a new 120 hp tractor and keeps all conditions of the listing. May he?"
+    ),
     "short hose": _(
-        "Unit 40 holds a little R-12 and must be opened. The hose is too short for the recovery machine. May the rest "
+        "An old grader holds a little R-12 and must be opened. The hose is too short for the recovery machine. "
+        "May the rest "
         "be let out in the open air?"
     ),
-    "empty": _("The gauge on Unit 40 shows 0 psig, so the owner calls it empty. May it be opened without recovery?"),
-    "blown out": _("The last R-134a of Unit 44 is to be blown out of an open port with nitrogen. May it?"),
+    "empty": _(
+        "The gauge on an old grader shows 0 psig, so the owner calls it empty. May it be opened without recovery?"
+    ),
+    "blown out": _("The last R-134a of Unit 44 is to be blown out of an open port with nitrogen. May it be?"),
     "no equipment": _(
         "A neighbor asks the shop to open his loader's circuit in a field. The shop owns no approved recovery machine. "
         "May it take the job?"
@@ -133,9 +139,9 @@ QUESTIONS = {
     "old refrigerant": _(
         "A farmer without a certificate wants a 14 oz can of R-12 for his old loader. May the shop sell it to him?"
     ),
-    "top off": _("Unit 12 runs on R-12 and is low. The shop has R-134a only. May it be topped up with that?"),
+    "top off": _("A baler tractor runs on R-12 and is low. The shop has R-134a only. May it be topped up with that?"),
     "blend on top": _(
-        "Unit 7 was changed to R-134a and is low. May a can that says “fits R-12 and R-134a systems” go on top of it?"
+        "A grader was changed to R-134a and is low. May a can that says “fits R-12 and R-134a systems” go on top of it?"
     ),
     "own refrigerant back": _(
         "R-12 was recovered from Unit 31 an hour ago. May it go straight back into the same machine, not recycled?"
@@ -148,19 +154,20 @@ QUESTIONS = {
         "The owner of a 1998 loader on R-134a wants R-1234yf put in, because it is the modern gas. May the shop do it?"
     ),
     "detour": _(
-        "R-12 is recovered and R-134a goes in for one day, so that a hydrocarbon mixture can go in after that. May it?"
+        "R-12 is recovered and R-134a goes in for one day, so that a hydrocarbon mixture can go in after that. "
+        "May that be done?"
     ),
-    "adapter": _("The R-134a hose does not fit the R-12 port of Unit 44. May an adapter go between for an hour?"),
+    "adapter": _("The R-134a hose does not fit the R-12 port of an old dozer. May an adapter go between for an hour?"),
     "unlocked port": _(
-        "New R-134a fittings were screwed onto the R-12 ports of Unit 7, with neither thread lock nor latch. May it "
+        "New R-134a fittings were screwed onto the R-12 ports of a loader, with neither thread lock nor latch. May it "
         "leave the shop so?"
     ),
     "old port left": _(
-        "Unit 7 got R-134a fittings on two ports. A third R-12 port behind the cab was left as it was. May it leave "
+        "A loader got R-134a fittings on two ports. A third R-12 port behind the cab was left as it was. May it leave "
         "the shop so?"
     ),
     "disposable cylinder": _(
-        "Recycled R-12 is to be stored in the empty throw-away cylinder in which new R-12 came. May it?"
+        "Recycled R-12 is to be stored in the empty throw-away cylinder in which new R-12 came. May it be?"
     ),
     "test overdue": _("A refillable cylinder was last tested seven years ago. May it be filled once more?"),
 }

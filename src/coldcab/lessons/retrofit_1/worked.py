@@ -42,7 +42,9 @@ def specific_gravity() -> Example:
             for name in IN_CYLINDERS
         )
         body.append((f"{fahrenheit} F", _celsius(fahrenheit), *(f"{one:.3f}" for one in gravities)))
-    caption = _("Specific gravity of the liquid: what one pound of water capacity holds, in pounds")
+    caption = _(
+        "Specific gravity of the liquid: pounds in one pound of water capacity; between two rows, go in proportion"
+    )
     return example_table(("temperature", "metric", *IN_CYLINDERS), body, caption)
 
 

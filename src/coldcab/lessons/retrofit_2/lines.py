@@ -93,7 +93,9 @@ FORM = Assignment(
         ),
         Item(
             "ready to charge",
-            "After which notes may the machine be charged? Letters, with commas.",
+            "After which notes may the machine be charged? The drier is new unless the note says otherwise. "
+            "Letters, with "
+            "commas.",
             LIST,
             "A",
             points=2,

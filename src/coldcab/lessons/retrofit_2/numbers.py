@@ -35,13 +35,13 @@ SCENES = (
     _("gasoline is poured into the evaporator as a flush"),
     _("solvent is blown out with shop air, a heater glows in the same bay"),
     _("nitrogen runs out of an open hose in a closed, small bay"),
-    _("nitrogen through a regulator with a relief valve, set 20 psi below the lowest plate"),
+    _("nitrogen through a regulator with a relief valve, set 20 psi below the lowest rating on any part"),
     _("nitrogen let out at the manifold, gauge at zero, then the wrench"),
     _("vacuum pump runs, the clutch is unplugged"),
     _("flush made for air conditioners, goggles and gloves on, doors open, no flame"),
-    _("solvent pushed out with nitrogen at 30 psig into a closed catch bottle, glasses on"),
+    _("solvent pushed out with nitrogen at 30 psig into a vented catch bottle, goggles on"),
     _("bottle valve shut for the night, regulator backed off, pressure and temperature written down"),
-    _("pump shut off by its valve first, then the motor"),
+    _("valve to the pump closed first, then the pump switched off"),
     _("vacuum broken with nitrogen through the regulator, to just above air pressure"),
 )
 """What can be seen while a circuit is cleaned, tested and dried; a sheet shows six of them."""
@@ -65,7 +65,7 @@ READY = 3
 
 @dataclass(frozen=True)
 class TightnessCase:
-    """One job from the rinse to the rise test; numbers as the instruments show them."""
+    """One job from the flush to the rise test; numbers as the instruments show them."""
 
     unit: Unit
     altitude_feet: float
