@@ -13,7 +13,7 @@ from coldcab import instruments, units
 from coldcab.instruments.clutch_circuit import FUSE
 from coldcab.instruments.controls import Slider, Switch
 from coldcab.machine import Conditions, nominal_charge, simulate
-from coldcab.machine.fleet import COMBINE
+from coldcab.machine.fleet import COMBINE, FLEET
 from coldcab.service import charging, clutch, clutch_wiring
 from drawings import SYSTEMS, assert_text_stays_on_the_sheet, assert_well_drawn, make, states
 
@@ -72,6 +72,18 @@ def test_bench_shows_the_machine_run_by_hand():
         assert bench.readings[name] == pytest.approx(getattr(alone, name), rel=1e-5)
     assert units.show(alone.vent, "temperature") in bench.description()
     assert bench.readings["glass"] == alone.glass
+
+
+def test_a_machine_with_a_block_valve_has_no_glass():
+    """Neither drawn nor said, on the bench, in the circuit and in the table of the day; a valve with a bulb has one."""
+    for machine, has in ((31, True), (52, False), (58, False)):
+        bench = instruments.charging_bench(machine=machine, weighed=30, refrigerant=FLEET[machine].refrigerant)
+        assert ("no sight glass" in bench.description()) is not has
+        assert ("no sight glass" in bench.picture()) is not has
+        circuit = instruments.circuit_drawing(machine=machine, system="us")
+        assert ("no sight glass" in circuit.description()) is not has
+        table = instruments.acceptance_table(machine, refrigerant=FLEET[machine].refrigerant)
+        assert ("sight glass" in str(table)) is has
 
 
 def test_ounce_by_ounce_the_glass_clears_and_the_head_rises():

@@ -70,9 +70,9 @@ def bulletins():
 
 
 SAID = [
-    ("a day of 95 F (35 C)", lambda: stands_at(95) and abs(kelvin(95) - 308.15) < 0.01),
-    ("Move the low side below to 28 psig", lambda: takes(instruments.gauge_pair, low=28)),
-    ("Go to 115 F", lambda: takes(instruments.two_refrigerants, machine=31, ambient=115, blocked=50)),
+    ("on a 95 F (35 C) day", lambda: stands_at(95) and abs(kelvin(95) - 308.15) < 0.01),
+    ("set the low side to 28 psig", lambda: takes(instruments.gauge_pair, low=28)),
+    ("set to 115 F, condenser clean", lambda: takes(instruments.two_refrigerants, machine=31, ambient=115)),
     ("At 115 F a condenser half blocked is enough", first_at_the_switch),
     # Myhre and others, IPCC 2013, table 8.A.1, 100 years, from memory; over 20 years R-134a stands at 3,710.
     ("IPCC assessment reports, 100 years", lambda: warming.warming_potential("R-134a") == 1300),
@@ -84,8 +84,12 @@ SAID = [
     ("20 psi left as found", lambda: LEFT == 20),
     ("20 psi left only once it is clean", lambda: LEFT == 20),
     ("80 % to start; 20 psi left: common practice, no source", COMMON_PRACTICE),
+    (
+        "At 70 F its cylinder stands near 840 psig",
+        lambda: abs((PropsSI("P", "T", kelvin(70), "Q", 1, "CO2") - SEA_LEVEL) / PSI - 840) < 5,
+    ),
     ("Take the densities at 113 F (45 C)", lambda: abs(CHARGE_TEMPERATURE - kelvin(113)) < 0.01),
-    ("The 80 % are common practice without a source", lambda: charging.SHARES[0] == 0.80),
+    ("The 80 % is common practice without a source", lambda: charging.SHARES[0] == 0.80),
 ]
 
 

@@ -221,7 +221,7 @@ def cab_load() -> Key:
     """Everything that the coil must carry away."""
     return Key(
         answer=whole_load,
-        tolerance=Tolerance("the doubt of the fresh air load, and sums rounded to 100 Btu/h", relative=0.013),
+        tolerance=Tolerance("the fresh air load, and sums rounded to 100 Btu/h", relative=0.013),
         ideas=(
             WrongIdea(
                 "latent heat forgotten",
@@ -655,7 +655,7 @@ def hold_back(job: SprayJob) -> bool:
         or category_too_low(job)
         or job.hours > yard.FILTER_HOURS
         or job.months > yard.FILTER_MONTHS
-        or job.pascal < yard.SPRAY_PASCAL
+        or job.pascal < yard.LEAST_PRESSURE
     )
 
 

@@ -58,7 +58,8 @@ def acceptance_table(
         rows.append(
             (words, *(f"{_words(band.low, kind, system)} to {_words(band.high, kind, system)}" for band in bands))
         )
-    rows.append(("sight glass", *(run.glass for run in table.runs)))
+    if not chosen.valve.block:  # such machines have no sight glass
+        rows.append(("sight glass", *(run.glass for run in table.runs)))
     heads = ("reading", *(f"{run.label}, {60 * run.engine_speed:.0f} rpm" for run in table.runs))
     caption = _(
         "{name}, {charge} of {refrigerant}, {outside}, {humidity:g} % humidity, doors open (invented machine)"
@@ -77,4 +78,4 @@ def _words(value: float, kind: str, system: str) -> str:
         return gauge_words(value, system)
     unit = ("F", "C") if kind == "temperature" else ("F", "K")
     shown = unit[0] if system == "us" else unit[1]
-    return f"{units.convert(value, kind, shown):.0f} {shown}"
+    return f"{round(float(units.convert(value, kind, shown)))} {shown}"

@@ -128,7 +128,8 @@ class Bench(MachineView):
             if us and side == "low":
                 drawn += svg.text(gauge.x, gauge.y + 114, "inHg vac", size=style.TICK, anchor="middle")
             drawn += svg.text(gauge.x - 132, 302, HEADS[side], bold=True, color=gauge.color, size=style.TICK)
-        return drawn + svg.text(420, 190, "sight glass", size=style.TICK, anchor="middle", color=style.SOFT)
+        words, y = (_("no sight glass"), 120) if self.block else ("sight glass", 190)
+        return drawn + svg.text(420, y, words, size=style.TICK, anchor="middle", color=style.SOFT)
 
     def standing(self) -> str:
         return _moved(circuit.standing(self.block), CIRCUIT_TOP)
@@ -170,7 +171,7 @@ class Bench(MachineView):
             )
         if readings["status"] == LOW_PRESSURE:
             said.append(_("The low needle swings: {swing}.").format(swing=" to ".join(self._swing(readings))))
-        said.append(glass.in_words(readings["glass"], readings["glass_void"]))
+        said.append(self.glass_words(readings))
         said.append(circuit.states_in_words(readings))
         said.append(thermometers.in_words(readings, self.system))
         worked_out = ", ".join(f"{words} {self._in_words(readings, name, kind)}" for name, words, kind in WORKED_OUT)
@@ -207,10 +208,11 @@ class Bench(MachineView):
         return drawn
 
     def _glass(self, readings: Mapping[str, Any]) -> str:
-        """The sight glass and how the machine runs, between the gauges."""
-        look, status = readings["glass"], readings["status"]
-        drawn = glass.look(420, 96, 62, look, readings["glass_void"])
-        drawn += svg.text(420, 212, glass.SHORT[look], size=style.STRONG, anchor="middle", bold=True)
+        """The sight glass, where the machine has one, and how it runs, between the gauges."""
+        look, status, drawn = readings["glass"], readings["status"], ""
+        if not self.block:
+            drawn += glass.look(420, 96, 62, look, readings["glass_void"])
+            drawn += svg.text(420, 212, glass.SHORT[look], size=style.STRONG, anchor="middle", bold=True)
         wide = max(svg.text_width(status, style.BODY) + 24, 120)
         alarm = status not in (RUNNING, THERMOSTAT)
         drawn += svg.box(

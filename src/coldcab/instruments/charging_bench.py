@@ -13,7 +13,7 @@ import numpy as np
 from coldcab import units
 from coldcab.instruments.bench import SIDES, Bench
 from coldcab.instruments.controls import Control, Slider, Switch, gauge_words
-from coldcab.instruments.drawing import glass, style, svg
+from coldcab.instruments.drawing import style, svg
 from coldcab.instruments.drawing.rows import rows
 from coldcab.instruments.machine_view import AVERAGED, MACHINES, STATUS, MachineView, pick
 from coldcab.machine import charge_range
@@ -60,7 +60,7 @@ class ChargingBench(Bench):
         Switch("whole_curve", _("show the whole curve"), False),
         *pick("blower", "humidity", "altitude", "doors"),
     )
-    face_settings = ("refrigerant",)
+    face_settings = ("machine", "refrigerant")
 
     def __init__(self, **settings: Any) -> None:
         self._curve: ChargeCurve | None = None
@@ -187,6 +187,10 @@ class ChargingBench(Bench):
         )
         return drawn + (self._marks(across) if whole else "")
 
+    def _mark_words(self, name: str, words: str) -> str:
+        """What a mark says; on a machine without a glass nobody sees it clear."""
+        return _("bubbles end") if self.block and name == "glass_clears" else words
+
     def _marks(self, across: Any) -> str:
         top, bottom = PLOTS[0][0], PLOTS[-1][0] + PLOTS[-1][1]
         drawn = ""
@@ -208,7 +212,8 @@ class ChargingBench(Bench):
                 SHEET_LEFT, y - 5, SHEET_LEFT + 26, y - 5, stroke=style.AIR, stroke_width=style.LINE,
                 stroke_dasharray=dash,
             )  # fmt: skip
-            drawn += svg.text(SHEET_LEFT + 34, y, f"{words} at {self._first(mass)}", size=style.TICK)
+            said = f"{self._mark_words(name, words)} at {self._first(mass)}"
+            drawn += svg.text(SHEET_LEFT + 34, y, said, size=style.TICK)
         return drawn
 
     def _first(self, mass: float) -> str:
@@ -249,7 +254,7 @@ class ChargingBench(Bench):
 
     def summary(self, readings: Mapping[str, Any]) -> str:
         status = readings["status"]
-        said = [f"{status.capitalize()}. {STATUS[status]}", glass.in_words(readings["glass"], readings["glass_void"])]
+        said = [f"{status.capitalize()}. {STATUS[status]}", self.glass_words(readings)]
         if status == OFF:
             said.append(f"Why: {readings['reason']}.")
         if status in AVERAGED:
@@ -274,7 +279,7 @@ class ChargingBench(Bench):
         said.append(_("12 oz cans: {cans}.").format(cans=", ".join(self._can_words(readings["cans"]))))
         if self._settings["whole_curve"]:
             marks = [
-                f"{words} at {self.words(getattr(self.curve.marks, name), 'mass')}"
+                f"{self._mark_words(name, words)} at {self.words(getattr(self.curve.marks, name), 'mass')}"
                 for name, words, __ in MARKS
                 if getattr(self.curve.marks, name) == getattr(self.curve.marks, name)
             ]

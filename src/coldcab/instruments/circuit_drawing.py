@@ -35,8 +35,11 @@ class CircuitDrawing(MachineView):
 
     def summary(self, readings: Mapping[str, Any]) -> str:
         low, high = (gauge_words(readings[f"{side}_gauge"], self.system) for side in ("low", "high"))
-        status = _("{status}: low side {low}, high side {high}, glass {glass}.").format(
-            status=readings["status"].capitalize(), low=low, high=high, glass=readings["glass"]
+        status = _("{status}: low side {low}, high side {high}, {glass}.").format(
+            status=readings["status"].capitalize(),
+            low=low,
+            high=high,
+            glass=_("no sight glass") if self.block else _("glass {look}").format(look=readings["glass"]),
         )
         return f"{status} {STATUS[readings['status']]}"
 

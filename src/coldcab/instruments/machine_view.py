@@ -13,7 +13,7 @@ from coldcab import units
 from coldcab.faults import Fault, catalogue, faults_for
 from coldcab.instruments.base import Instrument
 from coldcab.instruments.controls import Choice, Control, Slider, altitude_slider, gauge_words, in_both, printable
-from coldcab.instruments.drawing import thermometers
+from coldcab.instruments.drawing import glass, thermometers
 from coldcab.instruments.drawing.rows import ROW, rows
 from coldcab.machine import Conditions, Machine, Readings, charge_range, nominal_charge, simulate
 from coldcab.machine.effects import HEALTHY, Effects, gather
@@ -23,6 +23,7 @@ from coldcab.words import _
 
 MACHINES = {machine.name: machine for machine in FLEET.values()}
 NO_FAULT = "none"
+NO_GLASS = _("This machine has no sight glass: the scale and the readings decide.")
 DOORS_OPEN, DOORS_SHUT = _("open, as for a test"), _("shut, cab cooled down")
 
 STATUS = {
@@ -295,8 +296,12 @@ class MachineView(Instrument):
 
     @property
     def block(self) -> bool:
-        """Whether the machine that is drawn has a block valve."""
+        """Whether the machine that is drawn has a block valve, and no sight glass."""
         return self._given is None and MACHINES[self.setting("machine")].valve.block
+
+    def glass_words(self, readings: Mapping[str, Any]) -> str:
+        """What the sight glass shows, or that this machine has none."""
+        return NO_GLASS if self.block else glass.in_words(readings["glass"], readings["glass_void"])
 
     def accept(self, control: Control, given: object) -> bool:
         if control.name == "charge" and isinstance(given, str):

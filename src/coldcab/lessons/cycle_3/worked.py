@@ -167,7 +167,13 @@ def cab_categories() -> Example:
         ("1", _("nothing named"), _("no work with spray or dust that harms")),
         ("2", _("dust"), _("dust filter")),
         ("3", _("dust and spray mist (aerosol)"), _("dust and mist filter, pressure")),
-        ("4", _("dust, mist and vapor"), _("with active carbon; at least 20 Pa and 30 m3/h (18 cfm) of fresh air")),
+        (
+            "4",
+            _("dust, mist and vapor"),
+            _("with active carbon; at least {pascal:.0f} Pa and 30 m3/h (18 cfm) of fresh air").format(
+                pascal=yard.SPRAY_PASCAL
+            ),
+        ),
     ]
     head = (_("category"), _("made to keep out"), _("what belongs to it"))
     return example_table(head, body, _("Cabs of tractors and self-propelled sprayers, after EN 15695-1"))
@@ -183,6 +189,10 @@ def in_order_today() -> Example:
         (_("heater hose behind the valve"), _("below {hot:.0f} F").format(hot=yard.BEHIND_VALVE)),
         (_("speed at the vents"), _("{least:.0%} or more of the manual's").format(least=yard.LEAST_SPEED)),
         (_("cab pressure"), _("{least:.0f} Pa or more").format(least=yard.LEAST_PRESSURE)),
+        (
+            _("filter, for spray or dust"),
+            _("at most {hours} h and {months} months").format(hours=yard.FILTER_HOURS, months=yard.FILTER_MONTHS),
+        ),
     ]
     return example_table(
         (_("reading"), _("in order")), body, _("The shop's limits for these cabs on these days, invented")

@@ -190,5 +190,5 @@ def _spray_job(draw: Draw, letter: str, state: str) -> SprayJob:
         category=category,
         hours=draw.number(f"spray hours {letter}", *((206, 320) if state == "hours" else (15, 190)), 1),
         months=draw.number(f"spray months {letter}", *((38, 60) if state == "months" else (2, 34)), 1),
-        pascal=draw.number(f"spray pascal {letter}", *((3, 15) if state == "pressure" else (24, 60)), 1),
+        pascal=draw.number(f"spray pascal {letter}", *((3, 15) if state == "pressure" else (44, 80)), 1),
     )

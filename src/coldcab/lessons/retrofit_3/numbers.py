@@ -67,7 +67,7 @@ class ConversionCase:
             *_lettered("owner", self.requests),
             ("owner G", self.refused),
             ("machine", self.unit.name),
-            ("data sheet", _("{charge} of R-12").format(charge=shown(f"{self.charge_lb:.2f} lb", "mass", decimals=2))),
+            ("data sheet", _("{charge} of R-12").format(charge=shown(f"{self.charge_lb:.2f} lb", "mass"))),
             ("hottest day", shown(f"{self.ambient_fahrenheit:g} F", "temperature")),
             ("engine", _("{speed:,.0f} rpm, all else as the instrument starts").format(speed=self.engine_rpm)),
             ("condenser as found", _("{blocked:g} % blocked").format(blocked=self.blocked_percent)),

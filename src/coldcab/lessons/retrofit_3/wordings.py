@@ -14,12 +14,12 @@ REQUESTS = (
     _("an R-12 dozer topped up with a pound of R-134a to get through the season"),
     _("an R-1234yf tractor filled with R-1234yf, with a machine made for it"),
     _("an R-12 harvester: new R-134a fittings only, the R-12 stays in"),
-    _("an R-12 crane to R-134a after its worn compressor and dirty condenser are put right"),
+    _("an R-12 crane to R-134a, R-12 recovered; new compressor, condenser cleaned first"),
 )
 """What owners ask for."""
 
 GROUNDED = (
-    _("fill my R-1234yf tractor with R-134a; the hoses of the shop can be made to fit"),
+    _("fill my R-1234yf tractor with R-134a; a full cylinder of it stands in my shed"),
     _("put propane from the camp stove into my R-12 loader; it cools well"),
     _("leave the R-12 in and add R-134a until the vent is cold"),
     _("put the R-22 blend into my R-12 truck; the old hoses look fine"),

@@ -91,6 +91,8 @@ class ChargingCase:
             ("can and hose at the end", shown(f"{self.can_fahrenheit:g} F", "temperature")),
             ("hose, full of liquid", _("{length:g} ft long, 3/16 in wide inside").format(length=self.hose_feet)),
         ]
+        day = shown(f"{self.day_fahrenheit:g} F", "temperature")
+        found.append(("the curve was taken on", _("another day, {day} outside").format(day=day)))
         found += [
             (
                 f"curve, {row.ounces:g} oz",

@@ -107,6 +107,8 @@ def cans_step_by_step() -> Example:
         _("{density:.4g} lb/cu ft").format(density=units.convert(density, "density", "lb/cu ft"))
         for density in (vapor, liquid)
     )
+    usable, needed = (round(units.convert(mass, "mass", "oz"), 2) * OUNCE for mass in (plan.usable, charge + hose))
+    from_last = needed - (plan.cans - 1) * usable  # from the rounded numbers above it, as by hand
     hose_room = f"{3.14159 / 4 * (3 / 16) ** 2 * 72:.2f} cu in"
     body = [
         (_("pressure at the end"), "31 psig + 14.7 psi", "45.7 psia"),
@@ -115,15 +117,15 @@ def cans_step_by_step() -> Example:
         (_("liquid in the hose"), "saturation table at 85 F", thick),
         (_("room in the hose"), "0.7854 × (3/16 in)² × 72 in", hose_room),
         ("hose keeps", f"{hose_room} ÷ 1,728 × {thick} × 16", ounces(hose)),
-        ("a full can gives", _("12 oz less the heel"), ounces(plan.usable)),
-        ("needed", _("35 oz and the hose"), ounces(charge + hose)),
+        ("a full can gives", _("12 oz less the heel"), ounces(usable)),
+        ("needed", _("35 oz and the hose"), ounces(needed)),
         ("cans", _("needed ÷ what a can gives, rounded up"), f"{plan.cans}"),
         (
             _("last can lighter by"),
-            _("needed less {cans} × {value}").format(cans=plan.cans - 1, value=ounces(plan.usable).split(" (")[0]),
-            ounces(plan.from_last),
+            _("needed less {cans} × {value}").format(cans=plan.cans - 1, value=ounces(usable).split(" (")[0]),
+            ounces(from_last),
         ),
-        (_("stays in the last can"), "12 oz less that", ounces(plan.left_in_last)),
+        (_("stays in the last can"), "12 oz less that", ounces(can - from_last)),
     ]
     return example_table(
         ("what", "how", "result"), body, _("35 oz of R-134a from 12 oz cans, hose 6 ft of 3/16 in, sea level, invented")
