@@ -224,7 +224,8 @@ def liquid_full() -> Key:
 
     def other_column(case: RecoveryCase) -> float | None:
         found = full_temperature(case, other_refrigerant(case))
-        return found and apart(found, right(case), recovery.TRANSPORT_TEMPERATURE, width=FULL_WIDTH)
+        others = right(case), recovery.TRANSPORT_TEMPERATURE, celsius_called_fahrenheit(right(case))
+        return found and apart(found, *others, width=FULL_WIDTH)
 
     return Key(
         answer=right,
