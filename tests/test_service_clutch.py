@@ -1,4 +1,4 @@
-"""The clutch: copper, Ohm and Kirchhoff, pull and slip, switches of the circuit, what to replace."""
+"""The clutch: copper, Ohm and Kirchhoff, pull, fuse, what to replace."""
 
 from __future__ import annotations
 
@@ -10,15 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldcab import published
-from coldcab.faults import Fault
-from coldcab.machine import Conditions, Effects, nominal_charge, simulate
-from coldcab.machine.fleet import COMBINE
 from coldcab.service import clutch, controls
 from coldcab.service.checks import ServiceError
 
-SERVICE = Conditions(ambient=308.15, relative_humidity=0.40, inlet_temperature=303.15)
 CIRCUIT = clutch.Circuit()
-HOT = (Fault("condenser fan slow", 1.0), Fault("condenser blocked", 1.0))
 
 
 def copper(source: str) -> list[tuple[str, float, float]]:
@@ -181,35 +176,7 @@ def test_circuit_takes_arrays():
     assert CIRCUIT.engages(state, 0.5e-3).dtype == bool
 
 
-# Slip, torque, fuse ---------------------------------------------------------------------------------------------------
-
-
-def test_torque_and_slip_heat_by_hand():
-    """2 kW at 1800 rpm (30 rev/s) is 2000 / (2 pi 30) = 10.61 N m; a third of the turns lost makes 667 W of heat."""
-    torque = clutch.shaft_torque(2000.0, 30.0)
-    assert torque == pytest.approx(10.610, abs=5e-4)
-    assert clutch.slip_heat(torque, pulley_speed=30.0, hub_speed=20.0) == pytest.approx(2000.0 / 3.0)
-    assert clutch.torque_capacity(1000.0, friction=0.35, radius=0.045) == pytest.approx(15.75)
-
-
-@settings(max_examples=60, deadline=None)
-@given(st.floats(0.0, 60.0), st.floats(1.0, 80.0), st.floats(0.0, 1.0))
-def test_slip_heat_is_what_the_belt_gives_less_what_the_shaft_takes(torque, pulley, share):
-    hub = share * pulley
-    heat = clutch.slip_heat(torque, pulley_speed=pulley, hub_speed=hub)
-    given_, taken = 2 * math.pi * torque * pulley, 2 * math.pi * torque * hub
-    assert heat == pytest.approx(given_ - taken, abs=1e-9 * max(1.0, given_))
-    assert 0.0 <= heat <= given_ * (1 + 1e-12)
-
-
-def test_clutch_carries_the_compressor_with_a_closed_gap():
-    """The engaged clutch of the default sizes holds the combine's mean torque, and not with half the voltage."""
-    found = simulate(COMBINE, SERVICE, refrigerant="R-134a", charge=nominal_charge(COMBINE, "R-134a"))
-    torque = clutch.shaft_torque(found.power, found.pulley_speed)
-    strong = CIRCUIT.state(source=13.8, coil_temperature=363.15)
-    assert clutch.torque_capacity(CIRCUIT.coil.pull(strong.current, 0.0)) > 2.0 * torque
-    weak = CIRCUIT.state(source=13.8, coil_temperature=363.15, added={"clutch connector": 12.0})
-    assert clutch.torque_capacity(CIRCUIT.coil.pull(weak.current, 0.0)) < 2.0 * torque
+# Fuse, shorted turns --------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -240,100 +207,6 @@ def test_shorted_turns_pull_less_though_more_current_flows():
     assert not CIRCUIT.engages(dead, clutch.USUAL_GAP[1])
 
 
-# Switches -------------------------------------------------------------------------------------------------------------
-
-
-def test_a_switch_keeps_its_place_between_its_set_points():
-    """By the definition of a switch with a gap: falling 3, 2, 1 it opens at 1; rising again it closes at 2."""
-    low = {"opens_at": 1.0, "closes_at": 2.0}
-    places = []
-    closed = True
-    for value in (3.0, 1.5, 1.0, 1.5, 2.0, 3.0):
-        closed = controls.pressure_switch(value, was_closed=closed, **low)
-        places.append(closed)
-    assert places == [True, True, False, False, True, True]
-    high = {"opens_at": 26.0, "closes_at": 20.0}
-    assert controls.pressure_switch(25.9, **high)
-    assert not controls.pressure_switch(26.0, **high)
-    assert not controls.pressure_switch(23.0, was_closed=False, **high)
-    assert controls.pressure_switch(20.0, was_closed=False, **high)
-
-
-def states_of(conditions=SERVICE, share=1.0, faults=(), refrigerant="R-134a"):
-    found = simulate(
-        COMBINE,
-        conditions,
-        refrigerant=refrigerant,
-        charge=share * nominal_charge(COMBINE, refrigerant),
-        faults=faults,
-    )
-    return found, {one.name: one for one in controls.switch_states(COMBINE, found, faults=faults)}
-
-
-def test_healthy_circuit_closes_everything():
-    found, states = states_of()
-    assert found.status == "running"
-    assert {one.state for one in states.values()} == {controls.CLOSED}
-
-
-@pytest.mark.parametrize(
-    ("faults", "share", "status", "name"),
-    [
-        (HOT, 1.6, "high-pressure cut-out", "high-pressure switch"),
-        ((), 0.08, "low-pressure cycling", "low-pressure switch"),
-    ],
-)
-def test_the_switch_that_cycles_is_named(faults, share, status, name):
-    found, states = states_of(faults=faults, share=share)
-    assert found.status == status
-    assert states[name].state == controls.CYCLES
-    assert [one.name for one in states.values() if one.state != controls.CLOSED] == [name]
-
-
-def test_thermostat_cycles_on_a_mild_day():
-    mild = Conditions(ambient=291.15, relative_humidity=0.5, inlet_temperature=287.15)
-    found, states = states_of(conditions=mild, refrigerant="R-12")
-    assert found.status == "thermostat cycling"
-    assert states["thermostat"].state == controls.CYCLES
-    assert states["thermostat"].value == states["thermostat"].opens_at
-
-
-def test_empty_circuit_holds_the_low_pressure_switch_open():
-    """2 oz are left: the standing pressure never comes back to the cut-in, whatever the clutch does."""
-    found, states = states_of(share=0.051 / nominal_charge(COMBINE, "R-134a"))
-    assert found.standing_pressure < COMBINE.switches.low_cutin
-    assert states["low-pressure switch"].state == controls.OPEN
-    assert states["low-pressure switch"].value == found.standing_pressure
-    assert states["high-pressure switch"].state == controls.CLOSED
-
-
-def test_a_machine_at_rest_keeps_its_switches_as_they_were():
-    """An open coil: the clutch rests at the standing pressure, above every low set point and below every high one."""
-    _, states = states_of(faults=(Fault("clutch does not engage", 1.0),))
-    assert {one.state for one in states.values()} == {controls.CLOSED}
-
-
-def test_drifted_set_points_are_shown():
-    _, states = states_of(faults=Effects(high_switch=-5e5, low_switch=0.5e5, thermostat=4.0))
-    switches = COMBINE.switches
-    assert states["high-pressure switch"].opens_at == switches.high_cutout - 5e5
-    assert states["low-pressure switch"].closes_at == switches.low_cutin + 0.5e5
-    assert states["thermostat"].opens_at == switches.thermostat + 4.0
-    assert all(one.protects for one in states.values())
-
-
-@settings(max_examples=60, deadline=None)
-@given(st.floats(-0.9e5, 10e5), st.floats(0.0, 40e5))
-def test_first_open_by_the_definition(low, high):
-    name = controls.first_open(low, high)
-    if high >= 26e5:
-        assert name == controls.HIGH_SWITCH
-    elif low <= 0.45e5:
-        assert name == controls.LOW_SWITCH
-    else:
-        assert name is None
-
-
 # What to replace ------------------------------------------------------------------------------------------------------
 
 SOUND = {"source": 12.6, "coil_voltage": 12.2, "coil_resistance": 3.6, "turns_freely": True, "debris": False}
@@ -356,7 +229,7 @@ SOUND = {"source": 12.6, "coil_voltage": 12.2, "coil_resistance": 3.6, "turns_fr
     ],
 )
 def test_decide(changes, replace, words):
-    """The order that the curriculum of the shop teaches: compressor, duty of a switch, circuit, coil, faces."""
+    """The order that the curriculum of the shop teaches: compressor, a switch doing its job, circuit, coil, faces."""
     decision = controls.decide(controls.Findings(**{**SOUND, **changes}))
     assert decision.replace == replace
     assert words in " ".join(decision.reasons)
@@ -382,13 +255,9 @@ def test_decide_names_what_was_not_looked_at():
         (lambda: CIRCUIT.state(source=12.6, added={"relay": 1.0}), "no part 'relay'"),
         (lambda: CIRCUIT.state(source=12.6, added={"feed wire": -1.0}), "resistance added to feed wire"),
         (lambda: CIRCUIT.state(source=[12.0, 13.0], coil_temperature=[300.0] * 3), "do not fit together"),
-        (lambda: clutch.slip_heat(10.0, pulley_speed=10.0, hub_speed=11.0), "faster than the pulley"),
-        (lambda: clutch.shaft_torque(1000.0, 0.0), "speed is 0"),
         (lambda: clutch.fuse_answer(4.0, 0.0), "rating"),
         (lambda: clutch.Coil().pull("3 A", 0.5e-3), "bare number"),
         (lambda: clutch.Coil().pull(3.0, 0.5), "gap 500 mm"),
-        (lambda: controls.pressure_switch(1.0, opens_at=1.0, closes_at=1.0), "two set points"),
-        (lambda: controls.first_open(math.nan, 1e5), "NaN"),
         (lambda: controls.decide(controls.Findings(open_switch="door")), "no switch 'door'"),
     ],
 )

@@ -49,8 +49,22 @@ SAID = [
     ("It carries 3 to 4 A", lambda: 3.0 < current() < 4.0 and 3.0 < current(coil_temperature=68) < 4.0),
     ("Within 1 V of the battery", lambda: clutch.MOST_IN_ALL == 1.0),
     (
-        "over 4 V from the engine block to battery minus",
-        lambda: 3.5 < volts("engine block", "battery minus", fault="unknown A") < 4.5,
+        "3.8 V from the engine block to battery minus",
+        lambda: volts("engine block", "battery minus", fault="unknown A") == pytest.approx(3.8, abs=0.05),
+    ),
+    (
+        "about 9 V on relay 85, where a good ground shows 0 V",
+        lambda: (
+            volts("relay 85", "battery minus", fault="unknown F") == pytest.approx(8.8, abs=0.1)
+            and volts("relay 85", "battery minus") < 0.01
+        ),
+    ),
+    (
+        "0 V on 85, and still no click",
+        lambda: (
+            volts("relay 85", "battery minus", fault="unknown H") < 0.01
+            and volts("relay 86", "battery minus", fault="unknown H") > 13.7
+        ),
     ),
     ("Here 150 psig: it should be closed", lambda: circuit().settings["pressure"] == pytest.approx(150 * PSI)),
     (
@@ -77,7 +91,7 @@ SAID = [
         "A tenth of the supply means 0 psig",
         lambda: clutch_wiring.sensor_signal(0.0) == pytest.approx(0.5),
     ),
-    ("250 psig give 2.50 V", lambda: clutch_wiring.sensor_signal(250 * PSI) == pytest.approx(5 * (0.1 + 0.8 * 0.5))),
+    ("250 psig gives 2.50 V", lambda: clutch_wiring.sensor_signal(250 * PSI) == pytest.approx(5 * (0.1 + 0.8 * 0.5))),
     (
         "the signal falls to 0 V",
         lambda: (
@@ -91,7 +105,7 @@ SAID = [
         ),
     ),
     ("A 12 V clutch coil usually has 3 to 5 ohm when it is cold, a 24 V coil about four times", COMMON_PRACTICE),
-    ("The gap is worn to 0.060 in here, and the coil has 70 F", lambda: stays_out() > 70),
+    ("The gap is worn to 0.060 in here, and the coil is at 70 F", lambda: stays_out() > 70),
     (
         "set the **air gap** to 0.020 in",
         lambda: circuit(gap=0.020, coil_temperature=250).readings["status"] == "engaged",
@@ -192,6 +206,8 @@ def test_pressures_and_drops_by_hand(case):
         )
     elif open_.across_thermostat > 1.0:
         cold = open_.fins < open_.thermostat_opens
+        # Between its two set points a thermostat may be open or closed: no sheet shows it there.
+        assert cold or open_.fins > open_.thermostat_closes
         assert found["what is open and why"] == ("cold fins, thermostat sound" if cold else "thermostat bad")
     else:
         assert open_.psig > open_.fan_closes

@@ -304,7 +304,7 @@ def air_share() -> Key:
 
     return Key(
         answer=lambda case: share(pressure(case, case.cylinder_psig), cylinder_table(case)),
-        tolerance=Tolerance("1 psi of air pressure in doubt is about 0.7 points of the share", absolute=0.01),
+        tolerance=Tolerance("1 psi off in the air pressure is about 0.7 points of the share", absolute=0.01),
         ideas=(
             WrongIdea(
                 "compared with the refrigerant, not the total",

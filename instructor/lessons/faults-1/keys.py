@@ -155,7 +155,7 @@ def voltage_lost() -> Key:
             WrongIdea(
                 "what the coil gets",
                 coil_voltage,
-                "That is what the coil gets. Asked is what it does not get.",
+                "That is what the coil gets. The question asks what it does not get.",
             ),
             WrongIdea(
                 "reading at the feed terminal",
@@ -190,12 +190,12 @@ def part_that_takes_it() -> Key:
             WrongIdea(
                 "ground taken for granted",
                 lambda case: NO_PART if on_the_ground_side(case) else None,
-                "The feed side is fine. Look behind the coil: its ground terminal should stand near 0 V.",
+                "The feed side is fine. Look behind the coil: its ground terminal should read near 0 V.",
             ),
             WrongIdea(
                 "some part must be bad",
                 lambda case: "relay contacts" if bad_part(case) == NO_PART else None,
-                "Every part takes less than it may. Look at coil, gap and compressor instead.",
+                "Every part drops less than it may. Look at coil, gap and compressor instead.",
             ),
         ),
     )
@@ -262,12 +262,12 @@ def drops_too_high() -> Key:
             WrongIdea(
                 "a tenth of a volt for everything",
                 lambda case: other(above(case, CONNECTION, CONNECTION), right(case)),
-                "You held switch contacts to the limit of a connection. Contacts may take 0.3 V.",
+                "You held switch contacts to the limit of a connection. Contacts may drop 0.3 V.",
             ),
             WrongIdea(
                 "three tenths for everything",
                 lambda case: other(above(case, SWITCH_CONTACTS, SWITCH_CONTACTS), right(case)),
-                "You let connections take as much as contacts. A connection may take 0.1 V.",
+                "You let connections drop as much as contacts. A connection may drop 0.1 V.",
             ),
         ),
     )
@@ -299,12 +299,12 @@ def pressure_by_the_sensor() -> Key:
             WrongIdea(
                 "no volts at no pressure",
                 lambda case: apart(whole(case), answer(case), undivided(case), width=width),
-                "You took no volts for no pressure. This sensor gives a tenth of its supply at 0 psig.",
+                "You took 0 V as 0 psig. This sensor gives a tenth of its supply at 0 psig.",
             ),
             WrongIdea(
                 "full range at the full supply",
                 lambda case: apart(undivided(case), answer(case), width=width),
-                "You took off the tenth, but full pressure is at nine tenths of the supply. Divide by 0.8 as well.",
+                "You subtracted the tenth, but full pressure is at nine tenths of the supply. Divide by 0.8 as well.",
                 credit=0.5,
             ),
             WrongIdea(
@@ -347,7 +347,7 @@ def what_is_open() -> Key:
             WrongIdea(
                 "what is open is right",
                 lambda case: works.get(finding(case)),
-                "The reading lies on the closed side of its set point, and still it is open. It is bad.",
+                "Its reading is well on the closed side of its set points, and still it is open. It is bad.",
             ),
             WrongIdea(
                 "the fan forgotten",
@@ -416,7 +416,7 @@ def what_to_do() -> Key:
             WrongIdea(
                 "the compressor to be safe",
                 lambda case: COMPRESSOR_TOO if work(case) in (LEAVE_IT, SET_GAP, FIND_CAUSE) else None,
-                "The hub turns freely and the oil is clean. Nothing speaks against the compressor.",
+                "The hub turns freely and the oil is clean. Nothing points to the compressor.",
             ),
             WrongIdea(
                 "lost volts overlooked",

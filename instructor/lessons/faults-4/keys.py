@@ -88,15 +88,15 @@ def cause(place: int, causes: Causes) -> Key:
             WrongIdea(
                 "stopping at the first match",
                 lambda case: truth(case) if len(truth(case)) > 1 else None,
-                "That is one of the two. It does not explain all the readings: ask what is still strange once it is "
-                "taken away.",
+                "That is one of the two. It does not explain all the readings: ask what is still strange once you set "
+                "it aside.",
                 credit=0.5,
             ),
             WrongIdea(
                 "a healthy machine repaired",
                 lambda case: tuple(name for name in CAUSES if name != HEALTHY) if truth(case) == (HEALTHY,) else None,
-                "Put its readings beside the healthy machine of the day: they differ by no more than machines and "
-                "instruments do. Not every complaint has a fault.",
+                "Put its readings beside the healthy machine of the day: they differ no more than two healthy machines "
+                "do. Not every complaint has a fault.",
             ),
             WrongIdea(
                 "called healthy",
@@ -107,7 +107,7 @@ def cause(place: int, causes: Causes) -> Key:
             WrongIdea(
                 "one fault too many",
                 with_one_more,
-                "One of the two is there; the other explains nothing that the first leaves open.",
+                "One of the two is right. The other explains nothing that the first does not.",
                 credit=0.5,
             ),
         ),
@@ -139,14 +139,14 @@ def measurements(place: int, causes: Causes) -> Key:
         WrongIdea(
             "evidence for one of two",
             half,
-            "This list shows one of its faults; for the other there is nothing on it.",
+            "This list shows one of its faults. Nothing on it shows the other.",
             credit=0.5,
         ),
         WrongIdea(
             "everything measured",
             lambda case: listed(MEASUREMENTS, MEASUREMENTS),
-            "It is all there, but at a price: {minutes:g} minutes, with a budget of {budget:g}. Ask of each "
-            "measurement what it could still change.",
+            "It is all there, but it took {minutes:g} minutes, with a budget of {budget:g}. Before each "
+            "measurement ask which suspects it could cross out.",
         ),
     )
 
@@ -173,12 +173,12 @@ def high_side(place: int) -> Key:
             WrongIdea(
                 "the whole reading",
                 lambda case: own(case) * PSI,
-                "That is the gauge itself. Take the healthy machine's high side away from it.",
+                "That is the gauge reading itself. Subtract the healthy machine's high side.",
             ),
             WrongIdea(
                 "the difference upside down",
                 lambda case: -above(case) * PSI if abs(above(case)) > 1.0 else None,
-                "The sign is the other way: this machine less the healthy one. Below healthy is a number under zero.",
+                "The sign is the other way round: this machine minus the healthy one. Below healthy gets a minus.",
                 credit=0.5,
             ),
         ),
@@ -207,19 +207,19 @@ def proof(place: int, causes: Causes) -> Key:
             WrongIdea(
                 "the old part as proof",
                 lambda case: OLD_PART,
-                "Old parts look bad. That it was the cause, only a reading on the running machine shows.",
+                "Old parts look bad. Only a reading on the running machine shows that the part was the cause.",
             ),
             WrongIdea(
                 "a clear glass for the right charge",
                 clear_glass,
-                "A glass is clear with too much charge as well. A lost charge is repaired when the circuit is tight "
-                "and the weighed charge is right.",
+                "A glass is also clear with too much charge. A low charge is repaired when the circuit is tight and "
+                "the weighed charge is right.",
                 credit=0.5,
             ),
             WrongIdea(
                 "half the proof",
                 lambda case: tuple(SHOWN_AGAIN[name] for name in truth(case)) if len(truth(case)) > 1 else None,
-                "That proves one of the two repairs. The other wants its own reading.",
+                "That proves one of the two repairs. The other needs its own reading.",
                 credit=0.5,
             ),
             WrongIdea(
@@ -229,7 +229,7 @@ def proof(place: int, causes: Causes) -> Key:
                     if truth(case) == (HEALTHY,)
                     else None
                 ),
-                "This machine needs no repair, so there is none to prove. Tell the owner what you read.",
+                "This machine needs no repair, so there is nothing to prove. Tell the owner what you read.",
             ),
         ),
     )

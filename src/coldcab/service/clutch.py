@@ -1,4 +1,4 @@
-"""The clutch: its coil, its circuit, its pull, and the heat of a slipping one.
+"""The clutch: its coil, its circuit, its pull, and the fuse before it.
 
 A clutch coil is copper: hot it has more ohms, draws less current and pulls less. Whatever resistance stands before and
 behind it takes voltage away under load only. `clutch_wiring` holds the relay and what works it; `controls` says which
@@ -32,9 +32,6 @@ LINK = Limit("resistance", 0.0, 1e6, "ohm")
 VOLTAGE = Limit("voltage", 0.0, 60.0, "V")
 CURRENT = Limit("current", 0.0, 1e3, "A")
 GAP = Limit("length", 0.0, 5e-3, "mm")
-SPEED = Limit("speed", 0.0, 300.0, "rpm")
-POWER = Limit("power", 0.0, 5e4, "W")
-FORCE = Limit("force", 0.0, 1e5, "N")
 
 PERMEABILITY = 4e-7 * math.pi  # V s/(A m), of air; exact to ten digits (CODATA 2018)
 
@@ -317,72 +314,6 @@ class Circuit:
         current, least = together(current=state.pulling_current, gap=self.coil.pull_in_current(gap))
         found = current >= least
         return bool(found) if found.ndim == 0 else found
-
-
-FRICTION = 0.35  # steel on cast iron, dry [invented, typical]
-FRICTION_RADIUS = 0.055  # m, mean of the friction face [invented]
-
-
-def torque_capacity(force: Value, *, friction: float = FRICTION, radius: float = FRICTION_RADIUS) -> Value:
-    """Torque (N m) that a flat clutch passes on before it slips.
-
-    Parameters: ``force`` N between the faces, 0 to 1e5; ``friction`` coefficient; ``radius`` m, mean of the face.
-    Source: Coulomb friction, T = mu F r, one pair of faces. Raises ServiceError.
-    """
-    return plain(np.asarray(checked("force", force, FORCE)) * friction * radius)
-
-
-PEAK_TORQUE = 1.8  # peak over mean torque of a piston compressor [invented, typical of few cylinders]
-
-
-def torque_margin(force: Value, torque: Value) -> Value:
-    """How often the clutch could carry the peaks of a mean ``torque`` (N m, above 0); below 1 it slips.
-
-    Parameters: ``force`` N between the faces. Peaks are PEAK_TORQUE times the mean. Raises ServiceError.
-    """
-    torque = checked("torque", torque, Limit("torque", 1e-6, 1e5, "N m"))
-    capacity, torque = together(force=torque_capacity(force), torque=torque)
-    return plain(capacity / (PEAK_TORQUE * torque))
-
-
-def shaft_torque(power: Value, speed: Value) -> Value:
-    """Mean torque (N m) of a shaft that carries ``power`` (W, 0 to 50000) at ``speed`` (rev/s, above 0 to 300).
-
-    T = P / (2 pi n). A piston compressor's torque swings around it. Raises ServiceError.
-    """
-    power, speed = together(power=checked("power", power, POWER), speed=checked("speed", speed, SPEED))
-    if np.any(speed <= 0.0):
-        raise ServiceError(_("speed is 0, and a shaft at rest carries no power; give a speed in rev/s above 0."))
-    return plain(power / (2.0 * math.pi * speed))
-
-
-def slip_heat(torque: Value, *, pulley_speed: Value, hub_speed: Value) -> Value:
-    """Heat (W) that a slipping clutch makes between its faces.
-
-    Parameters
-    ----------
-    torque : N m, 0 to 1e5.
-    pulley_speed, hub_speed : rev/s, 0 to 300; the hub is not faster than the pulley.
-    Numbers or arrays of one shape.
-
-    Returns
-    -------
-    W; what the belt gives less what the shaft takes.
-
-    Raises
-    ------
-    ServiceError : out of range, or a hub faster than its pulley.
-
-    Source
-    ------
-    Energy balance, P = 2 pi T (n_pulley - n_hub).
-    """
-    torque = checked("torque", torque, Limit("torque", 0.0, 1e5, "N m"))
-    pulley, hub = checked("pulley_speed", pulley_speed, SPEED), checked("hub_speed", hub_speed, SPEED)
-    torque, pulley, hub = together(torque=torque, pulley_speed=pulley, hub_speed=hub)
-    if np.any(hub > pulley):
-        raise ServiceError(_("the hub turns faster than the pulley, which a clutch cannot do; check the two speeds."))
-    return plain(2.0 * math.pi * torque * (pulley - hub))
 
 
 # Blade fuses (ISO 8820-3, from memory): carry 110 % of their rating for 100 h, open at 135 % within ten minutes, at

@@ -23,7 +23,7 @@ STATEMENTS = (
      _("the same gauge reading higher up: the same absolute pressure")),
     (_("parked, the gauge agrees with the table: some liquid is left"),
      _("parked, the gauge agrees with the table: the machine is full")),
-    (_("a hot pipe can hold nothing but liquid"), _("a hot pipe always holds vapor")),
+    (_("a hot pipe can be full of liquid, with no vapor in it"), _("a hot pipe always holds vapor")),
     (_("air in a cylinder adds its pressure to the refrigerant's"),
      _("air in a cylinder: the gauge shows the higher one of the two")),
     (_("parked at 90 F, no shop gauge tells R-1234yf from R-134a for sure"),

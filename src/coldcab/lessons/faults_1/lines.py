@@ -25,7 +25,7 @@ FORM = Assignment(
     items=(
         Item(
             "coil resistance hot",
-            "Machine A: what resistance has the clutch coil at work?",
+            "Machine A: what is the resistance of the clutch coil at work?",
             "resistance",
             "4.6 ohm",
             points=2,
@@ -81,7 +81,7 @@ FORM = Assignment(
             "A, C",
             points=3,
             choices=LETTERS,
-            hint="A connection may take 0.1 V, switch contacts 0.3 V.",
+            hint="A connection may drop 0.1 V, switch contacts 0.3 V.",
         ),
         Item(
             "pressure by the sensor",

@@ -29,6 +29,7 @@ CONTACTS = (
     _("key switch"),
     _("thermostat in the clutch feed"),
 )
+THERMOSTAT_SPAN = 10.0  # F between opening and closing [invented, typical]
 STOPS = ("low", "high", "fins", "bad switch", "bad thermostat", "bad fan")
 WORK = ("compressor", "cause", "wiring", "clutch", "gap", "nothing")
 
@@ -46,6 +47,7 @@ class SwitchReadings:
     high_opens: float
     fan_closes: float
     thermostat_opens: float  # F
+    thermostat_closes: float
 
 
 @dataclass(frozen=True)
@@ -144,7 +146,10 @@ class ClutchCase:
             ),
             (
                 "machine D, thermostat",
-                _("opens below {fins}").format(fins=shown(f"{found.thermostat_opens:g} F", "temperature")),
+                _("opens below {cold}, closes again above {warm}").format(
+                    cold=shown(f"{found.thermostat_opens:g} F", "temperature"),
+                    warm=shown(f"{found.thermostat_closes:g} F", "temperature"),
+                ),
             ),
             (
                 "machine D, found",
@@ -226,7 +231,7 @@ def draw_switches(draw: Draw, full: float) -> SwitchReadings:
         "high": draw.number("psig high", 405, 425, 5),
         "bad fan": draw.number("psig fan", 260, 340, 5),
     }.get(stop, draw.number("psig", 120, 185, 5))
-    fins = draw.number("fins cold", 26, 30, 1) if stop == "fins" else draw.number("fins", 42, 66, 1)
+    fins = draw.number("fins cold", 26, 30, 1) if stop == "fins" else draw.number("fins", 48, 66, 1)
     closed = draw.number("closed", 0.02, 0.08, 0.01)
     fan_open = psig <= fan or stop == "bad fan"
     return SwitchReadings(
@@ -239,6 +244,7 @@ def draw_switches(draw: Draw, full: float) -> SwitchReadings:
         high,
         fan,
         freezing,
+        freezing + THERMOSTAT_SPAN,
     )
 
 

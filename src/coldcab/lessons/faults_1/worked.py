@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from coldcab import units
 from coldcab.lessons.example import Example, example_table
-from coldcab.quantities import PSI
 from coldcab.service.clutch_wiring import (
     LOAD_POINTS,
     MINUS,
@@ -12,7 +11,6 @@ from coldcab.service.clutch_wiring import (
     Wiring,
     copper_in_fahrenheit,
     probe,
-    sensor_pressure,
 )
 from coldcab.words import _
 
@@ -68,13 +66,13 @@ def coil_by_temperature() -> Example:
 
 def sensor_step_by_step() -> Example:
     """A ratiometric sensor with a supply that is not just 5 V."""
-    share = SIGNAL / SUPPLY
-    psig = sensor_pressure(SIGNAL, supply=SUPPLY) / PSI
+    share = round(SIGNAL / SUPPLY, 3)  # each line goes on with what the line before it shows
+    part = round((share - 0.1) / 0.8, 3)
     body = (
         (_("share of the supply"), f"{SIGNAL} V ÷ {SUPPLY} V", f"{share:.3f}"),
         (_("above a tenth"), f"{share:.3f} − 0.1", f"{share - 0.1:.3f}"),
-        (_("share of the range"), f"{share - 0.1:.3f} ÷ 0.8", f"{(share - 0.1) / 0.8:.3f}"),
-        (_("pressure"), f"{(share - 0.1) / 0.8:.3f} × 500 psig", f"{psig:.0f} psig"),
+        (_("share of the range"), f"{share - 0.1:.3f} ÷ 0.8", f"{part:.3f}"),
+        (_("pressure"), f"{part:.3f} × 500 psig", f"{500 * part:.0f} psig"),
     )
     caption = _("Supply 4.92 V, signal 1.71 V, range 500 psig; invented")
     return example_table((_("what"), _("how"), _("result")), body, caption)

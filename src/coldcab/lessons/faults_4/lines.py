@@ -31,7 +31,7 @@ def _machine(number: int, *, gauge: bool) -> tuple[Item, ...]:
     name = f"machine {number}"
     high = Item(
         f"{name}, high side",
-        f"{name.capitalize()}: how far is its high side above the healthy machine's of the day? Below is under zero.",
+        f"{name.capitalize()}: how far is its high side above the healthy one? Write a minus if it is below.",
         "pressure difference",
         "17 psi",
         hint="The desk shows both gauges beside those of the healthy machine. Take the difference.",
@@ -39,21 +39,21 @@ def _machine(number: int, *, gauge: bool) -> tuple[Item, ...]:
     return (
         Item(
             f"{name}, cause",
-            f"{name.capitalize()}: what does it have? One cause, two with a comma between them, or healthy.",
+            f"{name.capitalize()}: what is wrong with it? One cause, two with a comma between them, or healthy.",
             LIST,
             CAUSES[0],
             points=3,
             choices=CAUSES,
-            hint="Compare each reading with the healthy machine of the day. What is left over once a cause is named?",
+            hint="Compare each reading with the healthy machine of the same day. What does your cause not explain?",
         ),
         Item(
             f"{name}, measurements",
-            f"{name.capitalize()}: what did you measure? All of it, with commas, at most {BUDGET:g} minutes.",
+            f"{name.capitalize()}: what did you measure? All of it, with commas; at most {BUDGET:g} minutes.",
             LIST,
             "gauges, shade",
             points=2,
             choices=MEASUREMENTS,
-            hint="The desk writes the list for you. It must hold what tells this cause from the others.",
+            hint="The desk writes the list for you. It must include what shows this cause and no other.",
         ),
         *((high,) if gauge else ()),
         Item(
@@ -62,7 +62,7 @@ def _machine(number: int, *, gauge: bool) -> tuple[Item, ...]:
             LIST,
             "the cab feels cold",
             choices=PROOF_CHOICES,
-            hint="The reading that showed the fault must be back where the healthy machine has it.",
+            hint="The reading that showed the fault must be back at the healthy machine's value.",
         ),
     )
 
