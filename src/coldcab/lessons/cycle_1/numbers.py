@@ -167,10 +167,10 @@ _PLACES = {
 }
 
 
-def _point(draw: Draw, letter: str, state: str, gauges: dict[str, float], atmosphere: float) -> Point:
+def _point(draw: Draw, letter: str, state: str, gauges: dict[str, float], apart: int, atmosphere: float) -> Point:
     refrigerant = draw.pick(f"refrigerant {letter}", REFRIGERANTS)
     place, side, along = draw.pick(f"place {letter}", _PLACES[state])
-    gauge = gauges[side] + along + draw.number(f"apart {letter}", -4, 4, 1)
+    gauge = gauges[side] + along + apart
     pressure = units.from_unit(gauge, "pressure", "psig", atmosphere=atmosphere)
     saturation = units.convert(refrigerants.saturation_temperature(refrigerant, pressure), "temperature", "F")
     # A discharge line is far above saturation; other lines are 8 to 20 F away, more than a thermometer can be off by.
@@ -226,6 +226,7 @@ def draw_case(term: str, learner: str, *, assignment: str = "cycle-1") -> Pressu
     surplus = units.from_unit(draw.number("air", 22, 44, 1), "pressure difference", "psi")
     cylinder = units.convert(table + surplus, "pressure", "psig", atmosphere=atmosphere)
     gauges = {"low": draw.number("low side", 23, 33, 1), "high": draw.number("high side", 165, 265, 1)}
+    apart = draw.order("apart", tuple(range(-4, 5)))  # psi; each its own, so that no two points read the same
     parked = _mixed(draw, "parked states", ("liquid", "none", "above"))
     return PressureCase(
         unit=draw.pick("unit", CONVERTED),
@@ -234,7 +235,8 @@ def draw_case(term: str, learner: str, *, assignment: str = "cycle-1") -> Pressu
         high_side_psig=gauges["high"],
         vacuum_inches=draw.number("vacuum", 12, 19, 0.5),
         points=tuple(
-            _point(draw, letter, state, gauges, atmosphere) for letter, state in zip(LETTERS, states, strict=True)
+            _point(draw, letter, state, gauges, away, atmosphere)
+            for letter, state, away in zip(LETTERS, states, apart[: len(LETTERS)], strict=True)
         ),
         cylinder_refrigerant="R-134a",
         cylinder_fahrenheit=cylinder_fahrenheit,
