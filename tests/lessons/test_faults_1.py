@@ -60,7 +60,7 @@ SAID = [
         ),
     ),
     (
-        "0 V on 85, and still no click",
+        "battery voltage on 86 and 0 V on 85, and still no click",
         lambda: (
             volts("relay 85", "battery minus", fault="unknown H") < 0.01
             and volts("relay 86", "battery minus", fault="unknown H") > 13.7
