@@ -10,7 +10,6 @@ from coldcab.lessons.capstone import numbers, texts
 from coldcab.lessons.capstone.lines import LEAVES, NEXT
 from coldcab.scenario import FLEET, sick_machines
 from coldcab.service import charging
-from copying import guessing_share, pair_shares, same_for_everyone
 from material import COMMON_PRACTICE, GRADED, keys_of
 
 FLUID_OUNCE, OUNCE, PSI = 29.5735295625e-6, 0.028349523125, 6894.757293168  # exact, and standard gravity
@@ -170,14 +169,6 @@ def test_three_lines_are_about_somebody_being_hurt_and_their_keys_differ():
     assert [item.label for item in safe] == ["line that hurts", "recovery unit", "test pressure"]
     for item in safe:
         assert len({item.answer(case) for case in CASES}) >= 6
-
-
-def test_copying_and_guessing_pay_little():
-    shares = pair_shares(SHEET, 100)
-    assert sum(shares) / len(shares) <= 0.20
-    assert shares[94] <= 0.40
-    assert guessing_share(SHEET, 100) < 0.25
-    assert same_for_everyone(SHEET) == []
 
 
 def test_deciding_earns_more_than_arithmetic():

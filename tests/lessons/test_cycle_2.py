@@ -7,7 +7,6 @@ from functools import cache
 import pytest
 from CoolProp.CoolProp import PropsSI
 
-import copying
 import published_tables
 from coldcab import cycle, instruments, lessons, units, worked
 from coldcab.faults import Fault
@@ -256,14 +255,6 @@ def test_every_kind_of_quote_is_on_every_sheet():
         for group in (keys.HOT_DAY, keys.OTHER_GAS, keys.MORE_HELPS, keys.SOUND):
             assert any(text in group for text in case.quotes)
         assert sum(text in keys.HURTS for text in case.plan) == 1
-
-
-def test_copying_and_guessing_do_not_pay():
-    sheet = GRADED["cycle-2"]
-    assert copying.neighbour_share(sheet, 100) < 0.20
-    assert copying.neighbour_high(sheet, 100) <= 0.40
-    assert copying.guessing_share(sheet) < 0.15
-    assert copying.same_for_everyone(sheet) == []
 
 
 def test_deciding_is_worth_more_than_arithmetic():

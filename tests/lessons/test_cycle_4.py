@@ -6,7 +6,6 @@ from functools import lru_cache
 import pytest
 from CoolProp.CoolProp import PropsSI
 
-import copying
 import published_tables
 from coldcab import instruments, lessons, refrigerants, units, worked
 from coldcab.machine import Conditions, Effects, nominal_charge, simulate
@@ -257,14 +256,6 @@ def test_every_text_is_judged_and_every_sheet_has_some_of_each():
 def test_no_block_valve_is_ever_set():
     keys = keys_of("cycle-4")
     assert all(text.startswith("bulb valve") for text in keys.STEM | keys.BULB)
-
-
-def test_copying_and_guessing_do_not_pay():
-    sheet = GRADED["cycle-4"]
-    assert copying.neighbour_share(sheet, 100) < 0.20
-    assert copying.neighbour_high(sheet, 100) <= 0.40
-    assert copying.guessing_share(sheet) < 0.15
-    assert copying.same_for_everyone(sheet) == []
 
 
 def test_deciding_is_worth_more_than_arithmetic():

@@ -5,7 +5,6 @@ from functools import cache
 
 import pytest
 
-import copying
 from coldcab import instruments, lessons, published, worked
 from coldcab.lessons.faults_1 import jobs
 from coldcab.lessons.faults_1.numbers import NO_PART, PARTS
@@ -261,15 +260,6 @@ def test_answers_are_spread():
     for label in ("part that takes it", "next points, machine B", "what is open and why", "what to do"):
         counted = Counter(one[label] for one in found)
         assert max(counted.values()) < 0.28 * len(found), counted
-
-
-def test_copying_and_guessing_pay_little():
-    sheet = GRADED["faults-1"]
-    assert copying.neighbour_share(sheet, 200) < 0.15
-    assert copying.neighbour_high(sheet, 200) <= 0.35
-    assert copying.guessing_share(sheet) < 0.15
-    assert copying.same_for_everyone(sheet) == []
-    assert [item.label for item in sheet.items if item.safety] == ["plans to refuse"]
 
 
 def test_practice_asks_every_kind_of_decision():

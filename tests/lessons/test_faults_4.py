@@ -7,7 +7,6 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-import copying
 import material
 from coldcab import lessons, published, units, worked
 from coldcab.assess import mark
@@ -123,13 +122,6 @@ def test_the_clinic_draws_how_many_are_healthy_single_or_double(practice):
         mixtures.add(tuple(sorted(min(one) for one in kinds)))
     assert len(mixtures) >= (3 if practice else 6)
     assert len({mixture.count(0) for mixture in mixtures}) > 1
-
-
-def test_copying_and_guessing_pay_little():
-    sheet = material.GRADED["faults-4"]
-    assert copying.neighbour_share(sheet, 200) < 0.20
-    assert copying.neighbour_high(sheet, 200) <= 0.40
-    assert copying.guessing_share(sheet) < 0.25
 
 
 def test_nothing_in_the_package_names_a_graded_cause():

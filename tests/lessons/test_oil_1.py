@@ -1,10 +1,9 @@
-"""Lesson oil-1: numbers in its sentences, answers worked again by hand, and what copying and guessing pay."""
+"""Lesson oil-1: numbers in its sentences, answers worked again by hand."""
 
 import math
 
 import pytest
 
-import copying
 import published_tables
 from coldcab import instruments, oil, units, worked
 from coldcab.instruments.viscosity_chart import AT_40
@@ -162,13 +161,6 @@ def test_numbers_by_hand(learner):
     ends = balance * case.can_humidity
     content = ends - (ends - 50e-6) * math.exp(-case.can_hours / (hours * case.can_inches * 25.4 / 50))
     assert found["times the moisture limit"] == pytest.approx(content / 50e-6, rel=1e-9)
-
-
-def test_copying_and_guessing_do_not_pay():
-    assert copying.neighbour_share(SHEET, 100) < 0.12
-    assert copying.neighbour_high(SHEET, 100) < 0.30
-    assert copying.guessing_share(SHEET, 100) < 0.18
-    assert copying.same_for_everyone(SHEET) == []
 
 
 def test_the_electric_compressor_must_be_right_to_pass():

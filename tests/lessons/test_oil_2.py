@@ -5,7 +5,6 @@ import re
 
 import pytest
 
-import copying
 import published_tables
 from coldcab import instruments, oil, units
 from coldcab.instruments.oil_ledger import GUESSED, MEASURED
@@ -161,10 +160,3 @@ def test_plus_or_minus_combines_as_a_printed_example_does():
     for row in rows[:-1]:
         books = books.enter("in", row["component"], 100e-6, float(row["uncertainty_nm"]) * 1e-6)
     assert round(books.total_after.uncertainty * 1e6) == float(rows[-1]["uncertainty_nm"]) == 32
-
-
-def test_copying_and_guessing_do_not_pay():
-    assert copying.neighbour_share(SHEET, 100) < 0.15
-    assert copying.neighbour_high(SHEET, 100) < 0.35
-    assert copying.guessing_share(SHEET, 100) < 0.15
-    assert copying.same_for_everyone(SHEET) == []

@@ -4,7 +4,6 @@ import numpy as np
 import pytest
 from iapws import IAPWS97
 
-import copying
 from coldcab import air, instruments, units, worked
 from coldcab.lessons.retrofit_2 import numbers as retrofit_2
 from coldcab.scenario.draw import Draw
@@ -180,10 +179,3 @@ def test_lists_by_the_rules_of_the_page():
         assert answer(case, "rises that are wet") == ", ".join(
             letter for letter, wet in zip("ABCDE", early, strict=True) if wet
         )
-
-
-def test_copying_and_guessing_do_not_pay():
-    assert copying.neighbour_share(SHEET, 40) < 0.15
-    assert copying.neighbour_high(SHEET, 40) < 0.30
-    assert copying.guessing_share(SHEET, 60) < 0.15
-    assert copying.same_for_everyone(SHEET) == []
