@@ -498,7 +498,7 @@ def as_left() -> Key:
                 "It is not as the healthy machine of this day. Compare rest, gauges, glass and the condenser's air.",
             ),
             WrongIdea(
-                "when in doubt, more refrigerant",
+                "when not sure, more refrigerant",
                 only(right, LEAVES[1]),
                 "The glass is clear, so liquid stands before the valve. More refrigerant repairs nothing here.",
             ),
