@@ -163,8 +163,8 @@ def test_the_passage_speaks_of_the_idea(name, label, idea, heading):
 
 
 def test_a_passage_of_another_lesson():
-    found = passage_for("capstone", "", course.folder(), PLACES["capstone"]["test pressure"])
-    assert found == "Finding the leak, “Round 3: give it pressure”"
+    found = passage_for("faults-4", "", course.folder(), PLACES["faults-4"]["machine 1, high side"])
+    assert found == "Signatures, “Why: how bad is it?”"
 
 
 def test_a_line_that_nobody_placed_is_found_by_its_words():
