@@ -123,7 +123,7 @@ SAID = [
         lambda: _ranked("14", "gauges, condenser air, fan")[0][1] > 0.9,
     ),
     (
-        "A worn compressor shows this reading half as often again as a slipping clutch or belt",
+        "A worn compressor shows this reading one and a half times as often as a slipping clutch or belt",
         lambda: abs(TABLES[2].shares(0)[0] / TABLES[2].shares(0)[1] - 1.5) < 0.1,
     ),
     (
@@ -193,7 +193,7 @@ SAID = [
         lambda: JOBS_OUTSIDE[1].minutes == 6 and (1 - 0.9) * JOBS_OUTSIDE[1].minutes < 1 < JOBS_OUTSIDE[1].test_minutes,
     ),
     (
-        "The most probable suspect was not the guilty one. Four minutes at pulley and hub would have shown it",
+        "The most probable suspect was not the cause. Four minutes at pulley and hub would have shown it",
         lambda: (
             _ranked("12", "gauges")[0][0] == "clutch or belt slipping" != complaints.hidden(12, 31).name
             and measurements["hub speed"].minutes == 4

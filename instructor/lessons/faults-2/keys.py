@@ -189,7 +189,7 @@ REASON_OF = {
     "low evaporator air": LITTLE_AIR,
     "drier restricted": STARVED,
     "valve screen plugged": STARVED,
-    "suction hose collapsed": STARVED,
+    "liquid line kinked": STARVED,
     "valve stuck open": FLOODED,
     "worn compressor": WEAK,
     "clutch or belt slipping": WEAK,

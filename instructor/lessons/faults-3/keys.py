@@ -225,7 +225,7 @@ def further_reading() -> Key:
             WrongIdea(
                 "all evidence confirms",
                 lambda case: written(case, CONFIRMS),
-                "A reading that fits the others as well, or better, confirms nothing. Compare the shares.",
+                "A reading that fits the others as well, or better, confirms nothing. Multiply all three.",
             ),
             WrongIdea(
                 "the same evidence counted again",
@@ -235,7 +235,7 @@ def further_reading() -> Key:
             WrongIdea(
                 "the wrong way",
                 lambda case: None if case.again else written(case, GAINS, LOSES),
-                "Compare this suspect's share of that reading with the others' shares: the larger one gains.",
+                "Multiply all three products by their shares of that reading and divide by the new sum. Which way did it go?",
             ),
             WrongIdea(
                 "new evidence left out",

@@ -195,7 +195,7 @@ class Ledger:
 
     @property
     def gap(self) -> Amount | None:
-        """What should be inside less what was found to stay; None where nothing was counted."""
+        """What should be inside less what was counted there; None where nothing was counted."""
         found = [entry for entry in self.entries if entry.kind == "kept"]
         if not found:
             return None

@@ -21,7 +21,7 @@ CONCLUSIONS = (
     _("Line 14 F colder out of the drier than into it: the drier holds the liquid up."),
     _("Air at the condenser's face 12 F above the shade: look for a missing seal or baffle."),
     _("At rest overnight, both gauges 20 psi above the table: air or a foreign refrigerant. Identifier next."),
-    _("Low side high, head low, hub slower than its pulley: the clutch or its belt slips."),
+    _("Low side high, head low, hub slower than its pulley: the clutch slips."),
     _("Low side low, superheat high, glass black: recover and weigh before anybody adds a can."),
     _("Head 40 psi above the healthy machine, air behind the condenser much hotter: little air goes through it."),
     _("Low side 12 psi low: refrigerant is missing, top it up."),

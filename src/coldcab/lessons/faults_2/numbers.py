@@ -47,7 +47,7 @@ HEAD_CULPRITS = (
 )
 NOT_COLD = (
     *("", "heater valve leaking", "low evaporator air", "drier restricted", "valve screen plugged"),
-    *("suction hose collapsed", "worn compressor", "clutch or belt slipping", "condenser blocked"),
+    *("liquid line kinked", "worn compressor", "clutch or belt slipping", "condenser blocked"),
     *("condenser fan slow", "valve stuck open"),
 )
 """What complaints D and E are about; the first of them is a machine with no fault."""
@@ -68,6 +68,9 @@ PAIRS = (
     *(("condenser blocked", "charge high"), ("charge low", "liquid line kinked")),
 )
 """Suspects that push both needles the same way."""
+MARKS = {"suction_hose_rise": "suction hose collapsed", "condenser_air_rise": "condenser blocked", "vent": None}
+"""The suspect whose mark a reading is. It is offered as the one that separates only where that suspect is in the pair:
+with others it differs by the size of the fault, not by its kind."""
 
 SIGNS = {
     "low_gauge": (_("low side lower"), _("low side as on the healthy one"), _("low side higher")),
@@ -312,7 +315,8 @@ def draw_offers(draw: Draw, place: Place) -> tuple[tuple[str, str], tuple[str, .
     """Return two suspects, and six readings of which one shows them apart."""
     for pair in draw.order("pairs", [pair for pair in PAIRS if set(pair) <= {*place.own_faults}]):
         ways = {name: {place.way(fault, name) for fault in pair} for name in draw.order("offers", [*MEASUREMENTS])}
-        apart = [name for name, found in ways.items() if len(found) == 2 and None not in found]
+        differ = [name for name, found in ways.items() if len(found) == 2 and None not in found]
+        apart = [name for name in differ if name not in MARKS or MARKS[name] in pair]
         alike = [name for name, found in ways.items() if len(found) == 1 and None not in found]
         same_gauges = all(len({place.way(fault, name) for fault in pair} - {None}) <= 1 for name in GAUGES)
         if apart and len(alike) >= 4 and same_gauges:

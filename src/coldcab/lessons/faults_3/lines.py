@@ -69,7 +69,7 @@ FORM = Assignment(
             "A",
             points=2,
             choices=tuple(LETTERS),
-            hint="Only evidence of a new kind counts. It helps those who show it more often than the others do.",
+            hint="Only evidence of a new kind counts. Multiply the products by it: does this suspect's part of the sum grow?",
         ),
         Item(
             "wasted on average",

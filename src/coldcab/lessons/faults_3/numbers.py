@@ -105,8 +105,8 @@ JOBS = (
 """Each with the least and the highest chance that its cause is the right one."""
 
 FURTHER = (
-    _("it rises: this suspect shows that reading more often than the others together do"),
-    _("it falls: the others together show that reading more often than this suspect does"),
+    _("it rises: with all three products multiplied by that reading, this suspect has a larger part of the sum"),
+    _("it falls: with all three products multiplied by that reading, this suspect has a smaller part of the sum"),
     _("it stays: the first instrument read again is no new evidence"),
     _("it rises: every reading that fits a suspect confirms it"),
     _("it stays: two readings are enough, a third cannot change them"),

@@ -20,7 +20,7 @@ LEFT_BY = (
     _("came out with the gas"),
     _("poured out of the old drier"),
     _("poured out of the old hose"),
-    _("wiped from the floor"),
+    _("spilled and wiped from the floor"),
 )
 """The same as the books call them."""
 

@@ -34,7 +34,7 @@ def leak_step_by_step() -> Example:
         (_("came out with the gas"), 0.6, 0.2),
         (_("poured out of the old drier"), 0.9, 0.1),
         (_("poured out of the old hose"), 0.3, 0.1),
-        (_("wiped from the floor, judged"), 0.2, 0.2),
+        (_("spilled and wiped from the floor, judged"), 0.2, 0.2),
     )
     body = [(what, f"{amount:.1f} fl oz", f"± {off:.1f} fl oz", f"{off * off:.2f}") for what, amount, off in lines]
     total = math.fsum(amount for _what, amount, _off in lines)
