@@ -235,7 +235,7 @@ def further_reading() -> Key:
             WrongIdea(
                 "the wrong way",
                 lambda case: None if case.again else written(case, GAINS, LOSES),
-                "Multiply all three products by their shares of that reading and divide by the new sum. Which way did it go?",
+                "Multiply all three products by their shares of that reading, then divide by the new sum. Up or down?",
             ),
             WrongIdea(
                 "new evidence left out",

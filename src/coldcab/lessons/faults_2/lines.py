@@ -111,7 +111,7 @@ FORM = Assignment(
             points=2,
             choices=tuple(LETTERS[:6]),
             safety=True,
-            hint="Hands near belt, fan or hot line; a head that keeps climbing; gas that escapes; liquid that comes back.",
+            hint="Hands near belt, fan or hot line; a head that climbs on; gas that escapes; liquid that comes back.",
         ),
     ),
 )

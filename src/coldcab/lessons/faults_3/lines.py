@@ -69,7 +69,7 @@ FORM = Assignment(
             "A",
             points=2,
             choices=tuple(LETTERS),
-            hint="Only evidence of a new kind counts. Multiply the products by it: does this suspect's part of the sum grow?",
+            hint="Only evidence of a new kind counts. Multiply the products by it: does its part of the sum grow?",
         ),
         Item(
             "wasted on average",
