@@ -393,12 +393,15 @@ for name, source in tables.ODD_SOURCES.items():
     cells(f"a source that is {name}", EARNED, lambda cells_, source=source: cells_.insert(0, code(source)))
 
 
+NUMBERS = {item.kind for item in REFERENCE[SHEET].items} - {"choice", "list"}
+
+
 def of_kind(wanted: bool, pattern: str) -> Callable[[str, str], str]:
-    """Fill a pattern with what is right (and a choice that is wrong) on lines that are choices, or on all others."""
+    """Fill a pattern with what is right (and a choice that is wrong) on lines that are choices, or on numbers."""
 
     def change(label: str, answer: str) -> str:
         item = REFERENCE[SHEET].item(label)
-        if not answer.strip() or (item.kind == "choice") != wanted:
+        if not answer.strip() or item.kind not in (("choice",) if wanted else NUMBERS):
             return f"{label}:"
         if not wanted:
             number, _, unit = answer.strip().partition(" ")
