@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 
 from coldcab import assess, units
 from coldcab.assess import CHOICE, LIST, WORDS, Evidence, Item, Key, WrongIdea, mark, parse_sheet
-from coldcab.lessons import FORMS
+from coldcab.assess.items import PRACTICE_PREFIX
+from coldcab.lessons import FORMS, deck, practice_case
 from coldcab.lessons.keys import keyed
 from material import GRADED as REFERENCE
 from material import PRACTICED, remembered
@@ -59,6 +60,9 @@ def write(item, value, case):
 
 @lru_cache(maxsize=1)  # the lines of a sheet come one after the other
 def learners_cases(sheet):
+    """Of a graded sheet a thousand learners; of a practice sheet every card that there is."""
+    if sheet.name.startswith(PRACTICE_PREFIX):
+        return [practice_case(sheet.name, number) for number in range(1, len(deck(sheet.name)) + 1)]
     return [sheet.case("separation", f"learner-{seed}") for seed in range(SEEDS)]
 
 
@@ -104,7 +108,12 @@ def test_the_form_gives_nothing_away(sheet, item):
 
 @pytest.mark.parametrize(("sheet", "item"), items())
 def test_ideas_and_answers_stay_apart(sheet, item):
-    """Over 1000 learners: one wrong idea gets exactly its feedback, a right answer is never called a wrong idea."""
+    """One wrong idea gets exactly its feedback, a right answer is never called a wrong idea.
+
+    Over 1000 learners of a graded sheet, where each idea must show, and over all cards of practice, where a rare one
+    need not.
+    """
+    practiced = sheet.name.startswith(PRACTICE_PREFIX)
     hits = dict.fromkeys((idea.name for idea in item.ideas), 0)
     tried = dict(hits)
     item = remembered(sheet, 1).item(item.label)
@@ -115,8 +124,8 @@ def test_ideas_and_answers_stay_apart(sheet, item):
                 tried[idea.name] += 1
                 hits[idea.name] += mark(item, write(item, value, case), case).idea == idea.name
     for name, count in tried.items():
-        assert count > 0, f"the idea {name!r} never shows"
-        assert hits[name] >= 0.99 * count, f"{name!r} is recognised in {hits[name]} of {count}"
+        assert count > 0 or practiced, f"the idea {name!r} never shows"
+        assert hits[name] >= (0.97 if practiced else 0.99) * count, f"{name!r} is recognised in {hits[name]} of {count}"
 
 
 # Marking.
