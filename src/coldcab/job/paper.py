@@ -29,7 +29,7 @@ FACES_SI = {"low_gauge": (_("LOW"), "kPa", (0, 1000), 200), "high_gauge": (_("HI
 NO_TYPST = _("The paper needs typst, which is not installed here: open the page in a browser and print it from there.")
 
 WORK = (
-    (_("Gas out"), "recover", "expected"),
+    (_("Gas out"), "", ""),
     (_("Gas in"), "charge", "target"),
     (_("Oil out"), "", ""),
     (_("Oil in"), "oil", "to add"),

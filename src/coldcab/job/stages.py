@@ -125,7 +125,7 @@ def recover(job: Job) -> Section:
         Figure("depth", _("pull down to at least"), deep.pressure - around, GAUGE, deep.citation),
     ]
     if charge is not None:
-        figures.append(Figure("expected", _("most that can be in it"), charge, "mass", "data sheet"))
+        figures.append(Figure("expected", _("charge on its data sheet"), charge, "mass", "data sheet"))
     steps = [
         _("Recover everything, also what is called empty: 0 psig is the pressure of the air, not of nothing."),
         _(
