@@ -85,7 +85,7 @@ class JobForm:
             self.made = plan(self.job)
         except ValueError as error:
             return f"<p>{escape(str(error))}</p>"
-        return page.html(self.made, self.system)
+        return page.html(self.made, self.system, live=False)
 
     def verdict(self) -> str:
         """What to say beside the buttons once a plan is made."""

@@ -32,13 +32,14 @@ class BandRow:
     lower: tuple[str, ...]
 
 
-def html(plan: Plan, system: str = "us") -> str:
+def html(plan: Plan, system: str = "us", *, live: bool = True) -> str:
     """The whole plan as one HTML page that works without network.
 
     Parameters
     ----------
     plan : of `coldcab.job.plan.plan`.
     system : "us" or "si", the units that come first.
+    live : whether it carries the program that keeps ticks and readings; a frame in a notebook runs none.
     """
     from markupsafe import Markup
 
@@ -52,7 +53,7 @@ def html(plan: Plan, system: str = "us") -> str:
         key_figures=key_figures(plan, system),
         first=first(plan),
         steps=steps(plan, system),
-        script=Markup(_script()),
+        script=Markup(_script() if live else ""),
         script_digest=b64encode(sha256(_script().encode()).digest()).decode(),
         speeds=speeds,
         band_rows=[_band_row(plan, name, speeds, system) for name in dict.fromkeys(band.name for band in plan.bands)],
