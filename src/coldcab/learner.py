@@ -19,6 +19,10 @@ from coldcab.quantities import ColdcabError
 from coldcab.words import _
 
 FILE_NAME = ".coldcab.json"
+STATE_FOLDER = ".coldcab"
+"""The course's own hidden folder in the learner's folder."""
+DELIVERED = "delivered.json"
+"""In it, what ``coldcab open`` has delivered: it tells a learner's copy from any other folder of lessons."""
 FOLDER_VARIABLE = "COLDCAB_LEARNER_FOLDER"
 HUB_VARIABLE = "JUPYTERHUB_USER"
 
@@ -118,14 +122,18 @@ def write(learner: Learner, folder: Path | str) -> Path:
     return path
 
 
-def write_whole(path: Path, data: bytes) -> None:
-    """Write ``data`` to ``path`` in one step: the file is the old one or the new one, never half of it."""
+def write_whole(path: Path, data: bytes, *, sure: bool = True) -> None:
+    """Write ``data`` to ``path`` in one step: the file is the old one or the new one, never half of it.
+
+    ``sure`` waits until the disk has it; without, a power cut may bring the old one back, and a page need not wait.
+    """
     part = path.with_name(f".{path.name}.{uuid.uuid4().hex}.part")
     try:
         with open(part, "xb") as stream:
             stream.write(data)
             stream.flush()
-            os.fsync(stream.fileno())
+            if sure:
+                os.fsync(stream.fileno())
         os.replace(part, path)
     finally:
         with contextlib.suppress(FileNotFoundError):

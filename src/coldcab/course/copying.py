@@ -13,13 +13,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from coldcab.learner import write_whole
+from coldcab.learner import DELIVERED, STATE_FOLDER, write_whole
 from coldcab.quantities import ColdcabError
 from coldcab.words import _
 
 FOLDER_VARIABLE = "COLDCAB_FOLDER"
-STATE_FOLDER = ".coldcab"
-_MANIFEST = "delivered.json"
 
 
 class CourseError(ColdcabError):
@@ -180,7 +178,7 @@ def _fingerprint(path: Path, data: bytes) -> _Fingerprint:
 
 
 def _read_manifest(target: Path) -> dict[str, _Fingerprint]:
-    path = target / STATE_FOLDER / _MANIFEST
+    path = target / STATE_FOLDER / DELIVERED
     try:
         content = json.loads(path.read_text(encoding="utf-8"))
         return {name: _Fingerprint(entry["whole"], entry["work"]) for name, entry in content.items()}
@@ -193,4 +191,4 @@ def _read_manifest(target: Path) -> dict[str, _Fingerprint]:
 
 def _write_manifest(target: Path, delivered: dict[str, _Fingerprint]) -> None:
     content = {name: {"whole": entry.whole, "work": entry.work} for name, entry in sorted(delivered.items())}
-    _put(target / STATE_FOLDER / _MANIFEST, (json.dumps(content, indent=1) + "\n").encode())
+    _put(target / STATE_FOLDER / DELIVERED, (json.dumps(content, indent=1) + "\n").encode())
