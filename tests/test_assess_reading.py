@@ -224,6 +224,28 @@ def test_lists_are_read_in_the_order_of_the_form(typed, read):
     assert (reading.value, reading.echo, reading.problem) == (read, read, "")
 
 
+@pytest.mark.parametrize(
+    ("typed", "read", "said"),
+    [
+        ("A, C", "A, C", ""),
+        ("a c", "A, C", ""),
+        ("machine C", "C", ""),
+        ("- A, - C", "A, C", ""),
+        ("C (cold)", "C", ""),
+        ("A, C to 9999", None, "“C to 9999” may mean more than C; write each one that you mean"),
+        ("C to Z", None, "“C to Z” may mean more than C; write each one that you mean"),
+        ("C..Z", None, "“C..Z” may mean more than C; write each one that you mean"),
+        ("C – Z", None, "“C – Z” may mean more than C; write each one that you mean"),
+        ("C onward", None, "“C onward” may mean more than C; write each one that you mean"),
+        ("A ONWARD", None, "“A ONWARD” may mean more than A; write each one that you mean"),
+        ("A to D", None, "“A to D” is not known here; write one of these: A, B, C, D"),
+    ],
+)
+def test_letters_of_a_list_mean_themselves_alone(typed, read, said):
+    reading = read_answer(line(LIST, *"ABCD"), typed)
+    assert (reading.value, reading.problem) == (read, said)
+
+
 def test_what_is_unknown_in_a_list_is_named():
     item = line(LIST, *PARTS)
     assert read_answer(item, f"fan, the   {'x' * 50}").problem == (

@@ -418,6 +418,21 @@ for pattern in tables.ODD_NUMBERS:
     answer(f"a number that is none: {pattern}", ZERO, of_kind(False, pattern))
 
 
+def lettered(pattern: str) -> Callable[[str, str], str]:
+    """Fill a pattern with the right letters of each list that is answered in letters; nothing else is answered."""
+
+    def change(label: str, answer: str) -> str:
+        item = REFERENCE[SHEET].item(label)
+        letters = item.kind == "list" and all(len(choice) == 1 for choice in item.choices)
+        return f"{label}: {pattern.format(answer.strip())}" if letters and answer.strip() else f"{label}:"
+
+    return change
+
+
+for pattern in tables.LISTS:
+    answer(f"a list that goes on: {pattern}", ZERO, lettered(pattern))
+
+
 def stamped(said: str, file: str = "timestamp.txt") -> Callable[[Place], None]:
     """Hand in the honest sheet beside a time."""
 

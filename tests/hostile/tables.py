@@ -229,6 +229,10 @@ ODD_NUMBERS: tuple[str, ...] = (
     "0,{0}00000 {1}",
 )
 
+# Letters of a list that are to stand for more than themselves; {} is the right list, and its last letter comes last.
+
+LISTS = ("{} to 9999", "{} to Z", "{}..Z", "{}–Z", "{} - 9999", "{} onward", "{}, etc", "{}, and so on", "{} …")
+
 # What may stand in timestamp.txt. False: nothing can have been handed in then, and it says so.
 
 TIMES: dict[str, bool] = {

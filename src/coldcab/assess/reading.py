@@ -59,6 +59,11 @@ _WAYS = {
 }
 """Other words for the way a reading moves, each for the whole answer."""
 
+_AND_ON = re.compile(
+    r"\.\.|…|[-–—] *(?:\d|\w\b)|\b(?:to|through|thru|until|till|onwards?|upwards?|etc|etcetera|so on)\b", re.IGNORECASE
+)
+"""What makes one letter of a list mean more than itself: C to Z."""
+
 _LITTLE_WORDS = frozenset({"a", "an", "the", "it", "is", "of"})
 
 
@@ -228,18 +233,29 @@ def _slip(typed: str, word: str) -> bool:
 
 def _read_list(item: Item, text: str) -> Reading:
     found = []
-    for part in _APART.split(text):
-        if part.strip():
-            reading = _read_choice(item, part)
-            if reading.value is None:
-                said = " ".join(part.split())[:40]
-                return Reading(
-                    None, problem=_("“{said}” is not known here; {problem}").format(said=said, problem=reading.problem)
-                )
-            found.append(reading.echo)
+    for part in _parts_of_list(item, text):
+        reading = _read_choice(item, part)
+        said = " ".join(part.split())[:40]
+        if reading.value is None:
+            problem = _("“{said}” is not known here; {problem}").format(said=said, problem=reading.problem)
+            return Reading(None, problem=problem)
+        if len(reading.echo) == 1 and _AND_ON.search(re.sub(rf"\b{re.escape(reading.echo)}\b", " ", part, flags=re.I)):
+            problem = _("“{said}” may mean more than {choice}; write each one that you mean")
+            return Reading(None, problem=problem.format(said=said, choice=reading.echo))
+        found.append(reading.echo)
     value = listed(found, item.choices)
     return (
         Reading(value, value)
         if value
         else Reading(None, problem=_("write some of these: {choices}").format(choices=", ".join(item.choices)))
     )
+
+
+def _parts_of_list(item: Item, text: str) -> list[str]:
+    """Return the parts of a list; letters with only a space between them are parts, too: A C."""
+    letters = {choice.casefold() for choice in item.choices if len(choice) == 1}
+    parts: list[str] = []
+    for part in filter(str.strip, _APART.split(text)):
+        words = part.split()
+        parts += words if letters.issuperset(word.casefold() for word in words) else [part]
+    return parts
