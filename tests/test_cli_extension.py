@@ -1,6 +1,7 @@
 """The course's small extension of JupyterLab: shipped, written where JupyterLab looks, and in step with the forms."""
 
 import json
+import re
 from pathlib import Path
 
 from hatchling.builders.wheel import WheelBuilder
@@ -52,4 +53,15 @@ def test_a_hub_s_learners_get_it_too(tmp_path):
 
 
 def test_the_script_knows_the_form_s_own_sentence():
-    assert f'STUB = "{STUB}"' in loaded(SHIPPED).read_text(encoding="utf-8")
+    assert f'STUB = "{STUB}"' in (loaded(SHIPPED).parent / "written.js").read_text(encoding="utf-8")
+
+
+def test_every_aid_is_loaded_and_every_file_is_an_aid_s():
+    """What is named but missing would be missing without a word; so would a file that nobody named."""
+    static = loaded(SHIPPED).parent
+    named = set(re.findall(r'"(\w+)"', re.search(r"FILES = \[(.*?)\]", loaded(SHIPPED).read_text(), re.DOTALL)[1]))
+    scripts = {path.stem for path in static.glob("*.js")} - {"remoteEntry", "common"}
+    assert scripts == named
+    assert {path.stem for path in static.glob("*.css")} <= named
+    for name in sorted(named):
+        assert f'export default {{\n  name: "{name}"' in (static / f"{name}.js").read_text(encoding="utf-8")

@@ -333,7 +333,7 @@ def test_what_a_later_jupyterlab_lacks_is_missing_without_a_word(lab):
         answer = route.fetch()
         route.fulfill(response=answer, body=answer.text().replace("addWidgetExtension", "noLongerThere"))
 
-    lab.page.route("**/coldcab/static/remoteEntry.js", rename)
+    lab.page.route("**/coldcab/static/common.js", rename)
     lab.page.set_viewport_size(PHONE)
     base, token = lab.server.address.split("/lab/")[0], lab.server.address.split("token=")[-1]
     lab.page.goto(f"{base}/lab/tree/{LESSON}?reset&token={token}")

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Iterator
 from importlib import resources
+from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from coldcab.course import STATE_FOLDER
@@ -17,11 +19,9 @@ _PLACES = {
     "jupyter_server_config.py": "config/jupyter_server_config.py",
     "custom.css": "config/custom/custom.css",
     "ipython_config.py": "ipython/profile_default/ipython_config.py",
-    # The course's own small extension; JupyterLab finds it there.
-    "labextensions/coldcab/package.json": "data/labextensions/coldcab/package.json",
-    "labextensions/coldcab/static/remoteEntry.js": "data/labextensions/coldcab/static/remoteEntry.js",
-    "labextensions/coldcab/static/style.css": "data/labextensions/coldcab/static/style.css",
 }
+# The course's own small extension, every file of it; JupyterLab finds it in "data".
+_EXTENSION = "labextensions/coldcab"
 # Single letters typed beside an answer must not cut, move or change a cell. JupyterLab takes this from the user's
 # settings only, so it is put there once and is the learner's from then on.
 _ONCE = {"shortcuts.json": "settings/@jupyterlab/shortcuts-extension/shortcuts.jupyterlab-settings"}
@@ -44,12 +44,23 @@ def write_settings(folder: Path) -> None:
     beside them and stays.
     """
     shipped = resources.files("coldcab.cli") / "lab"
-    for name, place in (_PLACES | _ONCE).items():
+    extension = {name: f"data/{name}" for name in _files(shipped, _EXTENSION)}
+    for name, place in (_PLACES | extension | _ONCE).items():
         path = folder / STATE_FOLDER / "lab" / place
         if name in _ONCE and path.exists():
             continue
         path.parent.mkdir(parents=True, exist_ok=True)
         write_whole(path, (shipped / name).read_bytes())
+
+
+def _files(shipped: Traversable, folder: str) -> Iterator[str]:
+    """Yield the name of every file in a shipped folder and those within it."""
+    for entry in (shipped / folder).iterdir():
+        name = f"{folder}/{entry.name}"
+        if entry.is_dir():
+            yield from _files(shipped, name)
+        else:
+            yield name
 
 
 def environment(folder: Path) -> dict[str, str]:

@@ -1,0 +1,33 @@
+/* A start that is never lost. */
+import { attempt, style } from "./common.js";
+
+const STARTING = ["notebook:run-all-cells", "notebook:run-cell"]; // behind "Start this lesson" and "Check this sheet"
+const LONGEST = 60_000; // ms that a kernel may take to come up
+const OFTEN = 200; // ms between two looks
+
+const kernel = (panel) => panel.sessionContext.session?.kernel;
+
+/** JupyterLab drops what is started before the page has a kernel, without a word. (What is started while the kernel is
+    still being reached it keeps.) Start it again once the kernel is there. */
+const startLater = (app, id) => {
+  const panel = app.shell.currentWidget;
+  if (!STARTING.includes(id) || !panel?.sessionContext || panel.coldcabWaits || kernel(panel)) return;
+  panel.coldcabWaits = true;
+  panel.node.classList.add("coldcab-waits");
+  const until = Date.now() + LONGEST;
+  const look = () => {
+    if (!kernel(panel) && Date.now() < until && !panel.isDisposed) return setTimeout(look, OFTEN);
+    panel.coldcabWaits = false;
+    panel.node.classList.remove("coldcab-waits");
+    if (kernel(panel) && app.shell.currentWidget === panel) attempt(() => app.commands.execute(id));
+  };
+  setTimeout(look, OFTEN);
+};
+
+export default {
+  name: "start",
+  activate: (app) => {
+    style(import.meta.url);
+    app.commands.commandExecuted.connect((_, { id }) => attempt(() => startLater(app, id)));
+  },
+};
