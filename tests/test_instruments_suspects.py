@@ -186,3 +186,60 @@ def test_a_ticket_that_is_not_there_is_said(typed):
     assert one.set(ticket=typed).fault.startswith("There is no ticket")
     assert "no reading" in one.picture()
     assert one.set(ticket=" p3 ").readings["path"] == ()
+
+
+# The clinic's desk in a learner's copy: nothing that was measured is lost ---------------------------------------------
+
+
+@pytest.fixture
+def copy(monkeypatch, tmp_path):
+    """A learner's folder."""
+    monkeypatch.setenv("COLDCAB_LEARNER_FOLDER", str(tmp_path))
+    return tmp_path
+
+
+def press(one, **moves):
+    """Move controls as a hand does."""
+    panel = one.widget and one._panel
+    for name, value in moves.items():
+        mover = panel._movers[name]
+        mover.value = next((one for one in getattr(mover, "options", ()) if one.startswith(f"{value} (")), value)
+    return one
+
+
+def test_measurements_survive_a_start_and_another_ticket(copy):
+    one = press(press(desk(ticket="P1"), ticket="217"), measure="gauges")
+    press(one, measure="glass", ticket="218")
+    assert one.path == ()
+    press(one, measure="vent", ticket=" 217 ")
+    assert (one.path, one.minutes) == (("gauges", "glass"), clinic.PRICES["gauges"] + clinic.PRICES["glass"])
+    assert press(desk(ticket="P1"), ticket="218").path == ("vent",)  # the page was started again
+    assert desk(ticket="217").path == ("gauges", "glass")  # another day
+    assert desk(ticket="217", measure="vent").path == ("vent",)  # a picture of the lesson shows what the lesson says
+
+
+def test_a_graded_ticket_gives_nothing_back(copy):
+    one = press(desk(ticket="217"), measure="gauges")
+    assert "start again" not in one._panel._movers["measure"].options
+    assert not one.accept(one._measure, "start again")
+    assert "spent" in one.reading_line()
+    assert one.path == desk(ticket="217").path == ("gauges",)
+    practice = press(desk(ticket="P3"), measure="gauges")
+    assert "start again" in practice._panel._movers["measure"].options
+    press(practice, measure="start again")
+    assert practice.path == desk(ticket="P3").path == ()
+
+
+def test_two_desks_of_a_page_spend_one_budget(copy):
+    first, second = desk(ticket="217"), desk(ticket="217")
+    press(first, measure="gauges")
+    press(second, measure="glass")
+    assert second.path == desk(ticket="217").path == ("gauges", "glass")
+
+
+@pytest.mark.parametrize("text", ["{", "[]", '{"path": 3}', '{"path": [1, "hammer", "glass", "glass"]}'])
+def test_what_lies_in_the_file_is_not_trusted(copy, text):
+    file = copy / ".coldcab" / "progress" / "clinic" / "217.json"
+    file.parent.mkdir(parents=True)
+    file.write_text(text)
+    assert desk(ticket="217").path == (("glass",) if "glass" in text else ())

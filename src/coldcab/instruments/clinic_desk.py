@@ -26,6 +26,9 @@ BAR, WIDE = 236.0, 280.0
 class ClinicDesk(PathDesk):
     """One machine of the clinic: only what is measured is seen, beside the healthy machine of the same day.
 
+    What a learner measures by hand stays with its ticket, over another ticket, Start, a reload and the night; on a
+    graded ticket nothing is given back.
+
     Settings: `ticket` (the number on the sheet, such as "217", or "P7" for practice), `measure` (a measurement by its
     name, several with commas, or "start again").
     Readings: `ticket` (number, unit, day), `path` (names), `minutes` spent, `budget`, `seen` and `healthy` (SI, of
@@ -41,10 +44,21 @@ class ClinicDesk(PathDesk):
 
     @property
     def machine(self) -> Machine | None:
+        return FLEET[clinic.ticket(self._number).unit] if self._number else None
+
+    def place_kept(self) -> str:
+        number = self._number
+        return f"clinic/{number.lower()}" if number else ""
+
+    def gives_back(self) -> bool:
+        return self._number.startswith("P") or not self._number
+
+    @property
+    def _number(self) -> str:
         try:
-            return FLEET[clinic.ticket(self.settings["ticket"]).unit]
+            return clinic.ticket(self.settings["ticket"]).number
         except ValueError:  # no such ticket; `calculate` says so
-            return None
+            return ""
 
     def calculate(self) -> dict[str, Any]:
         one = clinic.ticket(self.settings["ticket"])

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from coldcab import units
+from coldcab import progress, units
 from coldcab.faults import Measurement, measurements, observables
 from coldcab.instruments.base import Instrument
 from coldcab.instruments.controls import Choice, Control, gauge_words, printable
@@ -15,6 +15,7 @@ from coldcab.machine import Machine
 from coldcab.words import _
 
 AGAIN = "start again"
+SPENT = _("Minutes on a graded ticket are spent; nobody gives them back. Practice tickets can be started again.")
 
 SHORT = {
     "low_gauge": "low",
@@ -106,7 +107,7 @@ def measurement_choice(prices: Mapping[str, float], *, idle: str = _("choose the
 class PathDesk(Instrument):
     """A desk with a path of measurements; other settings of the machine start the path anew.
 
-    ``prices`` are minutes by measurement.
+    ``prices`` are minutes by measurement. A desk whose `place` has a name keeps what a learner has measured by hand.
     """
 
     prices: Mapping[str, float] = {name: one.minutes for name, one in measurements.items()}
@@ -115,6 +116,31 @@ class PathDesk(Instrument):
     def __init__(self, **settings: object) -> None:
         self._path: tuple[str, ...] = ()
         super().__init__(**settings)
+        if settings.get("measure") is None and self.place_kept():
+            self._path = self._recalled()
+            self._work_out()
+
+    def place_kept(self) -> str:
+        """Return where the measurements of the present machine are kept (see `progress`); empty where they are not."""
+        return ""
+
+    def gives_back(self) -> bool:
+        """Whether the path may be started again."""
+        return True
+
+    def _recalled(self) -> tuple[str, ...]:
+        """Measurements that were taken on this machine before: by an earlier Start, on another day, at another desk."""
+        place = self.place_kept()
+        kept = progress.kept(place) if place else None
+        path = kept.get("path") if isinstance(kept, dict) else None
+        names = (
+            [name for name in path if isinstance(name, str) and name in self.prices] if isinstance(path, list) else []
+        )
+        return tuple(dict.fromkeys(names))
+
+    def _keep(self) -> None:
+        if place := self.place_kept():
+            progress.keep(place, {"path": list(self._path)})
 
     @property
     def path(self) -> tuple[str, ...]:
@@ -139,7 +165,10 @@ class PathDesk(Instrument):
             self._note = printable(str(problem))
             return False
         self._settings["measure"] = option
+        if self.place_kept():  # another desk of the page may have measured on the same machine
+            self._path = tuple(dict.fromkeys((*self._recalled(), *self._path)))
         self._note = self._take(option)
+        self._keep()
         self._work_out()
         return not self._note
 
@@ -150,7 +179,7 @@ class PathDesk(Instrument):
             self._begin()
 
     def _begin(self) -> None:
-        self._path = ()
+        self._path = self._recalled()
         self._settings["measure"] = self._measure.first
         self._work_out()
         if self._panel is not None:
@@ -170,12 +199,17 @@ class PathDesk(Instrument):
         if control is not self._measure:
             return super().offered(control)
         kept = (self._settings["measure"],)
-        return tuple(one for one in control.options if one in kept or can_be_done(one.partition(" (")[0], self.machine))
+        return tuple(one for one in control.options if one in kept or self._can_be_taken(one))
+
+    def _can_be_taken(self, option: str) -> bool:
+        return self.gives_back() if option == AGAIN else can_be_done(option.partition(" (")[0], self.machine)
 
     def _take(self, option: str) -> str:
         """Do what was chosen; a sentence where it brings nothing."""
         name = option.partition(" (")[0]
         if option == AGAIN:
+            if not self.gives_back():
+                return SPENT
             self._path = ()
         elif not can_be_done(name, self.machine):
             return NO_BULB
@@ -202,7 +236,7 @@ class PathDesk(Instrument):
             self._settings = kept
             raise
         if any(self._settings[name] != value for name, value in before.items()):
-            self._path = ()
+            self._path = () if options else self._recalled()
             self._settings["measure"] = self._measure.first
         for option in options:
             self._take(option)
