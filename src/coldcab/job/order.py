@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import re
+from math import ceil, floor
 
+from coldcab import units
+from coldcab.instruments.controls import in_both
 from coldcab.job.plan import Plan, band_words
+from coldcab.service.acceptance import Band
 from coldcab.words import _
 
 CARD_FIGURES = {
@@ -32,13 +36,13 @@ SHORT = {
     "charge": _("Charge by weight"),
 }
 HOW = {
-    "before": _("Gauges at two speeds, vent, glass. Identify what is inside."),
+    "before": _("Two speeds, vent, glass. Identify what is inside."),
     "recover": _("Wait 5 min; if it rises, again. Weigh the cylinder."),
-    "leak": _("Oily dust first; then soap under nitrogen. Two leaks are common."),
-    "oil": _("Best guess in the middle; the place stands on the sheet."),
-    "test": _("Over night. Correct for temperature. Never oxygen, never shop air."),
-    "vacuum": _("Micron gauge decides, not the clock. Compressor stands still."),
-    "charge": _("Vapor into the low side, running. High-side valve shut."),
+    "leak": _("Oily dust, then soap under nitrogen. Often two."),
+    "oil": _("Best guess in the middle; where: see the sheet."),
+    "test": _("Overnight. Never oxygen, never shop air."),
+    "vacuum": _("The micron gauge decides. Compressor stands still."),
+    "charge": _("Vapor, low side, running. High-side valve shut."),
 }
 """What stands under a step of the card; other sections show their first sentence."""
 
@@ -95,10 +99,49 @@ def in_one_system(words: str) -> str:
 
 
 def in_short(words: str) -> str:
-    """A figure or a range in one system, its unit once: "1.2 to 4.4 fl oz"."""
+    """A figure or a range in one system, its unit once: "1.2 to 4.4 fl oz"; nobody adds less than nothing."""
     low, to, high = in_one_system(words).partition(" to ")
     number, _space, unit = low.partition(" ")
-    return f"{number} to {high}" if to and high.endswith(unit) else in_one_system(words)
+    if not (to and high.endswith(unit)):
+        return in_one_system(words)
+    return _("at most {high}").format(high=high) if number.startswith("-") else f"{number} to {high}"
+
+
+WHOLE = {
+    "pressure": (("psi", "psig"), ("kPa", "kPa")),
+    "temperature": (("F", "F"), ("C", "C")),
+    "temperature difference": (("F", "F"), ("K", "K")),
+}
+"""Units of a reading, trade and metric, and how they are written; a person reads them in whole steps."""
+
+
+def accepted_in(band: Band, unit: str) -> tuple[int, int]:
+    """From which to which whole number of a unit a reading is accepted.
+
+    Rounded inward: of readings in whole steps these are exactly the ones that lie within the band.
+    """
+    kind = "pressure difference" if band.kind == "pressure" else band.kind
+    return ceil(units.convert(band.low, kind, unit)), floor(units.convert(band.high, kind, unit))
+
+
+def accepted(band: Band, system: str) -> str:
+    """A band in words: "15 to 44 psig (104 to 303 kPa)"; a gauge's reading needs no word for what it starts from."""
+    if band.kind not in WHOLE:
+        return range_words(band.low, band.high, band.kind, system)
+    trade, metric = (
+        f"{low} to {high} {written}"
+        for (low, high), written in ((accepted_in(band, unit), written) for unit, written in WHOLE[band.kind])
+    )
+    return in_both(trade, metric, system)
+
+
+def whole(value: float, kind: str, system: str) -> str:
+    """A reading in words, as a person reads it: in whole psi, kPa or degrees."""
+    if kind not in WHOLE or (kind == "pressure" and value < 0.0):
+        return band_words(value, kind, system)
+    as_kind = "pressure difference" if kind == "pressure" else kind
+    trade, metric = (f"{units.convert(value, as_kind, unit):.0f} {written}" for unit, written in WHOLE[kind])
+    return in_both(trade, metric, system)
 
 
 def range_words(low: float, high: float, kind: str, system: str) -> str:

@@ -9,8 +9,8 @@ from hashlib import sha256
 from importlib.resources import files
 from typing import TYPE_CHECKING
 
-from coldcab.job.order import first, range_words, steps, without_citations
-from coldcab.job.plan import LAW_NOTE, MODEL_NOTE, Judged, Plan, as_read, band_words, key_figures
+from coldcab.job.order import accepted, first, steps, whole, without_citations
+from coldcab.job.plan import LAW_NOTE, MODEL_NOTE, Judged, Plan, as_read, key_figures
 from coldcab.job.questions import QUESTIONS
 from coldcab.service import label as labels
 from coldcab.service.acceptance import Band
@@ -63,7 +63,7 @@ def html(plan: Plan, system: str = "us", *, live: bool = True) -> str:
         record=[
             (
                 band,
-                range_words(band.low, band.high, band.kind, system),
+                accepted(band, system),
                 reading_as_found(plan, band, system),
                 _as_left(judged.get((band.speed, band.name)), system),
             )
@@ -102,8 +102,7 @@ def _band_row(plan: Plan, name: str, speeds: tuple[str, ...], system: str) -> Ba
     suspects = [plan.watch.suspects[speed, name] for speed in bands]
     return BandRow(
         next(iter(bands.values())).words,
-        tuple(range_words(bands[speed].low, bands[speed].high, bands[speed].kind, system) if speed in bands else ""
-              for speed in speeds),
+        tuple(accepted(bands[speed], system) if speed in bands else "" for speed in speeds),
         tuple(dict.fromkeys(fault for one in suspects for fault in one.above))[:3],
         tuple(dict.fromkeys(fault for one in suspects for fault in one.below))[:3],
     )  # fmt: skip
@@ -112,12 +111,12 @@ def _band_row(plan: Plan, name: str, speeds: tuple[str, ...], system: str) -> Ba
 def reading_as_found(plan: Plan, band: Band, system: str) -> str:
     """The record's cell for a reading before the work; empty where it was not taken."""
     value = as_read(plan.job, band.speed, "found").get(band.name)
-    return "" if value is None else band_words(value, band.kind, system)
+    return "" if value is None else whole(value, band.kind, system)
 
 
 def _as_left(judged: Judged | None, system: str) -> str:
     """The record's cell for one reading; empty where it was not taken."""
     if judged is None:
         return ""
-    value = band_words(judged.value, judged.band.kind, system)
+    value = whole(judged.value, judged.band.kind, system)
     return f"{value}: {judged.place}"

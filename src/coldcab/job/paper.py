@@ -2,31 +2,28 @@
 
 from __future__ import annotations
 
-import json
-from functools import cache
+from collections.abc import Iterable
 from importlib.resources import files
-from importlib.util import find_spec
-from pathlib import Path
+from itertools import groupby
 from typing import Any
 
-from coldcab.job.order import first, in_one_system, in_short, range_words, steps, without_citations
+from coldcab import paper
+from coldcab.job.figures import Figure
+from coldcab.job.order import accepted, accepted_in, first, in_one_system, in_short, steps, whole, without_citations
 from coldcab.job.page import reading_as_found
-from coldcab.job.plan import LAW_NOTE, MODEL_NOTE, Plan, band_words
-from coldcab.quantities import ColdcabError
+from coldcab.job.plan import LAW_NOTE, MODEL_NOTE, Plan
 from coldcab.service import label as labels
 from coldcab.service.acceptance import Band
 from coldcab.words import _
 
-PAPERS = {"us": "us-letter", "si": "a4"}
+PAPERS = {"us": "letter", "si": "a4"}
 ON_CARD = ("low_gauge", "high_gauge", "vent", "superheat_measured", "subcooling_measured", "discharge_line")
 """Readings of the card's table; the page has all."""
 
 FAST = "fast idle"
 FACES = {"low_gauge": (_("LOW"), "psig", (0, 150), 30), "high_gauge": (_("HIGH"), "psig", (0, 500), 100)}
-FACES_SI = {"low_gauge": (_("LOW"), "kPa", (0, 1000), 200), "high_gauge": (_("HIGH"), "kPa", (0, 3500), 500)}
+FACES_SI = {"low_gauge": (_("LOW"), "kPa", (0, 1000), 200), "high_gauge": (_("HIGH"), "kPa", (0, 4000), 1000)}
 """Name, unit, ends and steps of the gauges' faces."""
-
-NO_TYPST = _("The paper needs typst, which is not installed here: open the page in a browser and print it from there.")
 
 WORK = (
     (_("Gas out"), "", ""),
@@ -77,29 +74,8 @@ def pdf(plan: Plan, system: str = "us") -> bytes:
     ColdcabError
         If typst is not installed.
     """
-    try:
-        import typst
-    except ImportError:
-        raise ColdcabError(NO_TYPST) from None
-    source = files("coldcab.job").joinpath("paper.typ").read_bytes()
-    return bytes(
-        typst.compile(
-            source,
-            font_paths=typefaces(),
-            ignore_system_fonts=True,
-            sys_inputs={"plan": json.dumps(contents(plan, system))},
-            pdf_standards="ua-1",
-        )
-    )
-
-
-@cache
-def typefaces() -> list[str]:
-    """Folders with the typeface of the drawings; matplotlib carries it, and need not be loaded for that."""
-    found = find_spec("matplotlib")
-    if found is None or found.origin is None:
-        return []
-    return [str(Path(found.origin).parent / "mpl-data" / "fonts" / "ttf")]
+    template = files("coldcab.job").joinpath("paper.typ").read_text(encoding="utf-8")
+    return paper.pdf(template, contents(plan, system), PAPERS[system])
 
 
 def contents(plan: Plan, system: str = "us") -> dict[str, Any]:
@@ -108,7 +84,6 @@ def contents(plan: Plan, system: str = "us") -> dict[str, Any]:
     return {
         "title": plan.title,
         "author": plan.job.get("job.company", "") or "coldcab",
-        "paper": PAPERS[system],
         "about": _("Last time, {earlier}").format(earlier=plan.earlier) if plan.earlier else plan.about,
         "refrigerant": refrigerant(plan),
         "warnings": warnings(plan),
@@ -121,18 +96,16 @@ def contents(plan: Plan, system: str = "us") -> dict[str, Any]:
         "bars": [bar(bands[FAST, name], system) for name in ON_CARD[2:4] if (FAST, name) in bands],
         "rows": rows(plan, system),
         "work": work(plan, system),
-        "verdict": plan.as_left.words if plan.as_left else "",
-        "label": list(labels.lines(plan.label, system=system)) if plan.label else [],
+        "verdict": plan.as_left.words if plan.as_left and plan.accepted else "",
+        "label": label(plan, system),
+        "label_says": list(labels.sentences(plan.label)) if plan.label else [],
         "hides": hides(plan),
         "finding": finding(plan),
         "sections": [
             {
                 "title": section.title,
                 "steps": [without_citations(step) for step in section.steps] if section.key in TOLD else [],
-                "figures": [
-                    {"label": one.label, "words": one.words(system, plan.atmosphere), "basis": one.basis.rstrip(".")}
-                    for one in section.figures
-                ],
+                "figures": together(section.figures, system, plan.atmosphere),
             }
             for section in plan.sections
             if section.key in TOLD or section.figures
@@ -141,6 +114,38 @@ def contents(plan: Plan, system: str = "us") -> dict[str, Any]:
         "rests": f"{MODEL_NOTE} {LAW_NOTE}",
         "assumptions": list(plan.assumptions),
     }
+
+
+def together(figures: Iterable[Figure], system: str, atmosphere: float) -> list[dict[str, Any]]:
+    """The figures of a section; neighbors that rest on the same stand together, and that is said once."""
+    return [
+        {
+            "said": [(one.label, one.words(system, atmosphere)) for one in neighbors],
+            "basis": basis,
+        }
+        for basis, neighbors in groupby(figures, key=lambda one: one.basis.rstrip("."))
+    ]
+
+
+LABEL = {
+    "refrigerant": (_("Refrigerant"), False),
+    "charge": (_("Charge"), False),
+    "date": (_("Date"), False),
+    "lubricant type": (_("Lubricant"), False),
+    "lubricant maker": (_("made by"), False),
+    "lubricant amount": (_("amount"), False),
+    "technician": (_("Retrofitted by, address"), True),
+    "company": (_("Company, address"), True),
+}
+"""The label's fields in their order on paper: the name, and whether it needs a whole line."""
+
+
+def label(plan: Plan, system: str) -> list[dict[str, Any]]:
+    """What the label says, field by field; an empty text is a rule to write on."""
+    if plan.label is None:
+        return []
+    said = dict(labels.entries(plan.label, system))
+    return [{"name": name, "words": in_one_system(said[key]), "long": long} for key, (name, long) in LABEL.items()]
 
 
 def refrigerant(plan: Plan) -> str:
@@ -170,6 +175,8 @@ def charge(plan: Plan, system: str) -> dict[str, Any] | None:
         "stop": start.value,
         "target": target.value,
         "limit": limit.value,
+        "stop_name": _("stop and read at"),
+        "limit_name": _("never beyond"),
         "stop_words": words["start"],
         "target_words": words["target"],
         "limit_words": words["limit"],
@@ -179,11 +186,8 @@ def charge(plan: Plan, system: str) -> dict[str, Any] | None:
 
 def face(band: Band, system: str) -> dict[str, Any]:
     """A gauge's face with the accepted range."""
-    from coldcab import units
-
     name, unit, (low, high), step = (FACES if system == "us" else FACES_SI)[band.name]
-    a, b = (float(units.convert(one, "pressure difference", "psi" if unit == "psig" else unit))
-            for one in (band.low, band.high))  # fmt: skip
+    a, b = accepted_in(band, "psi" if unit == "psig" else unit)
     words = f"{a:.0f}–{b:.0f}"
     return {
         "name": name,
@@ -200,10 +204,8 @@ def face(band: Band, system: str) -> dict[str, Any]:
 
 def bar(band: Band, system: str) -> dict[str, Any]:
     """A scale with the accepted range of a temperature or a difference of temperatures."""
-    from coldcab import units
-
     unit = {"us": "F", "si": "C"}[system] if band.kind == "temperature" else {"us": "F", "si": "K"}[system]
-    a, b = (float(units.convert(one, band.kind, unit)) for one in (band.low, band.high))
+    a, b = accepted_in(band, unit)
     step = 20 if unit == "F" else 10
     low, high = step * int(a // step), step * int(-(-b // step))
     return {
@@ -227,7 +229,7 @@ def rows(plan: Plan, system: str) -> list[dict[str, str]]:
         if band is None:
             continue
         ranges = {
-            speed: _short_range(bands[speed, name], system) if (speed, name) in bands else ""
+            speed: in_one_system(accepted(bands[speed, name], system)) if (speed, name) in bands else ""
             for speed in ("idle", FAST)
         }
         left = judged.get((FAST, name))
@@ -237,14 +239,10 @@ def rows(plan: Plan, system: str) -> list[dict[str, str]]:
                 "idle": ranges["idle"],
                 "fast": ranges[FAST],
                 "found": in_one_system(reading_as_found(plan, band, system)),
-                "left": in_one_system(band_words(left.value, band.kind, system)) if left else "",
+                "left": in_one_system(whole(left.value, band.kind, system)) if left else "",
             }
         )
     return found
-
-
-def _short_range(band: Band, system: str) -> str:
-    return in_short(range_words(band.low, band.high, band.kind, system))
 
 
 def work(plan: Plan, system: str) -> list[list[str]]:
@@ -282,14 +280,13 @@ def finding(plan: Plan) -> dict[str, Any] | None:
     }
 
 
-def suspects(plan: Plan) -> list[str]:
+def suspects(plan: Plan) -> list[dict[str, Any]]:
     """For each reading what to suspect above and below its band, at fast idle."""
     found = []
     for band in plan.bands:
         one = plan.watch.suspects[band.speed, band.name]
-        if band.speed == FAST and (one.above or one.below):
-            ways = [
-                f"{way}: {', '.join(names[:3])}" for way, names in (("above", one.above), ("below", one.below)) if names
-            ]
-            found.append(f"{band.words}, {range_words(band.low, band.high, band.kind, 'us')}; {'; '.join(ways)}.")
+        ways = [(_("above: {names}"), one.above), (_("below: {names}"), one.below)]
+        said = [way.format(names=", ".join(names[:3])) for way, names in ways if names]
+        if band.speed == FAST and said:
+            found.append({"reading": f"{band.words}:", "ways": said})
     return found

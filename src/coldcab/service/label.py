@@ -146,28 +146,47 @@ def check_label(label: Label) -> tuple[str, ...]:
     return tuple(found)
 
 
-def lines(label: Label, *, system: str = "us") -> tuple[str, ...]:
-    """The label as lines of text, blanks shown as a rule to write on."""
+def entries(label: Label, system: str = "us") -> tuple[tuple[str, str], ...]:
+    """What the label says of the fields that are filled in, by the name of the field; "" is a blank."""
     from coldcab import units
 
-    blank = "____________________"
-    amount = units.show(label.lubricant_amount, "volume", system=system) if label.lubricant_amount else blank
-    name = f"{label.trade_name} ({label.refrigerant})" if label.trade_name else label.refrigerant
-    said = [
-        f"Refrigerant: {name}",
-        f"Charge: {units.show(label.charge, 'mass', system=system) if label.charge else blank}",
-        _("Lubricant: {lubricant_type}, made by {lubricant_maker}, {amount}").format(
-            lubricant_type=label.lubricant_type or blank, lubricant_maker=label.lubricant_maker or blank, amount=amount
+    return (
+        ("refrigerant", f"{label.trade_name} ({label.refrigerant})" if label.trade_name else label.refrigerant),
+        ("charge", units.show(label.charge, "mass", system=system) if label.charge else ""),
+        ("lubricant type", label.lubricant_type),
+        ("lubricant maker", label.lubricant_maker),
+        (
+            "lubricant amount",
+            units.show(label.lubricant_amount, "volume", system=system) if label.lubricant_amount else "",
         ),
-        f"Retrofitted by: {label.technician or blank}",
-        f"Company: {label.company or blank}",
-        f"Date: {label.date or blank}",
-    ]
-    if is_ozone_depleter(label.refrigerant):
-        said.append(OZONE)
-    if is_flammable(label.refrigerant):
-        said.append(FLAMMABLE)
-    return tuple(said)
+        ("technician", label.technician),
+        ("company", label.company),
+        ("date", label.date),
+    )
+
+
+def sentences(label: Label) -> tuple[str, ...]:
+    """What the label must say word for word, because of what the refrigerant is."""
+    said = ((OZONE, is_ozone_depleter(label.refrigerant)), (FLAMMABLE, is_flammable(label.refrigerant)))
+    return tuple(words for words, needed in said if needed)
+
+
+def lines(label: Label, *, system: str = "us") -> tuple[str, ...]:
+    """The label as lines of text, blanks shown as a rule to write on."""
+    said = {name: words or "____________________" for name, words in entries(label, system)}
+    return (
+        f"Refrigerant: {said['refrigerant']}",
+        f"Charge: {said['charge']}",
+        _("Lubricant: {lubricant_type}, made by {lubricant_maker}, {amount}").format(
+            lubricant_type=said["lubricant type"],
+            lubricant_maker=said["lubricant maker"],
+            amount=said["lubricant amount"],
+        ),
+        f"Retrofitted by: {said['technician']}",
+        f"Company: {said['company']}",
+        f"Date: {said['date']}",
+        *sentences(label),
+    )
 
 
 def _place(name: str) -> str:
