@@ -190,7 +190,7 @@ def test_a_weighed_charge():
     for wrong, words in (("50 lb", "is outside"), ("plenty", "plenty"), ("3 F", "temperature"), ("-2 lb", "outside")):
         box.value = wrong
         assert words in bench.reading_line()
-        assert bench.reading_line() in bench._panel.drawing.value.replace("&#x27;", "'")
+        assert bench.reading_line() in bench._panel.drawing.html.replace("&#x27;", "'")
         assert bench.readings["charge"] == pytest.approx(0.8 * bench.right_charge, rel=1e-9)
 
 
@@ -248,12 +248,12 @@ def test_levers_without_a_fault_are_out_of_the_way():
 def test_every_control_moves_the_bench(name):
     bench = make(fault="worn compressor", second_fault="low evaporator air")
     bench.widget  # noqa: B018 - builds it
-    mover, before = bench._panel._movers[name], bench._panel.drawing.value
+    mover, before = bench._panel._movers[name], bench._panel.drawing.html
     if isinstance(CONTROLS[name], Slider):
         mover.value = mover.min + 0.75 * (mover.max - mover.min)
     else:
         mover.value = next(option for option in CONTROLS[name].options if option != mover.value)
-    assert bench._panel.drawing.value != before
+    assert bench._panel.drawing.html != before
     assert not bench.fault
 
 

@@ -338,7 +338,7 @@ def test_every_control_moves_the_drawing_or_is_folded_away(name):
         if not instrument.in_use(control):
             assert panel._rows[control.name].layout.display == "none"
             continue
-        mover, before = panel._movers[control.name], panel.drawing.value
+        mover, before = panel._movers[control.name], panel.drawing.html
         assert mover.description.startswith(control.label)
         if isinstance(control, Slider):
             mover.value = mover.min + 0.75 * (mover.max - mover.min)
@@ -349,7 +349,7 @@ def test_every_control_moves_the_drawing_or_is_folded_away(name):
             mover.value = next(option for option in control.options if option != mover.value)
         else:
             mover.value = "50 psia" if "pressure" in control.name else "80 F"
-        assert panel.drawing.value != before, control.name
+        assert panel.drawing.html != before, control.name
         if control.name == "page":
             instrument.set(page="ideal compression")
 
@@ -366,7 +366,7 @@ def test_typing_into_a_box():
     for wrong, words in (("hot", "does not start with a number"), ("900", "is outside"), ("31 psi", "psig")):
         box.value = wrong
         assert words in gauge.reading_line()
-        assert words in gauge._panel.drawing.value
+        assert words in gauge._panel.drawing.html
         assert gauge.settings["gauge"] == pytest.approx(46.7 * PSI, rel=1e-6)
     slider.value = 60.0
     assert gauge.reading_line().startswith("The gauge shows 60.0 psig.")
@@ -401,9 +401,9 @@ def test_sliders_stop_at_whole_steps_and_reach_both_ends(name, system):
 def test_fixed_shows_no_controls_and_follows_set():
     pair = make("gauge_pair", fixed=True)
     assert len(pair.widget.children) == 1
-    before = pair._panel.drawing.value
+    before = pair._panel.drawing.html
     pair.set(low=12)
-    assert pair._panel.drawing.value != before
+    assert pair._panel.drawing.html != before
 
 
 def test_units_follow_the_learner(tmp_path, monkeypatch):

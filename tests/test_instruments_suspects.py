@@ -124,7 +124,7 @@ def test_the_widget_takes_a_measurement_and_starts_anew_with_another_page():
     panel = one.widget and one._panel
     panel._movers["measure"].value = "glass (1 min)"
     assert one.path == ("glass",)
-    assert "glass" in panel.drawing.value
+    assert "glass" in panel.drawing.html
     panel._movers["complaint"].value = "7"
     assert one.path == ()
     assert panel._movers["measure"].value == "choose the next one"

@@ -134,7 +134,7 @@ class Instrument:
     def picture(self, *, words: bool = True) -> str:
         """The drawing in its present state as SVG text; with `words` the reading line stands below it."""
         height = self.height + (style.MARGIN + 22 * self.word_lines if words else 0)
-        drawn = [svg.box(0, 0, style.WIDTH, height, rx=style.CORNER, fill=style.GROUND), self._kept_face()]
+        drawn = [svg.box(0, 0, style.WIDTH, height, rx=style.CORNER, fill=style.GROUND), self.kept_face()]
         drawn.append(self._no_reading() if self._fault else self.moving(self._readings))
         if words:
             drawn.append(svg.line(20, self.height, style.WIDTH - 20, self.height, stroke=style.RULE))
@@ -182,6 +182,13 @@ class Instrument:
         return bundle
 
     # For the panel ---------------------------------------------------------------------------------------
+
+    def kept_face(self) -> str:
+        """The part of the drawing that does not move, made once for each of its states."""
+        key = tuple(self._settings[name] for name in self.face_settings)
+        if key not in self._faces:
+            self._faces[key] = self.face()
+        return self._faces[key]
 
     def accept(self, control: Control, given: object) -> bool:
         """Take what a learner moved or typed; what cannot be taken is said in the reading line."""
@@ -250,12 +257,6 @@ class Instrument:
             self._readings = self.calculate()
         except ValueError as problem:
             self._fault = printable(str(problem))
-
-    def _kept_face(self) -> str:
-        key = tuple(self._settings[name] for name in self.face_settings)
-        if key not in self._faces:
-            self._faces[key] = self.face()
-        return self._faces[key]
 
     def _no_reading(self) -> str:
         x, y = self.stamp

@@ -7,6 +7,7 @@ from typing import Any, Protocol
 
 import ipywidgets as widgets
 
+from coldcab.instruments.canvas import Canvas
 from coldcab.instruments.controls import Buttons, Choice, Control, Slider, Switch
 from coldcab.instruments.drawing import style
 from coldcab.words import _
@@ -28,7 +29,11 @@ class Movable(Protocol):
         ...
 
     def html(self) -> str:
-        """The drawing."""
+        """The drawing with its words."""
+        ...
+
+    def kept_face(self) -> str:
+        """The part of the drawing that does not move."""
         ...
 
     def in_use(self, control: Control) -> bool:
@@ -58,7 +63,8 @@ class Panel:
         self._boxes: dict[str, widgets.Text] = {}
         self._rows: dict[str, widgets.Widget] = {}
         self._presses: dict[str, dict[str, widgets.Button]] = {}
-        self.drawing = widgets.HTML(value=instrument.html(), layout=widgets.Layout(width="100%", margin="0"))
+        layout = widgets.Layout(width="100%", margin="0")
+        self.drawing = Canvas(instrument.html(), instrument.kept_face(), layout=layout)
         children: list[widgets.Widget] = [self.drawing]
         if instrument.controls and not instrument.fixed:
             children = [*self._desk(), self.drawing]
@@ -67,7 +73,7 @@ class Panel:
 
     def paint(self) -> None:
         """Show the present state."""
-        self.drawing.value = self.instrument.html()
+        self.drawing.show(self.instrument.html(), self.instrument.kept_face())
 
     def show_settings(self) -> None:
         """Bring sliders and boxes to the instrument's settings."""

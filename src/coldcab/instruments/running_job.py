@@ -283,7 +283,7 @@ class RunningJob(Instrument):
         """Record and owner's copy, a paragraph a step: a table of three columns would not fit a phone."""
         rows = "".join(
             f'<li style="margin:6px 0"><strong>{escape(line.step.capitalize())}:</strong> {escape(line.done)}. '
-            f"<br>{'' if line.sound else '◆ '}{escape(line.came)}</li>"
+            f"<br/>{'' if line.sound else '◆ '}{escape(line.came)}</li>"
             for line in self._readings["lines"]
         )
         copy = " ".join(escape(one) for one in self._readings["copy"])

@@ -1,0 +1,77 @@
+"""The drawing of an instrument in a page: put there once, then only what moves is sent."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import anywidget
+import traitlets
+
+from coldcab.instruments.changes import Node, changes, read
+
+FACE = '<g class="coldcab-face">{}</g>'
+
+
+class Canvas(anywidget.AnyWidget):
+    """A drawing with its words, as HTML that is well formed.
+
+    Every state has a number. A view that missed one, because it was opened later or the page was loaded anew, asks and
+    is sent the whole.
+    """
+
+    _esm = (Path(__file__).parent / "canvas.js").read_text(encoding="utf-8")
+    drawing = traitlets.Dict().tag(sync=True)
+
+    def __init__(self, html: str, face: str, **more: Any) -> None:
+        self._html, self._face, self._number = html, face, 0
+        self._tree = _without_face(html, face)
+        super().__init__(**more)
+        self.on_msg(self._asked)
+
+    @property
+    def html(self) -> str:
+        """The present state as HTML, as it was given."""
+        return self._html
+
+    @property
+    def whole(self) -> dict[str, Any]:
+        """The present state: its number, and the drawing with the part that does not move in a group of its own."""
+        html = self._html.replace(self._face, FACE.format(self._face), 1) if self._face else self._html
+        return {"number": self._number, "html": html}
+
+    def show(self, html: str, face: str) -> None:
+        """Bring every view to a new state.
+
+        Parameters
+        ----------
+        html : the drawing with its words.
+        face : the piece of it that does not move; as long as it is the same, it is not looked at.
+        """
+        if html == self._html:
+            return
+        same, tree = face == self._face, _without_face(html, face)
+        old, self._html, self._face, self._tree = self._tree, html, face, tree
+        self._number += 1
+        if same and tree is not None and old is not None and tree.name == old.name:
+            self.send({"number": self._number, "changes": changes(old, tree)})
+        else:
+            self.send(self.whole)
+
+    def get_state(self, key: Any = None, drop_defaults: bool = False) -> dict[str, Any]:
+        """What a page is told when it opens: the drawing as it is now, which nobody else keeps up to date."""
+        state = super().get_state(key, drop_defaults=drop_defaults)
+        return state | {"drawing": self.whole} if "drawing" in state else state
+
+    def _asked(self, _canvas: Any, content: Any, _buffers: Any) -> None:
+        """A view tells the number that it has."""
+        if isinstance(content, dict) and content.get("have") != self._number:
+            self.send(self.whole)
+
+
+def _without_face(html: str, face: str) -> Node | None:
+    """The tree of a drawing, its still part as one empty group; None where it cannot be read and must go whole."""
+    try:
+        return read(html.replace(face, FACE.format(""), 1) if face else html)
+    except ValueError:
+        return None
