@@ -1,6 +1,6 @@
 """From a move of a control to the repaint, beside an empty round trip, in JupyterLab in a headless browser.
 
-Run on request: ``pytest -n 0 -s tests/benchmarks/test_repaint.py``; ``-k bench`` for some. It needs Chromium on the PATH
+Run on request: ``pytest -n 0 -s tests/benchmarks/test_repaint.py``; ``-k bench`` for some. It needs Chromium on the path
 (or its path in COLDCAB_CHROMIUM). Every control of every instrument is moved. An instrument stands in a notebook of its
 own, with a slider of the same library beside it that changes a number and nothing else: the empty round trip. The clock
 starts with the key or the press and stops when the browser comes to its next frame after the first change of the

@@ -82,7 +82,9 @@ def changes(old: Node, new: Node, place: tuple[int, ...] = ()) -> list[Change]:
         found.append(("splice", place, head, gone, "".join(map(write, come))))
     first_old, first_new = len(old.children) - tail, len(new.children) - tail
     for number in range(tail):
-        found += _child(old.children[first_old + number], new.children[first_new + number], (*place, first_new + number))
+        found += _child(
+            old.children[first_old + number], new.children[first_new + number], (*place, first_new + number)
+        )
     return found
 
 
