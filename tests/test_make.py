@@ -7,7 +7,7 @@ import pytest
 from coldcab.classroom.sheets import notebook_text, read_written, source_text
 from coldcab.lessons import LESSONS, deck, module_name
 from coldcab.make.__main__ import PACKAGE, PARTS, main
-from coldcab.make.practice import CARDS, practice_deck
+from coldcab.make.practice import CARDS, practice_deck, practice_passages
 from material import GRADED, MATERIAL, PRACTICED
 
 
@@ -16,6 +16,11 @@ def test_practice_cards_are_those_of_the_keys(name):
     stored = (PACKAGE / "lessons" / module_name(name) / "practice.json").read_text(encoding="utf-8")
     assert stored == practice_deck(PRACTICED[f"practice-{name}"]), "run: python -m coldcab.make cards"
     assert len(deck(f"practice-{name}")) == CARDS
+
+
+def test_passages_are_those_of_the_teaching_material():
+    stored = (PACKAGE / "lessons" / "passages.json").read_text(encoding="utf-8")
+    assert stored == practice_passages(MATERIAL), "run: python -m coldcab.make cards"
 
 
 NO_CARDS: dict[tuple[str, str], str] = {}

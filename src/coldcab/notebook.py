@@ -17,6 +17,8 @@ from IPython.display import display
 
 from coldcab import assess, learner, lessons
 from coldcab.assess.marking import Mark
+from coldcab.desk import marked as keep_marks
+from coldcab.desk import opened as keep_opened
 from coldcab.instruments.drawing import style
 from coldcab.instruments.tables import html_table
 from coldcab.quantities import ColdcabError
@@ -290,11 +292,26 @@ class SheetMagics(Magics):
         return Enrollment()
 
     @line_magic
+    def desk(self, line: str) -> Any:
+        """Show the learner's desk."""
+        from coldcab.desk.widget import LearnerDesk
+
+        return LearnerDesk()
+
+    @line_magic
+    def cover(self, line: str) -> Any:
+        """Show the picture of the course."""
+        from coldcab.desk.cover import Cover
+
+        return Cover()
+
+    @line_magic
     def practice(self, line: str) -> PracticeNumbers:
         """Open a practice sheet: ``%practice cycle-1``."""
         name = f"practice-{line.strip()}"
         if name not in lessons.PRACTICE:
             raise SheetError(_("There is no practice sheet named {line!r}.").format(line=line.strip()))
+        keep_opened(line.strip(), "lesson")
         return PracticeNumbers(self, lessons.PRACTICE[name])
 
     @line_magic
@@ -310,6 +327,7 @@ class SheetMagics(Magics):
             reference, term, name = marking
             self._marked_with = keyed(Path(reference) / form.name, form.name)
             return self._show(form, learner.Learner(name, term), term)
+        keep_opened(form.name, "sheet")
         who = _enrolled()
         if who is None:
             # The form can be read and filled before the id is known; only the numbers wait for it.
@@ -344,6 +362,7 @@ class SheetMagics(Magics):
                 assess.mark_by_card(item, sheet.answers[item.label], deck.card(item.label, desk.number), desk.case)
                 for item in asked
             ]
+            keep_marks(desk.assignment.name, desk.number, marks)
             right = sum(mark.status == "right" for mark in marks)
             summary = _("{right} of {items} right.").format(right=right, items=len(items))
             if all(mark.status == "blank" for mark in marks):

@@ -28,12 +28,13 @@ class Part:
 
 
 def practice_cards(material: Path) -> Iterable[Path]:
-    """Write each lesson's finished cards."""
-    from coldcab.make.practice import practice_deck
+    """Write each lesson's finished cards, and where their lines are taught."""
+    from coldcab.make.practice import practice_deck, practice_passages
 
     for name in LESSONS:
         sheet = keyed(material / "lessons" / name, f"practice-{name}")
         yield _write(PACKAGE / "lessons" / module_name(name) / "practice.json", practice_deck(sheet))
+    yield _write(PACKAGE / "lessons" / "passages.json", practice_passages(material))
 
 
 def blank_forms(material: Path) -> Iterable[Path]:
@@ -112,7 +113,11 @@ PARTS = {
         "the clinic's causes, tells or size", "its tickets", _program("lessons/faults-4/make_tickets.py"), slow=True
     ),
     "truth": Part("the machines; printed rows and how they are set", "doubts, printed rows beside the model", truth),
-    "cards": Part("a key, a line, how numbers are drawn", "practice.json of each lesson", practice_cards),
+    "cards": Part(
+        "a key, a line, how numbers are drawn, passages.toml",
+        "practice.json of each lesson, passages.json",
+        practice_cards,
+    ),
     "forms": Part("the same; layout.md, written.md", "course/graded", blank_forms),
     "words": Part("any words", "words.pot, for translators; not kept", words, slow=True),
     "pages": Part("a lesson, an instrument, a worked example", "outputs of the course's notebooks", pages),
