@@ -64,4 +64,4 @@ def test_every_aid_is_loaded_and_every_file_is_an_aid_s():
     assert scripts == named
     assert {path.stem for path in static.glob("*.css")} <= named
     for name in sorted(named):
-        assert f'export default {{\n  name: "{name}"' in (static / f"{name}.js").read_text(encoding="utf-8")
+        assert re.search(rf'export default {{\s+name: "{name}"', (static / f"{name}.js").read_text(encoding="utf-8"))

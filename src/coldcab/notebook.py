@@ -15,29 +15,12 @@ from typing import Any
 from IPython.core.magic import Magics, cell_magic, line_magic, magics_class
 from IPython.display import display
 
-from coldcab import assess, learner, lessons
-from coldcab.assess.marking import Mark
+from coldcab import answering, assess, learner, lessons
+from coldcab.answering import Card, feedback_card, numbers_card
 from coldcab.desk import marked as keep_marks
 from coldcab.desk import opened as keep_opened
-from coldcab.instruments.drawing import style
-from coldcab.instruments.tables import html_table
 from coldcab.quantities import ColdcabError
 from coldcab.words import _
-
-_STYLE = (
-    f"background:{style.CARD_GROUND};color:{style.CARD_INK};border:1px solid {style.CARD_RULE};"
-    "border-radius:6px;padding:10px 14px;font:14px/1.45 system-ui,sans-serif;max-width:46em"
-)
-# Shape and word carry the meaning; the colour only helps.
-_SIGNS = {
-    "right": ("✔", "right", style.CARD_RIGHT),
-    "idea": ("✎", "look again", style.CARD_WRONG),
-    "wrong": ("✎", "look again", style.CARD_WRONG),
-    "blank": ("○", "blank", style.CARD_QUIET),
-    "unreadable": ("?", "not read", style.CARD_WRONG),
-    "read": ("✔", "read", style.CARD_READ),
-}
-
 
 ALONE = "alone"
 """The id of who gives none: working alone, but with units of one's own choice."""
@@ -51,53 +34,6 @@ class SheetError(ColdcabError):
 
 
 @dataclass
-class Card:
-    """Something to show, in words and as HTML."""
-
-    text: str
-    html: str
-
-    def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> dict[str, str]:
-        return {"text/plain": self.text, "text/html": f'<div style="{_STYLE}">{self.html}</div>'}
-
-
-def numbers_card(title: str, case: Any, note: str = "") -> Card:
-    """Show the numbers of a case."""
-    lines = case.lines()
-    width = max(len(label) for label, __ in lines)
-    text = "\n".join([title, *(f"  {label:<{width}}  {value}" for label, value in lines), *([note] if note else [])])
-    foot = f'<div style="color:{style.CARD_QUIET};margin-top:4px">{escape(note)}</div>' if note else ""
-    return Card(text, f"<strong>{escape(title)}</strong>{_numbers_table(lines)}{foot}")
-
-
-def _numbers_table(lines: list[tuple[str, str]]) -> str:
-    cell = "text-align:left;padding:2px 14px 2px 0;vertical-align:top"
-    head = "text-align:left;font-weight:600;min-width:12em;padding:2px 14px 2px 0;vertical-align:top"
-    return html_table(lines, look="border-collapse:collapse;margin:4px 0", cell=cell, row_head=head)
-
-
-def feedback_card(rows: list[tuple[str, str, str, str]], problems: tuple[str, ...], summary: str) -> Card:
-    """Show what became of each line: (status, label, what was read, feedback)."""
-    text = [summary, *problems]
-    html = [f"<strong>{escape(summary)}</strong>"]
-    html += [f'<p style="margin:4px 0;color:{style.CARD_WRONG}">{escape(problem)}</p>' for problem in problems]
-    html.append('<table style="border-collapse:collapse;margin:4px 0">')
-    for status, label, read, feedback in rows:
-        sign, word, color = _SIGNS[status]
-        text.append(f"{sign} {label}: " + "; ".join(part for part in (read, feedback) if part))
-        html.append(
-            f'<tr><td style="color:{color};padding:2px 10px 2px 0;white-space:nowrap;vertical-align:top;'
-            f'text-align:left">{sign} {word}</td><th scope="row" style="text-align:left;font-weight:600;'
-            f'padding:2px 12px 2px 0;vertical-align:top">{escape(label)}</th><td style="text-align:left;'
-            f'padding:2px 0;vertical-align:top">{escape(read)}'
-            + (f"<br>{escape(feedback)}" if read and feedback else escape(feedback))
-            + "</td></tr>"
-        )
-    html.append("</table>")
-    return Card("\n".join(text), "".join(html))
-
-
-@dataclass
 class Desk:
     """What lies on the learner's desk in this notebook: one sheet, its numbers, and what was written last."""
 
@@ -108,6 +44,10 @@ class Desk:
     """Of the practice sheet's card; 0 on a graded sheet."""
     feedback: Any = None
     """Where the feedback of a practice sheet stands on the page, so that new numbers can clear it."""
+    card: Card | None = None
+    """Its numbers as they are shown."""
+    written: dict[str, answering.Written] = field(default_factory=dict)
+    """Of a practice sheet: for which numbers each answer was written."""
 
     @property
     def practice(self) -> bool:
@@ -155,22 +95,30 @@ class PracticeNumbers:
     """The numbers of a practice sheet with a button that draws new ones."""
 
     def __init__(self, magics: SheetMagics, sheet: assess.Assignment) -> None:
-        self._magics, self._sheet, self._number = magics, sheet, 0
+        self._magics, self._sheet = magics, sheet
         self._widget: Any = None
-        self._draw()
+        # Started again, the page goes on with the numbers that lie on the desk.
+        desk = magics.desks.get(sheet.name)
+        self._number, written = (desk.number, desk.written) if desk else answering.kept(sheet.name)
+        self._draw(written, desk.answers if desk else {})
 
-    def _draw(self) -> None:
-        self._number += 1
+    def _draw(self, written: dict[str, answering.Written], answers: dict[str, str]) -> None:
         case = lessons.practice_case(self._sheet.name, self._number)
-        self._magics.desks[self._sheet.name] = Desk(self._sheet, case, number=self._number)
         note = _("Invented shop, invented numbers.")
         title = _("Practice {number}: {title}").format(number=self._number, title=self._sheet.title)
         self.card = numbers_card(title, case, note)
+        desk = Desk(self._sheet, case, answers, self._number, card=self.card, written=written)
+        self._magics.desks[self._sheet.name] = desk
+        self._magics.tell_pages()
 
     def renew(self, _button: Any = None) -> None:
         """Draw new numbers, show them, and take away the feedback on the old ones."""
-        feedback = self._magics.desks[self._sheet.name].feedback
-        self._draw()
+        desk = self._magics.desks[self._sheet.name]
+        feedback = desk.feedback
+        written = answering.written_for(desk.written, desk.answers, self._number)
+        self._number += 1
+        self._draw(written, desk.answers)
+        answering.keep(self._sheet.name, self._number, written)
         if feedback is not None:
             said = _("New numbers are drawn. Write your answers for them, then press “Check this sheet”.")
             feedback.update(Card(said, escape(said)))
@@ -269,6 +217,32 @@ class SheetMagics(Magics):
         super().__init__(shell)
         self.desks: dict[str, Desk] = {}
         self._marked_with: assess.Assignment | None = None
+        self._pages: list[Any] = []
+
+    def listen(self, page: Any, _opening: Any = None) -> None:
+        """Answer a page that opened a channel to this kernel, see `page_answer`."""
+        self._pages.append(page)
+        page.on_msg(lambda message: page.send(self.page_answer(message["content"]["data"])))
+        page.on_close(lambda __: self._pages.remove(page))
+
+    def tell_pages(self) -> None:
+        """Say that numbers have changed; each page then asks for what it shows."""
+        for page in self._pages:
+            page.send({"changed": True})
+
+    def page_answer(self, asked: dict[str, Any]) -> dict[str, Any]:
+        """Return what a page shows beside a sheet: its lines, its numbers, and whether these have been opened here.
+
+        ``asked`` has the ``sheet``, the ``text`` of its cell, and a ``number`` of its own that the answer repeats.
+        """
+        name, text = str(asked.get("sheet", "")), str(asked.get("text", ""))
+        desk = self.desks.get(name)
+        sheet = desk.assignment if desk else lessons.PRACTICE.get(name) or lessons.FORMS.get(name)
+        lines = answering.sheet_lines(sheet, desk.case if desk else None, text) if sheet else []
+        numbers = desk.card.html if desk and desk.card else ""
+        if desk and desk.practice and sheet:
+            desk.answers.update(assess.parse_sheet(text, [item.label for item in sheet.items]).answers)
+        return {"number": asked.get("number"), "opened": desk is not None, "lines": lines, "numbers": numbers}
 
     def _desk(self, name: str) -> Desk:
         if name in self.desks:
@@ -342,11 +316,12 @@ class SheetMagics(Magics):
     def _show(self, form: assess.Assignment, who: learner.Learner, term: str) -> Card:
         case = form.case(term, who.id)
         previous = self.desks.get(form.name)
-        self.desks[form.name] = Desk(form, case, previous.answers if previous else {})
         note = _("Your numbers come from your id and the term. Invented shop, invented machine.")
-        return numbers_card(
-            _("{title}: sheet of {id}, term {term}").format(title=form.title, id=who.id, term=term), case, note
-        )
+        title = _("{title}: sheet of {id}, term {term}").format(title=form.title, id=who.id, term=term)
+        card = numbers_card(title, case, note)
+        self.desks[form.name] = Desk(form, case, previous.answers if previous else {}, card=card)
+        self.tell_pages()
+        return card
 
     @cell_magic
     def answers(self, line: str, cell: str) -> None:
@@ -357,17 +332,11 @@ class SheetMagics(Magics):
         desk.answers.update(sheet.answers)
         asked = [item for item in items if item.label in sheet.answers]
         if desk.practice:
-            deck = lessons.deck(desk.assignment.name)
-            marks = [
-                assess.mark_by_card(item, sheet.answers[item.label], deck.card(item.label, desk.number), desk.case)
-                for item in asked
-            ]
+            desk.written = answering.written_for(desk.written, sheet.answers, desk.number)
+            marks, rows, summary = answering.practice_rows(desk.assignment, desk.number, sheet.answers, desk.written)
+            answering.keep(desk.assignment.name, desk.number, desk.written)
             keep_marks(desk.assignment.name, desk.number, marks)
-            right = sum(mark.status == "right" for mark in marks)
-            summary = _("{right} of {items} right.").format(right=right, items=len(items))
-            if all(mark.status == "blank" for mark in marks):
-                summary = _("Nothing filled in yet. Write an answer after a colon, then press “Check this sheet”.")
-            card = feedback_card([_practice_row(mark) for mark in marks], sheet.problems, summary)
+            card = feedback_card(rows, sheet.problems, summary)
             desk.feedback = display(card, display_id=True)
             return
         rows = [_form_row(item, sheet.answers[item.label], desk.case) for item in asked]
@@ -401,10 +370,6 @@ class SheetMagics(Magics):
             display(Card(f"○ {message}", f"○ {escape(message)}"))
             return None
         raise SheetError(message)
-
-
-def _practice_row(mark: Mark) -> tuple[str, str, str, str]:
-    return mark.status, mark.label, mark.read, "" if mark.status == "right" else mark.feedback
 
 
 def _form_row(item: assess.Item, answer: str, case: Any) -> tuple[str, str, str, str]:
@@ -451,5 +416,10 @@ def register(shell: Any) -> None:
     """Make the magics known to a kernel, once: what lies on the desk stays there."""
     if SheetMagics.__name__ not in shell.magics_manager.registry:
         shell.register_magics(SheetMagics)
+        if getattr(shell, "kernel", None) is not None:
+            from comm import get_comm_manager
+
+            magics = shell.magics_manager.registry[SheetMagics.__name__]
+            get_comm_manager().register_target(answering.TARGET, magics.listen)
     if mend_sheet not in shell.input_transformers_cleanup:
         shell.input_transformers_cleanup.insert(0, mend_sheet)

@@ -39,7 +39,7 @@ class Server:
 def open_course(folder: Path, home: Path, *options: str) -> Server:
     """Start ``coldcab open --no-browser`` and wait for its address."""
     home.mkdir(parents=True, exist_ok=True)
-    kept = ("PATH", "LANG", "LC_ALL", "TMPDIR", "SYSTEMROOT", "OPENBLAS_CORETYPE", "OPENBLAS_L2_SIZE")
+    kept = ("PATH", "PYTHONPATH", "LANG", "LC_ALL", "TMPDIR", "SYSTEMROOT", "OPENBLAS_CORETYPE", "OPENBLAS_L2_SIZE")
     environment = {name: os.environ[name] for name in kept if name in os.environ} | {"HOME": str(home)}
     said = home / "coldcab-open.txt"
     with open(said, "wb") as stream:

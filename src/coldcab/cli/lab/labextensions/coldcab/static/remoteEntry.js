@@ -8,7 +8,7 @@
 (() => {
   "use strict";
 
-  const FILES = ["controls", "pictures", "written", "sheet", "narrow", "validate", "start"];
+  const FILES = ["controls", "pictures", "written", "sheet", "lines", "narrow", "validate", "start"];
   const here = document.currentScript.src;
 
   const plugin = ({ name, activate }) => ({

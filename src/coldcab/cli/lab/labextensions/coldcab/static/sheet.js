@@ -1,15 +1,196 @@
-/* The answer sheet. */
-import { onPages, setTo } from "./common.js";
+/* The answer sheet: its own Check, and keys that stay in it. What stands beside its lines is in lines.js.
 
-const SHEET = /^%%answers *(.*)/;
+   A sheet is a cell whose text begins with %%answers; it is marked where it stands, wherever the cursor is, and no other
+   cell runs, except the one that shows the sheet's numbers where nobody has opened them yet. */
+import { attempt, element, onPages, setTo, style } from "./common.js";
+import { ask, forget, showBeside } from "./lines.js";
 
-const nameSheet = (cell) => {
-  const sheet = SHEET.exec(cell.model.sharedModel.getSource());
+const SHEET = /^[ \t]*%%answers\b *(.*)$/m;
+const SETUP = /^%load_ext +coldcab\b/m;
+const LONGEST = 60_000; // ms that a kernel may take to come up
+const PATIENCE = 15_000; // ms after which a busy kernel is named as the reason
+const OFTEN = 200; // ms between two looks
+
+const KEYS =
+  "By keyboard: Tab goes from line to line, then to the choices (arrow keys, Space). Ctrl+Enter checks the sheet.";
+const NO_SHEET = "There is no answer sheet on this page.";
+const STARTING = "Python is starting. Your sheet is checked as soon as it is there …";
+const CHECKING = "Checking …";
+const BUSY = "Python is still busy with something else. Your sheet is checked next …";
+const NO_KERNEL = "Python did not start for this page. Press “Start this lesson” above the page, then check again.";
+
+const source = (cell) => cell.model.sharedModel.getSource();
+
+/** The name of the sheet that a cell holds; undefined for any other cell. */
+const sheetName = (cell) => (cell.model.type === "code" ? SHEET.exec(source(cell))?.[1].trim() : undefined);
+
+const sheets = (panel) => panel.content.widgets.filter((cell) => sheetName(cell) !== undefined);
+
+// --- Checking ----------------------------------------------------------------------------------------------------
+
+const kernelOf = (panel) => panel.sessionContext.session?.kernel;
+
+const wait = (time) => new Promise((resolve) => setTimeout(resolve, time));
+
+const say = (cell, words) => {
+  const place = cell.node.querySelector(".coldcab-said");
+  if (place && place.textContent !== words) place.textContent = words;
+};
+
+/** Run one cell and no other; the cursor and the page stay where they are. */
+const run = async (panel, cell) => {
+  const { model, outputArea } = cell;
+  cell.outputHidden = false;
+  model.trusted = true; // as for every cell that is run by hand
+  const future = kernelOf(panel).requestExecute({ code: source(cell) }, false, { cellId: model.sharedModel.getId() });
+  outputArea.future = future;
+  const { content } = await future.done;
+  model.executionCount = content.execution_count ?? null;
+};
+
+/** Make sure that the kernel knows this sheet and that its numbers stand on the page. */
+const open = async (panel, name) => {
+  const cells = panel.content.widgets.filter((cell) => cell.model.type === "code");
+  let state = await ask(kernelOf(panel), name, "");
+  const setup = cells.find((cell) => SETUP.test(source(cell)));
+  if (!state && setup) {
+    await run(panel, setup);
+    forget(kernelOf(panel));
+    state = await ask(kernelOf(panel), name, "");
+  }
+  if (!state || state.opened) return;
+  const opens = cells.find((cell) =>
+    source(cell).split("\n").some((line) => {
+      const [magic, which] = line.trim().split(/\s+/);
+      return (magic === "%practice" && `practice-${which}` === name) || (magic === "%sheet" && which === name);
+    }),
+  );
+  if (opens) await run(panel, opens);
+};
+
+const checkOne = async (panel, cell) => {
+  say(cell, kernelOf(panel) ? CHECKING : STARTING);
+  const until = Date.now() + LONGEST;
+  while (!kernelOf(panel) && Date.now() < until && !panel.isDisposed) await wait(OFTEN);
+  if (!kernelOf(panel)) return say(cell, NO_KERNEL);
+  say(cell, CHECKING);
+  const patience = setTimeout(() => say(cell, BUSY), PATIENCE);
+  try {
+    await open(panel, sheetName(cell));
+    await run(panel, cell);
+    say(cell, cell.outputArea.node.querySelector("strong")?.textContent ?? "");
+    cell.outputArea.node.scrollIntoView({ block: "nearest" });
+  } catch (error) {
+    console.info("coldcab:", error);
+    say(cell, NO_KERNEL);
+  } finally {
+    clearTimeout(patience);
+  }
+};
+
+/** Check a sheet of the page: the one that is named, the one that the cursor is in, or all. */
+const check = async (app, panel, cell) => {
+  const all = panel?.content?.widgets ? sheets(panel) : [];
+  if (!all.length) {
+    return app.commands.execute("apputils:notify", { message: NO_SHEET, type: "info", options: { autoClose: 4000 } });
+  }
+  const active = all.includes(panel.content.activeCell) ? panel.content.activeCell : undefined;
+  const meant = cell ?? active;
+  if (!meant) all[0].node.scrollIntoView({ block: "nearest" });
+  for (const one of meant ? [meant] : all) await checkOne(panel, one);
+};
+
+// --- Keys --------------------------------------------------------------------------------------------------------
+
+/** The lines of an editor on which something can be answered. */
+const answerLines = (cell) =>
+  source(cell)
+    .split("\n")
+    .flatMap((line, number) => (/^\s*(%|#|$)/.test(line) || !/[:=]/.test(line) ? [] : [{ line, number }]));
+
+const goTo = (cell, { line, number }) => cell.editor.setCursorPosition({ line: number, column: line.length });
+
+/** Tab goes to the next line; from the last line, as from any box, to what comes after the sheet. */
+const step = (cell, event) => {
+  const here = cell.editor.getCursorPosition().line;
+  const lines = answerLines(cell);
+  const next = event.shiftKey ? lines.findLast(({ number }) => number < here) : lines.find(({ number }) => number > here);
+  event.stopImmediatePropagation(); // an editor would take Tab for itself
+  if (!next) return;
+  event.preventDefault();
+  goTo(cell, next);
+};
+
+let byTab = false; // whether the last move was a Tab forward, and not a touch
+
+/** Whoever comes by Tab begins at the first line that is open. */
+const enter = (cell) => {
+  if (!byTab) return;
+  const lines = answerLines(cell);
+  const first = lines.find(({ line }) => /[:=]\s*$/.test(line)) ?? lines[0];
+  if (first) goTo(cell, first);
+};
+
+/** Before JupyterLab and its editors see them: the keys that mean something else on a sheet. */
+const listen = (app) => {
+  window.addEventListener("mousedown", () => (byTab = false), true);
+  window.addEventListener(
+    "keydown",
+    (event) => {
+      const tab = event.key === "Tab";
+      byTab = tab && !event.shiftKey;
+      const node = event.target.closest?.(".jp-Notebook .jp-CodeCell");
+      const panel = app.shell.currentWidget;
+      if (!node || !panel?.content?.widgets) return;
+      const cell = panel.content.widgets.find((one) => one.node === node);
+      const isSheet = cell && sheetName(cell) !== undefined;
+      const plain = !(event.ctrlKey || event.metaKey || event.altKey);
+      if (tab && plain && isSheet && event.target.closest(".cm-content")) attempt(() => step(cell, event));
+      if (event.key !== "Enter" || (plain && !event.shiftKey) || !cell) return;
+      // An instrument that ran anew would lose what was set; a lesson's other cells have nothing to run by hand.
+      if (!isSheet && !(sheets(panel).length && node.querySelector(".jupyter-widgets"))) return;
+      event.preventDefault();
+      event.stopImmediatePropagation();
+      attempt(() => check(app, panel, isSheet ? cell : undefined));
+    },
+    true,
+  );
+};
+
+// --- Each sheet --------------------------------------------------------------------------------------------------
+
+const dress = (app, panel, cell) => {
   const editor = cell.node.querySelector(".cm-content");
-  if (editor && sheet) setTo(editor, "aria-label", `Answer sheet ${sheet[1]}`.trim());
+  if (editor) {
+    setTo(editor, "aria-label", `Answer sheet ${sheetName(cell)}`.trim());
+    setTo(editor, "tabindex", "0");
+  }
+  if (cell.node.classList.contains("coldcab-sheet")) return;
+  cell.node.classList.add("coldcab-sheet");
+  const button = Object.assign(element("button", "Check this sheet"), { type: "button", className: "coldcab-check" });
+  button.addEventListener("click", () => attempt(() => check(app, panel, cell)));
+  const said = Object.assign(element("span"), { className: "coldcab-said" });
+  said.setAttribute("role", "status");
+  const bar = Object.assign(element("div", "", [button, said]), { className: "coldcab-bar" });
+  const keys = Object.assign(element("p", KEYS), { className: "coldcab-keys" });
+  const below = Object.assign(element("div", "", [bar, keys]), { className: "coldcab-below" });
+  below.dataset.lmSuppressShortcuts = "true"; // Space and arrow keys press a choice and move no cell
+  cell.node.querySelector(".jp-Cell-inputWrapper").after(below);
+  cell.node.addEventListener("focusin", ({ target }) => {
+    if (target.closest(".cm-content")) attempt(() => enter(cell));
+  });
+  showBeside(panel, cell, { name: () => sheetName(cell), kernel: () => kernelOf(panel), bar, below });
 };
 
 export default {
   name: "sheet",
-  activate: (app) => onPages(app, { settled: (panel) => panel.content.widgets.forEach(nameSheet) }),
+  activate: (app) => {
+    style(import.meta.url);
+    app.commands.addCommand("coldcab:check-sheet", {
+      label: "Check this sheet",
+      execute: () => check(app, app.shell.currentWidget),
+    });
+    listen(app);
+    onPages(app, { settled: (panel) => sheets(panel).forEach((cell) => dress(app, panel, cell)) });
+  },
 };

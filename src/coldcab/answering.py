@@ -1,0 +1,228 @@
+"""What a sheet shows: its numbers, what became of its lines, and, while it is being written, how they are read.
+
+The page of a notebook asks at every pause of the pen for the choices of its lines and for how each answer is read; what
+comes back is plain data. Nothing is marked here.
+
+Of a practice sheet `progress` keeps, under ``practice/<lesson>``, the number of the card on the desk and each answer
+with the number that it was written for::
+
+    {"number": 3, "lines": {"absolute pressure": {"answer": "45 psia", "number": 2}}}
+
+Start, a reload and another day go on from there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+from html import escape
+from typing import Any
+
+from coldcab import assess, lessons, progress
+from coldcab.assess.marking import Mark
+from coldcab.instruments.drawing import style
+from coldcab.instruments.tables import html_table
+from coldcab.words import _
+
+_STYLE = (
+    f"background:{style.CARD_GROUND};color:{style.CARD_INK};border:1px solid {style.CARD_RULE};"
+    "border-radius:6px;padding:10px 14px;font:14px/1.45 system-ui,sans-serif;max-width:46em"
+)
+# Shape and word carry the meaning; the colour only helps.
+_SIGNS = {
+    "right": ("✔", "right", style.CARD_RIGHT),
+    "idea": ("✎", "look again", style.CARD_WRONG),
+    "wrong": ("✎", "look again", style.CARD_WRONG),
+    "blank": ("○", "blank", style.CARD_QUIET),
+    "unreadable": ("?", "not read", style.CARD_WRONG),
+    "read": ("✔", "read", style.CARD_READ),
+    "earlier": ("↺", "earlier", style.CARD_QUIET),
+}
+
+TARGET = "coldcab-sheet"
+"""Under this name the page and its kernel talk about the sheets."""
+
+
+@dataclass
+class Card:
+    """Something to show, in words and as HTML."""
+
+    text: str
+    html: str
+
+    def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> dict[str, str]:
+        return {"text/plain": self.text, "text/html": f'<div style="{_STYLE}">{self.html}</div>'}
+
+
+def numbers_card(title: str, case: Any, note: str = "") -> Card:
+    """Show the numbers of a case."""
+    lines = case.lines()
+    width = max(len(label) for label, __ in lines)
+    text = "\n".join([title, *(f"  {label:<{width}}  {value}" for label, value in lines), *([note] if note else [])])
+    foot = f'<div style="color:{style.CARD_QUIET};margin-top:4px">{escape(note)}</div>' if note else ""
+    return Card(text, f"<strong>{escape(title)}</strong>{_numbers_table(lines)}{foot}")
+
+
+def _numbers_table(lines: list[tuple[str, str]]) -> str:
+    cell = "text-align:left;padding:2px 14px 2px 0;vertical-align:top"
+    head = "text-align:left;font-weight:600;min-width:12em;padding:2px 14px 2px 0;vertical-align:top"
+    return html_table(lines, look="border-collapse:collapse;margin:4px 0", cell=cell, row_head=head)
+
+
+def feedback_card(rows: list[tuple[str, str, str, str]], problems: tuple[str, ...], summary: str) -> Card:
+    """Show what became of each line: (status, label, what was read, feedback)."""
+    text = [summary, *problems]
+    html = [f"<strong>{escape(summary)}</strong>"]
+    html += [f'<p style="margin:4px 0;color:{style.CARD_WRONG}">{escape(problem)}</p>' for problem in problems]
+    html.append('<table style="border-collapse:collapse;margin:4px 0">')
+    for status, label, read, feedback in rows:
+        sign, word, color = _SIGNS[status]
+        text.append(f"{sign} {label}: " + "; ".join(part for part in (read, feedback) if part))
+        html.append(
+            f'<tr><td style="color:{color};padding:2px 10px 2px 0;white-space:nowrap;vertical-align:top;'
+            f'text-align:left">{sign} {word}</td><th scope="row" style="text-align:left;font-weight:600;'
+            f'padding:2px 12px 2px 0;vertical-align:top">{escape(label)}</th><td style="text-align:left;'
+            f'padding:2px 0;vertical-align:top">{escape(read)}'
+            + (f"<br>{escape(feedback)}" if read and feedback else escape(feedback))
+            + "</td></tr>"
+        )
+    html.append("</table>")
+    return Card("\n".join(text), "".join(html))
+
+
+def sheet_lines(sheet: assess.Assignment, case: Any, text: str) -> list[dict[str, Any]]:
+    """Return one row for each line of ``sheet`` that stands in ``text``, in the order of the text.
+
+    Parameters
+    ----------
+    sheet
+        The form; of a form in several cells, only the lines of the cell are returned.
+    case
+        The numbers of the sheet, or None while nobody has seen them: then nothing is said about an answer.
+    text
+        What stands in the cell.
+
+    Returns
+    -------
+    list
+        Label, prompt, whether several choices may be named, the choices, those of them that are chosen, and how the
+        answer was read or what hinders reading it.
+    """
+    items = {item.label: item for item in sheet.items}
+    answers = assess.parse_sheet(text, items).answers
+    return [_line(items[label], answer, case) for label, answer in answers.items()]
+
+
+def _line(item: assess.Item, answer: str, case: Any) -> dict[str, Any]:
+    words = item.kind in assess.WORDS
+    # A gauge reading needs the air pressure of the case; words need nothing.
+    reading = assess.read_answer(item, answer, case) if words or case is not None else assess.Reading(None)
+    value = reading.value if isinstance(reading.value, str) else ""
+    chosen = value.split(", ") if item.kind == assess.LIST else [value]
+    return {
+        "label": item.label,
+        "prompt": item.prompt,
+        "several": item.kind == assess.LIST,
+        "choices": list(item.choices),
+        "chosen": [choice for choice in chosen if choice],
+        "read": reading.echo,
+        "problem": reading.problem,
+    }
+
+
+@dataclass(frozen=True)
+class Written:
+    """An answer and the number of the practice card that it was written for."""
+
+    answer: str
+    number: int
+
+
+def written_for(before: Mapping[str, Written], answers: Mapping[str, str], number: int) -> dict[str, Written]:
+    """Return each answer with the card that it was written for: ``number``, or an earlier one if it is unchanged."""
+    found = {}
+    for label, answer in answers.items():
+        known = before.get(label)
+        if answer:
+            found[label] = known if known and known.answer == answer else Written(answer, number)
+    return found
+
+
+def kept(sheet: str) -> tuple[int, dict[str, Written]]:
+    """Return the number of a practice sheet's card, from 1, and its answers, as they were left."""
+    content: Any = progress.kept(_place(sheet))
+    try:
+        lines = {str(label): Written(**row) for label, row in content["lines"].items()}
+        number = content["number"]
+    except (TypeError, KeyError, AttributeError):
+        return 1, {}
+    counts = [number, *(line.number for line in lines.values())]
+    if not all(isinstance(count, int) and 0 < count < MOST_CARDS for count in counts):
+        return 1, {}
+    return number, lines
+
+
+def keep(sheet: str, number: int, lines: Mapping[str, Written]) -> None:
+    """Keep the number of a practice sheet's card and its answers."""
+    progress.keep(_place(sheet), {"number": number, "lines": {label: asdict(line) for label, line in lines.items()}})
+
+
+MOST_CARDS = 1_000_000
+"""More often nobody draws new numbers; a file that says so is not ours."""
+
+
+def _place(sheet: str) -> str:
+    return f"practice/{sheet.removeprefix(assess.PRACTICE_PREFIX)}"
+
+
+Row = tuple[str, str, str, str]
+"""Status, label, what was read, feedback."""
+
+
+def practice_rows(
+    sheet: assess.Assignment, number: int, answers: Mapping[str, str], written: dict[str, Written]
+) -> tuple[list[Mark], list[Row], str]:
+    """Return the marks for the present numbers, the rows of a practice sheet, and what to say of all together.
+
+    An answer that was written for earlier numbers is judged by those, unless it is right for the present ones too;
+    then ``written`` is told so.
+    """
+    marks, rows, earlier = [], [], set()
+    for item in (item for item in sheet.items if item.label in answers):
+        mark = _practice_mark(sheet.name, item, answers[item.label], number)
+        line = written.get(item.label)
+        if mark.status == "right" and line:
+            written[item.label] = Written(line.answer, number)
+        elif line and line.number != number:
+            earlier.add(line.number)
+            rows.append(_earlier_row(sheet.name, item, line, number))
+            continue
+        marks.append(mark)
+        rows.append(_practice_row(mark))
+    right = sum(mark.status == "right" for mark in marks)
+    summary = _("{right} of {items} right.").format(right=right, items=len(sheet.items))
+    if earlier:
+        summary += _(" Answers to earlier numbers still stand here: practice {numbers}.").format(
+            numbers=", ".join(map(str, sorted(earlier)))
+        )
+    elif all(row[0] == "blank" for row in rows):
+        summary = _("Nothing filled in yet. Write an answer after a colon, then press “Check this sheet”.")
+    return marks, rows, summary
+
+
+def _practice_mark(sheet: str, item: assess.Item, answer: str, number: int) -> Mark:
+    card, case = lessons.deck(sheet).card(item.label, number), lessons.practice_case(sheet, number)
+    return assess.mark_by_card(item, answer, card, case)
+
+
+def _earlier_row(sheet: str, item: assess.Item, line: Written, number: int) -> Row:
+    mark = _practice_mark(sheet, item, line.answer, line.number)
+    said = _("right for practice {earlier}. The numbers are those of practice {number} now: answer anew.")
+    if mark.status != "right":
+        said = _("written for practice {earlier}; of that: {feedback} The numbers are those of practice {number} now.")
+    said = said.format(earlier=line.number, number=number, feedback=mark.feedback)
+    return "earlier", item.label, mark.read, said
+
+
+def _practice_row(mark: Mark) -> Row:
+    return mark.status, mark.label, mark.read, "" if mark.status == "right" else mark.feedback

@@ -1,0 +1,220 @@
+/* Beside the lines of a sheet: its choices as buttons, how each answer is read, and the sheet's numbers.
+
+   All of it comes from the kernel, which reads the sheet as the grading does. What a button says it writes into its line
+   as if it had been typed: the sheet stays words. */
+import { attempt, element, style } from "./common.js";
+
+const TARGET = "coldcab-sheet";
+const PAUSE = 350; // ms without a key before a line is read
+const ANSWER = 20_000; // ms that a busy kernel may take
+const AGAIN = 3_000; // ms between two tries to reach a kernel that does not know the course yet
+const MANY = 8; // choices; a line with more shows them when it is its turn
+const WIDE = 860; // px; from here on the numbers stand beside the lines
+
+const made = (tag, className, text = "", children = []) => Object.assign(element(tag, text, children), { className });
+
+const button = (className, text, press) => {
+  const node = Object.assign(made("button", className, text), { type: "button" });
+  node.addEventListener("click", () => attempt(press));
+  return node;
+};
+
+// --- Asking the kernel -------------------------------------------------------------------------------------------
+
+const channels = new WeakMap(); // of each kernel: its channel, and who waits for an answer
+const listeners = new Set(); // what to do when numbers changed
+
+const channel = (kernel) => {
+  const known = channels.get(kernel);
+  if (known && !known.comm.isDisposed && !known.closed) return known;
+  if (known && Date.now() - known.tried < AGAIN) return undefined;
+  const opened = { comm: kernel.createComm(TARGET), waiting: new Map(), closed: false, tried: Date.now() };
+  opened.comm.onMsg = ({ content }) => {
+    const { data } = content;
+    if (data.changed) for (const listener of listeners) attempt(listener);
+    opened.waiting.get(data.number)?.(data);
+    opened.waiting.delete(data.number);
+  };
+  opened.comm.onClose = () => {
+    opened.closed = true;
+    for (const answer of opened.waiting.values()) answer(undefined);
+  };
+  channels.set(kernel, opened);
+  opened.comm.open({});
+  return opened;
+};
+
+/** Try this kernel again at once: it has just been told of the course. */
+export const forget = (kernel) => channels.delete(kernel);
+
+let asked = 0;
+
+/** Ask a kernel about a sheet; undefined where it does not know the course (yet). */
+export const ask = (kernel, sheet, text) =>
+  new Promise((resolve) => {
+    const open = kernel && attempt(() => channel(kernel));
+    if (!open) return resolve(undefined);
+    asked += 1;
+    const number = asked;
+    open.waiting.set(number, resolve);
+    setTimeout(() => open.waiting.delete(number) && resolve(undefined), ANSWER);
+    attempt(() => open.comm.send({ sheet, text, number }));
+  });
+
+// --- Writing into a line -----------------------------------------------------------------------------------------
+
+const fold = (text) => (text.toLowerCase().match(/[a-z0-9]+/g) ?? []).join(" ");
+
+/** Write an answer behind its label, as one step of undo. */
+const write = (cell, label, answer) => {
+  const shared = cell.model.sharedModel;
+  const text = shared.getSource();
+  let start = 0;
+  for (const line of text.split("\n")) {
+    const [typed] = line.split(/[:=]/, 1);
+    if (typed.length < line.length && fold(typed) === fold(label)) {
+      return shared.updateSource(start, start + line.length, `${typed}: ${answer}`);
+    }
+    start += line.length + 1;
+  }
+  shared.updateSource(text.length, text.length, `${text.endsWith("\n") ? "" : "\n"}${label}: ${answer}`);
+};
+
+const toggled = (line, choice) => {
+  const has = line.chosen.includes(choice);
+  if (!line.several) return has ? "" : choice;
+  return line.choices.filter((one) => (one === choice ? !has : line.chosen.includes(one))).join(", ");
+};
+
+// --- Rows --------------------------------------------------------------------------------------------------------
+
+/** One Tab stop for all choices of a line; the arrow keys go from one to the next. */
+const roam = (group) =>
+  group.addEventListener("keydown", (event) => {
+    const way = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[event.key];
+    if (!way) return;
+    event.preventDefault();
+    const all = [...group.children];
+    const next = all[(all.indexOf(document.activeElement) + way + all.length) % all.length];
+    all.forEach((one) => (one.tabIndex = one === next ? 0 : -1));
+    next.focus();
+  });
+
+class Row {
+  constructor(cell, line) {
+    this.line = line;
+    this.read = made("span", "coldcab-read");
+    this.node = made("div", "coldcab-row", "", [made("span", "coldcab-label", line.label), this.read]);
+    this.node.title = line.prompt;
+    this.choices = [];
+    if (!line.choices.length) return;
+    this.choices = line.choices.map((choice) =>
+      button("coldcab-choice", choice, () => write(cell, line.label, toggled(this.line, choice))),
+    );
+    this.choices.forEach((one, i) => (one.tabIndex = i ? -1 : 0));
+    const group = made("div", "coldcab-choices", "", this.choices);
+    group.setAttribute("role", "group");
+    group.setAttribute("aria-label", `${line.label}: ${line.several ? "choose one or several" : "choose one"}`);
+    roam(group);
+    this.node.append(group);
+    if (line.choices.length <= MANY) return;
+    const fold = button("coldcab-fold", `${line.choices.length} choices`, () => this.fold(!group.hidden));
+    this.fold = (shut) => {
+      group.hidden = shut;
+      fold.setAttribute("aria-expanded", String(!shut));
+    };
+    this.fold(true);
+    this.read.before(fold);
+  }
+
+  show(line) {
+    this.line = line;
+    const { read, problem, chosen } = line;
+    const words = line.choices.length && read ? "" : read ? `read as ${read}` : problem;
+    if (this.read.textContent !== words) this.read.textContent = words;
+    this.read.classList.toggle("coldcab-unread", Boolean(problem));
+    this.choices.forEach((one) => one.setAttribute("aria-pressed", String(chosen.includes(one.textContent))));
+  }
+}
+
+// --- A sheet -----------------------------------------------------------------------------------------------------
+
+/** Show beside a sheet what its kernel says of it, now and after every pause of the pen. */
+export const showBeside = (panel, cell, { name, kernel, bar, below }) => {
+  const aside = made("aside", "coldcab-numbers", "", [made("div", "coldcab-numbers-card")]);
+  aside.tabIndex = 0;
+  aside.setAttribute("aria-label", "The numbers of this sheet");
+  const turn = button("coldcab-turn", "Numbers", () => showNumbers(aside.hidden));
+  const rows = made("div", "coldcab-rows");
+  let byLabel = new Map();
+  let latest = 0;
+  let timer;
+
+  const showNumbers = (shown) => {
+    aside.hidden = !shown;
+    turn.setAttribute("aria-expanded", String(shown));
+    cell.node.classList.toggle("coldcab-open", shown);
+  };
+
+  const showLines = (lines) => {
+    const labels = lines.map(({ label }) => label);
+    if (labels.join("\n") !== [...byLabel.keys()].join("\n")) {
+      byLabel = new Map(lines.map((line) => [line.label, new Row(cell, line)]));
+      rows.replaceChildren(...[...byLabel.values()].map(({ node }) => node));
+    }
+    lines.forEach((line) => byLabel.get(line.label).show(line));
+  };
+
+  const refresh = async () => {
+    if (cell.isDisposed) return stop();
+    latest += 1;
+    const mine = latest;
+    const state = await ask(kernel(), name(), cell.model.sharedModel.getSource());
+    if (mine !== latest || cell.isDisposed) return;
+    if (!state) {
+      // The course is not there yet; it comes with the first start.
+      timer = setTimeout(refresh, AGAIN);
+      return;
+    }
+    showLines(state.lines);
+    const card = aside.firstChild;
+    if (card.innerHTML !== state.numbers && card.dataset.numbers !== state.numbers) {
+      card.innerHTML = state.numbers;
+      card.dataset.numbers = state.numbers;
+    }
+    turn.hidden = !state.numbers;
+    if (!state.numbers) showNumbers(false);
+    else if (aside.dataset.met !== "yes") {
+      aside.dataset.met = "yes";
+      showNumbers(panel.content.node.clientWidth >= WIDE);
+    }
+  };
+
+  const later = () => {
+    clearTimeout(timer);
+    timer = setTimeout(() => attempt(refresh), PAUSE);
+  };
+
+  const size = new ResizeObserver(() =>
+    cell.node.classList.toggle("coldcab-wide", panel.content.node.clientWidth >= WIDE),
+  );
+  const stop = () => {
+    listeners.delete(later);
+    size.disconnect();
+    clearTimeout(timer);
+  };
+
+  showNumbers(false);
+  turn.hidden = true;
+  bar.querySelector(".coldcab-check").after(turn);
+  below.prepend(rows);
+  cell.node.querySelector(".jp-Cell-inputWrapper").before(aside);
+  cell.model.sharedModel.changed.connect(later);
+  panel.sessionContext.kernelChanged?.connect(later);
+  cell.disposed.connect(stop);
+  listeners.add(later);
+  size.observe(panel.content.node);
+  later();
+};
+
+export default { name: "lines", activate: () => style(import.meta.url) };

@@ -1,0 +1,190 @@
+"""An answer sheet under a learner's hands: its own Check, keys alone, choices, numbers in view, nothing lost."""
+
+import re
+
+import pytest
+from playwright.sync_api import expect
+
+from browser.hands import CHECK, START, Lab
+from coldcab import assess, lessons
+
+PAGE = "cycle/1-pressure-and-temperature.ipynb"
+NAME = "practice-cycle-1"
+SHEET = lessons.PRACTICE[NAME]
+SIZE = {"width": 1366, "height": 768}
+PHONE = {"width": 390, "height": 844}
+UNIT = {"pressure": "Pa", "temperature": "K", "pressure difference": "Pa"}
+
+
+def right(number):
+    """Every answer of a practice card as a learner may type it."""
+    cards = {item: lessons.deck(NAME).card(item.label, number).right for item in SHEET.items}
+    return {
+        item.label: str(value) if item.kind in assess.WORDS else f"{value:.8g} {UNIT[item.kind]}"
+        for item, value in cards.items()
+    }
+
+
+@pytest.fixture(scope="module")
+def shared(browser, server):
+    """One page for the tests that go on from each other."""
+    context = browser.new_context(viewport=SIZE, reduced_motion="reduce")
+    yield Lab(context.new_page(), server)
+    context.close()
+
+
+@pytest.fixture(scope="module")
+def desk(shared):
+    shared.open(PAGE)
+    shared.page.locator(".coldcab-sheet").wait_for()
+    return shared
+
+
+def sheet(lab):
+    return lab.notebook.locator(".coldcab-sheet")
+
+
+def feedback(lab):
+    return sheet(lab).locator(".jp-Cell-outputArea")
+
+
+def typed(lab):
+    return lab.source("%%answers")
+
+
+def row(lab, label):
+    return sheet(lab).locator(".coldcab-row").filter(has=lab.page.get_by_text(label, exact=True))
+
+
+def empty(lab):
+    lab.write("%%answers", assess.blank_form(right(1)).replace(assess.MAGIC, f"{assess.MAGIC} {NAME}"))
+
+
+def test_check_answers_before_start_with_the_cursor_elsewhere(desk):
+    desk.notebook.get_by_role("heading", name="Pressure and temperature").first.click()
+    desk.press(CHECK)
+    expect(feedback(desk)).to_contain_text("Nothing filled in yet")
+    expect(sheet(desk)).to_contain_text("Practice 1:")  # the numbers that it is about were opened, too
+
+
+def test_ctrl_enter_never_runs_an_instrument_anew(desk):
+    desk.start()
+    slider = desk.notebook.get_by_role("slider", name="gauge reading, psig").first
+    slider.focus()
+    for _ in range(4):
+        desk.page.keyboard.press("ArrowRight")
+    expect(slider).to_have_attribute("aria-valuetext", "32.0 psig")
+    for keys in ("Control+Enter", "Shift+Enter"):
+        desk.page.keyboard.press(keys)
+        desk.wait_until_idle()
+        expect(slider).to_have_attribute("aria-valuetext", "32.0 psig")
+    expect(feedback(desk)).to_contain_text("Nothing filled in yet")
+
+
+def test_what_a_line_is_read_as_stands_beside_it_while_it_is_written(desk):
+    desk.fill_in("%%answers", absolute_pressure="45 psia")
+    expect(row(desk, "absolute pressure")).to_contain_text("read as 45 psia = 310 kPa absolute")
+    desk.fill_in("%%answers", absolute_pressure="45")
+    expect(row(desk, "absolute pressure")).to_contain_text("unit")
+
+
+def test_choices_write_their_phrase_and_can_be_taken_back(desk):
+    choice = row(desk, "state at A").get_by_role("button", name="saturated", exact=True)
+    choice.click()
+    expect(choice).to_have_attribute("aria-pressed", "true")
+    assert "\nstate at A: saturated\n" in typed(desk)
+    several = row(desk, "machines without liquid")
+    for letter in ("C", "A"):
+        several.get_by_role("button", name=letter, exact=True).click()
+        expect(several.get_by_role("button", name=letter, exact=True)).to_have_attribute("aria-pressed", "true")
+    assert "\nmachines without liquid: A, C\n" in typed(desk)
+    several.get_by_role("button", name="C", exact=True).click()
+    expect(several.get_by_role("button", name="C", exact=True)).to_have_attribute("aria-pressed", "false")
+    desk.save()
+    (cell,) = [one for one in desk.stored(PAGE)["cells"] if "".join(one["source"]).startswith("%%answers")]
+    assert "machines without liquid: A\n" in "".join(cell["source"])
+    sheet(desk).locator(".cm-content").click()
+    desk.page.keyboard.press("ControlOrMeta+z")
+    expect(several.get_by_role("button", name="C", exact=True)).to_have_attribute("aria-pressed", "true")
+
+
+def test_the_numbers_stay_beside_the_lines(desk):
+    for line in ("absolute pressure", "work to stop"):
+        row(desk, line).scroll_into_view_if_needed()
+        card = sheet(desk).locator(".coldcab-numbers-card")
+        seen, mine = card.bounding_box(), row(desk, line).bounding_box()
+        assert seen["x"] > mine["x"]
+        assert 0 < seen["y"] < mine["y"] + mine["height"] < SIZE["height"]
+        assert seen["height"] > 200
+    desk.picture("sheet_wide")
+
+
+def test_a_practice_sheet_by_keyboard_alone(desk):
+    """From the toolbar: Tab to the sheet and through its lines, Space on a choice, Ctrl+Enter; all right."""
+    empty(desk)
+    desk.notebook.locator("[data-jp-item-name='start-lesson'] jp-button").focus()
+    keys, editor = desk.page.keyboard, sheet(desk).locator(".cm-content")
+    for _ in range(300):
+        keys.press("Tab")
+        if editor.evaluate("e => e === document.activeElement"):
+            break
+    expect(editor).to_be_focused()
+    choices = []
+    for label, answer in right(1).items():
+        if SHEET.item(label).kind == assess.CHOICE:
+            choices.append((label, answer))
+        else:
+            keys.type(answer)
+        keys.press("Tab")
+    for label, answer in choices:
+        group = sheet(desk).get_by_role("group", name=re.compile(f"^{label}:"))
+        while not group.evaluate("e => e.contains(document.activeElement)"):
+            keys.press("Tab")
+        while desk.page.evaluate("document.activeElement.textContent") != answer:
+            keys.press("ArrowRight")
+        keys.press("Space")
+    expect(row(desk, choices[-1][0]).locator("[aria-pressed=true]")).to_have_count(1)
+    keys.press("Control+Enter")
+    expect(feedback(desk)).to_contain_text(f"{len(SHEET.items)} of {len(SHEET.items)} right.")
+    expect(sheet(desk).locator(".coldcab-keys")).to_contain_text("Ctrl+Enter")
+    assert desk.errors() == []
+
+
+def test_new_numbers_survive_and_old_answers_are_judged_by_their_own(desk):
+    desk.notebook.get_by_role("button", name="New numbers").click()
+    expect(sheet(desk).locator(".coldcab-numbers")).to_contain_text("Practice 2:")
+    sheet(desk).get_by_role("button", name="Check this sheet").click()
+    expect(feedback(desk)).to_contain_text("right for practice 1")
+    expect(feedback(desk)).not_to_contain_text("look again")
+    desk.save()
+    desk.open(PAGE).start()
+    expect(sheet(desk).locator(".coldcab-numbers")).to_contain_text("Practice 2:")
+    expect(feedback(desk)).to_contain_text("right for practice 1")
+    desk.fill_in("%%answers", **{label.replace(" ", "_"): answer for label, answer in right(2).items()})
+    sheet(desk).get_by_role("button", name="Check this sheet").click()
+    expect(feedback(desk)).to_contain_text(f"{len(SHEET.items)} of {len(SHEET.items)} right.")
+
+
+def test_on_a_phone_the_numbers_are_one_tap_away(browser, server):
+    context = browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True, reduced_motion="reduce")
+    phone = Lab(context.new_page(), server)
+    base, token = server.address.split("/lab/")[0], server.address.split("token=")[-1]
+    phone.page.goto(f"{base}/lab/tree/oil/1-choosing-oil.ipynb?reset&token={token}")
+    phone.page.locator(f"[data-jp-item-name='{START}'] jp-button").tap()
+    turn = sheet(phone).get_by_role("button", name="Numbers")
+    expect(turn).to_be_visible()
+    card = sheet(phone).locator(".coldcab-numbers-card")
+    expect(card).to_be_hidden()
+    turn.tap()
+    expect(card).to_be_visible()
+    choice = sheet(phone).locator(".coldcab-choice:visible").first
+    choice.tap()
+    expect(choice).to_have_attribute("aria-pressed", "true")
+    seen = card.bounding_box()
+    assert seen["y"] >= 0
+    assert seen["y"] + seen["height"] < PHONE["height"] / 2 + 60
+    sides = phone.scroller.evaluate("e => [e.scrollWidth, e.clientWidth]")
+    assert sides[0] <= sides[1], "nothing hangs over the edge"
+    phone.picture("sheet_phone")
+    assert phone.errors() == []
+    context.close()
