@@ -15,18 +15,15 @@ _BOTH = re.compile(r"(?P<trade>-?[\d.,]+ [^()]+?) \((?P<metric>-?[\d.,]+ [^()]+)
 
 @dataclass(frozen=True)
 class Example:
-    """Something to show: a text alternative and its HTML or PNG form."""
+    """Something to show: a text alternative, and a table or a drawing as HTML."""
 
     text: str
     html: str = ""
-    png: bytes = b""
 
     def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> dict[str, Any]:
         bundle: dict[str, Any] = {"text/plain": self.text}
         if self.html:
             bundle["text/html"] = self.html
-        if self.png:
-            bundle["image/png"] = self.png
         return bundle
 
 

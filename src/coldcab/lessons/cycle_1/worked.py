@@ -5,6 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from coldcab import air, published, refrigerants, units
+from coldcab.instruments.drawing import style
+from coldcab.instruments.drawing.line_chart import Curve, Scale, line_chart
 from coldcab.lessons.cycle_1.numbers import NEAR_TABLE
 from coldcab.lessons.example import Example, example_table
 from coldcab.quantities import STANDARD_ATMOSPHERE as SEA_LEVEL
@@ -54,44 +56,26 @@ def tank_pressure_table(every: int = 4) -> Example:
 
 def tank_pressure_chart() -> Example:
     """The same table as a picture, with R-134a and R-1234yf beside it."""
-    from io import BytesIO
-
-    from matplotlib.backends.backend_agg import FigureCanvasAgg
-    from matplotlib.figure import Figure
-
     rows = tank_rows()
     fahrenheit = [row[0] for row in rows]
-    figure = Figure(figsize=(7.2, 4.2), dpi=110, layout="constrained")
-    axes = figure.add_subplot(xlabel="container temperature, F", ylabel=_("gauge at sea level, psig"))
-    axes.plot(
-        fahrenheit,
-        [row[1] for row in rows],
-        "o",
-        color="#1d2a33",
-        ms=4,
-        label=_("limit for R-12 printed in the law"),
-    )
-    axes.plot(fahrenheit, [row[2] for row in rows], "-", color="#1b5e8a", lw=2, label="R-12 saturation, this course")
-    for name, dashes, color in (("R-134a", "--", "#8a4b00"), ("R-1234yf", ":", "#6a1b7a")):
+    curves = [
+        Curve(_("limit for R-12 printed in the law"), fahrenheit, [row[1] for row in rows], style.INK, dots=True),
+        Curve(_("R-12 saturation, this course"), fahrenheit, [row[2] for row in rows], style.SECOND),
+    ]
+    for name, dash, color in (("R-134a", "9 5", style.FIRST), ("R-1234yf", "2 5", style.AIR)):
         other = refrigerants.saturation_pressure(name, units.from_unit(np.array(fahrenheit), "temperature", "F"))
         shown = units.convert(other, "pressure", "psig", atmosphere=SEA_LEVEL)
-        axes.plot(
-            fahrenheit, shown, dashes, color=color, lw=2, label=_("{name} saturation, this course").format(name=name)
-        )
-    axes.legend(frameon=False)
-    axes.grid(color="#cfd8dc", lw=0.6)
-    axes.spines[["top", "right"]].set_visible(False)
-    picture = BytesIO()
-    FigureCanvasAgg(figure).print_png(picture, metadata={"Software": None})
+        words = _("{name} saturation, this course").format(name=name)
+        curves.append(Curve(words, fahrenheit, shown.tolist(), color, dash))
     allowance = [row[1] - row[2] for row in rows]
-    return Example(
-        _(
-            "Chart of gauge pressure against container temperature from {coldest:.0f} to {warmest:.0f} F. The printed "
-            "limits for R-12 run {least:.0f} to {most:.0f} psi above the R-12 saturation line. The lines of R-134a "
-            "and R-1234yf run close together; R-134a is the steeper one."
-        ).format(coldest=fahrenheit[0], warmest=fahrenheit[-1], least=min(allowance), most=max(allowance)),
-        png=picture.getvalue(),
-    )
+    told = _(
+        "Chart of gauge pressure against container temperature from {coldest:.0f} to {warmest:.0f} F. The printed "
+        "limits for R-12 run {least:.0f} to {most:.0f} psi above the R-12 saturation line. The lines of R-134a "
+        "and R-1234yf run close together; R-134a is the steeper one."
+    ).format(coldest=fahrenheit[0], warmest=fahrenheit[-1], least=min(allowance), most=max(allowance))
+    across = Scale(60, 120, 10, _("container temperature, F"))
+    up = Scale(40, 180, 20, _("gauge at sea level, psig"))
+    return Example(told, line_chart(_("R-12 in a container"), told, across, up, curves))
 
 
 def parked_step_by_step() -> Example:

@@ -2,7 +2,13 @@
 
 from __future__ import annotations
 
+import math
+
+import numpy as np
+
 from coldcab import air, published, refrigerants, units
+from coldcab.instruments.drawing import style
+from coldcab.instruments.drawing.line_chart import Curve, Scale, line_chart
 from coldcab.lessons.example import Example, example_table
 from coldcab.quantities import PSI, STANDARD_ATMOSPHERE
 from coldcab.service import changes, depth, identification, law, recovery, retrofit
@@ -207,34 +213,27 @@ def findings() -> Example:
 
 def recovery_over_time() -> Example:
     """Pressure in a machine while it is recovered: three pulls, and what comes back in between."""
-    from io import BytesIO
-
-    from matplotlib.backends.backend_agg import FigureCanvasAgg
-    from matplotlib.figure import Figure
-
     from coldcab.machine.transients import recovery as follow
 
     run = follow("R-134a", mass=1.2, volume=4.2e-3, displacement=2.5e-4, pulls=3, oil=0.25)
     minutes = run.time / 60.0
     gauge = units.convert(run.pressure - STANDARD_ATMOSPHERE, "pressure difference", "psi")
     needed = units.convert(-depth.required_depth(depth.OFF_ROAD).vacuum, "pressure difference", "psi")
-    figure = Figure(figsize=(7.2, 3.9), dpi=110, layout="constrained")
-    axes = figure.add_subplot(xlabel="minutes", ylabel=_("gauge, psig (below zero: vacuum)"))
-    axes.plot(minutes, gauge, "-", color="#1b5e8a", lw=2, label=_("pressure in the machine"))
-    axes.plot(minutes[~run.pumping], gauge[~run.pumping], ".", color="#8c150d", ms=5, label="pump shut off")
-    axes.axhline(needed, color="#1d2a33", ls="--", lw=1.2, label="required: 4 inHg vacuum")
-    axes.legend(frameon=False)
-    axes.grid(color="#cfd8dc", lw=0.6)
-    axes.spines[["top", "right"]].set_visible(False)
-    picture = BytesIO()
-    FigureCanvasAgg(figure).print_png(picture, metadata={"Software": None})
     back = [units.convert(one - STANDARD_ATMOSPHERE, "pressure difference", "psi") for one in run.rebounds]
-    return Example(
-        _(
-            "Chart of the pressure in an invented machine with 1.2 kg of R-134a while it is recovered. The first pull "
-            "takes {minutes:.0f} minutes. Each time the pump rests for 5 minutes, the pressure comes back: to "
-            "{first:+.1f} psi, then {second:+.1f} psi, then {third:+.1f} psi against the air. Gas leaves the oil and "
-            "cold liquid warms up."
-        ).format(minutes=run.stops[0] / 60, first=back[0], second=back[1], third=back[2]),
-        png=picture.getvalue(),
+    told = _(
+        "Chart of the pressure in an invented machine with 1.2 kg of R-134a while it is recovered. The first pull "
+        "takes {minutes:.0f} minutes. Each time the pump rests for 5 minutes, the pressure comes back: to "
+        "{first:+.1f} psi, then {second:+.1f} psi, then {third:+.1f} psi against the air. Gas leaves the oil and "
+        "cold liquid warms up."
+    ).format(minutes=run.stops[0] / 60, first=back[0], second=back[1], third=back[2])
+    end = 10.0 * math.ceil(minutes[-1] / 10.0)
+    resting = np.flatnonzero(~run.pumping)[::8]
+    curves = (
+        Curve(_("pressure in the machine"), minutes.tolist(), gauge.tolist(), style.LOW),
+        Curve(_("pump shut off"), minutes[resting].tolist(), gauge[resting].tolist(), style.HIGH, dots=True),
+        Curve(_("required: 4 inHg vacuum"), [0.0, end], [needed, needed], style.INK, "9 5"),
     )
+    top = 20.0 * math.ceil(float(gauge.max()) / 20.0)
+    across = Scale(0.0, end, 10.0 if end > 30 else 5.0, _("minutes"))
+    up = Scale(-20.0, top, 20.0, _("gauge, psig (below zero: vacuum)"))
+    return Example(told, line_chart(_("Recovery over time"), told, across, up, curves))
