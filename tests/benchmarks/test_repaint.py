@@ -1,11 +1,12 @@
 """From a move of a control to the repaint, beside an empty round trip, in JupyterLab in a headless browser.
 
-Run on request: ``pytest -n 0 -s tests/benchmarks/test_repaint.py``; ``-k bench`` for some. It needs Chromium on the path
-(or its path in COLDCAB_CHROMIUM). Every control of every instrument is moved. An instrument stands in a notebook of its
-own, with a slider of the same library beside it that changes a number and nothing else: the empty round trip. The clock
-starts with the key or the press and stops when the browser comes to its next frame after the first change of the
-drawing (or of the number). A part of the drawing glides on from there; it does not count, nor does what follows later.
-The target is the project's own: the median at most 1.3 times that of the empty round trip on the same page.
+Run on request: ``pytest -n 0 -s tests/benchmarks/test_repaint.py``; ``-k bench`` for some. It needs Chromium (its path
+in COLDCAB_CHROMIUM, if it is not on the search path). Every control of every instrument is moved. An instrument stands
+in a notebook of its own, with a slider of the same library beside it that changes a number and nothing else: the empty
+round trip. The clock starts with the key or the press and stops when the browser comes to its next frame after the
+first change of the drawing (or of the number). A part of the drawing glides on from there; it does not count, nor does
+what follows later. The target is the project's own: the median at most 1.3 times that of the empty round trip on the
+same page.
 """
 
 from __future__ import annotations

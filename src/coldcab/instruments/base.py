@@ -12,6 +12,7 @@ from types import MappingProxyType
 from typing import Any
 
 from coldcab import air, learner, units
+from coldcab.instruments import keeping
 from coldcab.instruments.controls import Choice, Control, Entry, Slider, Switch, printable
 from coldcab.instruments.drawing import style, svg
 from coldcab.words import _
@@ -36,6 +37,7 @@ class Instrument:
     drawer = ""  # title of the drawer that holds the folded controls
     controls: tuple[Control, ...] = ()
     face_settings: tuple[str, ...] = ()  # settings that change the part of the drawing that does not move
+    passing: tuple[str, ...] = ()  # settings that are moves, not states: nothing of them is kept
 
     def __init__(self, *, system: str | None = None, fixed: bool = False, **settings: object) -> None:
         system = learner.units() if system is None else system
@@ -46,8 +48,10 @@ class Instrument:
         self._settings: dict[str, Any] = {control.name: control.first for control in self.controls}
         self._faces: dict[tuple, str] = {}
         self._panel = None
+        self._place = ""
         self._note = ""
         self._update(settings)
+        self._page = dict(self._settings)  # what the page gives; a reset comes back to it
         self._work_out()
 
     # What one instrument says about itself ---------------------------------------------------------------
@@ -112,7 +116,10 @@ class Instrument:
         ------
         ValueError : a name or a value that this instrument does not have; nothing is changed then.
         """
+        before = dict(self._settings)
         self._update(settings)
+        moved = {name for name, value in self._settings.items() if value != before[name]}
+        self._page |= {name: self._settings[name] for name in moved.union(settings)}
         self._note = ""
         self._work_out()
         if self._panel is not None:
@@ -172,6 +179,8 @@ class Instrument:
         if self._panel is None:
             from coldcab.instruments.panel import Panel
 
+            if not self.fixed:
+                self._recall()
             self._panel = Panel(self)
         return self._panel.box
 
@@ -208,6 +217,35 @@ class Instrument:
         self._note = ""
         self._settings[control.name] = min(max(value, low), high)  # the slider's last step may overshoot
         self._work_out()
+
+    def reset(self) -> None:
+        """Back to what the page gives."""
+        self._settings, self._note = dict(self._page), ""
+        self.take_more(None)
+        self._work_out()
+
+    def keep(self) -> None:
+        """Keep the present settings in the learner's copy, for the next Start."""
+        keeping.keep(self._place, self._lasting(self._page), self._lasting(self._settings), self.more())
+
+    def more(self) -> Any:
+        """What is kept beside the settings, as JSON holds it."""
+        return None
+
+    def take_more(self, more: Any) -> None:
+        """Take what was kept beside the settings; None at a reset. Nobody has looked whether it is still good."""
+
+    def _lasting(self, settings: Mapping[str, Any]) -> dict[str, Any]:
+        return {name: value for name, value in settings.items() if name not in self.passing}
+
+    def _recall(self) -> None:
+        """Take what the learner had set on this page before."""
+        self._place = keeping.place()
+        kept, more = keeping.recall(self._place, self._lasting(self._page), self.controls)
+        if kept or more:
+            self._settings |= kept
+            self.take_more(more)
+            self._work_out()
 
     # Helpers of the instruments --------------------------------------------------------------------------
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Mapping
 from typing import Any, Protocol
 
@@ -13,6 +14,7 @@ from coldcab.instruments.drawing import style
 from coldcab.words import _
 
 _LABEL = {"description_width": "160px"}
+REST = 0.4  # s after the last move, when what is set is kept
 
 
 class Movable(Protocol):
@@ -52,6 +54,14 @@ class Movable(Protocol):
         """Take the position of a slider, SI."""
         ...
 
+    def reset(self) -> None:
+        """Back to what the page gives."""
+        ...
+
+    def keep(self) -> None:
+        """Keep what is set for the next time."""
+        ...
+
 
 class Panel:
     """Controls above, drawing and reading line below."""
@@ -63,6 +73,7 @@ class Panel:
         self._boxes: dict[str, widgets.Text] = {}
         self._rows: dict[str, widgets.Widget] = {}
         self._presses: dict[str, dict[str, widgets.Button]] = {}
+        self._soon: asyncio.TimerHandle | None = None
         layout = widgets.Layout(width="100%", margin="0")
         self.drawing = Canvas(instrument.html(), instrument.kept_face(), layout=layout)
         children: list[widgets.Widget] = [self.drawing]
@@ -87,7 +98,7 @@ class Panel:
             self._rows[control.name] = self._row(control)
         open_rows = [self._rows[control.name] for control in self.instrument.controls if not control.folded]
         folded = [self._rows[control.name] for control in self.instrument.controls if control.folded]
-        desk: list[widgets.Widget] = [_grid(open_rows, "grid")]
+        desk: list[widgets.Widget] = [_grid([*open_rows, self._reset_button()], "grid")]
         if folded:
             desk += self._drawer(folded)
         return desk
@@ -108,6 +119,31 @@ class Panel:
 
         button.observe(turn, "value")
         return [button, inside]
+
+    def _reset_button(self) -> widgets.Widget:
+        button = widgets.Button(
+            description=_("Reset"),
+            icon="undo",
+            tooltip=_("Reset: every control back to where this page has it"),
+            layout=widgets.Layout(width="auto", margin="2px 2px 2px auto"),
+        )
+        button.on_click(lambda _pressed: self._reset())
+        return button
+
+    def _reset(self) -> None:
+        self.instrument.reset()
+        self.show_settings()
+        self.paint()
+        self.instrument.keep()
+
+    def _keep_soon(self) -> None:
+        """Keep the settings when the hand has come to rest."""
+        if self._soon is not None:
+            self._soon.cancel()
+        try:
+            self._soon = asyncio.get_running_loop().call_later(REST, self.instrument.keep)
+        except RuntimeError:  # no page behind it
+            self.instrument.keep()
 
     def _row(self, control: Control) -> widgets.Widget:
         if isinstance(control, Slider):
@@ -169,6 +205,7 @@ class Panel:
         self.instrument.accept(control, value)
         self.paint()
         self._hide_and_show()
+        self._keep_soon()
 
     def _buttons_row(self, control: Buttons) -> widgets.Widget:
         buttons = {option: self._button(control, option) for option in control.options if option != control.first}
@@ -197,6 +234,7 @@ class Panel:
         self.instrument.place(control, control.from_number(number, system))
         self.paint()
         self._hush(self._boxes[control.name], control.words(self.instrument.settings[control.name], system))
+        self._keep_soon()
 
     def _typed(self, control: Control, text: str) -> None:
         if self._quiet:
@@ -204,6 +242,7 @@ class Panel:
         self._tidy(but=control)
         if self.instrument.accept(control, text):
             self._show(control)
+            self._keep_soon()
         self.paint()
 
     def _tidy(self, but: Control | None = None) -> None:

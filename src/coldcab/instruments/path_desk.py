@@ -112,10 +112,12 @@ class PathDesk(Instrument):
 
     prices: Mapping[str, float] = {name: one.minutes for name, one in measurements.items()}
     fresh: tuple[str, ...] = ()  # settings that bring another machine
+    passing = ("measure",)
 
     def __init__(self, **settings: object) -> None:
         self._path: tuple[str, ...] = ()
         super().__init__(**settings)
+        self._page_path = self._path
         if settings.get("measure") is None and self.place_kept():
             self._path = self._recalled()
             self._work_out()
@@ -123,6 +125,15 @@ class PathDesk(Instrument):
     def place_kept(self) -> str:
         """Return where the measurements of the present machine are kept (see `progress`); empty where they are not."""
         return ""
+
+    def more(self) -> Any:
+        return None if self.place_kept() else list(self._path) or None
+
+    def take_more(self, more: Any) -> None:
+        """The path of this page's machine; with a place of its own it comes from there."""
+        path = more if isinstance(more, list) else self._page_path
+        taken = (name for name in path if isinstance(name, str) and name in self.prices)
+        self._path = self._recalled() if self.place_kept() else tuple(dict.fromkeys(taken))
 
     def gives_back(self) -> bool:
         """Whether the path may be started again."""

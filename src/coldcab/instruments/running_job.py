@@ -39,6 +39,7 @@ class RunningJob(Instrument):
     height = int(TOP + ROW * len(STEPS) + 16)
     word_lines = 3
     words_above = True
+    passing = ("press",)
     controls = (
         Choice("machine", _("machine"), tuple(MACHINES), next(iter(MACHINES))),
         Buttons("press", _("your decision"), (NOT_PRESSED, *LETTERS, UNDO, AGAIN), NOT_PRESSED),
@@ -48,6 +49,7 @@ class RunningJob(Instrument):
         self._path: tuple[int, ...] = ()
         self._job = next(iter(MACHINES))
         super().__init__(**settings)
+        self._page_path = self._path
 
     # Moves -------------------------------------------------------------------------------------------------------
 
@@ -81,6 +83,18 @@ class RunningJob(Instrument):
         self._fresh()
         self._work_out()
         return taken
+
+    def more(self) -> Any:
+        return list(self._path) or None
+
+    def take_more(self, more: Any) -> None:
+        """The decisions taken, as far as they can still be taken so."""
+        self._job, self._path = self._settings["machine"], ()
+        for way in more if isinstance(more, list) else self._page_path:
+            step = self._progress().next
+            if step is None or way not in order_of_ways(self._progress().job, step):
+                return
+            self._path = (*self._path, way)
 
     def _fresh(self) -> None:
         """Another machine is another job."""
