@@ -3,6 +3,7 @@
 import csv
 import io
 import os
+import re
 import stat
 import time
 import zipfile
@@ -418,6 +419,53 @@ def test_nbgraders_late_penalty_is_taken_off_if_the_configuration_says_so(small)
     assert f"{points():g} off for being late" in (small.feedback / "ash" / SHEET / "cycle-1.html").read_text()
 
 
+def test_so_many_per_cent_a_day_are_taken_off_and_an_extension_gives_them_back(small):
+    """Two days begun at 10 per cent are 20 per cent; an extension by one day leaves one day begun."""
+
+    def told(*words):
+        said = RUNNER.invoke(app, [*words, "--folder", str(small.path)])
+        return " ".join(said.output.split())
+
+    def score():
+        return by_learner(grading.grade_class(small, SHEET, pages=False))["ash"].score
+
+    assert "not due at any time" in told("extend", SHEET, "ash", "--until", "2026-10-09 18:00")
+    due = '[due]\ncycle-1 = "2026-10-08 18:00"\n'
+    (small.path / "class.toml").write_text(f'term = "{small.term}"\n{due}[late]\npercent_a_day = 10\nmost = 50\n')
+    file = put(small, "ash", filled(small, "ash"))
+    put(small, "birch", filled(small, "birch"))
+    os.utime(file, (datetime(2026, 10, 9, 19, tzinfo=UTC).timestamp(),) * 2)
+    assert score() == pytest.approx(0.8 * points())
+    assert "ash may hand in cycle-1 until 2026-10-08 19:00 (UTC)" in told(
+        "extend", SHEET, "Ash", "--until", "2026-10-08 19:00"
+    )
+    assert score() == pytest.approx(0.9 * points()), "24 hours late to the second: one day begun"
+    assert checking.check(small, SHEET)[0].seconds_late == 24 * 3600
+    told("extend", SHEET, "ash", "--until", "2026-10-10")
+    assert score() == points()
+    settings = small.settings
+    assert (settings.extensions, settings.late.most) == ({SHEET: {"ash": "2026-10-10"}}, 50.0)
+    told("extend", SHEET, "ash", "--back")
+    assert score() == pytest.approx(0.8 * points())
+    assert by_learner(grading.survey(small, SHEET))["birch"].score == pytest.approx(0.5 * points()), "at most half"
+
+
+@pytest.mark.parametrize(
+    ("lines", "says"),
+    [
+        ("[late]\npercent_a_day = 200", "[late] holds per cent, 0 to 100"),
+        ("[late]\nper_day = 2", "[late] should hold"),
+        ('late = "zero"', "[late] should hold"),
+        ('[extensions]\ncycle-1 = "2026-10-12"', "[extensions.cycle-1] should hold"),
+        ('[extensions.cycle-1]\nash = "soon"', "no date and time"),
+    ],
+)
+def test_a_wrong_rule_for_late_sheets_gets_one_sentence(small, lines, says):
+    (small.path / "class.toml").write_text(f'term = "{small.term}"\n{lines}\n')
+    with pytest.raises(ClassError, match=re.escape(says)):
+        _ = small.settings
+
+
 @pytest.mark.parametrize(
     ("text", "zone", "says"),
     [("tomorrow", "UTC", "no date and time"), ("2026-10-08 18:00", "Mars/Base", "time zone 'Mars/Base' is not known")],
@@ -472,8 +520,9 @@ def test_pages_are_packed_by_learner(small):
     grading.grade_class(small, SHEET)
     file, count = feedback_zip(small, SHEET)
     with zipfile.ZipFile(file) as archive:
-        assert archive.namelist() == ["ash/cycle-1-feedback.html"]
-    assert count == 1
+        assert archive.namelist() == ["ash/cycle-1-feedback.html", "birch/cycle-1-feedback.html"]
+        assert b"could not be marked" in archive.read("birch/cycle-1-feedback.html")
+    assert count == 2
 
 
 def test_feedback_writes_only_what_changed(small):

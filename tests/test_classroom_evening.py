@@ -534,7 +534,7 @@ def test_an_upload_that_cannot_be_is_named(small, line, says):
 def test_the_competency_table_is_that_of_the_course_and_its_lines_exist():
     page = " ".join((MATERIAL / "course.md").read_text().split())
     for each in competencies.competencies(MATERIAL):
-        assert ", ".join(each.sheets) in page
+        assert f"| {', '.join(each.sheets)} |" in page
         assert set(each.sheets) <= set(SHEETS)
 
 

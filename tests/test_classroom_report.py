@@ -11,7 +11,7 @@ from scipy import stats
 
 from classes import MATERIAL, REFERENCE, book_of, by_hand, by_learner, filled, large_class, points, put, small_class
 from coldcab import course
-from coldcab.classroom import ClassError, ClassFolder, demo, grading, inbox, material, plots, reporting
+from coldcab.classroom import ClassError, ClassFolder, demo, grading, inbox, material, needs, plots, reporting
 from coldcab.classroom import statistics as figures
 from coldcab.classroom.passages import passage_for
 from coldcab.lessons import LESSONS
@@ -203,7 +203,7 @@ def test_a_sheet_without_a_lesson_leads_nowhere():
 
 
 def test_who_needs_a_word_is_told_with_the_reason(sheet):
-    said = reporting.need_a_word([sheet])
+    said = needs.need_a_word([(SHEET, sheet.outcomes)])
     assert "the numbers fit learner-0000, not this learner; talk before you judge" in said["learner-0020"]
     assert said["learner-0021"] == ["handed in empty"]
     assert said["learner-0022"][0].startswith("not gradable: the file is not a notebook")
@@ -217,8 +217,26 @@ def test_one_who_fell_behind_their_own_sheets_is_told():
         return inbox.Outcome(demo.ROSTER[0], "graded", score=score, out_of=10.0)
 
     scores = {"a": 9.0, "b": 9.0, "c": 5.0}
-    sheets = [reporting.SheetReport(name, (outcome(score),), (), (), None) for name, score in scores.items()]
-    assert reporting.need_a_word(sheets) == {"ash": ["c: far below this learner's other sheets"]}
+    sheets = [(name, [outcome(score)]) for name, score in scores.items()]
+    assert needs.need_a_word(sheets) == {"ash": ["c: far below this learner's other sheets"]}
+
+
+def test_a_reason_is_said_once_for_all_its_sheets_and_the_greatest_need_first():
+    def outcome(who, **about):
+        return inbox.Outcome(demo.ROSTER[who], "graded", out_of=10.0, **about)
+
+    names = "abcde"
+    sheets = [
+        (name, [outcome(0, score=9.0, unsafe=("tin",)), outcome(1, score=9.0, copied=("the file is that of ash",))])
+        for name in names
+    ]
+    sheets[4][1].append(outcome(2, score=1.0, unsafe=("hose",), seconds_late=7200.0))
+    said = needs.need_a_word(sheets)
+    assert list(said.items()) == [
+        ("birch", ["a, b, c and 2 more: the file is that of ash; talk before you judge"]),
+        ("ash", ["a, b, c and 2 more: not passed, safety"]),
+        ("cedar", ["e: not passed, safety: hose", "e: 1 of 10 points", "e: 2 hours late"]),
+    ]
 
 
 # Never graded without a score.

@@ -22,6 +22,8 @@ from pathlib import Path
 
 from coldcab.classroom.guarded import OverBudget, guarded
 from coldcab.classroom.intake import NotGradable
+from coldcab.classroom.second_looks import LONGEST_FILE as LONGEST_REQUEST
+from coldcab.classroom.second_looks import is_request_file
 from coldcab.classroom.settings import ClassError
 from coldcab.classroom.submission_files import LARGEST_FILE, file_time, read_plain_file, showable_name
 
@@ -124,7 +126,7 @@ def notebooks_in(path: Path, zone: tzinfo = UTC) -> Iterator[Found]:
         raise ClassError(
             f"{path} holds {error}{where}; take that out, or take it apart, then collect the rest."
         ) from None
-    if not _is_notebook(path.name):
+    if not _is_read(path.name):
         raise ClassError(f"{path} is no folder, zip or notebook; name what the platform gave you.")
     yield _lone_file(path, (path.name,))
 
@@ -169,7 +171,7 @@ def _in_folder(folder: Path, names: tuple[str, ...], budget: _Budget) -> Iterato
                 yield Found(way, b"", "the file is a link to another place", datetime.now(UTC))
         elif entry.is_dir(follow_symlinks=False):
             yield from _in_folder(Path(entry.path), way, budget)
-        elif _is_notebook(entry.name):
+        elif _is_read(entry.name):
             yield _lone_file(Path(entry.path), way)
         elif entry.name.lower().endswith(".zip") and entry.is_file(follow_symlinks=False):
             yield from _zip_in_folder(Path(entry.path), way, budget)
@@ -241,7 +243,7 @@ def _in_zip(archive: zipfile.ZipFile, names: tuple[str, ...], budget: _Budget, d
             continue
         way, moment = (*names, *parts), _zip_time(entry, budget.zone)
         inner = parts[-1].lower().endswith(".zip") and depth < DEEPEST_ZIP
-        if not inner and not _is_notebook(parts[-1]):
+        if not inner and not _is_read(parts[-1]):
             budget.take(0)
             yield Found(way, b"", NO_NOTEBOOK, moment)
             continue
@@ -249,7 +251,7 @@ def _in_zip(archive: zipfile.ZipFile, names: tuple[str, ...], budget: _Budget, d
             yield Found(way, b"", "the file is a link to another place", moment)
             continue
         try:
-            data = _read(archive, entry, LARGEST_ZIP if inner else LARGEST_FILE)
+            data = _read(archive, entry, LARGEST_ZIP if inner else _largest(parts[-1]))
         except NotGradable as error:
             budget.take(0)
             yield Found(way, b"", str(error), moment)
@@ -288,6 +290,14 @@ def _zip_time(entry: zipfile.ZipInfo, zone: tzinfo) -> datetime:
 def _is_notebook(name: str) -> bool:
     # Platforms, mail programs and browsers put an ending of their own behind it.
     return bool(_ENDING.search(name)) and not name.startswith("._")
+
+
+def _is_read(name: str) -> bool:
+    return _is_notebook(name) or is_request_file(name)
+
+
+def _largest(name: str) -> int:
+    return LARGEST_FILE if _is_notebook(name) else LONGEST_REQUEST
 
 
 def _is_noise(name: str) -> bool:

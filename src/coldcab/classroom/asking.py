@@ -8,7 +8,8 @@ from html import escape
 from pathlib import Path
 
 from coldcab.classroom.folder import ClassFolder
-from coldcab.classroom.reporting import SheetReport, need_a_word, report_on, standing
+from coldcab.classroom.needs import need_a_word
+from coldcab.classroom.reporting import SheetReport, report_on, standing
 
 
 @dataclass(frozen=True)
@@ -72,5 +73,5 @@ class Class:
 
     def words(self, sheet: str) -> Shown:
         """Show who needs a word."""
-        rows = [(who, "; ".join(why)) for who, why in need_a_word([self.report(sheet)]).items()]
+        rows = [(who, "; ".join(why)) for who, why in need_a_word([(sheet, self.report(sheet).outcomes)]).items()]
         return Shown(("learner", "why"), rows)

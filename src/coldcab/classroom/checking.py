@@ -40,7 +40,7 @@ def check(folder: ClassFolder, name: str) -> tuple[Checked, ...]:
         If the sheet has not been released.
     """
     outcomes = survey(folder, name)
-    due = folder.settings.due_time(name)
+    settings = folder.settings
     late: dict[str, float] = {}
     same: dict[tuple[str, str], set[str]] = defaultdict(set)
     refused = {each.learner.id for each in outcomes if each.status == NOT_GRADABLE}
@@ -51,7 +51,7 @@ def check(folder: ClassFolder, name: str) -> tuple[Checked, ...]:
         found = look(folder, name, learner)
         if not isinstance(found, HandIn):
             continue
-        if due is not None:
+        if (due := settings.due_time_of(name, learner.id)) is not None:
             moment = datetime.strptime(found.time, "%Y-%m-%d %H:%M:%S UTC").replace(tzinfo=UTC)
             late[learner.id] = max(0.0, (moment - due).total_seconds())
         if learner.id in refused:

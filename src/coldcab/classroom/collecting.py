@@ -16,7 +16,7 @@ from datetime import UTC, datetime, tzinfo
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from coldcab.classroom import intake, submission_files
+from coldcab.classroom import intake, second_looks, submission_files
 from coldcab.classroom.archives import NO_NOTEBOOK, Found, notebooks_in
 from coldcab.classroom.file_owner import OwnerFinder, comparable, read_names
 from coldcab.classroom.folder import ClassError, ClassFolder, own_folder, write_file
@@ -24,7 +24,7 @@ from coldcab.classroom.forms import form_of
 from coldcab.classroom.guarded import OverBudget, guarded
 from coldcab.classroom.settings import in_utc
 
-NEW, SAME, OLDER, LEFT, UNUSED = "new", "as before", "older", "left", "not here"
+NEW, SAME, OLDER, LEFT, UNUSED, ASKED = "new", "as before", "older", "left", "not here", "asked"
 
 _TIMES = (
     (re.compile(r"(20\d\d)-(\d\d)-(\d\d)[T_ -](\d\d)[-:.]?(\d\d)[-:.]?(\d\d)?"), (0, 1, 2, 3, 4, 5)),
@@ -38,7 +38,7 @@ _MONTHS = "jan feb mar apr may jun jul aug sep oct nov dec".split()  # noqa: SIM
 
 @dataclass(frozen=True)
 class HandedIn:
-    """One file and what became of it: new, as before, older, or left (with the reason).
+    """One file and what became of it: new, as before, older, asked (for another look), or left (with the reason).
 
     Not here: the list of names speaks of it, but it did not come.
     """
@@ -94,7 +94,7 @@ def collect(
     every, zone = folder.released(), ZoneInfo(folder.settings.zone)
     reader = _SheetReader(folder, every)
     owners = OwnerFinder(folder.learners(), read_names(names) if names else (), every)
-    candidates, done = [], []
+    candidates, done, asked = [], [], []
     others: dict[str, Found] = {}
     for path in paths:
         for found in notebooks_in(path, zone):
@@ -105,6 +105,9 @@ def collect(
                 continue
             if not who:
                 done.append(HandedIn(found.way, LEFT, reason=why))
+                continue
+            if second_looks.is_request_file(found.names[-1]):
+                asked.append(_asked(folder, found, who, every, zone))
                 continue
             which = reader.which(found) or (sheets[0] if len(sheets) == 1 else "")
             if not which:
@@ -124,7 +127,26 @@ def collect(
         else:
             done.append(HandedIn(found.way, LEFT, who, reason=found.problem))
     done += [HandedIn(part, UNUSED, who) for part, who in owners.unused]
-    return (*done, *_place_all(folder, candidates))
+    return (*done, *asked, *_place_all(folder, candidates))
+
+
+def _asked(folder: ClassFolder, found: Found, who: str, sheets: Sequence[str], zone: tzinfo) -> HandedIn:
+    """Keep what a learner asks to be looked at again."""
+    if found.problem:
+        return HandedIn(found.way, LEFT, who, reason=found.problem)
+    try:
+        said, wanted = second_looks.read_text(found.data)
+        way = f" {comparable(' '.join((said, *found.names)))} "
+        sheet = next((name for name in sheets if name.lower() == said.lower()), "") or max(
+            (name for name in sheets if f" {comparable(name)} " in way), key=len, default=""
+        )
+        if not sheet:
+            return HandedIn(found.way, LEFT, who, reason="it names no sheet of this class; write  sheet: ...")
+        wanted = second_looks.with_labels(wanted, second_looks.labels_of(folder, sheet))
+    except intake.NotGradable as error:
+        return HandedIn(found.way, LEFT, who, reason=f"a request for another look, but {error}")
+    new = second_looks.add(folder, sheet, who, wanted, in_utc(_with_time(found, zone).moment))
+    return HandedIn(found.way, ASKED if new else SAME, who, sheet)
 
 
 def collect_exchange(

@@ -63,7 +63,7 @@ Sheets = Mapping[str, Mapping[str, Outcome]]
 
 def shown(competency: Competency, learner: str, sheets: Sheets) -> tuple[float, float] | None:
     """Return points and possible points of one learner on the sheets of a competency; None where none is done."""
-    done = [each for name in competency.sheets if (each := _whole(sheets.get(name, {}).get(learner)))]
+    done = [each for name in competency.sheets if (each := whole(sheets.get(name, {}).get(learner)))]
     if not done:
         return None
     return sum(each.score or 0.0 for each in done), sum(each.out_of or 0.0 for each in done)
@@ -76,7 +76,7 @@ def safe(learner: str, sheets: Sheets) -> tuple[int, int] | None:
     return (lines - sum(len(found.unsafe) for found in done), lines) if lines else None
 
 
-def _whole(outcome: Outcome | None) -> Outcome | None:
+def whole(outcome: Outcome | None) -> Outcome | None:
     """Return an outcome whose score is whole: graded, and nothing in it waits."""
     if outcome is None or outcome.score is None or outcome.to_read or outcome.status not in (GRADED, UNCHANGED):
         return None

@@ -69,7 +69,7 @@ def write_record_pages(folder: ClassFolder) -> tuple[Path, int]:
     days: dict[tuple[str, str], str] = {}
     for name in names:
         with environment_on_path(), sheet_book(folder, name) as book:
-            days |= {(name, who): entry.time[:10] for who, entry in book.entries().items()}
+            days |= {(name, who): entry.day(folder.settings.zone) for who, entry in book.entries().items()}
     records = [record_of(learner, tasks, sheets, days) for learner in folder.learners()]
     environment = jinja2.Environment(
         loader=jinja2.FileSystemLoader(TEMPLATES / "paper"), autoescape=True, undefined=jinja2.StrictUndefined

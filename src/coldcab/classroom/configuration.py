@@ -32,6 +32,7 @@ def configure(config: Any, *, folder: str | Path, term: str | None = None) -> No
     from nbgrader import preprocessors as stock
 
     from coldcab.classroom import preprocessors as steps
+    from coldcab.classroom.late_plugin import PerDay
     from coldcab.classroom.marked_notebook import Harmless
 
     folder = Path(folder).resolve()
@@ -46,6 +47,7 @@ def configure(config: Any, *, folder: str | Path, term: str | None = None) -> No
     for step in (steps.BlankAnswers, steps.FreshForm, steps.MarkSheets):
         config[step.__name__].folder = str(folder)
         config[step.__name__].term = term
+    config.GradesAndStates.folder = str(folder)
     config.GenerateAssignment.preprocessors = [
         stock.IncludeHeaderFooter,
         steps.BlankAnswers,
@@ -55,6 +57,9 @@ def configure(config: Any, *, folder: str | Path, term: str | None = None) -> No
         stock.ComputeChecksums,
         stock.SaveCells,
     ]
+    if settings.late.percent_a_day:
+        config.AssignLatePenalties.plugin_class = PerDay
+        config.PerDay.percent_a_day, config.PerDay.most = settings.late.percent_a_day, settings.late.most
     # The fresh form is ours, so nothing is left that nbgrader would have to overwrite, rename or check again.
     config.Autograde.sanitize_preprocessors = [steps.FreshForm]
     config.Autograde.autograde_preprocessors = [

@@ -10,10 +10,11 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 from uuid import uuid4
+from zoneinfo import ZoneInfo
 
 from coldcab.classroom.folder import ClassFolder
 from coldcab.classroom.roster import ROSTER_COLUMNS
@@ -76,6 +77,13 @@ class Entry:
     penalty: float = 0.0
     seconds_late: float = 0.0
     time: str = ""
+
+    def day(self, zone: str) -> str:
+        """Return the day on which it was handed in, in this time zone; nothing where no time is known."""
+        if not self.time:
+            return ""
+        moment = datetime.fromisoformat(self.time).replace(tzinfo=UTC)
+        return f"{moment.astimezone(ZoneInfo(zone)):%Y-%m-%d}"
 
     @property
     def score(self) -> float:
@@ -237,6 +245,32 @@ class SheetBook:
             values = {name: bindparam(f"new_{name}") for name in columns}
             connection.execute(update(table).where(table.c.id == bindparam("row")).values(**values), changed)
 
+    def give(self, learner: str, cell: str, score: float) -> None:
+        """Give one line of a learner other points than the marking did, as a person does in formgrader.
+
+        Raises
+        ------
+        ClassError
+            If nothing of this learner has been marked.
+        """
+        from sqlalchemy import select, update
+
+        grades, notebooks, submissions = self.grades, self.notebooks, self.submissions
+        row = (
+            select(grades.c.id)
+            .join(notebooks, notebooks.c.id == grades.c.notebook_id)
+            .join(submissions, submissions.c.id == notebooks.c.assignment_id)
+            .where(submissions.c.assignment_id == self.assignment_id, submissions.c.student_id == learner)
+            .where(grades.c.cell_id == self.graded.get(cell))
+        )
+        with self.engine.begin() as connection:
+            found = connection.execute(row).scalar()
+            if found is None:
+                raise ClassError(f"Nothing of {learner} has been marked on {self.name}; grade it first.")
+            connection.execute(
+                update(grades).where(grades.c.id == found).values(manual_score=score, needs_manual_grade=False)
+            )
+
     def learners(self) -> frozenset[str]:
         """Return who has a submission of this sheet in the gradebook."""
         from sqlalchemy import select
@@ -293,6 +327,25 @@ class SheetBook:
             for who, name, auto, manual in connection.execute(words):
                 found[who].comments[name] = manual if manual is not None else auto
         return found
+
+    def set_extensions(self, until: Mapping[str, datetime | None]) -> None:
+        """Write down who may hand in until when, in UTC without a zone; None: when everybody may.
+
+        Who has handed in nothing has no row yet, and is met again after the next hand-in.
+        """
+        from sqlalchemy import select, update
+
+        table = self.submissions
+        mine = table.c.assignment_id == self.assignment_id
+        with self.engine.begin() as connection:
+            rows = connection.execute(select(table.c.id, table.c.student_id, table.c.extension).where(mine)).all()
+            for row in rows:
+                if row.student_id not in until:
+                    continue
+                moment = until[row.student_id]
+                more = moment - self.due if moment is not None and self.due is not None else None
+                if (row.extension or None) != (more or None):
+                    connection.execute(update(table).where(table.c.id == row.id).values(extension=more))
 
     def set_due(self, moment: datetime | None) -> None:
         """Write down when the sheet is due, in UTC without a zone."""

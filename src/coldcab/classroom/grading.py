@@ -6,13 +6,13 @@ import errno
 from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import datetime
 from functools import partial
 from pathlib import Path
 from typing import Any
 
 from coldcab.assess import Mark
-from coldcab.classroom import intake, records
+from coldcab.classroom import intake, late, records
 from coldcab.classroom.autograder import MarkingPackage, autograder_of, mark_all, over_budget, read_alone
 from coldcab.classroom.copies import copies
 from coldcab.classroom.feedback import Progress, make_pages
@@ -30,7 +30,8 @@ from coldcab.classroom.inbox import (
     look,
     strangers,
 )
-from coldcab.classroom.nbgrader_process import load_configuration, one_gradebook_engine, quiet
+from coldcab.classroom.nbgrader_process import quiet
+from coldcab.classroom.page_notes import refused
 from coldcab.classroom.records import Record
 from coldcab.classroom.spreading import Spread, crew
 from coldcab.classroom.submission_files import read_plain_file
@@ -67,17 +68,13 @@ def grade_class(
     with crew(spread) as team, environment_on_path(), quiet():
         enter_roster(folder)
         with sheet_book(folder, name) as book:
-            due = folder.settings.due_time(name)
-            book.set_due(due.astimezone(UTC).replace(tzinfo=None) if due else None)
             run.known = book.learners()
             for result in team.run(partial(mark_all, package), run.hand_ins(), _stumbled):
                 run.take(result, book)
             run.flush(book)
-            if run.late:
-                _late_penalties(folder, name, book, run.late)
-            entries = book.entries()
+            entries = late.with_time(folder, book)
             if pages:
-                make_pages(folder, name, team, entries)
+                make_pages(folder, name, team, entries, refused(run.outcomes))
             owners = _owners(folder, package, run.marked, keep=True)
     found = [replace(run.outcomes[learner.id], fits=owners.get(learner.id, "")) for learner in run.learners]
     return with_entries((*with_copies(found), *strangers(folder)), entries, package.lines_checked)
@@ -122,7 +119,6 @@ class _Run:
         self._by_id = {learner.id: learner for learner in self.learners}
         self.outcomes: dict[str, Outcome] = {}
         self.marked: dict[str, Any] = {}
-        self.late: list[str] = []
         self.known: frozenset[str] = frozenset()
         self._states: dict[str, str] = {}
         self._before: dict[str, Record] = {}
@@ -196,10 +192,8 @@ class _Run:
     def flush(self, book: SheetBook) -> None:
         """Write into the gradebook, then into the records, what has been marked since."""
         book.write(submission for submission, _, _ in self._pending)
-        for submission, learner, record in self._pending:
+        for _, learner, record in self._pending:
             records.write_record(self.folder, self.package.name, learner.id, record)
-            if book.due is not None and submission.time > book.due:
-                self.late.append(learner.id)
             self.marked[learner.id] = (record.numbers, record.typed)
             self._done(_outcome(learner, GRADED, record))
         self._pending.clear()
@@ -222,18 +216,6 @@ def _copy_secret(source: Path, target: Path) -> None:
 
 def _outcome(learner: Learner, status: str, record: Record) -> Outcome:
     return Outcome(learner, status, remarks=record.remarks, marks=record.marks, words=record.words, file=record.file)
-
-
-def _late_penalties(folder: ClassFolder, name: str, book: SheetBook, late: list[str]) -> None:
-    """Let nbgrader's own step take points off, if the configuration of the class says so."""
-    from nbformat.v4 import new_notebook
-    from nbgrader.preprocessors import AssignLatePenalties
-
-    step = AssignLatePenalties(config=load_configuration(folder))
-    about = {"notebook": name, "assignment": name, "db_url": folder.gradebook_url}
-    with one_gradebook_engine():
-        for learner in late:
-            step.preprocess(new_notebook(), {"nbgrader": {**about, "student": learner}})
 
 
 def with_entries(

@@ -5,24 +5,26 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 from coldcab.classroom.gradebook import Entry
+from coldcab.classroom.page_notes import Notes
 
 TEMPLATES = Path(__file__).parent / "templates"
 
 
 @dataclass(frozen=True)
 class PageJob:
-    """What a page is made of: the marked notebook, and what the gradebook says."""
+    """What a page is made of: the marked notebook, what the gradebook says, and what stands beside."""
 
     name: str
     learner: str
     marked: str
     entry: Entry
+    notes: Notes = field(default_factory=Notes)
 
     @property
     def state(self) -> str:
@@ -37,6 +39,7 @@ class PageJob:
                 ),
                 sorted((name, words or "") for name, words in entry.comments.items()),
                 entry.penalty,
+                self.notes.state,
             ]
         )
         return hashlib.sha256("\n".join((parts, self.marked, _template_text())).encode()).hexdigest()
@@ -52,7 +55,7 @@ def _page(job: PageJob) -> str:
 
     book = nbformat.v4.reads_json(job.marked)
     where: dict[str, Any] = {"student": job.learner, "assignment": job.name, "notebook": job.name}
-    put_points(book, where, job.entry)
+    put_points(book, where, job.entry, job.notes)
     return _template().render(nb=book, resources={"nbgrader": where})
 
 
@@ -91,8 +94,8 @@ def _template_text() -> str:
     return (TEMPLATES / "feedback" / "index.html.j2").read_text(encoding="utf-8")
 
 
-def put_points(book: Any, where: dict[str, Any], entry: Entry) -> None:
-    """Write points and comments of the gradebook where the template of a feedback page finds them."""
+def put_points(book: Any, where: dict[str, Any], entry: Entry, notes: Notes) -> None:
+    """Write points and comments of the gradebook, and the notes, where the template of a feedback page finds them."""
     from nbgrader import utils
 
     for cell in book.cells:
@@ -103,4 +106,10 @@ def put_points(book: Any, where: dict[str, Any], entry: Entry) -> None:
             about |= {"score": points.score, "points": points.out_of, "waits": points.waits, "changed": points.changed}
         if utils.is_solution(cell):
             about["comment"] = entry.comments.get(name)
-    where |= {"waits": entry.waits, "late_penalty": entry.penalty, "score": entry.score, "max_score": entry.out_of}
+    where |= {
+        "notes": notes,
+        "waits": entry.waits,
+        "late_penalty": entry.penalty,
+        "score": entry.score,
+        "max_score": entry.out_of,
+    }

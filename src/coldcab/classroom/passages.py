@@ -98,6 +98,18 @@ def passage_for(sheet: str, about: str, course: Path, places: Iterable[str] = ()
     return f"{best.lesson}, “{best.heading}”" if placed or nearness(best) > 0 else ""
 
 
+def places_named(sheet: str, course: Path, places: Iterable[str]) -> str:
+    """Return all of these places as a learner reads them: headings, with the lesson where it is another one."""
+    own = lesson_of(sheet, course)
+    found = []
+    for place in places:
+        passage = _named(sheet, place, course)
+        if passage is not None:
+            here = own is not None and passage in passages(own)
+            found.append(f"“{passage.heading}”" if here else f"“{passage.heading}” in the lesson {passage.lesson}")
+    return " and ".join(dict.fromkeys(found))
+
+
 def _named(sheet: str, place: str, course: Path) -> Passage | None:
     lesson, separator, heading = place.partition(": ")
     file = lesson_of(lesson, course) if separator else None

@@ -85,3 +85,25 @@ def scatter(title: str, points: Sequence[tuple[int, float, float]], across: str,
         _text(4, top + 4, up, f'fill="{QUIET}" transform="rotate(-90 14 {zero:g}) translate(-60 {zero - 20:g})"')
     )
     return _figure(bottom + 42, title, "; ".join(said) or "Nothing to show", parts)
+
+
+SPARK = 150, 34
+"""Width and height of a small curve."""
+
+
+def spark(title: str, shares: Sequence[float], said: Sequence[str]) -> str:
+    """Return a small curve of shares, 0 to 1, with a line halfway; ``said`` names each point for who cannot see it."""
+    width, height = SPARK
+    step = (width - 12) / max(1, len(shares) - 1)
+    places = [
+        (6 + number * step, 4 + (height - 8) * (1 - max(0.0, min(1.0, share)))) for number, share in enumerate(shares)
+    ]
+    line = " ".join(f"{x:.1f},{y:.1f}" for x, y in places)
+    dots = "".join(f'<circle cx="{x:.1f}" cy="{y:.1f}" r="2.2" fill="{FILL}"/>' for x, y in places)
+    words = escape(f"{title}: {'; '.join(said)}")
+    return (
+        f'<svg role="img" aria-label="{words}" viewBox="0 0 {width} {height}" width="{width}" height="{height}">'
+        f'<rect width="{width}" height="{height}" fill="{GROUND}"/>'
+        f'<line x1="0" x2="{width}" y1="{height / 2:g}" y2="{height / 2:g}" stroke="{QUIET}" stroke-dasharray="2 4"/>'
+        f'<polyline points="{line}" fill="none" stroke="{FILL}" stroke-width="1.6"/>{dots}</svg>'
+    )

@@ -22,6 +22,7 @@ from coldcab.classroom.autograder import Autograder, MarkingPackage, autograder_
 from coldcab.classroom.folder import ClassFolder
 from coldcab.classroom.gradebook import Entry, Points
 from coldcab.classroom.marked_notebook import SHEET, STUB, plain_words
+from coldcab.classroom.page_notes import SheetNotes
 from coldcab.classroom.pages import put_points
 from coldcab.classroom.settings import OPEN_TERM, read_settings
 
@@ -133,14 +134,20 @@ class PlainWords(ClassStep):
 class GradesAndStates(GetGrades):
     """Brings scores and comments into a feedback page, and whether a written answer still waits for its points."""
 
+    folder = Unicode(help="The class folder.").tag(config=True)
+
     def preprocess(self, book: NotebookNode, resources: Resources) -> tuple[NotebookNode, Resources]:
         """Look up one submission."""
         where = resources["nbgrader"]
         with Gradebook(where["db_url"]) as gradebook:
             grades, comments = _entries(gradebook, resources)
             notebook = gradebook.find_submission_notebook(where["notebook"], where["assignment"], where["student"])
-            points = {name: Points(each.score, each.max_score, each.needs_manual_grade)
-                      for name, each in grades.items()}  # fmt: skip
+            points = {
+                name: Points(each.score, each.max_score, each.needs_manual_grade, each.manual_score is not None,
+                             each.auto_score)
+                for name, each in grades.items()
+            }  # fmt: skip
             words = {name: each.comment for name, each in comments.items()}
-            put_points(book, where, Entry(points, words, notebook.late_submission_penalty or 0.0))
+            notes = SheetNotes(ClassFolder.open(self.folder), where["assignment"]).of(where["student"])
+            put_points(book, where, Entry(points, words, notebook.late_submission_penalty or 0.0), notes)
         return book, resources

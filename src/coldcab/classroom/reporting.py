@@ -14,28 +14,27 @@ import numpy as np
 from coldcab import course
 from coldcab.assess import Mark
 from coldcab.classroom import intake, material, plots
-from coldcab.classroom.copies import suspicions
+from coldcab.classroom.competencies import competencies
 from coldcab.classroom.exporting import scores_table
 from coldcab.classroom.folder import ClassFolder, environment_on_path, own_folder, write_file
 from coldcab.classroom.forms import form_of
 from coldcab.classroom.gradebook import Entry, sheet_book
 from coldcab.classroom.grading import survey
-from coldcab.classroom.inbox import GRADED, MISSING, NOT_GRADABLE, WAITING, Outcome
+from coldcab.classroom.inbox import GRADED, WAITING, Outcome
+from coldcab.classroom.needs import FIRST_REASONS, FIRST_WORDS, how_long, need_a_word
 from coldcab.classroom.pages import TEMPLATES
 from coldcab.classroom.passages import passage_for
+from coldcab.classroom.roster import Learner
+from coldcab.classroom.second_looks import Request, all_requests
 from coldcab.classroom.statistics import Line, analyze, reliability
+from coldcab.classroom.term_curves import Curve, curves, of_the_class, served, table
+from coldcab.lessons import LESSONS
 
 WRITTEN = "words"
 """Heading of the column of written answers, which no line of the sheet has."""
 
 SIGNS = {"right": "", "idea": "✎", "wrong": "✗", "blank": "–", "unreadable": "?"}
 """What stands beside the points; a right line needs no sign."""
-
-LOW = 0.4
-"""Share of the points below which a learner needs a word."""
-
-FALL = 0.3
-"""Share of the points by which a learner has fallen behind their own other sheets."""
 
 
 @dataclass(frozen=True)
@@ -75,6 +74,8 @@ class SheetReport:
     scores: dict[str, tuple[Cell, ...]] = field(default_factory=dict)
     left_out: int = 0
     drawings: dict[str, str] = field(default_factory=dict)
+    asked: dict[str, tuple[Request, ...]] = field(default_factory=dict)
+    days: dict[str, str] = field(default_factory=dict)
 
     def having(self, *statuses: str) -> list[Outcome]:
         """Return the outcomes with one of these statuses."""
@@ -121,6 +122,8 @@ def report_on(folder: ClassFolder, name: str) -> SheetReport:
         tuple(columns.values()), _scores(outcomes, columns, entries), len([each for each in outcomes if each.fits]),
     )  # fmt: skip
     sheet.drawings.update(_drawings(sheet))
+    sheet.asked.update(all_requests(folder, name))
+    sheet.days.update({who: entry.day(folder.settings.zone) for who, entry in entries.items()})
     return sheet
 
 
@@ -204,67 +207,6 @@ def standing(outcome: Outcome) -> str:
     return outcome.status
 
 
-NEEDS = (
-    "not gradable", "talk before you judge", "safety", "look at the sheet together", "handed in empty", "far below",
-    "points", "nothing handed in", "lines", "late",
-)  # fmt: skip
-"""What the reasons for a word say, the one that needs it most first."""
-
-FIRST_WORDS = 8
-"""Learners that the report names at once; the others stand behind them, to be unfolded."""
-
-
-def _need(reasons: list[str]) -> tuple[int, int]:
-    first = min(next((place for place, sign in enumerate(NEEDS) if sign in why), len(NEEDS)) for why in reasons)
-    return first, -len(reasons)
-
-
-def need_a_word(sheets: list[SheetReport]) -> dict[str, list[str]]:
-    """Return who needs a word, and why: learner to reasons, whoever needs it most first."""
-    reasons: dict[str, list[str]] = {}
-    shares: dict[str, dict[str, float]] = {}
-    for sheet in sheets:
-        for each in sheet.outcomes:
-            said = []
-            if each.status == MISSING:
-                said.append("nothing handed in")
-            if each.status == NOT_GRADABLE:
-                said.append(f"not gradable: {each.reason}")
-            said += [f"{why}; talk before you judge" for why in suspicions(each)]
-            if each.unsafe and not each.blank:
-                said.append(f"not passed, safety: {', '.join(each.unsafe)}")
-            if each.blank:
-                said.append("handed in empty")
-            if each.unread:
-                said.append("nothing on it could be read; look at the sheet together")
-            if each.seconds_late:
-                said.append(f"{how_long(each.seconds_late)} late")
-            held = Counter(mark.idea for mark in each.marks if mark.idea)
-            said += [f"“{idea}” on {count} lines" for idea, count in held.items() if count > 1]
-            if each.score is not None and each.out_of and not each.fits and not each.blank and not each.unread:
-                # What waits for a person counts for nobody yet.
-                waiting = sum(mark.out_of for mark in each.marks) if each.to_read else each.out_of
-                share = shares.setdefault(each.learner.id, {})[sheet.name] = each.score / (waiting or each.out_of)
-                if share < LOW:
-                    said.append(f"{each.score:g} of {each.out_of:g} points")
-            for reason in said:
-                reasons.setdefault(each.learner.id, []).append(f"{sheet.name}: {reason}" if len(sheets) > 1 else reason)
-    for who, by_sheet in shares.items():
-        for name, share in by_sheet.items():
-            others = [other for sheet, other in by_sheet.items() if sheet != name]
-            if others and share < sum(others) / len(others) - FALL:
-                reasons.setdefault(who, []).append(f"{name}: far below this learner's other sheets")
-    return dict(sorted(reasons.items(), key=lambda item: (_need(item[1]), item[0])))
-
-
-def how_long(seconds: float) -> str:
-    """Return a time in words that people use."""
-    for size, word in ((86_400, "days"), (3_600, "hours"), (60, "minutes")):
-        if seconds >= 2 * size:
-            return f"{seconds / size:.0f} {word}"
-    return f"{seconds:.0f} seconds"
-
-
 def write_report(folder: ClassFolder, names: tuple[str, ...]) -> tuple[Path, Path, Path]:
     """Write the report as a page, as CSV and as a notebook; return the three paths."""
     import jinja2
@@ -276,20 +218,70 @@ def write_report(folder: ClassFolder, names: tuple[str, ...]) -> tuple[Path, Pat
     )
     environment.globals |= {"standing": standing, "how_long": how_long, "WAITING": WAITING}
     totals = Counter(idea.name for sheet in sheets for idea in sheet.ideas for _ in idea.learners)
+    term = _term(folder, sheets)
     page = environment.get_template("report.html.j2").render(
         term=folder.term,
         sheets=sheets,
         learners=folder.learners(),
         called=defaultdict(str, {each.id: each.name for each in folder.learners() if each.name != each.id}),
         totals=totals.most_common(10),
-        words=need_a_word(sheets),
+        words=need_a_word([(sheet.name, sheet.outcomes) for sheet in sheets]),
+        first_reasons=FIRST_REASONS,
         first_words=FIRST_WORDS,
+        term_rows=term.rows,
+        outcome_rows=term.outcomes,
     )
     html, scores, book = place / "index.html", place / "scores.csv", place / "report.ipynb"
     write_file(html, page.encode())
+    write_file(place / "term.csv", term.table.encode())
+    curves_page = environment.get_template("term.html.j2").render(term=folder.term, learners=term.learners)
+    write_file(place / "term.html", curves_page.encode())
     write_file(scores, scores_table([(sheet.name, sheet.outcomes) for sheet in sheets]).encode())
     write_file(book, (json.dumps(notebook(names), indent=1) + "\n").encode())
     return html, scores, book
+
+
+@dataclass(frozen=True)
+class _Term:
+    """The term for the pages: each learner's curve over all sheets, each outcome of the class, all curves of each."""
+
+    rows: list[tuple[Curve, str]]
+    outcomes: list[tuple[str, list[tuple[str, float, int]], str]]
+    learners: list[tuple[Learner, list[tuple[Curve, str]]]]
+    table: str
+
+
+def _term(folder: ClassFolder, sheets: list[SheetReport]) -> _Term:
+    names = [sheet.name for sheet in sorted(sheets, key=lambda each: _place_in_course(each.name))]
+    outcomes = served(competencies(folder.path), names)
+    by_sheet = {sheet.name: {each.learner.id: each for each in sheet.outcomes} for sheet in sheets}
+    days = {(sheet.name, who): day for sheet in sheets for who, day in sheet.days.items()}
+    learners = folder.learners()
+    found = curves(learners, outcomes, by_sheet, days)
+    drawn: dict[str, list[tuple[Curve, str]]] = {learner.id: [] for learner in learners}
+    for each in found:
+        if each.steps:
+            drawn[each.learner].append((each, _spark_of(each)))
+    rows = [mine[0] for mine in drawn.values() if mine]
+    of_class = [(outcome, means, _spark_of_class(outcome, means))
+                for outcome, mine in outcomes.items() if (means := of_the_class(outcome, mine, found))]  # fmt: skip
+    return _Term(
+        rows if len(names) > 1 else [], of_class, [(each, drawn[each.id]) for each in learners], table(learners, found)
+    )
+
+
+def _place_in_course(name: str) -> int:
+    return list(LESSONS).index(name) if name in LESSONS else len(LESSONS)
+
+
+def _spark_of(curve: Curve) -> str:
+    said = [f"{step.sheet} {step.so_far:.0%}" for step in curve.steps]
+    return plots.spark(curve.outcome, [step.so_far for step in curve.steps], said)
+
+
+def _spark_of_class(outcome: str, means: list[tuple[str, float, int]]) -> str:
+    said = [f"{name} {share:.0%} of {count}" for name, share, count in means]
+    return plots.spark(outcome, [share for _, share, _ in means], said)
 
 
 def notebook(names: tuple[str, ...]) -> dict[str, Any]:

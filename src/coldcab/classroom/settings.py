@@ -47,6 +47,14 @@ class Upload:
 
 
 @dataclass(frozen=True)
+class Late:
+    """What a late sheet loses: per cent of its points for each day begun, and how many at most."""
+
+    percent_a_day: float = 0.0
+    most: float = 100.0
+
+
+@dataclass(frozen=True)
 class Settings:
     """What ``class.toml`` says: the term, the time zone, when sheets are due, and where the gradebook is."""
 
@@ -56,11 +64,18 @@ class Settings:
     course: str = ""
     exchange: str = ""
     due: dict[str, str] = field(default_factory=dict)
+    extensions: dict[str, dict[str, str]] = field(default_factory=dict)
+    late: Late = field(default_factory=Late)
     upload: Upload = field(default_factory=Upload)
 
     def due_time(self, name: str) -> datetime | None:
         """Return when a sheet is due, with its time zone, or None."""
         return parse_due(self.due[name], self.zone) if name in self.due else None
+
+    def due_time_of(self, name: str, learner: str) -> datetime | None:
+        """Return when a sheet is due for one learner, who may have more time than the class, or None."""
+        own = self.extensions.get(name, {}).get(learner)
+        return parse_due(own, self.zone) if own is not None else self.due_time(name)
 
 
 _TAKEN = re.compile(r"(?:con|prn|aux|nul|com[0-9]|lpt[0-9])(?:\..*)?", re.IGNORECASE)
@@ -146,11 +161,49 @@ def read_settings(path: Path) -> Settings:
         raise ClassError(f'{file}: [due] should hold lines such as cycle-1 = "2026-10-08 18:00".')
     settings = Settings(
         check_name(term, "term", "2026-autumn"), words["zone"] or "UTC", words["gradebook"], words["course"],
-        words["exchange"], dict(due), _upload(file, found.get("upload", {})),
+        words["exchange"], dict(due), _extensions(file, found.get("extensions", {})),
+        _late(file, found.get("late", {})), _upload(file, found.get("upload", {})),
     )  # fmt: skip
     for name in settings.due:
         settings.due_time(name)
+    for name, mine in settings.extensions.items():
+        for who in mine:
+            settings.due_time_of(name, who)
     return settings
+
+
+def _extensions(file: Path, found: object) -> dict[str, dict[str, str]]:
+    """Return what ``[extensions.SHEET]`` says.
+
+    Raises
+    ------
+    ClassError
+        If it says something else than times of learners.
+    """
+    if not isinstance(found, dict) or not all(
+        isinstance(mine, dict) and all(isinstance(text, str) for text in mine.values()) for mine in found.values()
+    ):
+        raise ClassError(f'{file}: [extensions.cycle-1] should hold lines such as  s07 = "2026-10-12 18:00".')
+    return {str(name): dict(mine) for name, mine in found.items()}
+
+
+def _late(file: Path, found: object) -> Late:
+    """Return what ``[late]`` says.
+
+    Raises
+    ------
+    ClassError
+        If it says something else than shares of the points.
+    """
+    known = Late()
+    if not isinstance(found, dict) or not set(found) <= {"percent_a_day", "most"}:
+        raise ClassError(f"{file}: [late] should hold  percent_a_day = 10  and perhaps  most = 50.")
+    shares = [found.get("percent_a_day", known.percent_a_day), found.get("most", known.most)]
+    if not all(
+        isinstance(share, int | float) and not isinstance(share, bool) and 0 <= share <= 100 for share in shares
+    ):
+        raise ClassError(f"{file}: [late] holds per cent, 0 to 100, such as  percent_a_day = 10.")
+    return Late(*map(float, shares))
 
 
 def _upload(file: Path, found: object) -> Upload:
@@ -208,6 +261,12 @@ def write_settings(path: Path, settings: Settings) -> None:
               if (text := getattr(settings, name))]  # fmt: skip
     if settings.due:
         lines += ["", "[due]", *(f"{name} = {json.dumps(text)}" for name, text in sorted(settings.due.items()))]
+    for name, mine in sorted(settings.extensions.items()):
+        if mine:
+            lines += ["", f"[extensions.{json.dumps(name)}]"]
+            lines += [f"{json.dumps(who)} = {json.dumps(text)}" for who, text in sorted(mine.items())]
+    if settings.late != Late():
+        lines += ["", "[late]", f"percent_a_day = {settings.late.percent_a_day:g}", f"most = {settings.late.most:g}"]
     lines += _upload_lines(settings.upload)
     write_whole(path / SETTINGS, ("\n".join(lines) + "\n").encode())
 
@@ -224,6 +283,27 @@ def set_due(path: Path, name: str, text: str) -> datetime:
     moment = parse_due(text, settings.zone)
     write_settings(path, replace(settings, due={**settings.due, name: text.strip()}))
     return moment
+
+
+def set_extension(path: Path, name: str, learner: str, text: str) -> datetime | None:
+    """Write down until when one learner may hand in a sheet; return the moment. Without text the class's time counts.
+
+    Raises
+    ------
+    ClassError
+        If the sheet is not due at any time, or ``text`` is no date and time.
+    """
+    settings = read_settings(path)
+    if text and settings.due_time(name) is None:
+        raise ClassError(
+            f"{name} is not due at any time, so nobody is late; set one with: coldcab class release {name} --due"
+        )
+    mine = {who: said for who, said in settings.extensions.get(name, {}).items() if who != learner}
+    if text:
+        parse_due(text, settings.zone)
+        mine[learner] = text.strip()
+    write_settings(path, replace(settings, extensions={**settings.extensions, name: mine}))
+    return read_settings(path).due_time_of(name, learner)
 
 
 def gradebook_url(path: Path) -> str:

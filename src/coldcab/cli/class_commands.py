@@ -16,8 +16,10 @@ from coldcab.classroom.folder import ClassError, ClassFolder
 from coldcab.classroom.material import teaching_material
 from coldcab.classroom.screen import Bar, ends_raise, print_table, say, stoppable
 from coldcab.classroom.settings import set_due
+from coldcab.cli.class_late import extend
 from coldcab.cli.class_mend import mend
 from coldcab.cli.class_paper import FolderOption, enter, paper, record
+from coldcab.cli.class_requests import answer, requests, tell_waiting
 from coldcab.cli.plain_errors import plainly
 
 # jsonschema, which nbgrader loads, compiles a grammar of international web addresses if it can: 0.8 s for nothing.
@@ -132,8 +134,12 @@ def collect(
     if not done:
         raise ClassError("No notebook (.ipynb) was found there; name the zip or the folder that the platform gave you.")
     counts = Counter(each.status for each in done)
-    became = {collecting.NEW: "new in the inbox", collecting.SAME: "there already",
-              collecting.OLDER: "earlier attempts passed over"}  # fmt: skip
+    became = {
+        collecting.NEW: "new in the inbox",
+        collecting.SAME: "there already",
+        collecting.OLDER: "earlier attempts passed over",
+        collecting.ASKED: "requests for another look",
+    }
     left = [each for each in done if each.status == collecting.LEFT]
     who = {learner.id: f"{learner.id} ({learner.name})" for learner in place.learners()}
     shown: Counter[str] = Counter()
@@ -164,7 +170,7 @@ def collect(
 def check_(names: Names = None, folder: FolderOption = Path()) -> None:
     """Show who is missing, unreadable, late, or has the same as somebody else; nothing is written."""
     from coldcab.classroom.checking import check
-    from coldcab.classroom.reporting import how_long
+    from coldcab.classroom.needs import how_long
 
     place = ClassFolder.open(folder)
     for name in place.choose(tuple(names or ()), place.released(), "Release it first: coldcab class release."):
@@ -182,6 +188,7 @@ def check_(names: Names = None, folder: FolderOption = Path()) -> None:
         counts = _count(name, [each.outcome for each in found])
         if counts["to grade"]:
             say(f"Next: coldcab class grade {name}.")
+    tell_waiting(place, place.released())
 
 
 @app.command()
@@ -222,6 +229,7 @@ def grade(
             say(f"{reading} written answers wait for your points. Next: coldcab class desk {name}.")
         elif counts["graded"] or counts["unchanged"]:
             say(f"Next: coldcab class feedback {name} --zip.")
+    tell_waiting(place, place.released())
 
 
 FEW = 40
@@ -252,7 +260,7 @@ def _count(sheet: str, outcomes: Sequence[Any]) -> Counter[str]:
 
 def _row(outcome: Any) -> tuple[str, str, str, str, str]:
     from coldcab.classroom.copies import suspicions
-    from coldcab.classroom.reporting import how_long
+    from coldcab.classroom.needs import how_long
 
     points = "" if outcome.score is None else f"{outcome.score:g} of {outcome.out_of:g}"
     said = [outcome.reason] if outcome.reason else []
@@ -373,10 +381,13 @@ def export(
     say(f"{file}: {count} scores{f'; {len(left_out)} cells are empty, and empty is no zero' if left_out else ''}.")
 
 
+app.command()(extend)
 app.command()(mend)
 app.command()(paper)
 app.command()(enter)
 app.command()(record)
+app.command()(requests)
+app.command()(answer)
 
 
 @app.command()
