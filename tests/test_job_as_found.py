@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -9,8 +10,8 @@ import pytest
 
 import published_tables
 from coldcab import job
-from coldcab.faults import HEALTHY, catalogue, group
-from coldcab.faults.observables import scattered
+from coldcab.faults import HEALTHY, catalogue, group, observables
+from coldcab.faults.atlas import joined
 from coldcab.job import as_found, page
 from coldcab.machine.fleet import FLEET
 
@@ -24,6 +25,8 @@ TWELVE = (
     "low_gauge", "high_gauge", "low_gauge_other_speed", "high_gauge_other_speed", "vent", "return_air",
     "suction_line_at_evaporator", "liquid_line", "discharge_line", "condenser_air_in", "condenser_air_out", "glass",
 )  # fmt: skip
+
+WARM = ("high_gauge", "liquid_line", "discharge_line", "drier_in")
 
 
 def having(**given: str) -> job.Job:
@@ -87,28 +90,56 @@ def test_a_machine_that_is_like_none_can_be_like_all() -> None:
 
 
 def test_held_out_machines_of_unknown_type() -> None:
-    """Sizes known to a fifth, twelve usual lines, severity over 0.4, flat base rates: the right group leads in 0.77 or
-    more, is among the first three in 0.92 or more; said above 80 % it is right in 0.96 or more. On fewer machines than
-    in a study that gave these bounds, so a standard deviation of 2 % (0.77), 1.3 % and 1.3 % is left for chance."""
+    """Sizes known to a fifth, ten lines of one speed, severity over 0.4, flat base rates: in how many the right group
+    leads, is among the first three, and is right where it is said above 80 %. The bounds lie two standard deviations of
+    so few machines below what tests/benchmarks/test_ranking.py finds: 0.76, 0.91 and 0.98."""
     one = job_of(DAY)
-    atlas = as_found.atlas_of(one)
-    truth = as_found.drawn_cases(one, as_found.types(one), "fast idle", per_class=21, seed=900)
-    noisy = scattered(truth.seen, np.random.Generator(np.random.Philox(5)))
+    atlas = as_found.yard(one).untested
+    drawn = as_found.drawn_machines(one, as_found.types(one), "fast idle", per_class=14, seed=900)
+    truth = joined([part.untested() for part in drawn])
+    read = [name for name in TWELVE if name in truth.seen]
+    noise, random = [observables[name].scatter for name in read[:-1]], np.random.Generator(np.random.Philox(5))
     groups = [group(name) for name in truth.names]
     lead, three, sure, misfits = [], [], [], []
     for k in np.flatnonzero((truth.severities > 0.4) | (truth.classes == 0)):
-        after = atlas.posterior({name: noisy[name][k].item() for name in TWELVE}, prior="flat")
+        values = [truth.seen[name][k] for name in read[:-1]] + noise * random.standard_normal(len(noise))
+        after = atlas.posterior(dict(zip(read, [*values, truth.seen["glass"][k]], strict=True)), prior="flat")
         ranked, right = list(after.groups.items()), groups[truth.classes[k]]
         lead.append(ranked[0][0] == right)
         three.append(right in [name for name, _ in ranked[:3]])
         misfits.append(after.misfit)
         if ranked[0][1] > 0.8:
             sure.append(lead[-1])
-    assert len(lead) > 350
-    assert np.mean(lead) > 0.75
-    assert np.mean(three) > 0.907
-    assert np.mean(sure) > 0.947
+    assert len(lead) > 300
+    assert np.mean(lead) > 0.71
+    assert np.mean(three) > 0.88
+    assert np.mean(sure) > 0.94
     assert np.mean(np.array(misfits) > as_found.STRANGE) < 0.01
+
+
+def test_machines_that_the_readings_rule_out_are_not_missed() -> None:
+    """Only the likely ones are run at the second speed; the chances are those of the whole atlas all the same."""
+    one = job_of(
+        STARVED | {"machine.like": "combine", "found.idle_low_side": "20 psig", "found.idle_high_side": "140 psig"}
+    )
+    yard, (_speed, taken) = as_found.yard(one), as_found.readings(one)
+    prior = as_found.priors(one)
+    likely = yard.likely(taken, prior)
+    assert len(likely.cases.classes) < 0.7 * len(yard.untested.cases.classes)
+    few, all_ = (atlas.posterior(taken, prior=prior) for atlas in (likely, yard.whole()))
+    for name, chance in all_.probabilities.items():
+        assert few[name] == pytest.approx(chance, abs=0.01)
+
+
+def test_a_real_machine_differs_from_the_model() -> None:
+    """A head 50 psi (345 kPa) above the model's, in all its lines: nothing strange where the doubt counts."""
+    atlas = as_found.yard(job_of(DAY)).untested
+    healthy = {
+        name: float(np.median(atlas.cases.seen[name][atlas.cases.classes == 0])) for name in ("low_gauge", *WARM)
+    }
+    warmer = {name: value + atlas.errors[1].get(name, 0.0) for name, value in healthy.items()}
+    plain = replace(atlas, errors=(), _kernels={})
+    assert atlas.posterior(warmer)[HEALTHY] > 2.0 * plain.posterior(warmer)[HEALTHY]
 
 
 def test_the_page_says_it_first() -> None:
@@ -123,7 +154,7 @@ def test_the_page_says_it_first() -> None:
 def test_healthy_readings_are_called_so() -> None:
     machine = "combine"
     one = job_of(DAY | {"machine.like": machine})
-    atlas = as_found.atlas_of(one)
+    atlas = as_found.yard(one).whole()
     healthy = {name: float(np.median(atlas.cases.seen[name][atlas.cases.classes == 0])) for name in TWELVE[:-1]}
     after = atlas.posterior(healthy | {"glass": "clear"}, prior=as_found.priors(one))
     assert HEALTHY in list(after.groups)[:2]
@@ -145,15 +176,26 @@ PRINTED = {
 
 def test_printed_fault_readings() -> None:
     """fault_gauges.csv, every row of a running machine with two gauges: the printed cause leads, or is among those that
-    cannot be told apart, in eight of nine. FG003 (57 psig over a blocked condenser) is no machine of ours: no verdict.
-    """
+    cannot be told apart, in eight of nine."""
     rows = published_tables.by_id("fault_gauges")
     named = []
     for number, (low, high, glass, meant) in PRINTED.items():
         assert number in rows
         read = {"found.fast_idle_low_side": f"{low} psig", "found.fast_idle_high_side": f"{high} psig"}
-        found = as_found.finding(job_of(DAY | read | ({"found.glass": glass} if glass else {})))
+        one = job_of(DAY | read | ({"found.glass": glass} if glass else {}))
+        # Two gauges and a glass: what all machines show at one speed is all that is asked.
+        after = as_found.yard(one).untested.posterior(as_found.readings(one)[1], prior=as_found.priors(one))
+        found = as_found.judged(after)
         leading = found.causes[: found.leading]
         if any({group(name) for name in one.names} & meant for one in leading):
             named.append(number)
-    assert set(PRINTED) - set(named) <= {"FG003"}
+    assert len(named) >= 8
+
+
+def test_the_pressure_at_rest_is_read_beside_the_table() -> None:
+    """R-134a at 95 F: 114 psig (published table, from memory); 60 is vapor alone, 150 holds something else."""
+    said = {rest: as_found.at_rest(job_of(DAY | {"found.rest": f"{rest} psig"})) for rest in (60, 114, 150)}
+    assert "nearly empty" in said[60]
+    assert said[114] == ""
+    assert "identify" in said[150]
+    assert as_found.at_rest(having(**{"found.rest": "60 psig"})) == "", "the day is not known"

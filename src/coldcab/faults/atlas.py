@@ -13,8 +13,10 @@ says when no single fault explains the readings.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import TypeAlias
 
 import numpy as np
 
@@ -25,9 +27,10 @@ from coldcab.faults.observables import (
     GLASS_LOOKS,
     NUMBERS,
     Observed,
+    Runs,
     observables,
     observations,
-    run_all,
+    run_once,
 )
 from coldcab.machine import Conditions, Effects, Machine, Readings, charge_range, simulate
 from coldcab.machine.conditions import LIMITS as CONDITION_LIMITS
@@ -59,12 +62,122 @@ STRANGE = 2.5  # misfit that fewer than 1 in 200 machines with one fault reach (
 
 @dataclass(frozen=True)
 class Cases:
-    """Machines with known faults: class number and severity of each, and every observable without scatter."""
+    """Machines with known faults: class number and severity of each, and every observable without scatter.
+
+    ``counts``: cases of each class as drawn, where some of them are left out because they are no match for what was
+    read (`likely`); without it all are there.
+    """
 
     names: tuple[str, ...]
     classes: np.ndarray
     severities: np.ndarray
     seen: dict[str, np.ndarray]
+    counts: np.ndarray | None = None
+
+    @property
+    def sizes(self) -> np.ndarray:
+        """Cases of each class as drawn."""
+        return np.bincount(self.classes, minlength=len(self.names)) if self.counts is None else self.counts
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """Machines of one kind with known faults, run once and not yet tested by hand; some may have no steady state.
+
+    ``classes`` are places in ``names``; ``runs`` what each machine shows.
+    """
+
+    names: tuple[str, ...]
+    classes: np.ndarray
+    severities: np.ndarray
+    runs: Runs
+
+    @cached_property
+    def solved(self) -> np.ndarray:
+        """Numbers of the machines with a steady state."""
+        return np.flatnonzero(self.runs.base.solved)
+
+    def untested(self) -> Cases:
+        """The solved machines with what needs no hands-on test."""
+        return self._cases(self.solved, {name: value[self.solved] for name, value in self.runs.seen().items()})
+
+    def tested(self, some: np.ndarray | None = None) -> Cases:
+        """The solved machines, or ``some`` of them by number, with everything that can be measured."""
+        some = self.solved if some is None else some
+        seen = {name: value[some] for name, value in self.runs.seen().items()} | self.runs.tested(some)
+        good = np.all([np.isfinite(seen[name]) for name in NUMBERS], axis=0)
+        return self._cases(some[good], {name: value[good] for name, value in seen.items()})
+
+    def _cases(self, some: np.ndarray, seen: dict[str, np.ndarray]) -> Cases:
+        return Cases(self.names, self.classes[some], self.severities[some], seen)
+
+
+Among: TypeAlias = Callable[[np.random.Generator, int], tuple[Effects, Conditions]]
+"""Draws so many healthy machines and their days."""
+
+
+def draw_machines(
+    machine: Machine,
+    conditions: Conditions,
+    *,
+    refrigerant: str,
+    charge: float,
+    names: Sequence[str],
+    per_class: int,
+    seed: int,
+    severities: tuple[float, float] = SEVERITIES,
+    among: Among | None = None,
+    other: float | None = None,
+    like: Drawn | None = None,
+) -> Drawn:
+    """Run ``per_class`` machines of every class once.
+
+    Parameters
+    ----------
+    machine, conditions : in whose middle the machines are drawn.
+    refrigerant, charge : as for `build_atlas`.
+    names : the classes, `HEALTHY` among them.
+    per_class, seed, severities : how many, of which draw, how bad.
+    among : draws healthy machines and days; the usual scatter around the middle if left out.
+    other : rev/s of the engine in the speed test; `coldcab.faults.observables.other_speed` if left out.
+    like : machines of another kind, run already: what each fault did to them is where the search starts here.
+    """
+    random = np.random.Generator(np.random.Philox(seed))
+    count = per_class * len(names)
+    classes = np.repeat(np.arange(len(names)), per_class)
+    severity = np.where(np.array(names)[classes] == HEALTHY, 0.0, random.uniform(*severities, count))
+    effects, weather = (among or _usually(conditions))(random, count)
+    for number, name in enumerate(names):
+        if name != HEALTHY:
+            own = severity * (classes == number)
+            if name == "foreign refrigerant":
+                own = np.round(own * FOREIGN_STEPS) / FOREIGN_STEPS
+                severity = np.where(classes == number, own, severity)
+            effects = combine(effects, entry(name).effects(own))
+    effects = inside_ranges(effects, machine, refrigerant, charge)
+    # Every search starts from the healthy machine.
+    near = simulate(machine, conditions, refrigerant=refrigerant, charge=charge)
+    start = near if near.solved else None
+    first = start
+    if start is not None and like is not None:
+        first = replace(start, unknowns=_moved_alike(start, np.array(names)[classes], severity, like))
+    runs = run_once(machine, weather, refrigerant, float(charge), effects, count, start, other, first)
+    return Drawn(tuple(names), classes, severity, runs)
+
+
+def _moved_alike(start: Readings, names: np.ndarray, severities: np.ndarray, like: Drawn) -> np.ndarray:
+    """Unknowns (7, n) of the healthy machine ``start``, moved as the same fault moved others, rank by rank."""
+    found = np.repeat(np.array(start.unknowns)[:, None], names.size, axis=1)
+    if like.runs.start is None:
+        return found
+    theirs, moved = np.array(like.names)[like.classes], like.runs.base.unknowns
+    moved = moved - np.array(like.runs.start.unknowns)[:, None]
+    for name in np.unique(names):
+        here, there = np.flatnonzero(names == name), np.flatnonzero(theirs == name)
+        here, there = here[np.argsort(severities[here])], there[np.argsort(like.severities[there])]
+        count = min(here.size, there.size)
+        found[:, here[:count]] += moved[:, there[:count]]
+    return np.asarray(np.where(np.isfinite(found), found, np.array(start.unknowns)[:, None]))
 
 
 def draw_cases(
@@ -79,25 +192,22 @@ def draw_cases(
     severities: tuple[float, float] = SEVERITIES,
 ) -> Cases:
     """Run ``per_class`` machines of every class; classes that found no steady state lose those cases."""
-    random = np.random.Generator(np.random.Philox(seed))
-    count = per_class * len(names)
-    classes = np.repeat(np.arange(len(names)), per_class)
-    severity = np.where(classes == _healthy_place(names), 0.0, random.uniform(*severities, count))
-    effects = scattered_effects(random, count)
-    for number, name in enumerate(names):
-        if name != HEALTHY:
-            own = severity * (classes == number)
-            if name == "foreign refrigerant":
-                own = np.round(own * FOREIGN_STEPS) / FOREIGN_STEPS
-                severity = np.where(classes == number, own, severity)
-            effects = combine(effects, entry(name).effects(own))
-    effects = inside_ranges(effects, machine, refrigerant, charge)
-    # Every search starts from the healthy machine.
-    near = simulate(machine, conditions, refrigerant=refrigerant, charge=charge)
-    weather = _scattered_weather(random, conditions, count)
-    base, seen = run_all(machine, weather, refrigerant, float(charge), effects, count, near if near.solved else None)
-    good = base.solved & np.all([np.isfinite(seen[name]) for name in NUMBERS], axis=0)
-    return Cases(tuple(names), classes[good], severity[good], {name: value[good] for name, value in seen.items()})
+    return draw_machines(
+        machine, conditions, refrigerant=refrigerant, charge=charge, names=names, per_class=per_class, seed=seed,
+        severities=severities,
+    ).tested()  # fmt: skip
+
+
+def joined(parts: Sequence[Cases], names: Sequence[str] = ()) -> Cases:
+    """Cases of several kinds of machine as one, under all their classes or under given ``names``."""
+    names = tuple(names) or tuple(dict.fromkeys(name for one in parts for name in one.names))
+    places = [np.array([names.index(name) for name in one.names]) for one in parts]
+    return Cases(
+        names,
+        np.concatenate([place[one.classes] for one, place in zip(parts, places, strict=True)]),
+        np.concatenate([one.severities for one in parts]),
+        {name: np.concatenate([one.seen[name] for one in parts]) for name in parts[0].seen},
+    )
 
 
 def _healthy_place(names: Sequence[str]) -> int:
@@ -107,6 +217,16 @@ def _healthy_place(names: Sequence[str]) -> int:
 def scattered_effects(random: np.random.Generator, count: int) -> Effects:
     values = {name: 1.0 + sigma * random.standard_normal(count) for name, sigma in SCATTER.items()}
     return NOTHING.changed(**values)
+
+
+def _usually(conditions: Conditions) -> Among:
+    """Machines with the usual scatter, and days around some conditions."""
+
+    def among(random: np.random.Generator, count: int) -> tuple[Effects, Conditions]:
+        effects = scattered_effects(random, count)
+        return effects, _scattered_weather(random, conditions, count)
+
+    return among
 
 
 def _scattered_weather(random: np.random.Generator, conditions: Conditions, count: int) -> Conditions:
@@ -154,18 +274,33 @@ class Atlas:
         if taken not in self._kernels:
             if len(self._kernels) >= KEPT:
                 self._kernels.clear()
-            self._kernels[taken] = Kernel.of(self.cases, taken, self.bandwidth, self.errors)
+            self._kernels[taken] = Kernel.of(self.cases, taken, self.covariance(taken))
         return self._kernels[taken]
+
+    def covariance(self, taken: tuple[str, ...]) -> np.ndarray:
+        """Covariance of some observables around a case: instruments, width of the kernel, doubt of the model."""
+        covariance = covariance_of(self.cases, taken, self.bandwidth)
+        for part in self.errors:
+            together = np.array([part.get(name, 0.0) for name in taken])
+            covariance = covariance + np.outer(together, together)
+        return covariance
 
     def for_real(self) -> Atlas:
         """The same atlas for a machine in a real bay: the model's doubt counts beside the instruments'.
 
-        Raises FaultError where the healthy machine has no steady state.
+        The doubt was found beside the middle machine of the model; what the atlas's machines differ by is a part of it
+        already, and only the rest is added. Raises FaultError where the healthy machine has no steady state.
         """
         healthy = simulate(self.machine, self.conditions, refrigerant=self.refrigerant, charge=self.charge)
         if not healthy.solved:
             raise FaultError("The healthy machine finds no steady state at these conditions; choose milder weather.")
-        return replace(self, errors=common_errors(healthy), _kernels={})
+        own = self.cases.classes == _healthy_place(self.names)
+        rest = []
+        for part in common_errors(healthy):
+            name, whole = next(iter(part.items()))
+            share = math.sqrt(max(1.0 - float(np.var(self.cases.seen[name][own])) / whole**2, 0.0))
+            rest.append({one: share * error for one, error in part.items()})
+        return replace(self, errors=tuple(rest), _kernels={})
 
     def log_likelihoods(self, taken: Mapping[str, Observed]) -> np.ndarray:
         """Log-likelihood of checked observations for every case."""
@@ -190,7 +325,7 @@ class Atlas:
         if tests:
             taken |= observations(tests, self.refrigerant)
         before = priors(self.names, prior)
-        sizes = np.bincount(self.cases.classes, minlength=len(self.names))
+        sizes = self.cases.sizes
         with np.errstate(divide="ignore"):
             shares = np.where(sizes > 0, before / np.maximum(sizes, 1), 0.0)
             logs = self.log_likelihoods(taken) + np.log(shares)[self.cases.classes]
@@ -209,11 +344,7 @@ class Kernel:
     log_norm: float
 
     @staticmethod
-    def of(cases: Cases, taken: tuple[str, ...], bandwidth: float, errors: tuple[dict[str, float], ...] = ()) -> Kernel:
-        covariance = covariance_of(cases, taken, bandwidth)
-        for part in errors:
-            together = np.array([part.get(name, 0.0) for name in taken])
-            covariance = covariance + np.outer(together, together)
+    def of(cases: Cases, taken: tuple[str, ...], covariance: np.ndarray) -> Kernel:
         factor = np.linalg.inv(np.linalg.cholesky(covariance))
         points = np.stack([cases.seen[name] for name in taken], axis=1) @ factor.T
         norm = float(np.log(np.diag(factor)).sum()) - 0.5 * len(taken) * math.log(2.0 * math.pi)

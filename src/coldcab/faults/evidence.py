@@ -17,7 +17,7 @@ from typing import Any
 import numpy as np
 
 from coldcab import air, units
-from coldcab.faults.atlas import Posterior, covariance_of, look_chances
+from coldcab.faults.atlas import Posterior, look_chances
 from coldcab.faults.catalogue import FaultError
 from coldcab.faults.observables import GLASS_LOOKS, LOOKS, NUMBERS, Measurement, measurements, nearest, observables
 
@@ -105,7 +105,7 @@ class _Outlook:
         """Means (cases, observables) of new numbers given those taken, and their common covariance."""
         cases, old = self.atlas.cases, self.taken
         means = np.stack([cases.seen[name][self.kept] for name in new], axis=1)
-        covariance = covariance_of(cases, old + new, self.atlas.bandwidth)
+        covariance = self.atlas.covariance(old + new)
         if not old:
             return means, covariance
         size = len(old)

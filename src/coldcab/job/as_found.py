@@ -6,24 +6,35 @@ weather of the day and at two engine speeds. The readings are compared with all 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 
+from coldcab import units
+from coldcab.air import atmospheric_pressure
 from coldcab.faults import HEALTHY, FaultError, Posterior, Suggestion, catalogue, entry, faults_for, next_measurement
-from coldcab.faults.atlas import FOREIGN_STEPS, SEVERITIES, Atlas, Cases, inside_ranges
-from coldcab.faults.catalogue import combine
-from coldcab.faults.observables import LOOKS, NUMBERS, Observed, run_all
+from coldcab.faults.atlas import SEVERITIES, Atlas, Cases, Drawn, draw_machines, joined
+from coldcab.faults.observables import LOOKS, NUMBERS, Observed
 from coldcab.job.description import Job
-from coldcab.job.model import day, drawn_day, drawn_effects, model_machine, refrigerant_of, with_known_sizes
-from coldcab.machine import Machine, nominal_charge, simulate
+from coldcab.job.model import MIDDLE, day, drawn_day, drawn_effects, model_machine, refrigerant_of, with_known_sizes
+from coldcab.machine import Conditions, Effects, Machine, nominal_charge
 from coldcab.machine.fleet import FLEET
+from coldcab.quantities import PSI
+from coldcab.refrigerants import saturation_pressure
 from coldcab.service.acceptance import SPEEDS
 from coldcab.words import _
 
 PER_CLASS = 64
 """Machines drawn with each fault, over all types."""
+
+FOREIGN = "foreign refrigerant"
+FOREIGN_SEVERITIES = (0.4, 0.8, 1.0)
+"""Of the machines drawn with foreign refrigerant: each is another fluid, so each is drawn on one type of machine."""
+
+RULED_OUT = 0.003
+"""Chance of all machines together that are not run at the other speed and not tested by hand: the least likely."""
 
 LINES = {
     "low_side": "low_gauge",
@@ -76,9 +87,26 @@ COMES_AND_GOES = {
 TOPPED_UP = {"charge low": 2.0, "charge high": 3.0, "air in the circuit": 1.0}
 """Added to 1 for each time that somebody topped it up."""
 
+EQUAL = 10.0 * PSI
+"""Gauges that differ by less while the clutch should turn: nothing is pumped."""
+
+LESS, MORE = 0.9, 1.1
+"""Shares of the saturation pressure between which a circuit at rest has liquid of one refrigerant and no air."""
+
 NOTHING_READ = _("No reading as found: connect the gauges before anything is planned.")
 SPOILT = _("These readings fit nothing known: measure again, first the {reading}. Then think of two faults at once.")
 NO_FAULT = _("These readings are those of a healthy machine; look at what comes and goes.")
+ONLY_VAPOR = _(
+    "At rest {read} stand there; {name} with any liquid left shows {expected} at {ambient}. Is it as warm as the air? "
+    "Then only vapor is inside: nearly empty, so find the leak."
+)
+TOO_MUCH = _(
+    "At rest {read} stand there; {name} alone shows {expected} at {ambient}. Is it as cool as the air? Then air or "
+    "another refrigerant is inside: identify it."
+)
+NOTHING_PUMPED = _(
+    "Both gauges show the same while it should run: nothing is pumped. First see if the hub turns with its pulley."
+)
 ONE_CAUSE = _("Most likely: {cause} ({chance:.0%}).")
 SEVERAL = _("Cannot be told apart with these readings: {causes} (together {chance:.0%}).")
 
@@ -152,67 +180,111 @@ def priors(job: Job) -> dict[str, float]:
     return rates | {name: rates[name] * (1.0 + more * times) for name, more in TOPPED_UP.items()}
 
 
-def drawn_cases(job: Job, machines: tuple[Machine, ...], speed: str, *, per_class: int, seed: int) -> Cases:
+def drawn_machines(
+    job: Job, machines: tuple[Machine, ...], speed: str, *, per_class: int = PER_CLASS, seed: int = 0
+) -> tuple[Drawn, ...]:
     """Machines of some types with every fault they can have, drawn in the ranges of what is known of a job."""
-    refrigerant = refrigerant_of(job)
-    names = tuple(
-        name
-        for name in (HEALTHY, *catalogue)
-        if name == HEALTHY or any(name in faults_for(machine, refrigerant) for machine in machines)
-    )
+    found: list[Drawn] = []
     share = -(-per_class // len(machines))
-    parts = [_cases_of(job, machine, names, speed, share, seed + k) for k, machine in enumerate(machines)]
-    return Cases(
-        names,
-        np.concatenate([one.classes for one in parts]),
-        np.concatenate([one.severities for one in parts]),
-        {name: np.concatenate([one.seen[name] for one in parts]) for name in parts[0].seen},
+    for number, machine in enumerate(machines):
+        names = (HEALTHY, *(name for name in faults_for(machine, refrigerant_of(job)) if name != FOREIGN))
+        like = found[0] if found else None
+        found.append(_drawn(job, machine, names, speed, share, SEVERITIES, seed + number, like))
+    if FOREIGN in faults_for(machines[0], refrigerant_of(job)):
+        share = -(-per_class // len(FOREIGN_SEVERITIES))
+        for number, severity in enumerate(FOREIGN_SEVERITIES):
+            machine = machines[number * (len(machines) - 1) // (len(FOREIGN_SEVERITIES) - 1)]
+            ends = (severity, severity)
+            found.append(_drawn(job, machine, (FOREIGN,), speed, share, ends, seed + len(machines) + number))
+    return tuple(found)
+
+
+def _drawn(
+    job: Job, machine: Machine, names: tuple[str, ...], speed: str, share: int, severities: tuple[float, float],
+    seed: int, like: Drawn | None = None,
+) -> Drawn:  # fmt: skip
+    def among(random: np.random.Generator, count: int) -> tuple[Effects, Conditions]:
+        effects = drawn_effects(job, random, count)
+        return effects, replace(drawn_day(job, random, count), engine_speed=SPEEDS[speed])
+
+    refrigerant = refrigerant_of(job)
+    return draw_machines(
+        machine,
+        replace(day(job), engine_speed=SPEEDS[speed]),
+        refrigerant=refrigerant,
+        charge=nominal_charge(machine, refrigerant),
+        names=names,
+        per_class=share,
+        seed=seed,
+        severities=severities,
+        among=among,
+        other=SPEEDS["idle"],
+        like=like,
     )
 
 
-def _cases_of(job: Job, machine: Machine, names: tuple[str, ...], speed: str, share: int, seed: int) -> Cases:
-    random = np.random.Generator(np.random.Philox(seed))
-    refrigerant = refrigerant_of(job)
-    own = [place for place, name in enumerate(names) if name == HEALTHY or entry(name).fits(refrigerant, machine)]
-    classes = np.repeat(own, share)
-    severities = np.where(classes == 0, 0.0, random.uniform(*SEVERITIES, classes.size))
-    effects = drawn_effects(job, random, classes.size)
-    for place in own[1:]:
-        worse = severities * (classes == place)
-        if names[place] == "foreign refrigerant":  # each share is a fluid of its own
-            worse = np.round(worse * FOREIGN_STEPS) / FOREIGN_STEPS
-            severities = np.where(classes == place, worse, severities)
-        effects = combine(effects, entry(names[place]).effects(worse))
-    charge = nominal_charge(machine, refrigerant)
-    effects = inside_ranges(effects, machine, refrigerant, charge)
-    conditions = replace(drawn_day(job, random, classes.size), engine_speed=SPEEDS[speed])
-    middle = replace(day(job), engine_speed=SPEEDS[speed])
-    near = simulate(machine, middle, refrigerant=refrigerant, charge=charge)
-    start = near if near.solved else None
-    base, seen = run_all(machine, conditions, refrigerant, charge, effects, classes.size, start, SPEEDS["idle"])
-    good = base.solved & np.all([np.isfinite(seen[name]) for name in NUMBERS], axis=0)
-    return Cases(names, classes[good], severities[good], {name: value[good] for name, value in seen.items()})
+@dataclass(frozen=True)
+class Yard:
+    """All machines that the job's can be, with every fault, as they run on the day; not yet tested by hand."""
+
+    drawn: tuple[Drawn, ...]
+    machine: Machine
+    conditions: Conditions
+    refrigerant: str
+    pumps: bool = True
+
+    @cached_property
+    def untested(self) -> Atlas:
+        """What can be said without a hands-on test or a second engine speed."""
+        return self._atlas(joined([one.untested() for one in self.drawn]))
+
+    def whole(self) -> Atlas:
+        """The atlas of all of them, everything tested; a second or two of work."""
+        return self._atlas(joined([one.tested() for one in self.drawn]))
+
+    def likely(self, taken: Mapping[str, Observed], prior: Mapping[str, float]) -> Atlas:
+        """The atlas of those that can still be meant after what was read; the others are not tested any further."""
+        coarse = self.untested
+        early = {name: value for name, value in taken.items() if name in coarse.cases.seen}
+        weights = coarse.posterior(early, prior=prior).weights
+        order = np.argsort(weights)
+        keep = coarse.cases.classes == 0  # they say how wide the kernel is
+        keep[order[np.cumsum(weights[order]) > RULED_OUT]] = True
+        parts = np.split(keep, np.cumsum([one.solved.size for one in self.drawn])[:-1])
+        pairs = zip(self.drawn, parts, strict=True)
+        cases = joined([one.tested(one.solved[part]) for one, part in pairs if part.any()], coarse.names)
+        lost = np.bincount(coarse.cases.classes[keep], minlength=len(cases.names)) - cases.sizes
+        return self._atlas(replace(cases, counts=coarse.cases.sizes - lost))
+
+    def _atlas(self, cases: Cases) -> Atlas:
+        charge = nominal_charge(self.machine, self.refrigerant)
+        made = Atlas(self.machine, self.conditions, self.refrigerant, charge, cases)
+        # The pressure of a circuit at rest is physics: the model's doubt is of machines that pump.
+        return made.for_real() if self.pumps else made
 
 
 @lru_cache(maxsize=4)
-def _atlas(texts: tuple[tuple[str, str], ...], speed: str, per_class: int) -> Atlas:
+def _yard(texts: tuple[tuple[str, str], ...], speed: str) -> Yard:
     job = Job()
     for key, text in texts:
         job = job.having(key, text)
     machines = types(job)
-    cases = drawn_cases(job, machines, speed, per_class=per_class, seed=0)
-    refrigerant = refrigerant_of(job)
-    return Atlas(machines[0], day(job), refrigerant, nominal_charge(machines[0], refrigerant), cases)
+    conditions = replace(day(job), engine_speed=SPEEDS[speed])
+    return Yard(drawn_machines(job, machines, speed), machines[0], conditions, refrigerant_of(job))
 
 
-def atlas_of(job: Job, speed: str = "fast idle", *, per_class: int = PER_CLASS) -> Atlas:
-    """The atlas of all machines that the job's can be; kept while what is known of machine and day stays."""
+def yard(job: Job, speed: str = "fast idle", *, pumps: bool = True) -> Yard:
+    """All machines that the job's can be; kept while what is known of machine and day stays.
+
+    ``pumps`` is False where the gauges say that nothing is pumped.
+    """
     known = tuple(
         (key, text)
         for key, text in job.texts.items()
         if key.startswith(("machine.", "weather.")) or key == "work.refrigerant"
     )
-    return _atlas(known, speed, per_class)
+    found = _yard(known, speed)
+    return found if pumps else replace(found, pumps=False)
 
 
 def finding(job: Job) -> Finding:
@@ -225,16 +297,48 @@ def finding(job: Job) -> Finding:
     speed, taken = readings(job)
     if not taken:
         return Finding(NOTHING_READ, (), (), True, 0.0)
-    after = atlas_of(job, speed).posterior(taken, prior=priors(job))
-    return _judged(job, after)
+    prior = priors(job)
+    after = yard(job, speed, pumps=pumps(taken)).likely(taken, prior).posterior(taken, prior=prior)
+    found = judged(after)
+    plain = " ".join(one for one in (at_rest(job), "" if pumps(taken) else NOTHING_PUMPED) if one)
+    said = f"{plain} {found.verdict}" if plain else found.verdict
+    return replace(found, verdict=said, next=tuple(next_steps(job, after)))
 
 
-def _judged(job: Job, after: Posterior) -> Finding:
+def pumps(taken: Mapping[str, Observed]) -> bool:
+    """Whether the gauges differ, as far as both were read: then the compressor pumps."""
+    low, high = taken.get("low_gauge"), taken.get("high_gauge")
+    return not (isinstance(low, float) and isinstance(high, float) and abs(high - low) < EQUAL)
+
+
+def at_rest(job: Job) -> str:
+    """What the pressure at rest says beside the table of the refrigerant; nothing where it says nothing new."""
+    if not (job.known("found.rest") and job.known("weather.ambient")):
+        return ""
+    inside = job.get("work.inside", "")
+    name = inside if inside in ("R-12", "R-134a", "R-1234yf") else refrigerant_of(job)
+    air = float(atmospheric_pressure(job.get("weather.altitude", MIDDLE["altitude"])))
+    expected = float(saturation_pressure(name, job["weather.ambient"]))
+    share = (job["found.rest"] + air) / expected
+    if LESS <= share <= MORE:
+        return ""
+    return (ONLY_VAPOR if share < LESS else TOO_MUCH).format(
+        read=in_gauge(job["found.rest"]), name=name, expected=in_gauge(expected - air),
+        ambient=units.show(job["weather.ambient"], "temperature"),
+    )  # fmt: skip
+
+
+def in_gauge(pressure: float) -> str:
+    """A gauge pressure (Pa) as the gauge shows it."""
+    return f"{pressure / PSI:.0f} psig ({pressure / 1e3:.0f} kPa gauge)"
+
+
+def judged(after: Posterior) -> Finding:
+    """What the chances say in words, without what to measure next."""
     misfit = after.misfit
-    ahead = tuple(next_steps(job, after))
     few = sum(name not in LOOKS for name in after.taken) <= FEW
     if misfit > (STRANGE_OF_FEW if few else STRANGE):
-        return Finding(SPOILT.format(reading=_most_surprising(after)), (), ahead, True, misfit)
+        return Finding(SPOILT.format(reading=_most_surprising(after)), (), (), True, misfit)
     causes = tuple(_causes(after))
     leading: list[Cause] = []
     for one in causes:
@@ -248,7 +352,7 @@ def _judged(job: Job, after: Posterior) -> Finding:
         verdict = NO_FAULT
     else:
         verdict = ONE_CAUSE.format(cause=in_words(leading[0]), chance=chance)
-    return Finding(verdict, causes, ahead, False, misfit, len(leading))
+    return Finding(verdict, causes, (), False, misfit, len(leading))
 
 
 def in_words(cause: Cause) -> str:
