@@ -141,7 +141,7 @@ CASE = REFERENCE["cycle-1"].case("t", "ash")
         ("", "blank", "Not filled in"),
         ("   ", "blank", "Not filled in"),
         ("30 psi", "unreadable", "psig for a gauge reading or psia"),
-        ("12 lb", "unreadable", "that is a mass; this line wants a pressure, for example 31 psig"),
+        ("12 lb", "unreadable", "that is a mass; this line wants a pressure, for example 29.5 psia"),
         ("about thirty", "unreadable", ""),
         ("1e999 psia", "unreadable", ""),
         ("nan psia", "unreadable", ""),

@@ -1,6 +1,7 @@
 """Reading and marking of one line, and reading of a sheet, on lines made up here: no key of the course takes part."""
 
 import json
+from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
@@ -25,6 +26,7 @@ from coldcab.assess import (
 )
 from coldcab.assess.cards import deck_text
 from coldcab.assess.sheet import LONGEST_ANSWER, LONGEST_SHEET, clean
+from hostile.tables import DENIALS
 
 PSI = 6894.757  # Pa, NIST SP 811 (from memory)
 ATMOSPHERE = 101325.0  # Pa, ISO 2533
@@ -285,7 +287,7 @@ NUMBER = line(
         ("0.989 kg", "wrong", 0.0, None, "Not the value that these readings give. Go through the steps once more."),
         ("", "blank", 0.0, None, "Not filled in."),
         (" \t", "blank", 0.0, None, "Not filled in."),
-        ("1 F", "unreadable", 0.0, None, "that is a temperature; this line wants a mass, for example 2 lb 4 oz."),
+        ("1 F", "unreadable", 0.0, None, "that is a temperature; this line wants a mass, for example an example."),
     ],
 )
 def test_marks_of_a_number(typed, status, points, idea, feedback):
@@ -567,3 +569,85 @@ def test_ten_digits_travel():
 def test_cards_of_a_line_must_share_all_but_their_values(other):
     with pytest.raises(ValueError, match="The cards of 'pressure' differ in more than their values"):
         deck_text(["pressure"], [ROWS[0], {"pressure": other}])
+
+
+# --- what people say --------------------------------------------------------------------------------------------
+
+ACCEPTED = json.loads((Path(__file__).parent / "accepted_answers.json").read_text(encoding="utf-8"))
+"""Answers that releases up to 0.6 read, other than the choices themselves, and the value that they were read as."""
+
+
+@pytest.mark.parametrize("row", ACCEPTED["words"], ids=lambda row: row["of"])
+def test_words_that_were_read_once_are_read_for_ever(row):
+    item = line(CHOICE, *row["choices"])
+    for value, sayings in row["accepted"].items():
+        assert {typed: read_answer(item, typed).value for typed in sayings} == dict.fromkeys(sayings, value)
+    for choice in row["choices"]:
+        assert read_answer(item, choice).value == choice
+
+
+def test_numbers_that_were_read_once_are_read_for_ever():
+    for kind, typed, value in ACCEPTED["numbers"]:
+        assert read_answer(line(kind), typed).value == pytest.approx(value, rel=1e-8), typed
+
+
+TEMPERATURES = ("warmer", "colder", "the same as before")
+VALVE = ("opens more", "closes more", "does not move")
+LOW_SIDE = ("charge low", "drier restricted", "valve screen plugged", "evaporator blocked inside")
+HIGH_SIDE = ("charge high", "condenser blocked", "air in the circuit", "drier inlet blocked")
+STEPS = ("accept it", "add some", "take some out", "look for another fault")
+SAID = [
+    *((WAYS, word, "rises") for word in ("warmer", "hotter", "it goes up", "gets hotter", "up a lot", "more")),
+    *((WAYS, word, "falls") for word in ("colder", "cooler", "drops", "goes down a little", "less")),
+    *((WAYS, word, "stays the same") for word in ("as before", "no change", "same as before", "nothing changes")),
+    *((TEMPERATURES, word, "warmer") for word in ("hotter", "goes up", "rises", "it is hotter")),
+    *((TEMPERATURES, word, "colder") for word in ("cooler", "drops", "falls", "less")),
+    *((TEMPERATURES, word, "the same as before") for word in ("no change", "as before", "stays the same")),
+    *((VALVE, word, "opens more") for word in ("opens further", "opens up", "opens")),
+    *((LOW_SIDE, word, "valve screen plugged") for word in ("clogged valve screen", "blocked valve screen")),
+    *((LOW_SIDE, word, "drier restricted") for word in ("plugged drier", "the drier is plugged", "drier clogged")),
+    *((LOW_SIDE, word, "charge low") for word in ("undercharged", "low on gas")),
+    *((HIGH_SIDE, word, "charge high") for word in ("overcharged", "over charged", "too much charge")),
+    *((HIGH_SIDE, word, "condenser blocked") for word in ("plugged condenser", "condenser is plugged")),
+    *((STEPS, word, "add some") for word in ("top up", "add refrigerant", "add more")),
+    *((STEPS, word, "take some out") for word in ("remove some", "recover some")),
+]
+
+
+@pytest.mark.parametrize(("choices", "typed", "read"), SAID)
+def test_what_people_say_is_read_where_it_fits_one_choice(choices, typed, read):
+    assert read_answer(line(CHOICE, *choices), typed).value == read
+
+
+@pytest.mark.parametrize("denial", DENIALS)
+def test_no_saying_is_read_that_is_denied_or_joined(denial):
+    """With a saying in the place of the choice, each hostile phrase is read as what it denies never."""
+    for choices, typed, read in SAID:
+        wrong = next(choice for choice in choices if choice != read)
+        assert read_answer(line(CHOICE, *choices), denial.format(right=typed, wrong=wrong)).value != read, typed
+
+
+def test_a_saying_for_two_choices_is_asked_back():
+    assert read_answer(line(CHOICE, "rises a little", "rises a lot", "falls"), "up").value is None
+    assert read_answer(line(CHOICE, "condenser blocked", "condenser plugged"), "clogged condenser").value is None
+
+
+def test_a_message_has_the_example_of_its_line():
+    item = Item("gauge", "What does it show?", "pressure", "7.5 psig")
+    assert read_answer(item, "45").problem == "45 has no unit; this line wants a pressure, for example 7.5 psig."
+
+
+@pytest.mark.parametrize(
+    ("typed", "asked"),
+    [
+        ("310 kPa", "kPa gauge or kPa abs"),
+        ("3.1 bar", "bar gauge or bar abs"),
+        *((typed, "") for typed in ("310 kPa gauge", "310 kPa abs", "310 kPa (a)", "3.1 bara", "45 psig", "45 psia")),
+        *((typed, "") for typed in ("31 psig (315 kPa)", "500 micron")),
+    ],
+)
+def test_a_bare_kpa_on_a_gauge_line_is_asked_back_and_still_read(typed, asked):
+    gauge = read_answer(Item("gauge", "What does the gauge show?", "pressure", "31 psig"), typed)
+    assert gauge.value is not None
+    assert (asked in gauge.question) if asked else not gauge.question
+    assert not read_answer(Item("pressure", "How high is it?", "pressure", "45 psia"), typed).question

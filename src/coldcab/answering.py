@@ -126,7 +126,7 @@ def _line(item: assess.Item, answer: str, case: Any) -> dict[str, Any]:
         "choices": list(item.choices),
         "chosen": [choice for choice in chosen if choice],
         "read": reading.echo,
-        "problem": reading.problem,
+        "problem": reading.problem or reading.question,
     }
 
 
@@ -197,8 +197,10 @@ def practice_rows(
             earlier.add(line.number)
             rows.append(_earlier_row(sheet.name, item, line, number))
             continue
-        marks.append(mark)
-        rows.append(_practice_row(mark))
+        question = assess.read_answer(item, answers[item.label]).question
+        if mark.status == "right" or not question:
+            marks.append(mark)
+        rows.append(_practice_row(mark, question))
     right = sum(mark.status == "right" for mark in marks)
     summary = _("{right} of {items} right.").format(right=right, items=len(sheet.items))
     if earlier:
@@ -224,5 +226,7 @@ def _earlier_row(sheet: str, item: assess.Item, line: Written, number: int) -> R
     return "earlier", item.label, mark.read, said
 
 
-def _practice_row(mark: Mark) -> Row:
+def _practice_row(mark: Mark, question: str = "") -> Row:
+    if question and mark.status != "right":
+        return "unreadable", mark.label, mark.read, question
     return mark.status, mark.label, mark.read, "" if mark.status == "right" else mark.feedback

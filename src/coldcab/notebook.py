@@ -374,6 +374,8 @@ class SheetMagics(Magics):
 
 def _form_row(item: assess.Item, answer: str, case: Any) -> tuple[str, str, str, str]:
     reading = assess.read_answer(item, answer, case)
+    if reading.question:
+        return "unreadable", item.label, reading.echo, reading.question
     if reading.value is not None:
         return "read", item.label, reading.echo, ""
     if reading.problem:

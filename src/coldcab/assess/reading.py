@@ -12,6 +12,7 @@ from coldcab import units
 from coldcab.assess.cards import Value
 from coldcab.assess.items import CHOICE, LIST, Item, listed
 from coldcab.assess.sheet import fold
+from coldcab.assess.synonyms import meant
 from coldcab.quantities import STANDARD_ATMOSPHERE
 from coldcab.words import _
 
@@ -38,6 +39,8 @@ _ABOVE_OR_BELOW = re.compile(r"(?<=\w) +(lower|below|less|higher|above|more)\.?$
 
 _GAUGE = re.compile(r"psig|gauge|vacuum")
 
+_ABSOLUTE = re.compile(r"abs|(?:pa|bar|psi|hg|atm) ?\(?a\b|micron|torr", re.IGNORECASE)
+
 _CONTRACTED_NOT = re.compile(
     r"\b(is|are|was|were|do|does|did|has|have|had|ca|could|would|should|wo|ai|must|need)n['’‘´`]?t\b", re.IGNORECASE
 )
@@ -52,13 +55,6 @@ _DENIAL = re.compile(
 
 _JOINING_SIGN = re.compile(r"[,;:/|&+]")
 _JOINING_WORD = re.compile(r"\b(?:or|and|then|also)\b")
-_WAYS = {
-    **dict.fromkeys(("up", "higher", "increases", "climbs"), "rises"),
-    **dict.fromkeys(("down", "lower", "decreases", "drops"), "falls"),
-    **dict.fromkeys(("unchanged", "no change", "does not change"), "stays the same"),
-}
-"""Other words for the way a reading moves, each for the whole answer."""
-
 _AND_ON = re.compile(
     r"\.\.|…|[-–—] *(?:\d|\w\b)|\b(?:to|through|thru|until|till|onwards?|upwards?|etc|etcetera|so on)\b", re.IGNORECASE
 )
@@ -74,6 +70,8 @@ class Reading:
     value: Value | None
     echo: str = ""
     problem: str = ""
+    question: str = ""
+    """What is asked back at the desk although the answer can be read; the grading takes it as it was read."""
 
 
 def read_answer(item: Item, text: str, case: Any = None) -> Reading:
@@ -92,7 +90,8 @@ def read_answer(item: Item, text: str, case: Any = None) -> Reading:
     try:
         quantity = parse_quantity(text, item.kind, atmosphere)
     except units.UnitError as error:
-        return Reading(None, problem=str(error))
+        usual = units.KINDS[item.kind].partition(", for example ")[2]
+        return Reading(None, problem=str(error).replace(f"for example {usual}", f"for example {item.example}"))
     if item.kind == "pressure" and "absolute" in item.prompt and _GAUGE.search(quantity.unit):
         # Copying the gauge names the right pressure, and leaves out what the line asks for.
         return Reading(
@@ -102,7 +101,17 @@ def read_answer(item: Item, text: str, case: Any = None) -> Reading:
                 "example {example}."
             ).format(unit=quantity.unit, example=item.example),
         )
-    return Reading(quantity.value, _echo(quantity, atmosphere))
+    return Reading(quantity.value, _echo(quantity, atmosphere), question=_gauge_or_absolute(item, text, quantity))
+
+
+def _gauge_or_absolute(item: Item, text: str, quantity: units.Quantity) -> str:
+    """The question to a bare kPa or bar on a line that is about a gauge: both would be a pressure."""
+    unit = quantity.unit.removesuffix(" absolute")
+    if item.kind != "pressure" or unit == quantity.unit or not _GAUGE.search(item.example) or _ABSOLUTE.search(text):
+        return ""
+    return _("gauge or absolute? Write {unit} gauge or {unit} abs; as it stands, it counts as absolute.").format(
+        unit=unit
+    )
 
 
 def parse_quantity(text: str, kind: str, atmosphere: float) -> units.Quantity:
@@ -162,7 +171,6 @@ def _read_choice(item: Item, text: str) -> Reading:
 
 def _choices_named(typed: str, choices: Iterable[str]) -> list[str]:
     """Return the choices that an answer may mean; all of it is folded."""
-    typed = _WAYS.get(typed.removeprefix("it ").removeprefix("goes ").removeprefix("is "), typed)
     # "High" begins one choice, "falls" may end just one; "leak" does not stand for "no leak".
     begins = [choice for choice in choices if typed and choice.startswith(typed)] or [
         choice
@@ -180,7 +188,11 @@ def _choices_named(typed: str, choices: Iterable[str]) -> list[str]:
         return within
     if typed in choices:
         return [typed]
-    return begins if len(begins) == 1 else [choice for choice in choices if _misspelt(typed, choice)]
+    if len(begins) == 1:
+        return begins
+    slips = [choice for choice in choices if _misspelt(typed, choice)]
+    other = meant(typed, choices) if len(slips) != 1 else None
+    return [other] if other else slips
 
 
 def _names_another(typed: str, found: str, choices: Iterable[str]) -> bool:
