@@ -48,7 +48,7 @@ class Instrument:
         self._settings: dict[str, Any] = {control.name: control.first for control in self.controls}
         self._faces: dict[tuple, str] = {}
         self._panel = None
-        self._place = ""
+        self._where_kept = ""
         self._note = ""
         self._update(settings)
         self._page = dict(self._settings)  # what the page gives; a reset comes back to it
@@ -226,7 +226,7 @@ class Instrument:
 
     def keep(self) -> None:
         """Keep the present settings in the learner's copy, for the next Start."""
-        keeping.keep(self._place, self._lasting(self._page), self._lasting(self._settings), self.more())
+        keeping.keep(self._where_kept, self._lasting(self._page), self._lasting(self._settings), self.more())
 
     def more(self) -> Any:
         """What is kept beside the settings, as JSON holds it."""
@@ -240,8 +240,8 @@ class Instrument:
 
     def _recall(self) -> None:
         """Take what the learner had set on this page before."""
-        self._place = keeping.place()
-        kept, more = keeping.recall(self._place, self._lasting(self._page), self.controls)
+        self._where_kept = keeping.place()
+        kept, more = keeping.recall(self._where_kept, self._lasting(self._page), self.controls)
         if kept or more:
             self._settings |= kept
             self.take_more(more)

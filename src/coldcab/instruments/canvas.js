@@ -98,23 +98,31 @@ const apply = (root, changes, glide) => {
 export default {
   render({ model, el }) {
     const glide = glider();
+    const room = roomKeeper(el);
     let number = -1;
     const whole = (state) => {
       el.innerHTML = state.html;
       number = state.number;
+      room.changed(true);
     };
     const hear = (message) => {
       if (message.html !== undefined) whole(message);
       else if (message.number === number + 1) {
-        const many = message.changes.length > MOST || STILL.matches || document.hidden;
+        const narrow = el.classList.contains("coldcab-in-pieces"); // every step would draw every piece anew
+        const many = message.changes.length > MOST || STILL.matches || document.hidden || narrow;
+        room.aside();
         apply(el.firstElementChild, message.changes, many ? null : glide);
         number = message.number;
+        room.changed(false);
       } else if (message.number > number) model.send({ have: number });
     };
     el.classList.add("coldcab-canvas");
     whole(model.get("drawing"));
     model.on("msg:custom", hear);
     model.send({ have: number });
-    return () => model.off("msg:custom", hear);
+    return () => {
+      model.off("msg:custom", hear);
+      room.end();
+    };
   },
 };

@@ -11,6 +11,8 @@ import traitlets
 from coldcab.instruments.changes import Node, changes, read
 
 FACE = '<g class="coldcab-face">{}</g>'
+DRAWN = '<g class="coldcab-all">{}</g>'
+HERE = Path(__file__).parent
 
 
 class Canvas(anywidget.AnyWidget):
@@ -20,7 +22,8 @@ class Canvas(anywidget.AnyWidget):
     is sent the whole.
     """
 
-    _esm = (Path(__file__).parent / "canvas.js").read_text(encoding="utf-8")
+    _esm = "\n".join((HERE / name).read_text(encoding="utf-8") for name in ("canvas_room.js", "canvas.js"))
+    _css = (HERE / "canvas.css").read_text(encoding="utf-8")
     drawing = traitlets.Dict().tag(sync=True)
 
     def __init__(self, html: str, face: str, **more: Any) -> None:
@@ -37,8 +40,7 @@ class Canvas(anywidget.AnyWidget):
     @property
     def whole(self) -> dict[str, Any]:
         """The present state: its number, and the drawing with the part that does not move in a group of its own."""
-        html = self._html.replace(self._face, FACE.format(self._face), 1) if self._face else self._html
-        return {"number": self._number, "html": html}
+        return {"number": self._number, "html": _grouped(self._html, self._face, self._face)}
 
     def show(self, html: str, face: str) -> None:
         """Bring every view to a new state.
@@ -69,9 +71,20 @@ class Canvas(anywidget.AnyWidget):
             self.send(self.whole)
 
 
+def _grouped(html: str, face: str, shown: str) -> str:
+    """A drawing with all of it in one group, and in that the still part in another, with ``shown`` for it."""
+    begin, end = html.find("</desc>") + len("</desc>"), html.rfind("</svg>")
+    if begin < len("</desc>") or end < begin:
+        return html
+    drawn = html[begin:end]
+    if face:
+        drawn = drawn.replace(face, FACE.format(shown), 1)
+    return html[:begin] + DRAWN.format(drawn) + html[end:]
+
+
 def _without_face(html: str, face: str) -> Node | None:
     """The tree of a drawing, its still part as one empty group; None where it cannot be read and must go whole."""
     try:
-        return read(html.replace(face, FACE.format(""), 1) if face else html)
+        return read(_grouped(html, face, ""))
     except ValueError:
         return None

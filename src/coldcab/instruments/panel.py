@@ -78,7 +78,9 @@ class Panel:
         self.drawing = Canvas(instrument.html(), instrument.kept_face(), layout=layout)
         children: list[widgets.Widget] = [self.drawing]
         if instrument.controls and not instrument.fixed:
-            children = [*self._desk(), self.drawing]
+            desk = widgets.VBox(self._desk(), layout=widgets.Layout(width="100%"))
+            desk.add_class("coldcab-desk")
+            children = [desk, self.drawing]
         self.box = widgets.VBox(children, layout=widgets.Layout(width="100%", max_width=f"{style.SHEET}px"))
         self._hide_and_show()
 
@@ -98,10 +100,9 @@ class Panel:
             self._rows[control.name] = self._row(control)
         open_rows = [self._rows[control.name] for control in self.instrument.controls if not control.folded]
         folded = [self._rows[control.name] for control in self.instrument.controls if control.folded]
-        desk: list[widgets.Widget] = [_grid([*open_rows, self._reset_button()], "grid")]
         if folded:
-            desk += self._drawer(folded)
-        return desk
+            return [_grid(open_rows, "grid"), *self._drawer(folded)]
+        return [_grid([*open_rows, self._reset_button()], "grid")]
 
     def _drawer(self, rows: list[widgets.Widget]) -> list[widgets.Widget]:
         """A button that opens and shuts the folded controls; the keyboard reaches it."""
@@ -110,7 +111,7 @@ class Panel:
             description=self.instrument.drawer,
             icon="caret-right",
             tooltip=_("{drawer}: open or shut").format(drawer=self.instrument.drawer),
-            layout=widgets.Layout(width="100%", margin="4px 0"),
+            layout=widgets.Layout(width="auto", flex="1 1 auto", margin="2px 0"),
         )
 
         def turn(change: dict[str, bool]) -> None:
@@ -118,7 +119,7 @@ class Panel:
             button.icon = "caret-down" if change["new"] else "caret-right"
 
         button.observe(turn, "value")
-        return [button, inside]
+        return [widgets.HBox([button, self._reset_button()], layout=widgets.Layout(width="100%")), inside]
 
     def _reset_button(self) -> widgets.Widget:
         button = widgets.Button(
@@ -299,5 +300,5 @@ class Panel:
 
 
 def _grid(rows: list[widgets.Widget], display: str) -> widgets.Box:
-    columns = "repeat(auto-fit, minmax(400px, 1fr))"
+    columns = "repeat(auto-fit, minmax(min(400px, 100%), 1fr))"
     return widgets.Box(rows, layout=widgets.Layout(display=display, grid_template_columns=columns, width="100%"))

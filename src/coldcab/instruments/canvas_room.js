@@ -1,0 +1,197 @@
+/* How a drawing finds its room: on a laptop it and its controls come onto one screen, or the controls stay in sight while
+   the drawing scrolls; on a phone the drawing is shown in pieces, one below the other, so that its words stay legible. */
+
+const LEAST = 11; // px; smallest type that a phone shows
+const LARGEST = 1.2; // a piece is not blown up beyond that
+const SMALLEST = 640; // px; a drawing is not made narrower than that to fit a screen
+const PINNED = 0.45; // share of the screen that pinned controls may take
+const GAP = 14; // drawing units without anything between two bands
+const BAND = 100; // drawing units; bands are joined until they are as high
+
+/** What is drawn, in units of the drawing: words, and shapes that are better not cut. */
+const contents = (svg) => {
+  const frame = svg.getBoundingClientRect();
+  const unit = svg.viewBox.baseVal.width / frame.width;
+  const box = (node) => {
+    const { left, top, right, bottom } = node.getBoundingClientRect();
+    return {
+      left: (left - frame.left) * unit,
+      right: (right - frame.left) * unit,
+      top: (top - frame.top) * unit,
+      bottom: (bottom - frame.top) * unit,
+    };
+  };
+  const { width, height } = svg.viewBox.baseVal;
+  const drawn = (one) => one.right > 0 && one.left < width && one.right - one.left + one.bottom - one.top > 0;
+  const words = [...svg.querySelectorAll("text")].filter((node) => node.textContent.trim()).map((node) => ({
+    ...box(node),
+    node,
+    size: Number.parseFloat(getComputedStyle(node).fontSize),
+  }));
+  const shapes = [...svg.querySelectorAll("circle, ellipse, rect, path, line, polygon")]
+    .filter((node) => !node.closest("defs, clipPath, pattern, marker"))
+    .map(box)
+    .filter((one) => drawn(one) && one.right - one.left < 0.94 * width && one.bottom - one.top < 0.94 * height);
+  return { words: words.filter(drawn), shapes, width, height };
+};
+
+/** Lines of a paragraph that no piece is wide enough for: they are told as text, broken anew. */
+const paragraphs = (words, most) => {
+  const near = (one, other) =>
+    one && other && one.node.parentNode === other.node.parentNode && Math.abs(one.left - other.left) < 2 &&
+    Math.abs(one.top - other.top) < 1.6 * one.size && one.size === other.size;
+  const found = [];
+  words.forEach((one, number) => {
+    if (one.right - one.left <= most || found.some((made) => made.lines.includes(one))) return;
+    const lines = [one];
+    for (let back = number - 1; near(words[back], lines[0]); back -= 1) lines.unshift(words[back]);
+    for (let on = number + 1; near(words[on], lines.at(-1)); on += 1) lines.push(words[on]);
+    found.push({ lines, y: lines[0].top, words: lines.map((line) => line.node.textContent).join(" ") });
+  });
+  return found;
+};
+
+/** Bands between which nothing is drawn, from the top to the bottom, joined until they are worth a piece. */
+const bands = ({ words, shapes }) => {
+  const spans = [...words, ...shapes].map((one) => [one.top, one.bottom]).sort((a, b) => a[0] - b[0]);
+  const found = [];
+  for (const [top, bottom] of spans) {
+    const last = found.at(-1);
+    if (last && (top < last[1] + GAP || last[1] - last[0] < BAND)) last[1] = Math.max(last[1], bottom);
+    else found.push([top, bottom]);
+  }
+  return found;
+};
+
+/** Pieces of one band, side by side, none wider than `most`; every line of words lies whole in one of them. */
+const columns = ([top, bottom], { words, shapes, width }, most) => {
+  const inside = (one) => (one.top + one.bottom) / 2 >= top - 1 && (one.top + one.bottom) / 2 <= bottom + 1;
+  let left = words.filter(inside);
+  const marks = shapes.filter(inside);
+  const all = [...left, ...marks];
+  const end = Math.min(Math.max(...all.map((one) => one.right)) + 6, width);
+  let start = Math.max(Math.min(...all.map((one) => one.left)) - 6, 0);
+  const made = [];
+  while (end - start > most) {
+    let best = null;
+    for (let cut = start + 0.3 * most; cut <= start + most; cut += 4) {
+      const now = left.filter((one) => (one.left + one.right) / 2 < cut);
+      const rest = left.filter((one) => !now.includes(one));
+      const right = Math.max(cut, ...now.map((one) => one.right + 4));
+      const next = Math.min(cut, ...rest.map((one) => one.left - 4));
+      if (right - start > most + 1 || next <= start + 1) continue;
+      const crossed = marks.filter((one) => one.left < cut - 1 && one.right > cut + 1).length;
+      const pieces = Math.ceil((end - next) / most);
+      const cost = right - next + 14 * crossed + 120 * pieces + 0.1 * Math.abs(cut - (start + end) / 2);
+      if (!best || cost < best.cost) best = { cost, right, next, rest };
+    }
+    if (!best) {
+      // One line is wider than a piece: it sets the width of this one.
+      const first = left.reduce((a, b) => (a.right > b.right ? a : b));
+      best = { right: first.right + 4, next: end, rest: [] };
+    }
+    made.push([start, best.right]);
+    start = best.next;
+    left = best.rest;
+  }
+  if (end - start > 8) made.push([start, end]);
+  return made.map(([from, to]) => ({ x: from, y: top - 6, width: to - from, height: bottom - top + 12 }));
+};
+
+/** Pieces of a drawing that is shown `width` pixels wide. */
+const pieces = (svg, width) => {
+  const found = contents(svg);
+  const small = Math.min(...found.words.map((one) => one.size));
+  const most = (small * width) / (LEAST + 0.2);
+  if (!found.words.length || most >= found.width) return null;
+  const told = paragraphs(found.words, most);
+  const apart = new Set(told.flatMap((one) => one.lines));
+  const rest = { ...found, words: found.words.filter((one) => !apart.has(one)) };
+  const drawn = bands(rest).flatMap((band) => columns(band, rest, most));
+  return [...drawn, ...told.map(({ y, words }) => ({ y, words }))].sort((a, b) => a.y - b.y);
+};
+
+const quoted = (text) => text.replace(/[&<>"]/g, (sign) => `&#${sign.charCodeAt(0)};`);
+
+/** Keeps a drawing in its room; `changed` after each change of the drawing, `end` when the view goes. */
+const roomKeeper = (el) => {
+  const shown = document.createElement("div");
+  shown.className = "coldcab-pieces";
+  shown.setAttribute("aria-hidden", "true"); // the drawing itself has the text alternative
+  let later = 0;
+  let laid = "";
+  let known = 0;
+
+  const narrow = (svg) => {
+    const drawn = svg.querySelector(".coldcab-all");
+    const parts = drawn && el.clientWidth ? pieces(svg, el.clientWidth) : null;
+    el.classList.toggle("coldcab-in-pieces", Boolean(parts));
+    if (!parts) return shown.remove();
+    const plan = JSON.stringify(parts, (_, value) => (typeof value === "number" ? Math.round(value) : value));
+    drawn.id ||= `coldcab-drawn-${Math.random().toString(36).slice(2)}`; // each drawing has its own copy of this file
+    if (plan !== laid || !shown.firstChild || !shown.innerHTML.includes(`"#${drawn.id}"`)) {
+      laid = plan;
+      shown.innerHTML = parts.map(({ x, y, width, height, words }) =>
+        words ? `<p>${quoted(words)}</p>` :
+        `<svg viewBox="${x} ${y} ${width} ${height}" style="width:${Math.min(1, (LARGEST * width) / el.clientWidth) * 100}%"` +
+        ` font-family='${svg.getAttribute("font-family")}' font-size="${svg.getAttribute("font-size")}"` +
+        ` fill="${svg.getAttribute("fill")}"><use href="#${drawn.id}"/></svg>`).join("");
+    }
+    if (shown.previousSibling !== svg) svg.after(shown);
+  };
+
+  const wide = (svg) => {
+    const scroller = el.closest(".jp-WindowedPanel-outer, .jp-NotebookPanel-notebook");
+    const desk = el.parentElement?.querySelector(":scope > .coldcab-desk");
+    const { width, height } = svg.viewBox.baseVal;
+    svg.style.marginInline = "auto";
+    if (!scroller || !width || el.classList.contains("coldcab-in-pieces")) {
+      desk?.classList.remove("coldcab-pinned");
+      svg.style.maxWidth = "960px";
+      return;
+    }
+    // What stands between must cut without scrolling, else nothing can be pinned in it.
+    for (let node = el.parentElement; node && node !== scroller; node = node.parentElement)
+      if (!["visible", "clip"].includes(getComputedStyle(node).overflowY) && !node.matches(".jp-mod-outputsScrolled *"))
+        node.style.overflow = "clip";
+    const taken = (desk?.offsetHeight ?? 0) + el.offsetHeight - svg.getBoundingClientRect().height + 8;
+    const fits = ((scroller.clientHeight - taken) * width) / height;
+    svg.style.maxWidth = fits >= SMALLEST ? `${Math.min(fits, 960)}px` : "960px";
+    desk?.classList.toggle("coldcab-pinned", desk.offsetHeight <= PINNED * scroller.clientHeight);
+  };
+
+  const settle = () => {
+    clearTimeout(later);
+    later = 0;
+    const svg = el.querySelector("svg[role=img]");
+    if (!svg || !el.isConnected) return;
+    known = el.clientWidth;
+    narrow(svg);
+    wide(svg);
+  };
+  const soon = (time) => {
+    clearTimeout(later);
+    later = setTimeout(settle, time);
+  };
+  const watch = new ResizeObserver(() => {
+    if (el.clientWidth !== known) soon(30);
+  });
+  watch.observe(el);
+  const resized = () => soon(150);
+  window.addEventListener("resize", resized);
+  return {
+    /** Places are counted without the pieces. */
+    aside: () => shown.remove(),
+    changed(whole) {
+      if (el.classList.contains("coldcab-in-pieces") && !whole) {
+        el.querySelector("svg[role=img]").after(shown);
+        soon(200);
+      } else if (whole) settle();
+    },
+    end() {
+      clearTimeout(later);
+      watch.disconnect();
+      window.removeEventListener("resize", resized);
+    },
+  };
+};
