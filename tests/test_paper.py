@@ -12,6 +12,7 @@ from pypdf import PdfReader
 
 import coldcab
 from coldcab import paper
+from coldcab.paper.markup import blocks
 from coldcab.quantities import ColdcabError
 
 TEMPLATES = sorted(Path(coldcab.__file__).parent.rglob("*.typ"))
@@ -57,7 +58,7 @@ def test_a_page_is_tagged_and_says_its_title_and_language():
 )
 def test_a_page_without_title_or_words_for_its_drawing_is_not_written(wrong):
     picture = '<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9"><rect width="9" height="9"/></svg>'
-    with pytest.raises(Exception, match=r"title|alternative|alt text"):
+    with pytest.raises(ColdcabError, match=r"could not be set: PDF/UA-1 error: .*(title|alt)"):
         paper.pdf(wrong, {"title": "Unit 12", "said": [], "picture": picture})
 
 
@@ -81,3 +82,97 @@ def test_without_typst_one_sentence_says_what_to_do(monkeypatch):
 def test_a_size_of_paper_that_is_not_there():
     with pytest.raises(ColdcabError, match="letter or a4"):
         paper.pdf(PLAIN, {"title": "Unit 12", "said": []}, "legal")
+
+
+# From a page of our own to blocks.
+
+PAGE = """<html><head><title>not shown</title><style>p {}</style></head><body>
+<h1>Class <em>report</em><a class="anchor-link" href="#x">¶</a></h1>
+<p>One &lt;b&gt; and   <strong>two</strong><br>three</p>
+<p></p>
+<div class="mark right"><p><strong>right</strong></p></div>
+<ol><li>first <code>9.5 psi</code></li><li><p>second</p></li></ol>
+<table><thead><tr><th>a</th><th>b</th></tr></thead><tbody><tr><td>1</td></tr></tbody></table>
+<pre>x: 1
+y: 2
+</pre>
+<svg role="img" aria-label="Points. 3 &amp; more" font-family="system-ui" viewBox="0 0 9 9"><text x="1">P</text></svg>
+<details><summary>More</summary>loose words</details>
+</body></html>"""
+
+
+def plain(runs):
+    return "".join(run["text"] for run in runs)
+
+
+def test_a_page_becomes_blocks_in_its_order():
+    heading, words, box, items, table, code, drawing, more, loose = blocks(PAGE)
+    assert (heading["level"], plain(heading["runs"])) == (1, "Class report")
+    assert [run["text"] for run in words["runs"]] == ["One <b> and ", "two", "\n", "three"]
+    assert [run.get("bold", False) for run in words["runs"]] == [False, True, False, False]
+    assert box["role"] == "mark right"
+    assert items["ordered"]
+    assert [plain(item[0]["runs"]) for item in items["items"]] == ["first 9.5 psi", "second"]
+    assert table["head"][0][0][0]["bold"]
+    assert [plain(cell) for cell in table["rows"][0]] == ["1", ""]
+    assert code["text"] == "x: 1\ny: 2"
+    assert drawing["alt"] == "Points. 3 & more"
+    assert "system-ui" not in drawing["svg"]
+    assert (plain(more["runs"]), plain(loose["runs"])) == ("More", "loose words")
+
+
+def test_a_wide_table_of_marks_is_set_as_several_with_the_names_before_each():
+    row = "".join(f"<td>{place}</td>" for place in range(31))
+    tables = blocks(f"<table class='grid'><thead><tr>{row}</tr></thead><tr>{row}</tr></table>")
+    assert [len(table["widths"]) for table in tables] == [15, 15, 3]
+    assert {plain(table["rows"][0][0]) for table in tables} == {"0"}
+    assert [plain(cell) for table in tables for cell in table["rows"][0][1:]] == [str(place) for place in range(1, 31)]
+
+
+def test_headings_go_down_one_level_at_a_time():
+    text = "<h3>a</h3><div class='mark'><h5>b</h5></div><ul><li><h6>c</h6></li></ul><h1></h1><h3>d</h3>"
+    found = blocks(text)
+    headings = [found[0], found[1]["inside"][0], found[2]["items"][0][0], found[3]]
+    assert [one["level"] for one in headings] == [1, 2, 3, 3]
+    assert len(found) == 4, "a heading without words is none"
+    assert blocks("<h2>a</h2>", under=1)[0]["level"] == 2
+    assert paper.pdf(ALL_BLOCKS, {"title": "All", "blocks": found, "people": []}).startswith(b"%PDF")
+
+
+ALL_BLOCKS = """#import "house.typ": *
+#show: house
+#set-blocks(d.blocks)
+#each-from-a-front-side(d.people, one => one, one => [= #one])
+"""
+
+
+@pytest.fixture(scope="module")
+def everything():
+    contents = {"title": "All", "blocks": blocks(PAGE * 2), "people": ["ash", "birch"]}
+    return PdfReader(BytesIO(paper.pdf(ALL_BLOCKS, contents)))
+
+
+def test_every_kind_of_block_is_set(everything):
+    text = " ".join(" ".join(page.extract_text() for page in everything.pages).split())
+    for words in ("Class report", "One <b> and two", "1. first 9.5 psi", "x: 1", "More", "loose words"):
+        assert words in text
+    assert "not shown" not in text
+
+
+def test_the_papers_of_two_people_never_share_a_leaf(everything):
+    sides = {who: number for number, page in enumerate(everything.pages) for who in ("ash", "birch")
+             if f"{who} page 1 of 1" in " ".join(page.extract_text().split())}  # fmt: skip
+    assert sides["birch"] % 2 == 0, "an even number of sides lies before it"
+    assert sides["ash"] // 2 != sides["birch"] // 2
+
+
+def test_no_letter_that_is_set_is_smaller_than_nine_points(everything):
+    found = []
+
+    def seen(text, _matrix, place, _font, size):
+        if text.strip():
+            found.append(size * abs(place[3]))
+
+    everything.pages[0].extract_text(visitor_text=seen)
+    assert len(found) > 10
+    assert min(found) >= paper.SMALLEST - 0.01

@@ -6,14 +6,17 @@ It says what was shown on paper, with made-up machines; that somebody can do it 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import groupby
 from pathlib import Path
+from typing import Any
 
 from coldcab.classroom.competencies import Competency, Sheets, competencies, safe, shown
-from coldcab.classroom.folder import ClassError, ClassFolder, environment_on_path, own_folder, write_file
+from coldcab.classroom.folder import ClassError, ClassFolder, environment_on_path
 from coldcab.classroom.gradebook import sheet_book
 from coldcab.classroom.grading import survey
-from coldcab.classroom.pages import TEMPLATES
+from coldcab.classroom.printing import write_pdf
 from coldcab.classroom.roster import Learner
+from coldcab.words import _
 
 
 @dataclass(frozen=True)
@@ -51,16 +54,21 @@ def record_of(
     return LearnerRecord(learner, tuple(rows), safe(learner.id, sheets))
 
 
-def write_record_pages(folder: ClassFolder) -> tuple[Path, int]:
-    """Write the records of all learners into one file to print; return it and how many there are.
+ABOUT = _(
+    "What was shown on the course's sheets, with made-up machines. Work at a machine counts only when somebody has "
+    "seen it and signs. Task wording is ours; check the current edition of a list before you quote it."
+)
+HEADS = (_("task"), _("shown by"), _("when"), _("points"), _("seen at a machine: date, signature"))
+
+
+def write_record_pages(folder: ClassFolder, size: str = "letter") -> tuple[Path, int]:
+    """Write the records of all learners into one PDF file to print; return it and how many there are.
 
     Raises
     ------
     ClassError
         If the class has no competency lists.
     """
-    import jinja2
-
     tasks = competencies(folder.path)
     if not tasks:
         raise ClassError("This class has no lessons/competencies.csv; copy it from the teaching material.")
@@ -71,10 +79,33 @@ def write_record_pages(folder: ClassFolder) -> tuple[Path, int]:
         with environment_on_path(), sheet_book(folder, name) as book:
             days |= {(name, who): entry.day(folder.settings.zone) for who, entry in book.entries().items()}
     records = [record_of(learner, tasks, sheets, days) for learner in folder.learners()]
-    environment = jinja2.Environment(
-        loader=jinja2.FileSystemLoader(TEMPLATES / "paper"), autoescape=True, undefined=jinja2.StrictUndefined
-    )
-    text = environment.get_template("records.html.j2").render(term=folder.term, records=records)
-    file = own_folder(folder.path, "paper") / "competency-records.html"
-    write_file(file, text.encode())
-    return file, len(records)
+    contents = {
+        "title": _("Competency records, {term}").format(term=folder.term),
+        "term": folder.term,
+        "about": ABOUT,
+        "heads": HEADS,
+        "instructor": _("Instructor"),
+        "date": _("Date"),
+        "people": [_on_paper(record) for record in records],
+    }
+    return write_pdf(folder, folder.path / "paper" / "competency-records.pdf", "records", contents, size), len(records)
+
+
+def _on_paper(record: LearnerRecord) -> dict[str, Any]:
+    """A learner's record as it is filled into the page."""
+    right = _("Safety lines right: {right} of {lines}.")
+    return {
+        "name": record.learner.name,
+        "id": record.learner.id,
+        "lists": [
+            {"name": name, "rows": [_row(row) for row in rows]}
+            for name, rows in groupby(record.rows, key=lambda row: row.competency.list)
+        ],
+        "safe": right.format(right=record.safe[0], lines=record.safe[1]) if record.safe else
+        _("No safety line handed in yet."),
+    }  # fmt: skip
+
+
+def _row(row: Row) -> dict[str, str]:
+    points = "" if row.share is None else f"{100 * row.share:.0f} %"
+    return {"task": row.competency.name, "sheets": ", ".join(row.sheets), "when": row.when, "points": points}

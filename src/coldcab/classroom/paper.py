@@ -9,7 +9,6 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -17,28 +16,23 @@ from coldcab.classroom import intake, material, submission_files
 from coldcab.classroom.folder import ClassError, ClassFolder, Learner, own_folder, write_file
 from coldcab.classroom.forms import form_of
 from coldcab.classroom.intake import NotGradable
-from coldcab.classroom.pages import TEMPLATES, markdown
+from coldcab.classroom.pages import markdown
+from coldcab.classroom.printing import write_pdf
+from coldcab.paper.markup import blocks
+from coldcab.words import _
 
 LONGEST_WORDS = 5_000
 """Characters of a written answer that are taken from the keyboard."""
 
 
-@dataclass(frozen=True)
-class Part:
-    """A part of a sheet as it is printed: ``text``, ``numbers``, ``boxes`` for labels, or ``words``."""
+HOW = _(
+    "Write one answer into each box, number and unit. Leave a box empty if you do not know. The table of pressures and "
+    "temperatures hangs in the shop, or your instructor gives you one."
+)
+DUE = _("Due {time} ({zone}).")
 
-    kind: str
-    html: str = ""
-    labels: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True)
-class Page:
-    """What is one learner's own on a printed sheet."""
-
-    code: str
-    name: str
-    numbers: tuple[tuple[str, str], ...]
+Part = dict[str, Any]
+"""A part of a sheet as it is printed: its ``kind`` is text, numbers, lines or words."""
 
 
 def code_of(folder: ClassFolder, name: str, learner: Learner) -> str:
@@ -62,47 +56,66 @@ def owner_of(folder: ClassFolder, name: str, code: str) -> Learner:
     raise ClassError(f"No sheet {name} bears {code!r}; read the box at its top again, id and two digits.")
 
 
-def write_sheets(folder: ClassFolder, name: str) -> tuple[Path, int]:
-    """Write every learner's own sheet into one file to print; return it and how many there are.
+def write_sheets(folder: ClassFolder, name: str, size: str = "letter") -> tuple[Path, int]:
+    """Write every learner's own sheet into one PDF file to print; return it and how many there are.
 
     Raises
     ------
     ClassError
         If the sheet has not been released or has no key.
     """
-    import jinja2
-
     key = material.key(folder.path, name)
-    parts = _parts(form_of(folder, name)["cells"])
-    pages = [
-        Page(code_of(folder, name, each), each.name, tuple(key.case(folder.term, each.id).lines()))
+    people = [
+        {
+            "code": code_of(folder, name, each),
+            "name": each.name,
+            "numbers": list(key.case(folder.term, each.id).lines()),
+        }
         for each in folder.learners()
     ]
-    environment = jinja2.Environment(
-        loader=jinja2.FileSystemLoader(TEMPLATES / "paper"), autoescape=True, undefined=jinja2.StrictUndefined
-    )
     moment = folder.settings.due_time(name)
-    due = f"{moment:%Y-%m-%d %H:%M} ({folder.settings.zone})" if moment else ""
-    text = environment.get_template("sheets.html.j2").render(sheet=name, pages=pages, parts=parts, due=due)
-    file = own_folder(folder.path, "paper") / f"{name}.html"
-    write_file(file, text.encode())
-    return file, len(pages)
+    due = DUE.format(time=f"{moment:%Y-%m-%d %H:%M}", zone=folder.settings.zone) if moment else ""
+    contents = {
+        "title": _("Sheet {sheet} on paper").format(sheet=name),
+        "sheet": name,
+        "how": f"{due} {HOW}".strip(),
+        "parts": parts(form_of(folder, name)["cells"]),
+        "people": people,
+    }
+    return write_pdf(folder, folder.path / "paper" / f"{name}.pdf", "sheet", contents, size), len(people)
 
 
-def _parts(cells: list[dict[str, Any]]) -> list[Part]:
-    """Return the parts of a form that stand on paper; what speaks of keys and screens does not."""
-    found = []
+def parts(cells: list[dict[str, Any]]) -> list[Part]:
+    """Return the parts of a form that stand on paper; what speaks of keys and screens does not.
+
+    A line's box stands beside what is asked.
+    """
+    found: list[Part] = []
     for cell in cells:
         text, name = "".join(cell["source"]), intake.grade_id(cell)
         if intake.is_answer(cell):
-            found.append(Part("boxes", labels=tuple(_labels(text))))
+            found.append({"kind": "lines", "lines": _lines(_labels(text), found)})
         elif intake.is_written(cell):
-            found.append(Part("words"))
+            found.append({"kind": "words"})
         elif "%sheet " in text:
-            found.append(Part("numbers"))
+            found.append({"kind": "numbers"})
         elif cell["cell_type"] == "markdown" and not name.endswith(("-title", "-tools", "-hand-in")):
-            found.append(Part("text", markdown(text)))
+            found.append({"kind": "text", "blocks": blocks(markdown(text), under=1)})
     return found
+
+
+def _lines(labels: list[str], before: list[Part]) -> list[dict[str, Any]]:
+    """Return the lines of a part, each with what is asked there, which is taken out of the text before it."""
+    asked: dict[str, list[Any]] = {}
+    for block in before[-1]["blocks"] if before and before[-1]["kind"] == "text" else ():
+        if block["kind"] != "list":
+            continue
+        for item in list(block["items"]):
+            first = item[0]["runs"][0] if item and item[0]["kind"] == "words" else {}
+            if first.get("bold") and first["text"].strip() in labels:
+                asked[first["text"].strip()] = item
+                block["items"].remove(item)
+    return [{"label": label, "blocks": asked.get(label, [])} for label in labels]
 
 
 def _labels(text: str) -> list[str]:

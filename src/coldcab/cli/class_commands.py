@@ -18,7 +18,7 @@ from coldcab.classroom.screen import Bar, ends_raise, print_table, say, stoppabl
 from coldcab.classroom.settings import set_due
 from coldcab.cli.class_late import extend
 from coldcab.cli.class_mend import mend
-from coldcab.cli.class_paper import FolderOption, enter, paper, record
+from coldcab.cli.class_paper import A4Option, FolderOption, enter, paper, record
 from coldcab.cli.class_requests import answer, requests, tell_waiting
 from coldcab.cli.plain_errors import plainly
 
@@ -304,10 +304,13 @@ def feedback(
     packed: Annotated[bool, typer.Option("--zip", help="Pack the pages of each sheet into one zip.")] = False,
     exchange: Annotated[bool, typer.Option("--exchange", help="Give them out through nbgrader's exchange.")] = False,
     workers: Annotated[int | None, typer.Option(help="Processes that write pages at once; by default up to 4.")] = None,
+    to_print: Annotated[bool, typer.Option("--print", help="All pages of a sheet as one PDF file to print.")] = False,
+    a4: A4Option = None,
 ) -> None:
     """Write the feedback pages as the gradebook stands now, with your points and comments."""
     from coldcab.classroom.feedback import write_pages
     from coldcab.classroom.handing_out import feedback_zip
+    from coldcab.classroom.printing import print_feedback, size_of
     from coldcab.classroom.releasing import feedback_to_exchange
     from coldcab.classroom.spreading import Spread, few
 
@@ -323,6 +326,9 @@ def feedback(
         if packed:
             file, count = feedback_zip(place, name)
             say(f"{name}: {count} pages packed into {file}")
+        if to_print and pages:
+            file, count = print_feedback(place, name, size_of(place, a4))
+            say(f"{name}: {count} pages to print in {file}; each learner's begin on a new leaf.")
         if exchange:
             feedback_to_exchange(place, name)
             say(f"{name}: learners find their pages under Assignments.")
@@ -331,14 +337,16 @@ def feedback(
 
 @app.command()
 @plainly
-def report(names: Names = None, folder: FolderOption = Path()) -> None:
-    """Write report/index.html, report/report.ipynb and report/scores.csv."""
+def report(names: Names = None, a4: A4Option = None, folder: FolderOption = Path()) -> None:
+    """Write report/index.html, report.pdf to print, report.ipynb and scores.csv."""
+    from coldcab.classroom.printing import print_report, size_of
     from coldcab.classroom.reporting import write_report
 
     place = ClassFolder.open(folder)
     chosen = place.choose(tuple(names or ()), place.released(), "Release it first: coldcab class release.")
     page, scores, book = write_report(place, chosen)
     say(f"the class at a glance: {page}")
+    say(f"the same to print: {print_report(place, page, size_of(place, a4))}")
     say(f"scores: {scores}")
     say(f"a notebook to ask further: {book}")
     say("Open the page in your browser. Next: coldcab class export.")

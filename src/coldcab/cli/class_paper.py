@@ -12,20 +12,26 @@ from coldcab.classroom.folder import ClassError, ClassFolder
 from coldcab.classroom.screen import say
 from coldcab.cli.plain_errors import plainly
 
+A4Option = Annotated[
+    bool | None, typer.Option("--a4/--letter", help="The size of the paper; by default as usual in the time zone.")
+]
 FolderOption = Annotated[Path, typer.Option("--folder", help="The class folder; by default the current one.")]
 
 
 @plainly
 def paper(
-    name: Annotated[str, typer.Argument(metavar="SHEET", help="The sheet.")], folder: FolderOption = Path()
+    name: Annotated[str, typer.Argument(metavar="SHEET", help="The sheet.")],
+    a4: A4Option = None,
+    folder: FolderOption = Path(),
 ) -> None:
     """Write each learner's own sheet to print: numbers, boxes, and a code that says whose it is."""
     from coldcab.classroom.paper import write_sheets
+    from coldcab.classroom.printing import size_of
 
     place = ClassFolder.open(folder)
     place.choose((name,), place.released(), "Release it first: coldcab class release.")
-    file, count = write_sheets(place, name)
-    say(f"{count} sheets in {file}; open it in your browser and print it.")
+    file, count = write_sheets(place, name, size_of(place, a4))
+    say(f"{count} sheets in {file}; print it.")
     say(f"When they come back: coldcab class enter {name}.")
 
 
@@ -74,9 +80,11 @@ def _typed(labels: Sequence[str]) -> dict[str, str]:
 
 
 @plainly
-def record(folder: FolderOption = Path()) -> None:
+def record(a4: A4Option = None, folder: FolderOption = Path()) -> None:
     """Write a competency record for each learner, to print and sign: what was shown, how and when."""
     from coldcab.classroom.competency_record import write_record_pages
+    from coldcab.classroom.printing import size_of
 
-    file, count = write_record_pages(ClassFolder.open(folder))
-    say(f"{count} records in {file}; open it in your browser, print it, sign what you have seen.")
+    place = ClassFolder.open(folder)
+    file, count = write_record_pages(place, size_of(place, a4))
+    say(f"{count} records in {file}; print it, sign what you have seen.")

@@ -41,7 +41,7 @@ def pdf(template: str, contents: Contents, size: str = "letter") -> bytes:
     Raises
     ------
     ColdcabError
-        If typst is not installed, or there is no such size.
+        If typst is not installed, there is no such size, or the page breaks a rule of PDF/UA-1.
     """
     if size not in SIZES:
         raise ColdcabError(_("The paper is letter or a4, not {size!r}.").format(size=size[:20]))
@@ -50,15 +50,17 @@ def pdf(template: str, contents: Contents, size: str = "letter") -> bytes:
     except ImportError:
         raise ColdcabError(NO_TYPST) from None
     text = json.dumps({"author": "coldcab", **contents, "size": SIZES[size]})
-    return bytes(
-        typst.compile(  # type: ignore[call-overload] # files by name are taken; its types do not say so
+    try:
+        made = typst.compile(  # type: ignore[call-overload] # files by name are taken; its types do not say so
             {"main.typ": template.encode(), "house.typ": house()},
             font_paths=typefaces(),
             ignore_system_fonts=all(letter < "\u0700" or "\u1e00" <= letter < "\u2e00" for letter in set(_said(text))),
             sys_inputs={"contents": text},
             pdf_standards="ua-1",
         )
-    )
+    except typst.TypstError as error:
+        raise ColdcabError(_("The paper could not be set: {why}").format(why=error)) from error
+    return bytes(made)
 
 
 def _said(text: str) -> str:

@@ -1,0 +1,129 @@
+"""What a class prints: on letter and A4, legible, tagged, each page with its owner, and nobody's words act."""
+
+from types import SimpleNamespace
+
+import pytest
+from pypdf import PdfReader
+from typer.testing import CliRunner
+
+from classes import filled, put, small_class
+from coldcab.classroom import demo, grading
+from coldcab.classroom.printing import size_of
+from coldcab.classroom.roster import Learner, read_roster, write_roster
+from coldcab.cli.class_commands import app
+from coldcab.paper import SMALLEST
+
+SHEET = "cycle-1"
+WORDS = 'I say: #import "x" $x^2$ #panic() *bold* \\ `raw` [[a]] <script>alert(1)</script>\n\n# No title\n\n- one'
+NAME = "Ångström #panic() $x$ *b*"
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory):
+    """The demo's class with cycle-1 marked: right, partly right, wrong, hostile words and a hostile name."""
+    made = small_class(tmp_path_factory.mktemp("printing") / "class")
+    few = [each for each in read_roster(made.path / "roster.csv") if each.id in ("birch", "cedar", "elm")]
+    write_roster(made.path / "roster.csv", (Learner("ash", "Ash", NAME), *few))
+    put(made, "ash", filled(made, "ash", said=WORDS))
+    put(made, "birch", filled(made, "birch", demo.partly))
+    put(made, "cedar", filled(made, "cedar", demo.idea(1)))
+    put(made, "elm", b"broken")
+    grading.grade_class(made, SHEET)
+    return made
+
+
+PRINTED = {
+    "report": ((SHEET,), "report/report.pdf"),
+    "feedback": ((SHEET, "--print"), f"paper/feedback-{SHEET}.pdf"),
+    "record": ((), "paper/competency-records.pdf"),
+    "paper": ((SHEET,), f"paper/{SHEET}.pdf"),
+}
+
+
+@pytest.fixture(scope="module")
+def printed(folder):
+    """Each paper as it is read back, on letter; the class's time zone is UTC."""
+    found = {}
+    for command, (options, file) in PRINTED.items():
+        said = CliRunner().invoke(app, [command, *options, "--folder", str(folder.path)])
+        assert said.exit_code == 0, said.output
+        assert file.rpartition("/")[2] in said.output
+        found[command] = PdfReader(folder.path / file)
+    return found
+
+
+def words_of(held):
+    return " ".join(" ".join(page.extract_text().split()) for page in held.pages)
+
+
+@pytest.mark.parametrize("command", PRINTED)
+def test_each_paper_is_tagged_named_and_legible(printed, command):
+    held = printed[command]
+    root = held.trailer["/Root"]
+    assert root["/MarkInfo"]["/Marked"]
+    assert root["/Lang"] == "en-US"
+    assert held.metadata.title
+    assert "pdfuaid" in root["/Metadata"].get_data().decode()
+    sizes = []
+
+    def seen(text, matrix, place, _font, size):
+        if text.strip():
+            sizes.append((size * abs(place[3] * matrix[3]), text))
+
+    for page in held.pages[:8]:
+        assert [round(float(side)) for side in page.mediabox[2:]] == [612, 792]
+        page.extract_text(visitor_text=seen)
+    assert min(sizes)[0] >= SMALLEST - 0.05, min(sizes)
+
+
+@pytest.mark.parametrize("command", ["feedback", "record", "paper"])
+def test_each_page_says_whose_it_is(printed, command):
+    for page in printed[command].pages:
+        foot = " ".join(page.extract_text().split())[-60:]
+        assert not foot or " page " in foot, "a blank side has no foot"
+
+
+def test_words_of_learners_stay_words(printed):
+    feedback = "".join(words_of(printed["feedback"]).split())
+    for said in ('#import"x"', "$x^2$", "#panic()", "alert(1)"):
+        assert said in feedback
+    for command in ("feedback", "record", "paper"):
+        assert "Ångström#panic()$x$*b*" in "".join(words_of(printed[command]).split())
+
+
+def test_report_and_feedback_say_on_paper_what_their_pages_say(folder, printed):
+    report = words_of(printed["report"])
+    for said in ("Who needs a word", "Ideas the class has not got", "Not gradable: ask for the file again", "Scores"):
+        assert said in report
+    assert "right, 2 of 2 points" in words_of(printed["feedback"])
+    said = list(alternatives(printed["report"].trailer["/Root"]["/StructTreeRoot"]))
+    assert any(words.startswith("Points. Learners by points: ") for words in said), "what a drawing shows, in words"
+
+
+def alternatives(node):
+    """The words for drawings in the tree of a tagged file."""
+    node = node.get_object()
+    if isinstance(node, list):
+        for one in node:
+            yield from alternatives(one)
+    elif isinstance(node, dict):
+        if "/Alt" in node:
+            yield str(node["/Alt"])
+        if "/K" in node:
+            yield from alternatives(node["/K"])
+
+
+@pytest.mark.parametrize(("zone", "asked", "size"), [
+    ("UTC", None, "letter"), ("America/Chicago", None, "letter"), ("Europe/Vienna", None, "a4"),
+    ("Europe/Vienna", False, "letter"), ("UTC", True, "a4"),
+])  # fmt: skip
+def test_the_size_of_the_paper_is_the_usual_one_or_the_one_that_was_asked_for(zone, asked, size):
+    assert size_of(SimpleNamespace(settings=SimpleNamespace(zone=zone)), asked) == size
+
+
+def test_no_feedback_to_print_is_said(folder, tmp_path):
+    empty = small_class(tmp_path / "class")
+    said = CliRunner().invoke(app, ["feedback", SHEET, "--print", "--folder", str(empty.path)])
+    assert said.exit_code == 0
+    assert "nothing has been marked" in said.output
+    assert not (empty.path / "paper").exists()
