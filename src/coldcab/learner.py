@@ -12,6 +12,7 @@ import os
 import re
 import unicodedata
 import uuid
+from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
@@ -122,6 +123,10 @@ def write(learner: Learner, folder: Path | str) -> Path:
     return path
 
 
+told_of_files: list[Callable[[Path, bytes], None]] = []
+"""Who hears of each file that was written; in a browser, where the page keeps the files."""
+
+
 def write_whole(path: Path, data: bytes, *, sure: bool = True) -> None:
     """Write ``data`` to ``path`` in one step: the file is the old one or the new one, never half of it.
 
@@ -138,6 +143,8 @@ def write_whole(path: Path, data: bytes, *, sure: bool = True) -> None:
     finally:
         with contextlib.suppress(FileNotFoundError):
             part.unlink()
+    for told in told_of_files:
+        told(path, data)
 
 
 def _name(what: str, text: object) -> str:

@@ -170,6 +170,35 @@ def plan_job(
     planning.run(file, new=new, changes=change or [], as_json=data, units=units)
 
 
+@app.command("site")
+@plainly
+def site_(
+    folder: Annotated[
+        Path | None, typer.Argument(help=_("The site's folder; coldcab-site in the home folder without it."))
+    ] = None,
+    serve: Annotated[
+        bool, typer.Option("--serve", help="Give it out to this computer and to phones in the local network.")
+    ] = False,
+    runtime: Annotated[
+        Path | None, typer.Option(help=_("A folder with a copy of Pyodide's release; else it is fetched."))
+    ] = None,
+    port: Annotated[int, typer.Option(help="The first port to try; a busy one is passed over.")] = 8800,
+) -> None:
+    """Write the course as a site that runs in any browser (needs the extra "site")."""
+    from importlib.util import find_spec
+
+    if find_spec("jupyterlite_core") is None:
+        say(_("The site needs JupyterLite: run  pip install 'coldcab[site]'"), to_stderr=True)
+        raise typer.Exit(1)
+    from coldcab.cli import site_commands
+
+    place = (folder or site_commands.default_folder()).expanduser().absolute()
+    if serve:
+        site_commands.serve(place, runtime, port)
+    else:
+        site_commands.write(place, runtime)
+
+
 @app.command(
     "class",
     context_settings={"allow_extra_args": True, "ignore_unknown_options": True, "help_option_names": []},

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from html import escape
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
@@ -95,7 +96,7 @@ class JobForm:
         return f"{self.made.as_left.words} {where}"
 
     def save(self, name: str = "job") -> tuple[Path, ...]:
-        """Write the job's file, its page and its PDF; return their paths.
+        """Write the job's file, its page and, where typst is installed, its PDF; return their paths.
 
         Raises
         ------
@@ -110,8 +111,9 @@ class JobForm:
         content = {
             "toml": as_toml(self.job, every=True).encode(),
             "html": page.html(self.made, self.system).encode(),
-            "pdf": pdf(self.made, self.system),
         }
+        if find_spec("typst") is not None:  # else the page prints by the browser
+            content["pdf"] = pdf(self.made, self.system)
         paths = tuple(self.folder / f"{stem}.{ending}" for ending in content)
         for path, held in zip(paths, content.values(), strict=True):
             learner.write_whole(path, held)
