@@ -4,7 +4,7 @@ import pytest
 
 from coldcab import job
 from coldcab.faults import catalogue
-from coldcab.job import page, route
+from coldcab.job import contradictions, page, route, stages
 from coldcab.job.as_found import Cause, Finding
 
 
@@ -36,6 +36,7 @@ NOT_COLD = told(work__complaint="not cold")
         (told(found__comes_and_goes="yes"), finding("clutch does not engage"), "watch", ("before", "watch")),
         (NOT_COLD, finding("charge low", blocked=True), "measure", ("before", "measure")),
         (told(), None, "measure", ("before", "measure")),
+        (NOT_COLD, finding("charge low", "condenser blocked"), "cause", ("before", "outside", "measure")),
         (told(work__replaced="compressor"), finding("condenser blocked"), "open", ("before", "leak", "recover")),
     ],
 )
@@ -61,6 +62,43 @@ def test_what_comes_and_goes_is_not_recharged():
     made = job.plan(told(work__complaint="cools at times", machine__charge="2 lb"))
     assert "charge" not in [section.key for section in made.sections]
     assert any("Ice" in step for step in made.sections[1].steps)
+
+
+def test_no_label_where_the_circuit_stays_shut():
+    born = told(machine__original_refrigerant="R-12", work__refrigerant="R-134a", work__inside="R-134a")
+    assert job.plan(born.having("work.complaint", "cools at times")).label is None
+    assert job.plan(born.having("work.complaint", "lost its charge")).label is not None
+
+
+def test_low_charge_by_the_readings_is_a_leak_to_find():
+    assert route.leak(NOT_COLD, finding("charge low")).steps == route.LEAK
+    assert route.leak(NOT_COLD, finding("valve stuck shut")) is None
+
+
+@pytest.mark.parametrize(
+    ("one", "says"),
+    [
+        (told(machine__original_refrigerant="R-12", work__refrigerant="R-1234yf"), "newly made machines only"),
+        (told(machine__original_refrigerant="R-1234yf", work__refrigerant="R-134a"), "its ports fit nothing else"),
+        (told(work__inside="R-1234yf", work__refrigerant="R-134a"), "its ports fit nothing else"),
+        (told(machine__like="compact loader", work__inside="R-134a"), ""),
+        (told(machine__original_refrigerant="R-1234yf", work__inside="R-134a"), "mixed up a cylinder"),
+        (told(work__inside="R-1234yf", work__new_oil="mineral"), "does not mix with R-1234yf"),
+    ],
+)
+def test_the_newest_refrigerant_stays_with_its_machines(one, says):
+    said = contradictions.contradictions(one)
+    assert any(says in each for each in said) if says else said == ()
+
+
+def test_what_burns_is_said_where_it_is_inside():
+    made = job.plan(told(work__inside="R-1234yf", work__complaint="lost its charge", machine__charge="1 lb 6 oz"))
+    assert made.label is None
+    assert "compact loader" in made.about
+    for key in ("before", "charge"):
+        assert any("R-1234yf" in one for one in made.section(key).cautions)
+    assert any("A2L" in one for one in made.section("before").cautions)
+    assert not stages.burning(told(work__inside="R-134a"))
 
 
 @pytest.mark.parametrize("condenser", ["parallel flow", "serpentine"])

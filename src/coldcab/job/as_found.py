@@ -18,7 +18,17 @@ from coldcab.faults import HEALTHY, FaultError, Posterior, Suggestion, catalogue
 from coldcab.faults.atlas import SEVERITIES, Atlas, Cases, Drawn, draw_machines, joined
 from coldcab.faults.observables import LOOKS, NUMBERS, Observed
 from coldcab.job.description import Job
-from coldcab.job.model import MIDDLE, day, drawn_day, drawn_effects, model_machine, refrigerant_of, with_known_sizes
+from coldcab.job.model import (
+    MIDDLE,
+    NEWEST,
+    day,
+    drawn_day,
+    drawn_effects,
+    model_machine,
+    refrigerant_of,
+    with_known_sizes,
+)
+from coldcab.job.questions import REFRIGERANTS
 from coldcab.machine import Conditions, Effects, Machine, nominal_charge
 from coldcab.machine.fleet import FLEET
 from coldcab.quantities import PSI
@@ -28,6 +38,9 @@ from coldcab.words import _
 
 PER_CLASS = 64
 """Machines drawn with each fault, over all types."""
+
+LIKE = {"R-134a": ("R-134a", "R-12"), NEWEST: (NEWEST, "R-134a")}
+"""Refrigerants that the machines of the fleet were built for which a machine with this one can be like."""
 
 FOREIGN = "foreign refrigerant"
 FOREIGN_SEVERITIES = (0.4, 0.8, 1.0)
@@ -165,7 +178,7 @@ def types(job: Job) -> tuple[Machine, ...]:
     if job.known("machine.like"):
         return (model_machine(job),)
     refrigerant = refrigerant_of(job)
-    fitting = (refrigerant, "R-12") if refrigerant == "R-134a" else (refrigerant,)
+    fitting = LIKE.get(refrigerant, (refrigerant,))
     return tuple(with_known_sizes(job, one) for one in FLEET.values() if one.refrigerant in fitting)
 
 
@@ -316,7 +329,7 @@ def at_rest(job: Job) -> str:
     if not (job.known("found.rest") and job.known("weather.ambient")):
         return ""
     inside = job.get("work.inside", "")
-    name = inside if inside in ("R-12", "R-134a", "R-1234yf") else refrigerant_of(job)
+    name = inside if inside in REFRIGERANTS else refrigerant_of(job)
     air = float(atmospheric_pressure(job.get("weather.altitude", MIDDLE["altitude"])))
     expected = float(saturation_pressure(name, job["weather.ambient"]))
     share = (job["found.rest"] + air) / expected

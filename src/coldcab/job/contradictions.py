@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from coldcab import refrigerants, units
 from coldcab.job.description import Job
-from coldcab.job.model import model_machine, refrigerant_of
+from coldcab.job.model import NEWEST, model_machine, original_of, refrigerant_of
+from coldcab.job.questions import REFRIGERANTS
+from coldcab.service.changes import CHANGES
 from coldcab.words import _
 
 LARGEST_SHARE = 1.02
@@ -18,7 +20,7 @@ def contradictions(job: Job) -> tuple[str, ...]:
 
 def _mixture_is_not_topped_up(job: Job) -> str:
     mixed = job["work.inside"] == "mixture"
-    if not mixed and "mixed refrigerant" in (job["work.findings"] or ()) and job["work.inside"] in ("R-12", "R-134a"):
+    if not mixed and "mixed refrigerant" in (job["work.findings"] or ()) and job["work.inside"] in REFRIGERANTS:
         template = _("Findings say mixed refrigerant, the identifier says {name}; identify again.")
         return template.format(name=job["work.inside"])
     return ""
@@ -42,8 +44,12 @@ def _more_recovered_than_charge(job: Job) -> str:
 
 
 def _mineral_oil_with_r134a(job: Job) -> str:
-    if refrigerant_of(job) == "R-134a" and job["work.new_oil"] == "mineral":
-        return _("Mineral oil does not mix with R-134a, so it does not come back to the compressor; choose PAG or POE.")
+    name = refrigerant_of(job)
+    if name != "R-12" and job["work.new_oil"] == "mineral":
+        template = _(
+            "Mineral oil does not mix with {name}, so it does not come back to the compressor; choose PAG or POE."
+        )
+        return template.format(name=name)
     return ""
 
 
@@ -102,10 +108,12 @@ def _charge_beyond_the_machine(job: Job) -> str:
 
 
 def _built_for_the_new_one_with_the_old_inside(job: Job) -> str:
-    if job["machine.original_refrigerant"] == "R-134a" and job["work.inside"] == "R-12":
-        return _(
-            "It was built for R-134a but holds R-12: somebody mixed up a cylinder, or the data sheet is another's."
+    born, inside = job["machine.original_refrigerant"], job["work.inside"]
+    if (born, inside) == ("R-134a", "R-12") or (born == NEWEST and inside in ("R-12", "R-134a")):
+        template = _(
+            "It was built for {born} but holds {inside}: somebody mixed up a cylinder, or the data sheet is another's."
         )
+        return template.format(born=born, inside=inside)
     return ""
 
 
@@ -115,9 +123,20 @@ def _backwards(job: Job) -> str:
     return ""
 
 
+def _to_or_from_the_newest(job: Job) -> str:
+    """No change to R-1234yf or away from it is allowed; why stands with the changes that a shop is asked for."""
+    born, wanted = original_of(job), refrigerant_of(job)
+    if NEWEST not in (born, wanted) or born == wanted:
+        return ""
+    known = {(one.old, one.new): one for one in CHANGES}
+    found = known.get((born, wanted), known[NEWEST, "R-134a"])
+    template = _("It was built for {born}; do not change it to {wanted}: {why} ({citation}; check the current law).")
+    return template.format(born=born, wanted=wanted, why=found.reason, citation=found.citation)
+
+
 def _cylinder_smaller_than_charge(job: Job) -> str:
     capacity, charge = job["tools.cylinder_water_capacity"], job["machine.charge"]
-    name = job.get("machine.original_refrigerant", "R-12")
+    name = original_of(job)
     if capacity and charge:
         liquid = refrigerants.saturation(name, temperature=294.26).liquid_density
         if 0.8 * capacity / 999.0 * liquid < charge:
@@ -138,5 +157,6 @@ _CHECKS = (
     _charge_beyond_the_machine,
     _built_for_the_new_one_with_the_old_inside,
     _backwards,
+    _to_or_from_the_newest,
     _cylinder_smaller_than_charge,
 )

@@ -8,8 +8,8 @@ from coldcab import refrigerants, units
 from coldcab.job import oil_books
 from coldcab.job.description import Job
 from coldcab.job.figures import Figure, Section, in_words
-from coldcab.job.model import day, model_machine, refrigerant_of
-from coldcab.job.stages import ambient, contents, converts
+from coldcab.job.model import NEWEST, day, model_machine, original_of, refrigerant_of
+from coldcab.job.stages import MADE_FOR_IT, ambient, contents, converts
 from coldcab.machine import nominal_charge
 from coldcab.service import cans, charging, warming
 from coldcab.words import _
@@ -50,7 +50,7 @@ def charge_amounts(job: Job) -> dict[str, float] | None:
     if not job.known("machine.charge"):
         return None
     sheet = job["machine.charge"]
-    original = job.get("machine.original_refrigerant", "R-12")
+    original = original_of(job)
     if converts(job):
         found = charging.starting_charge(sheet, original=original, refrigerant=refrigerant_of(job))
         start, target, limit = float(found.start), float(found.by_density), float(found.high)
@@ -69,12 +69,13 @@ def charge(job: Job) -> Section:
     """By mass: start, target, limit, and the cans for it."""
     name, warm = refrigerant_of(job), ambient(job)
     found = charge_amounts(job)
+    cautions = (*CAUTIONS, MADE_FOR_IT) if name == NEWEST else CAUTIONS
     steps = [
         _("By mass. The scale decides, the readings confirm, the glass decides nothing."),
         _("Charge into the low side as vapor while it runs; liquid only into the high side of a machine that stands."),
     ]
     if found is None:
-        return Section("charge", "Charge", (*FIND_THE_CHARGE, *steps), (), CAUTIONS)
+        return Section("charge", "Charge", (*FIND_THE_CHARGE, *steps), (), cautions)
     if converts(job):
         basis = {
             "start": _("80 % of the R-12 charge: common practice, from memory"),
@@ -110,7 +111,7 @@ def charge(job: Job) -> Section:
         "Charge",
         tuple(steps),
         tuple(figures),
-        CAUTIONS,
+        cautions,
     )
 
 
@@ -134,7 +135,7 @@ def glass(job: Job) -> Section:
                 "Bubbles at a steady speed say that liquid is missing there. A clear glass says that "
                 "some is there, and nothing more: it stays clear far beyond the right charge."
             ),
-            _("Milky glass with R-134a may be oil that does not mix."),
+            _("Milky glass may be oil that does not mix with the refrigerant."),
         ),
         tuple(figures),
     )

@@ -10,6 +10,7 @@ from coldcab import units
 from coldcab.faults.atlas import SCATTER, WEATHER_SCATTER, inside_ranges
 from coldcab.instruments.controls import in_both
 from coldcab.job.description import Job
+from coldcab.job.questions import REFRIGERANTS
 from coldcab.machine import Conditions, Effects, Machine, nominal_charge
 from coldcab.machine.conditions import LIMITS as CONDITION_LIMITS
 from coldcab.machine.fleet import FLEET
@@ -19,7 +20,12 @@ from coldcab.words import _
 SAMPLES = 240
 """Machines drawn for the bands: the outermost of so many is missed by about one healthy machine in a hundred."""
 
+DEFAULT_MACHINES = {"R-1234yf": "compact loader"}
 DEFAULT_MACHINE = "wheel loader"
+"""What a machine is taken to be like where nobody says, for the refrigerants named and for all others."""
+NEWEST = "R-1234yf"
+"""The refrigerant that only machines have which were built for it."""
+
 UNKNOWN_SIZE = (0.80, 1.20)
 """Range of a size that is not known, as a share of the model's: compressor, heat exchangers, air flows [invented]."""
 
@@ -35,8 +41,17 @@ MIDDLE = {"ambient": 308.15, "relative_humidity": 0.40, "altitude": 300.0}
 
 def model_machine(job: Job) -> Machine:
     """The invented machine that the job's is most like, with what is known of the real one put in."""
-    like = job.get("machine.like", DEFAULT_MACHINE)
-    return with_known_sizes(job, next(one for one in FLEET.values() if one.name.endswith(like)))
+    return with_known_sizes(job, like_of_the_fleet(job.get("machine.like", default_machine(job))))
+
+
+def like_of_the_fleet(like: str) -> Machine:
+    """The invented machine of that kind."""
+    return next(one for one in FLEET.values() if one.name.endswith(like))
+
+
+def default_machine(job: Job) -> str:
+    """The kind that a machine is taken to be like where nobody says."""
+    return DEFAULT_MACHINES.get(refrigerant_of(job), DEFAULT_MACHINE)
 
 
 def with_known_sizes(job: Job, machine: Machine) -> Machine:
@@ -49,9 +64,23 @@ def with_known_sizes(job: Job, machine: Machine) -> Machine:
     return replace(machine, compressor=replace(machine.compressor, **known)) if known else machine
 
 
+def original_of(job: Job) -> str:
+    """The refrigerant that it was built for; where nobody says, R-12 unless something else of the job is R-1234yf's."""
+    said: str | None = job["machine.original_refrigerant"]
+    if said is not None:
+        return said
+    told = {job["work.refrigerant"], job["work.inside"]} & set(REFRIGERANTS)
+    like = job["machine.like"]
+    born = like is not None and like_of_the_fleet(like).refrigerant == NEWEST
+    return NEWEST if NEWEST in told or (born and not told) else "R-12"
+
+
 def refrigerant_of(job: Job) -> str:
     """The refrigerant that will be in it in the end."""
-    return job.get("work.refrigerant", "R-134a")
+    said: str | None = job["work.refrigerant"]
+    if said is not None:
+        return said
+    return NEWEST if original_of(job) == NEWEST else "R-134a"
 
 
 def day(job: Job) -> Conditions:
@@ -148,7 +177,7 @@ def in_words(job: Job, system: str = "us") -> str:
         machine=job.get(
             "machine.like",
             _("{default_machine} (nothing was said, so sizes are drawn widely)").format(
-                default_machine=DEFAULT_MACHINE
+                default_machine=default_machine(job)
             ),
         ),
         size="" if displacement is None else displacement_in_words(displacement, system),

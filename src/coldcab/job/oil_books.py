@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from coldcab import units
 from coldcab.job.description import Job
-from coldcab.job.model import refrigerant_of
+from coldcab.job.model import original_of, refrigerant_of
 from coldcab.oil import RETAINED, Ledger
 from coldcab.words import _
 
@@ -32,7 +32,7 @@ def old_oil(job: Job) -> str:
     said = job.get("machine.oil_type", "unknown")
     if said != "unknown":
         return said
-    return "mineral" if job.get("machine.original_refrigerant", "R-12") == "R-12" else "PAG"
+    return "mineral" if original_of(job) == "R-12" else "PAG"
 
 
 def ledger(job: Job) -> Ledger | None:

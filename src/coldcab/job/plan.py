@@ -155,7 +155,7 @@ def plan(job: Job, *, earlier: str = "") -> Plan:
         sections=sections(job, way, found),
         bands=bands,
         watch=watch(bands, sick),
-        label=label_of(job),
+        label=label_of(job, way),
         judged=judge(job, bands),
         as_left=judge_together(all_read(job), bands, machines, sick),
         finding=found,
@@ -167,9 +167,9 @@ def sections(job: Job, way: routes.Route, found: as_found.Finding | None) -> tup
     makers: Mapping[str, Callable[[], Section | None]] = {
         "before": lambda: stages.before_you_start(job),
         "outside": lambda: routes.outside(job, found),
-        "measure": routes.measure,
+        "measure": lambda: routes.measure(found),
         "watch": routes.watch,
-        "leak": lambda: routes.leak(job),
+        "leak": lambda: routes.leak(job, found),
         "recover": lambda: stages.recover(job),
         "debris": lambda: routes.debris(job),
         "parts": lambda: stages.decide_parts(job),
@@ -197,12 +197,13 @@ def assumptions(job: Job) -> tuple[str, ...]:
     )
 
 
-def label_of(job: Job) -> labels.Label | None:
+def label_of(job: Job, way: routes.Route) -> labels.Label | None:
     """The retrofit label as far as it is known; blanks are to be filled in by hand.
 
-    None for a machine that has the refrigerant it was built for: a retrofit label would be false there.
+    None for a machine that has the refrigerant it was built for, where a retrofit label would be false, and where the
+    work leaves the circuit shut.
     """
-    if not stages.converts(job):
+    if not stages.converts(job) or way.kind in ("cause", "watch"):
         return None
     books = oil_books.ledger(job)
     total = job.get("machine.oil", 0.0) if books is not None else 0.0

@@ -14,7 +14,7 @@ CHOICE, TEXT, LIST, YES_NO, NUMBER = "choice", "text", "list", "yes or no", "num
 """Kinds of an answer beside those of `coldcab.units.KINDS`."""
 
 YES, NO = "yes", "no"
-REFRIGERANTS = ("R-134a", "R-12")
+REFRIGERANTS = ("R-134a", "R-12", "R-1234yf")
 COMPLAINTS = ("not cold", "cools at times", "lost its charge", "compressor failed", "noise", "converted by others")
 FINDINGS = (
     "metal debris",
@@ -26,8 +26,11 @@ FINDINGS = (
     "condenser dirty",
     _("belt or clutch slipping"),
 )
-INSIDE = ("R-12", "R-134a", "mixture", "air", "nothing", "not identified")
-MACHINES = ("wheel loader", "orchard sprayer", "motor grader", "forage harvester", "combine", "road sweeper", "tractor")
+INSIDE = ("R-12", "R-134a", "R-1234yf", "mixture", "air", "nothing", "not identified")
+MACHINES = (
+    "wheel loader", "orchard sprayer", "motor grader", "forage harvester", "combine", "road sweeper", "compact loader",
+    "tractor",
+)  # fmt: skip
 SUPPLIES = ("cans", "cylinder")
 
 
@@ -81,7 +84,8 @@ _ALL = (
     Question("machine.name", _("Which machine is it, by the shop's name or number?"), TEXT, "Unit 12"),
     Question("machine.like", _("Which of the course's invented machines is it most like?"), CHOICE, "orchard sprayer",
              _("a middling machine; the bands get much wider"), MACHINES),
-    Question("machine.original_refrigerant", _("What was it built for?"), CHOICE, "R-12", "R-12 is assumed",
+    Question("machine.original_refrigerant", _("What was it built for?"), CHOICE, "R-12",
+             _("R-12 is assumed, or R-1234yf where that is inside"),
              REFRIGERANTS),
     Question("machine.charge", _("Charge on its data sheet (of that refrigerant)?"), "mass", "2 lb 4 oz",
              _(
@@ -107,7 +111,7 @@ _ALL = (
     Question("work.inside", _("What does the identifier show?"), CHOICE, "R-12",
              _("identify before you connect"), INSIDE),
     Question("work.refrigerant", _("Which refrigerant will be in it in the end?"), CHOICE, "R-134a",
-             "R-134a is assumed",
+             _("R-134a is assumed, or R-1234yf where it was built for that"),
              REFRIGERANTS),
     Question("work.new_oil", _("Which new oil goes in?"), CHOICE, "PAG", _("by refrigerant and compressor maker"),
              ("PAG", "POE", "mineral")),

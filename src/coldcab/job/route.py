@@ -47,6 +47,10 @@ WHY = {
     "cause": _(
         "Outside the circuit first: {cause}. No gas is touched until that is done and the readings are taken again."
     ),
+    "first": _(
+        "The readings leave several causes. Outside the circuit first, for that costs no gas: {cause}. Then measure "
+        "what separates the rest."
+    ),
     "watch": _("It comes and goes: watch it until it fails, gauges and meter connected. Do not recharge on a guess."),
     "fill": _("The charge is wrong, the circuit is not: recover all of it, weigh it, and weigh the right charge in."),
     "open": _("The circuit is opened."),
@@ -109,7 +113,9 @@ def route(job: Job, finding: Finding | None = None) -> Route:
         return Route("cause", WHY["cause"].format(cause=" or ".join(names)), ("before", "outside"))
     if names and set(names) <= FILL:
         return Route("fill", WHY["fill"], WEIGHED)
-    if names and not set(names) & (AIR_SIDE | DRIVE):
+    if easy := [name for name in names if name in AIR_SIDE | DRIVE]:
+        return Route("cause", WHY["first"].format(cause=" or ".join(easy)), ("before", "outside", "measure"))
+    if names:
         return Route("open", WHY["open"], OPENED)
     return Route("measure", WHY["measure"], ("before", "measure"))
 
@@ -212,9 +218,13 @@ MEASURE = (
 """What to read first, cheapest first; a second engine speed tells much for two minutes."""
 
 
-def measure() -> Section:
-    """What to read before anything is decided."""
-    return Section("measure", _("Read first"), MEASURE, cautions=(WHILE_IT_RUNS,))
+NEXT = _("Next, for what it tells: {words}.")
+
+
+def measure(finding: Finding | None) -> Section:
+    """What to read before anything is decided; what separates the causes of what was read comes first."""
+    words = tuple(NEXT.format(words=one.measurement.words) for one in (finding.next if finding else ())[:2])
+    return Section("measure", _("Read first"), (*words, *MEASURE), cautions=(WHILE_IT_RUNS,))
 
 
 def outside(job: Job, finding: Finding | None) -> Section:
@@ -236,11 +246,12 @@ def watch() -> Section:
     return Section("watch", _("Watch it fail"), WATCH, cautions=(WHILE_IT_RUNS,))
 
 
-def leak(job: Job) -> Section | None:
-    """Where to search, for a circuit that has lost its charge."""
+def leak(job: Job, finding: Finding | None) -> Section | None:
+    """Where to search, for a circuit that has lost its charge or, by its readings, may have."""
     lost = job["work.complaint"] == "lost its charge" or job["work.inside"] in ("nothing", "air")
     oily = {"oil at the shaft seal", "oil at a joint"} & set(job["work.findings"] or ())
-    if not (lost or oily or job.get("found.topped_up", 0.0)):
+    low = "charge low" in suspects(job, finding)
+    if not (lost or oily or low or job.get("found.topped_up", 0.0)):
         return None
     first = tuple(_("{finding}: search there first.").format(finding=one[:1].upper() + one[1:]) for one in sorted(oily))
     return Section("leak", _("Find the leak"), (*first, *LEAK))

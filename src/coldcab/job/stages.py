@@ -8,7 +8,8 @@ from coldcab import air, units
 from coldcab.job import oil_books
 from coldcab.job.description import Job
 from coldcab.job.figures import GAUGE, Figure, Section, in_words
-from coldcab.job.model import MIDDLE, model_machine, refrigerant_of
+from coldcab.job.model import MIDDLE, NEWEST, model_machine, original_of, refrigerant_of
+from coldcab.job.questions import REFRIGERANTS
 from coldcab.oil import oil_named
 from coldcab.quantities import PSI
 from coldcab.service import (
@@ -47,6 +48,27 @@ OIL_UNKNOWN = _(
     "known, so no amount is given here: find it first. Measure what comes out and what the "
     "new part brings."
 )
+MADE_FOR_IT = _(
+    "Recovery machine, vacuum pump, leak detector and charging machine must be made for R-1234yf, and are used for "
+    "nothing else. Its ports and hoses fit no other gas: never an adapter."
+)
+MILDLY_FLAMMABLE = (
+    _(
+        "R-1234yf burns, though not easily (class A2L): no flame, spark or glowing heat near it. Its vapor is heavier "
+        "than air: keep air moving at the floor, and do not work over a pit."
+    ),
+    _(
+        "Its fire makes hydrogen fluoride, which burns lungs and skin: get away, call for help, and have even a small "
+        "burn seen to by a doctor."
+    ),
+    MADE_FOR_IT,
+)
+"""Class by the catalogue (ASHRAE 34); the acid of its fire from memory; equipment of its own: fittings rule N15."""
+
+OIL_OF_THE_NEWEST = _(
+    "Take the oil that the compressor's plate names for R-1234yf. A PAG that is not made for it can break down: common "
+    "practice, no source."
+)
 HOSE = {"hose_length": 1.5, "hose_diameter": 5e-3}
 SOLVENT, CARRY_OVER = 0.25e-3, 10e-6
 """m3 of solvent for each rinse, and of liquid that stays after blowing out: assumptions."""
@@ -69,13 +91,13 @@ def clause(words: str) -> str:
 
 def converts(job: Job) -> bool:
     """Whether the refrigerant is changed from R-12 to R-134a."""
-    return job.get("machine.original_refrigerant", "R-12") == "R-12" and refrigerant_of(job) == "R-134a"
+    return original_of(job) == "R-12" and refrigerant_of(job) == "R-134a"
 
 
 def contents(job: Job) -> str:
     """What is taken to be in the circuit before work."""
     inside = job.get("work.inside", "not identified")
-    return inside if inside in ("R-12", "R-134a") else job.get("machine.original_refrigerant", "R-12")
+    return inside if inside in REFRIGERANTS else original_of(job)
 
 
 def before_you_start(job: Job) -> Section:
@@ -90,7 +112,8 @@ def before_you_start(job: Job) -> Section:
     shares = {
         "R-12": {"R-12": 1.0},
         "R-134a": {"R-134a": 1.0},
-        "mixture": {"R-12": 0.5, "R-134a": 0.5},
+        "R-1234yf": {"R-1234yf": 1.0},
+        "mixture": {NEWEST if original_of(job) == NEWEST else "R-12": 0.5, "R-134a": 0.5},
         "air": {"R-134a": 0.8, "air": 0.2},
     }
     if inside == "nothing":
@@ -112,8 +135,14 @@ def before_you_start(job: Job) -> Section:
                 "air out of closed rooms. No flame near it."
             ),
             _("Key out before a hand goes near belt, pulley or fan."),
+            *burning(job),
         ),
     )
+
+
+def burning(job: Job) -> tuple[str, ...]:
+    """What holds where R-1234yf is inside or goes in; nothing elsewhere."""
+    return MILDLY_FLAMMABLE if NEWEST in (contents(job), refrigerant_of(job)) else ()
 
 
 def recover(job: Job) -> Section:
@@ -258,6 +287,11 @@ def clean(job: Job) -> Section | None:
     )
 
 
+def own_oil(job: Job) -> tuple[str, ...]:
+    """What holds of the oil where R-1234yf goes in."""
+    return (OIL_OF_THE_NEWEST,) if refrigerant_of(job) == NEWEST else ()
+
+
 def oil(job: Job) -> Section:
     """The ledger, and where the missing oil goes."""
     books = oil_books.ledger(job)
@@ -266,10 +300,10 @@ def oil(job: Job) -> Section:
         return Section(
             "oil",
             "Oil",
-            (OIL_UNKNOWN.format(oil=name),),
+            (OIL_UNKNOWN.format(oil=name), *own_oil(job)),
         )
     missing = books.to_add
-    steps = [OIL_GRADE.format(oil=name), books.verdict()]
+    steps = [OIL_GRADE.format(oil=name), *own_oil(job), books.verdict()]
     basis = _("ledger: data sheet, less what is in, plus what left")
     figures = [
         Figure("to add", _("oil to add, whole circuit"), missing.volume, "volume", basis,
