@@ -43,10 +43,10 @@ def whole() -> Atlas:
 
 @cache
 def held_out() -> Cases:
-    return tested(as_found.types(JOB), 21, 900)
+    return of_types(as_found.types(JOB), 21, 900)
 
 
-def tested(machines: tuple, per_class: int, seed: int) -> Cases:
+def of_types(machines: tuple, per_class: int, seed: int) -> Cases:
     drawn = as_found.drawn_machines(JOB, machines, "fast idle", per_class=per_class, seed=seed)
     return joined([one.tested() for one in drawn])
 
@@ -96,7 +96,7 @@ def test_by_type_left_out() -> None:
     """A whole type of machine that the atlas has never seen costs little."""
     costs = []
     for number, machine in enumerate(every := as_found.types(JOB)):
-        own = tested((machine,), 3, 900 + number)
+        own = of_types((machine,), 3, 900 + number)
         others = tuple(one for one in every if one is not machine)
         drawn = as_found.drawn_machines(JOB, others, "fast idle")
         rest = as_found.Yard(drawn, others[0], whole().conditions, whole().refrigerant).whole()
