@@ -44,14 +44,14 @@ def test_every_control_moves_it(name):
         instrument = make(name, **{key: value for key, value in start.items() if key in known})
         assert not instrument.fault
         instrument.widget  # noqa: B018 - builds it
-        mover, before = instrument._panel._movers[control.name], instrument._panel.drawing.value
+        mover, before = instrument._panel._movers[control.name], instrument._panel.drawing.html
         if isinstance(control, Slider):
             mover.value = mover.min + 0.62 * (mover.max - mover.min)
         elif isinstance(control, Switch):
             mover.value = not mover.value
         else:
             mover.value = next(option for option in reversed(mover.options) if option != mover.value)
-        assert instrument._panel.drawing.value != before, control.name
+        assert instrument._panel.drawing.html != before, control.name
 
 
 # The charging bench ------------------------------------------------------------------------------------------

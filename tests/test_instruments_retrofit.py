@@ -50,12 +50,12 @@ def test_every_control_moves_the_drawing(name):
     instrument.widget  # noqa: B018 - builds it
     panel = instrument._panel
     for control in instrument.controls:
-        mover, before = panel._movers[control.name], panel.drawing.value
+        mover, before = panel._movers[control.name], panel.drawing.html
         if isinstance(control, Slider):
             mover.value = mover.min + 0.6 * (mover.max - mover.min)
         else:
             mover.value = next(option for option in control.options if option != mover.value)
-        assert panel.drawing.value != before, control.name
+        assert panel.drawing.html != before, control.name
         if name == "identifier":
             panel._movers["sample"].value = OWN
 

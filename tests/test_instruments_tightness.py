@@ -42,14 +42,14 @@ def test_every_control_moves_it(name):
         start = {"leak": 20.0} if name != "pump_down" else {}
         instrument = make(name, **start)
         instrument.widget  # noqa: B018 - builds it
-        mover, before = instrument._panel._movers[control.name], instrument._panel.drawing.value
+        mover, before = instrument._panel._movers[control.name], instrument._panel.drawing.html
         if isinstance(control, Slider):
             mover.value = mover.min + 0.62 * (mover.max - mover.min)
         elif isinstance(control, Switch):
             mover.value = not mover.value
         else:
             mover.value = next(option for option in reversed(control.options) if option != mover.value)
-        assert instrument._panel.drawing.value != before, control.name
+        assert instrument._panel.drawing.html != before, control.name
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -49,6 +49,7 @@ _MEMBERS = {
     "suspects_board": "SuspectsBoard",
     "clinic_desk": "ClinicDesk",
     "swap_bench": "SwapBench",
+    "over_time": "OverTime",
     "running_job": "RunningJob",
     "pressure_temperature_table": "pressure_temperature_table",
     "how_true": "how_true",

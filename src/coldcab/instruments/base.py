@@ -37,6 +37,8 @@ class Instrument:
     drawer = ""  # title of the drawer that holds the folded controls
     controls: tuple[Control, ...] = ()
     face_settings: tuple[str, ...] = ()  # settings that change the part of the drawing that does not move
+    plays: Mapping[str, float] = MappingProxyType({})  # sliders that can play, and seconds of their whole way
+    two_steps = False  # while the hand moves, something lighter is worked out; the rest follows when it rests
     passing: tuple[str, ...] = ()  # settings that are moves, not states: nothing of them is kept
 
     def __init__(self, *, system: str | None = None, fixed: bool = False, **settings: object) -> None:
@@ -49,6 +51,7 @@ class Instrument:
         self._faces: dict[tuple, str] = {}
         self._panel = None
         self._where_kept = ""
+        self.resting = True  # False while a hand moves something
         self._note = ""
         self._update(settings)
         self._page = dict(self._settings)  # what the page gives; a reset comes back to it
@@ -216,6 +219,11 @@ class Instrument:
         low, high = control.limits
         self._note = ""
         self._settings[control.name] = min(max(value, low), high)  # the slider's last step may overshoot
+        self._work_out()
+
+    def come_to_rest(self) -> None:
+        """Work out in full what was only sketched while the hand moved."""
+        self.resting = True
         self._work_out()
 
     def reset(self) -> None:

@@ -94,6 +94,10 @@ class CabAirPath(Instrument):
         replace(altitude_slider(), folded=True),
     )
 
+    def __init__(self, **settings: Any) -> None:
+        self._clean: tuple[tuple, dict[str, Any]] | None = None  # the day, and the cab in order on it
+        super().__init__(**settings)
+
     def calculate(self) -> dict[str, Any]:
         given = self.settings
         outside = air.moist_air(given["ambient"], self.atmosphere, relative_humidity=given["humidity"])
@@ -107,9 +111,10 @@ class CabAirPath(Instrument):
         )
         same = ("blower", "pressurizer", "flap", "cabin_filter", "fresh_filter", "heater", "duct")
         levers = air.CabLevers(**{name: given[name] for name in same}, gaps=given["gaps"] * TIGHT)
-        clean = air.CabLevers(blower=given["blower"])
-        now, good = (_named(air.cab_air(shell, outside, one)) for one in (levers, clean))
-        return {**now, "clean": good}
+        day = tuple(given[name] for name in ("ambient", "humidity", "altitude", "sun", "blower"))
+        if self._clean is None or self._clean[0] != day:
+            self._clean = day, _named(air.cab_air(shell, outside, air.CabLevers(blower=given["blower"])))
+        return {**_named(air.cab_air(shell, outside, levers)), "clean": self._clean[1]}
 
     def face(self) -> str:
         drawn = svg.text(style.MARGIN, 36, _("From the return grille to the vents"), bold=True)

@@ -6,6 +6,7 @@ The readings come from the room `machine`, curve, cans and marks from `service`.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from types import MappingProxyType
 from typing import Any
 
 import numpy as np
@@ -52,7 +53,9 @@ class ChargingBench(Bench):
     height = 760
     word_lines = 4
     stamp = (420.0, 96.0)
+    plays = MappingProxyType({"weighed": 30.0})
     drawer = _("Humidity, altitude and doors")
+    two_steps = True
     controls = (
         *pick("machine", "refrigerant"),
         Slider("weighed", "weighed in", "mass", 2.0, 120.0, 1.0, 16.0, "oz", "g", 20.0, decimals=1),
@@ -101,6 +104,13 @@ class ChargingBench(Bench):
         return can_plan(self._settings["weighed"], heel=heel)
 
     @property
+    def curve_drawn(self) -> ChargeCurve | None:
+        """The curve of the day that is set; while a hand changes the day, none."""
+        machine, refrigerant = MACHINES[self.setting("machine")], self.setting("refrigerant")
+        known = (machine.name, refrigerant, self.conditions) == self._curve_day
+        return self.curve if self.resting or known else None
+
+    @property
     def curve(self) -> ChargeCurve:
         """The charge curve of the machine on the day that is set; kept until the day changes."""
         machine, refrigerant = MACHINES[self.setting("machine")], self.setting("refrigerant")
@@ -143,7 +153,10 @@ class ChargingBench(Bench):
 
     def _tracks(self, readings: Mapping[str, Any]) -> str:
         """Head and vent against what has been weighed in: up to now, or the whole curve."""
-        curve, now = self.curve, self._settings["weighed"]
+        curve, now = self.curve_drawn, self._settings["weighed"]
+        if curve is None:  # it takes half a second; the gauges do not wait for it
+            x, y = PLOT_LEFT + PLOT_WIDTH / 2, PLOTS[0][0] + PLOTS[0][1] / 2
+            return svg.text(x, y, _("the curve follows"), size=style.TICK, anchor="middle", color=style.SOFT)
         unit = "oz" if self.system == "us" else "g"
         step = 10.0 if unit == "oz" else 500.0
         last = units.convert(max(curve.charge[-1], now), "mass", unit)
@@ -277,7 +290,7 @@ class ChargingBench(Bench):
         numbers = ", ".join(f"{words} {self._number(readings, name, kind)}" for name, words, kind in NUMBERS)
         said.append(_("Read and worked out: {numbers}.").format(numbers=numbers))
         said.append(_("12 oz cans: {cans}.").format(cans=", ".join(self._can_words(readings["cans"]))))
-        if self._settings["whole_curve"]:
+        if self._settings["whole_curve"] and self.curve_drawn is not None:
             marks = [
                 f"{self._mark_words(name, words)} at {self.words(getattr(self.curve.marks, name), 'mass')}"
                 for name, words, __ in MARKS

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import astuple
+from types import MappingProxyType
 from typing import Any
 
 import numpy as np
@@ -51,6 +52,7 @@ class ClosedContainer(Instrument):
     height = 420
     word_lines = 5
     stamp = (384.0, 190.0)
+    plays = MappingProxyType({"charge": -15.0})  # boiled off, from full to empty
     controls = (
         Choice("refrigerant", "refrigerant", ("R-134a", "R-12", "R-1234yf"), "R-134a"),
         Slider("temperature", "temperature", "temperature", -20.0, 150.0, 1.0, 70.0, "F", "C", 0.5),

@@ -14,13 +14,14 @@ from coldcab.instruments.drawing import style, svg
 from coldcab.instruments.drawing.fills import filled
 from coldcab.instruments.drawing.rows import rows
 from coldcab.instruments.machine_view import MACHINES, STATUS, MachineView, pick
-from coldcab.machine import simulate_many
+from coldcab.machine import simulate, simulate_many
 from coldcab.machine.effects import HEALTHY, Effects, gather
 from coldcab.machine.readings import RUNNING
 from coldcab.words import _
 
 PLOT = (90.0, 66.0, 560.0, 240.0)  # x, y, width, height
 SHARES = np.linspace(0.0, 3.0, 13)  # of the machine's own oil
+NO_CURVE = np.empty(0)
 SPAN = 0.25  # of the capacity with the right oil: what the plot shows below it
 ABOVE = 0.05
 SUMP = (700.0, 66.0, 100.0, 240.0)  # the oil in the circuit as a column
@@ -47,6 +48,7 @@ class OilCirculation(MachineView):
     word_lines = 5
     stamp = (370.0, 190.0)
     drawer = ""
+    two_steps = True
     controls = (
         *pick("machine", "refrigerant"),
         Slider("oil", _("oil in the circuit"), "fraction", 10.0, 300.0, 5.0, 100.0, "%", "%", 5.0, decimals=0),
@@ -76,7 +78,7 @@ class OilCirculation(MachineView):
         machine, refrigerant = MACHINES[self.setting("machine")], self.setting("refrigerant")
         share = self._settings["oil"]
         circulation = machine.oil_share * share
-        right, curve = self._curve()
+        right, curve = self._curve() if self.resting or self._curve_key in self._curves else (self._right(), NO_CURVE)
         if not right > 0.0:
             raise ValueError(_("on this day the machine with the right oil does not cool; make it warmer."))
         return {
@@ -89,10 +91,23 @@ class OilCirculation(MachineView):
             "curve": curve,
         }
 
+    def _right(self) -> float:
+        """W with the right oil and none lying in the coil, alone: the curve follows when the hand rests."""
+        machine, refrigerant = MACHINES[self.setting("machine")], self.setting("refrigerant")
+        charge = self.setting("charge") * self.right_charge
+        near = self._healthy if self._healthy is not None and self._healthy.solved else None
+        run = simulate(machine, self.conditions, refrigerant=refrigerant, charge=charge, start=near)
+        return float(run.capacity)
+
+    @property
+    def _curve_key(self) -> tuple:
+        machine = MACHINES[self.setting("machine")]
+        return machine.name, self.setting("refrigerant"), self.conditions, self.setting("charge"), self._boiling
+
     def _curve(self) -> tuple[float, np.ndarray]:
         """Capacity with the right oil, and over the oil in the circuit; kept, because only the oil moves along it."""
         machine, refrigerant = MACHINES[self.setting("machine")], self.setting("refrigerant")
-        key = machine.name, refrigerant, self.conditions, self.setting("charge"), self._boiling
+        key = self._curve_key
         if key not in self._curves:
             runs = simulate_many(
                 machine,
@@ -139,10 +154,10 @@ class OilCirculation(MachineView):
     def moving(self, readings: Mapping[str, Any]) -> str:
         points = [
             _at(share, max(capacity / readings["right"] - 1.0, -SPAN))
-            for share, capacity in zip(SHARES, readings["curve"], strict=True)
+            for share, capacity in zip(SHARES, readings["curve"], strict=False)  # none yet while the hand moves
             if capacity == capacity
         ]
-        drawn = svg.path(points, stroke=style.INK, stroke_width=style.LINE)
+        drawn = svg.path(points, stroke=style.INK, stroke_width=style.LINE) if points else ""
         here = _at(self._settings["oil"], max(readings["change"], -SPAN))
         drawn += svg.marker("diamond", *here, 7, fill=style.AIR, stroke=style.PAPER, stroke_width=2)
         return drawn + self._column(readings) + self._table(readings)

@@ -11,9 +11,11 @@ import ipywidgets as widgets
 from coldcab.instruments.canvas import Canvas
 from coldcab.instruments.controls import Buttons, Choice, Control, Slider, Switch
 from coldcab.instruments.drawing import style
+from coldcab.instruments.playing import Player, playable
 from coldcab.words import _
 
 _LABEL = {"description_width": "160px"}
+SKETCHED = 0.2  # s after the last move, when what was only sketched is worked out in full
 REST = 0.4  # s after the last move, when what is set is kept
 
 
@@ -23,7 +25,10 @@ class Movable(Protocol):
     controls: tuple[Control, ...]
     drawer: str
     fixed: bool
+    plays: Mapping[str, float]
+    resting: bool
     system: str
+    two_steps: bool
 
     @property
     def settings(self) -> Mapping[str, Any]:
@@ -54,6 +59,10 @@ class Movable(Protocol):
         """Take the position of a slider, SI."""
         ...
 
+    def come_to_rest(self) -> None:
+        """Work out in full what was only sketched while the hand moved."""
+        ...
+
     def reset(self) -> None:
         """Back to what the page gives."""
         ...
@@ -74,6 +83,8 @@ class Panel:
         self._rows: dict[str, widgets.Widget] = {}
         self._presses: dict[str, dict[str, widgets.Button]] = {}
         self._soon: asyncio.TimerHandle | None = None
+        self._rest: asyncio.TimerHandle | None = None
+        self.player: Player | None = None
         layout = widgets.Layout(width="100%", margin="0")
         self.drawing = Canvas(instrument.html(), instrument.kept_face(), layout=layout)
         children: list[widgets.Widget] = [self.drawing]
@@ -100,9 +111,13 @@ class Panel:
             self._rows[control.name] = self._row(control)
         open_rows = [self._rows[control.name] for control in self.instrument.controls if not control.folded]
         folded = [self._rows[control.name] for control in self.instrument.controls if control.folded]
+        if self.instrument.plays:
+            used = {control.name: control for control in self.instrument.controls}
+            find = playable(self.instrument.plays, self._movers, lambda name: self.instrument.in_use(used[name]))
+            self.player = Player(find)
         if folded:
             return [_grid(open_rows, "grid"), *self._drawer(folded)]
-        return [_grid([*open_rows, self._reset_button()], "grid")]
+        return [_grid([*open_rows, self._hand_buttons()], "grid")]
 
     def _drawer(self, rows: list[widgets.Widget]) -> list[widgets.Widget]:
         """A button that opens and shuts the folded controls; the keyboard reaches it."""
@@ -119,7 +134,12 @@ class Panel:
             button.icon = "caret-down" if change["new"] else "caret-right"
 
         button.observe(turn, "value")
-        return [widgets.HBox([button, self._reset_button()], layout=widgets.Layout(width="100%")), inside]
+        return [widgets.HBox([button, self._hand_buttons()], layout=widgets.Layout(width="100%")), inside]
+
+    def _hand_buttons(self) -> widgets.Widget:
+        """Play, where time matters, and reset."""
+        buttons = [self.player.button] if self.player else []
+        return widgets.HBox([*buttons, self._reset_button()], layout=widgets.Layout(margin="0 0 0 auto"))
 
     def _reset_button(self) -> widgets.Widget:
         button = widgets.Button(
@@ -132,10 +152,31 @@ class Panel:
         return button
 
     def _reset(self) -> None:
+        if self.player is not None:
+            self.player.stop()
+        self._begin()
         self.instrument.reset()
         self.show_settings()
         self.paint()
         self.instrument.keep()
+
+    def _begin(self) -> None:
+        """A hand moves: where it takes two steps, the first one now, the other when nothing more comes."""
+        if self._rest is not None:
+            self._rest.cancel()
+            self._rest = None
+        if not self.instrument.two_steps:
+            return
+        try:
+            self._rest = asyncio.get_running_loop().call_later(SKETCHED, self._come_to_rest)
+            self.instrument.resting = False
+        except RuntimeError:  # no page behind it
+            self.instrument.resting = True
+
+    def _come_to_rest(self) -> None:
+        self._rest = None
+        self.instrument.come_to_rest()
+        self.paint()
 
     def _keep_soon(self) -> None:
         """Keep the settings when the hand has come to rest."""
@@ -203,6 +244,7 @@ class Panel:
         if self._quiet:
             return
         self._tidy()
+        self._begin()
         self.instrument.accept(control, value)
         self.paint()
         self._hide_and_show()
@@ -231,7 +273,10 @@ class Panel:
         # A slider put at a typed number settles at its nearest step and says so; the typed number stands.
         if abs(number - now) <= 0.5 * control.travel(system)[2] and number != now:
             return
+        if self.player is not None and not self.player.moves:
+            self.player.stop()  # a hand is on the slider
         self._tidy()
+        self._begin()
         self.instrument.place(control, control.from_number(number, system))
         self.paint()
         self._hush(self._boxes[control.name], control.words(self.instrument.settings[control.name], system))
@@ -241,6 +286,7 @@ class Panel:
         if self._quiet:
             return
         self._tidy(but=control)
+        self._begin()
         if self.instrument.accept(control, text):
             self._show(control)
             self._keep_soon()

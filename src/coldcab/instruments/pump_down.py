@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import replace
+from types import MappingProxyType
 from typing import Any
 
 import numpy as np
@@ -40,7 +41,9 @@ class PumpDown(Instrument):
     height = 420
     word_lines = 4
     stamp = (296.0, 200.0)
+    plays = MappingProxyType({"minutes": 20.0})
     drawer = "Pump and altitude"
+    two_steps = True
     controls = (
         Slider("minutes", "pump has run", "time", 0.0, MINUTES, 1.0, 10.0, "min", "min", 1.0),
         Slider("water", "water inside", "mass", 0.0, MOST_WATER, 0.5, 3.0, "g", "g", 0.5),
@@ -54,6 +57,7 @@ class PumpDown(Instrument):
 
     def __init__(self, **settings: object) -> None:
         self._kept: tuple[tuple, drying.Drying] | None = None
+        self._kept_in_full = True
         super().__init__(**settings)
 
     @property
@@ -61,7 +65,7 @@ class PumpDown(Instrument):
         """The whole pump-down; kept until something but the time changes."""
         given = self.settings
         key = tuple(given[name] for name in ("water", "temperature", "hose", "cores", "pump", "altitude"))
-        if self._kept is None or self._kept[0] != key:
+        if self._kept is None or self._kept[0] != key or (self.resting and not self._kept_in_full):
             found = drying.shop_drying(
                 given["water"],
                 given["temperature"],
@@ -69,8 +73,9 @@ class PumpDown(Instrument):
                 cores=given["cores"],
                 pump_speed=given["pump"],
                 atmosphere=self.atmosphere,
+                coarse=not self.resting,
             )
-            self._kept = key, found
+            self._kept, self._kept_in_full = (key, found), self.resting
         return self._kept[1]
 
     def calculate(self) -> dict[str, Any]:

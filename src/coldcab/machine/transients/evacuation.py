@@ -137,6 +137,7 @@ def vacuum_rise(
     warming: Value = WARMING,
     duration: float = 1200.0,
     samples: int = 241,
+    tolerance: float = 1e-5,
 ) -> Vacuum:
     """What the gauge does after the pump is shut off: arguments, equations and errors as for `evacuation`.
 
@@ -147,7 +148,7 @@ def vacuum_rise(
     walls = _walls(volume, temperature, water, leak, atmosphere, boiling, warming)
     start = checked("vacuum", start_pressure, "start pressure")
     shape, (start, *rest) = together(start, *walls)
-    return _followed(shape, rest, start, np.zeros_like(start), None, duration, samples)
+    return _followed(shape, rest, start, np.zeros_like(start), None, duration, samples, tolerance)
 
 
 TIGHT, LEAK, MOISTURE, BOTH = "tight", "leak", "moisture", "moisture and a leak"
