@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import atexit
+import json
 import os
 import shutil
 import subprocess
@@ -151,11 +152,26 @@ def rows(folder):
     return count
 
 
-def run_nbgrader(path, *words):
-    """Run one of nbgrader's own commands in the class folder."""
+COMMANDS = """
+import json, sys
+from jupyter_core.application import NoStart
+from nbgrader.apps import NbGraderApp
+for words in json.loads(sys.argv[1]):
+    app = NbGraderApp.instance()
+    app.initialize(words)
+    try:
+        app.start()
+    except NoStart:  # how a command that was named ends
+        pass
+    (app.subapp or app).clear_instance()
+"""
+
+
+def run_nbgrader(path, *commands):
+    """Run some of nbgrader's own commands, each a line of words, in the class folder; all in one process."""
+    lines = json.dumps([command.split() for command in commands])
     done = subprocess.run(
-        [sys.executable, "-m", "nbgrader", *words], cwd=path, capture_output=True, text=True, env=ENVIRONMENT,
-        check=False,
-    )  # fmt: skip
+        [sys.executable, "-c", COMMANDS, lines], cwd=path, capture_output=True, text=True, env=ENVIRONMENT, check=False
+    )
     assert done.returncode == 0, done.stderr
     return done

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
-from functools import cache, lru_cache
+from functools import cache
 from pathlib import Path
 
 from coldcab.lessons import FORMS, PRACTICE
@@ -43,19 +42,6 @@ def _sheet(name):
 def keys_of(lesson):
     """Return the module ``keys.py`` of a lesson."""
     return keys_module(MATERIAL / "lessons" / lesson)
-
-
-def remembered(sheet, cases):
-    """Return the sheet with keys that keep what they worked out for so many cases: tests ask them again and again."""
-
-    def kept(function):
-        return function and lru_cache(maxsize=cases)(function)
-
-    def same(key):
-        ideas = tuple(replace(idea, result=kept(idea.result)) for idea in key.ideas)
-        return replace(key, answer=kept(key.answer), ideas=ideas, evidence=kept(key.evidence))
-
-    return sheet.with_keys({item.label: same(item.key) for item in sheet.items})
 
 
 GRADED = _Keyed(FORMS)

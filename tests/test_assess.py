@@ -1,7 +1,5 @@
 """Answer sheets: what people write is read as they mean it, and marked as it deserves."""
 
-from functools import lru_cache
-
 import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
@@ -9,13 +7,15 @@ from hypothesis import strategies as st
 from coldcab import assess, units
 from coldcab.assess import CHOICE, LIST, WORDS, Evidence, Item, Key, WrongIdea, mark, parse_sheet
 from coldcab.assess.items import PRACTICE_PREFIX
-from coldcab.lessons import FORMS, deck, practice_case
+from coldcab.lessons import FORMS
 from coldcab.lessons.keys import keyed
+from made_up_class import class_of
 from material import GRADED as REFERENCE
-from material import PRACTICED, remembered
+from material import PRACTICED
 
 KEYED = [*REFERENCE.values(), *PRACTICED.values()]
-SEEDS = 1000
+LEARNERS, WRITE_IN_FULL = 1000, 100
+"""How a number reads back is the same for all; where it lies among the ideas is another matter for each."""
 SEA_LEVEL = 101_325.0
 
 # How a person writes a value: unit and decimals, for each kind.
@@ -42,28 +42,33 @@ WRITTEN = {
 }
 
 
-def write(item, value, case):
-    """The answer as a person would write it, rounded as one rounds."""
-    if item.kind in WORDS:
-        return value
+def number_and_unit(item, value, case):
+    """A value as a person would write it, rounded as one rounds: the digits, and the unit."""
     if item.kind == "ratio":
-        return f"{value:.4g}"
+        return f"{value:.4g}", ""
     unit, decimals = WRITTEN[item.kind]
     if (item.kind == "mass flow" and value < 1e-4) or (item.kind == "time" and item.example.endswith(" s")):
         unit = units.parse(item.example, item.kind).unit  # a leak in a year, the seconds of a bubble
-        return f"{units.convert(value, item.kind, unit):.4g} {unit}"
+        return f"{units.convert(value, item.kind, unit):.4g}", unit
     if item.kind == "pressure" and value < 1e4:
         unit, decimals = "micron", -1  # as a vacuum gauge shows it
     number = units.convert(value, item.kind, unit, atmosphere=getattr(case, "atmosphere", SEA_LEVEL))
-    return f"{round(number, decimals):.{max(decimals, 0)}f} {unit}"
+    return f"{round(number, decimals):.{max(decimals, 0)}f}", unit
 
 
-@lru_cache(maxsize=1)  # the lines of a sheet come one after the other
-def learners_cases(sheet):
-    """Of a graded sheet a thousand learners; of a practice sheet every card that there is."""
-    if sheet.name.startswith(PRACTICE_PREFIX):
-        return [practice_case(sheet.name, number) for number in range(1, len(deck(sheet.name)) + 1)]
-    return [sheet.case("separation", f"learner-{seed}") for seed in range(SEEDS)]
+def write(item, value, case):
+    """The answer as a person would write it."""
+    return value if item.kind in WORDS else " ".join(number_and_unit(item, value, case)).strip()
+
+
+def marked(made_up, item, value, one, *, in_full):
+    """The mark of a value; in full as it is written and read, else a number goes from its digits to the judge."""
+    if in_full or item.kind in WORDS:
+        return made_up.mark(item, write(item, value, one.case), one)
+    digits, unit = number_and_unit(item, value, one.case)
+    around = getattr(one.case, "atmosphere", SEA_LEVEL)
+    read = units.from_unit(float(digits), item.kind, unit, atmosphere=around) if unit else float(digits)
+    return assess.judge(item, assess.Reading(read), one.cards[item.label])
 
 
 def items():
@@ -100,7 +105,7 @@ def test_every_item_is_complete(sheet, item):
 def test_the_form_gives_nothing_away(sheet, item):
     """Where everybody's answer is the same words, they are neither the example nor the first of the choices."""
     if item.kind == CHOICE:
-        found = {item.answer(sheet.case("open", f"learner-{seed}")) for seed in range(60)}
+        found = {one.answer(item) for one in class_of(sheet).people(60)}
         if len(found) == 1:
             assert item.example not in found
             assert item.choices[0] not in found
@@ -116,13 +121,14 @@ def test_ideas_and_answers_stay_apart(sheet, item):
     practiced = sheet.name.startswith(PRACTICE_PREFIX)
     hits = dict.fromkeys((idea.name for idea in item.ideas), 0)
     tried = dict(hits)
-    item = remembered(sheet, 1).item(item.label)
-    for case in learners_cases(sheet):
-        assert mark(item, write(item, item.answer(case), case), case).status == "right"
-        for idea in item.ideas:
-            for value in idea.results(case):
-                tried[idea.name] += 1
-                hits[idea.name] += mark(item, write(item, value, case), case).idea == idea.name
+    made_up = class_of(sheet)
+    for place, one in enumerate(made_up.people(LEARNERS)):
+        card, in_full = one.cards[item.label], place < WRITE_IN_FULL
+        assert marked(made_up, item, card.right, one, in_full=in_full).status == "right"
+        for number, value in card.shows:
+            name = card.ideas[number].name
+            tried[name] += 1
+            hits[name] += marked(made_up, item, value, one, in_full=in_full).idea == name
     for name, count in tried.items():
         assert count > 0 or practiced, f"the idea {name!r} never shows"
         assert hits[name] >= (0.97 if practiced else 0.99) * count, f"{name!r} is recognised in {hits[name]} of {count}"

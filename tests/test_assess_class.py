@@ -5,38 +5,30 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from coldcab import assess, units
-from coldcab.assess import SEA_LEVEL, WORDS
+from coldcab import assess
+from coldcab.assess import WORDS
+from made_up_class import class_of
 from material import GRADED as REFERENCE
 from material import PRACTICED
 
-LEARNERS = [f"learner-{number:03d}" for number in range(200)]
-TERM = "made-up"
+LEARNERS = 200
 SEED = 20261125
 
 
-def write(item, value, case) -> str:
-    """A value as a person writes it: in the unit of the form's example, with the digits of a careful hand."""
-    if item.kind in WORDS or isinstance(value, str):
-        return str(value)
-    unit = units.parse(item.example, item.kind).unit
-    number = units.convert(value, item.kind, unit, atmosphere=getattr(case, "atmosphere", SEA_LEVEL)) if unit else value
-    return f"{number:.6g} {unit}".strip()
-
-
-def sit(sheet, case, random):
+def sit(sheet, one, random):
     """Answers of one learner with a skill of its own, and the truth about each: (status, idea, points)."""
     skill = random.uniform(0.2, 0.95)
     answers, truth = {}, {}
     for item in sheet.items:
         draw = random.random()
-        ideas = [(idea, value) for idea in item.ideas for value in idea.results(case)]
+        card = one.cards[item.label]
+        ideas = [(card.ideas[number], value) for number, value in card.shows]
         if draw < skill:
-            answers[item.label] = write(item, item.answer(case), case)
+            answers[item.label] = one.answer(item)
             truth[item.label] = ("right", None, item.points)
         elif draw < skill + 0.85 * (1 - skill) and ideas:
             idea, value = ideas[random.integers(len(ideas))]
-            answers[item.label] = write(item, value, case)
+            answers[item.label] = one.written(item, value)
             truth[item.label] = ("idea", idea.name, idea.credit * item.points)
         else:
             answers[item.label] = ""
@@ -46,17 +38,17 @@ def sit(sheet, case, random):
 
 @pytest.fixture(scope="module", params=list(REFERENCE), ids=list(REFERENCE))
 def sat(request):
-    """One sheet with all learners: cases, answers, truth and marks."""
+    """One sheet with all learners: each with answers, truth and marks."""
     sheet = REFERENCE[request.param]
-    found = []
-    for number, learner in enumerate(LEARNERS):
+    made_up, found = class_of(sheet), []
+    for number, one in enumerate(made_up.people(LEARNERS)):
         random = np.random.Generator(np.random.Philox([SEED, number, len(request.param)]))
-        case = sheet.case(TERM, learner)
-        answers, truth = sit(sheet, case, random)
+        answers, truth = sit(sheet, one, random)
         text = assess.MAGIC + f" {sheet.name}\n" + "\n".join(f"{label}: {given}" for label, given in answers.items())
         parsed = assess.parse_sheet(text, [item.label for item in sheet.items])
         assert parsed.problems == ()
-        found.append((case, answers, truth, assess.grade(sheet, parsed, case)))
+        marks = [made_up.mark(item, parsed.answers[item.label], one) for item in sheet.items]
+        found.append((one, answers, truth, marks))
     return sheet, found
 
 
@@ -90,8 +82,8 @@ def test_ideas_are_recovered(sat):
 
 def test_no_two_learners_share_a_full_set_of_answers(sat):
     sheet, found = sat
-    full = {tuple(write(item, item.answer(case), case) for item in sheet.items) for case, _, _, _ in found}
-    assert len(full) == len(LEARNERS)
+    full = {tuple(one.answer(item) for item in sheet.items) for one, _, _, _ in found}
+    assert len(full) == LEARNERS
 
 
 def test_copying_a_neighbour_does_not_pay(sat):
@@ -101,9 +93,9 @@ def test_copying_a_neighbour_does_not_pay(sat):
     if not numeric:
         pytest.skip("this sheet is answered in words only; its cases differ from learner to learner")
     earned = possible = 0.0
-    for (case, *_), (neighbour, *_) in zip(found, found[1:] + found[:1], strict=True):
+    for (one, *_), (neighbour, *_) in zip(found, found[1:] + found[:1], strict=True):
         for item in numeric:
-            outcome = assess.mark(item, write(item, item.answer(neighbour), neighbour), case)
+            outcome = class_of(sheet).mark(item, neighbour.answer(item), one)
             earned += outcome.points if outcome.status == "right" else 0.0
             possible += item.points
     assert earned < 0.20 * possible, f"{sheet.name}: {earned / possible:.1%}"

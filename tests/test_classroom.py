@@ -6,8 +6,6 @@ import json
 import os
 import re
 import shutil
-import subprocess
-import sys
 from html import unescape
 from pathlib import Path
 
@@ -16,6 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from typer.testing import CliRunner
 
+from classes import run_nbgrader
 from coldcab.assess import WORDS, Sheet
 from coldcab.assess import mark as mark_answer
 from coldcab.classroom import (
@@ -47,20 +46,6 @@ REFERENCE = {name: material.key(MATERIAL, name) for name in SHEETS}
 RUNNER = CliRunner()
 HERE = Spread(guarded=False)
 """Marking in this very process, where a test can put a stumbling block."""
-
-
-def run_nbgrader(folder, *words):
-    """Run one of nbgrader's own commands in the class folder."""
-    done = subprocess.run(
-        [sys.executable, "-m", "nbgrader", *words],
-        cwd=folder,
-        capture_output=True,
-        text=True,
-        env=os.environ | {"PATH": f"{Path(sys.executable).parent}{os.pathsep}{os.environ['PATH']}"},
-        check=False,
-    )
-    assert done.returncode == 0, done.stderr
-    return done
 
 
 def scores(folder, name):
@@ -189,6 +174,10 @@ def test_the_model_answers_handed_in_are_named(small):
     assert "model answers" in by_learner(grading.grade_class(small, "cycle-1"))["ash"].fits
 
 
+SOME = ("ash", "cedar", "larch", "oak", "rowan")
+"""Whose sheet is right, full of ideas, in wrong units, no sheet at all, and filled in partly: see `demo.HANDS`."""
+
+
 def test_nbgraders_own_commands_give_the_same_scores(graded, tmp_path):
     folder, _ = graded
     other = ClassFolder(tmp_path / "class", folder.term)
@@ -196,15 +185,18 @@ def test_nbgraders_own_commands_give_the_same_scores(graded, tmp_path):
     (other.path / "gradebook.db").unlink()
     shutil.rmtree(other.autograded)
     shutil.rmtree(other.feedback)
-    run_nbgrader(other.path, "generate_assignment", "cycle-1", "--force")
-    run_nbgrader(other.path, "autograde", "cycle-1")
-    assert scores(other, "cycle-1") == scores(folder, "cycle-1")
-    run_nbgrader(other.path, "generate_feedback", "cycle-1")
+    for file in [*other.submitted.iterdir()]:
+        if file.name not in SOME:
+            shutil.rmtree(file)
+    run_nbgrader(
+        other.path, "generate_assignment cycle-1 --force", "autograde cycle-1", "generate_feedback cycle-1", "export"
+    )
+    there = {place: score for place, score in scores(folder, "cycle-1").items() if place[0] in SOME}
+    assert scores(other, "cycle-1") == there
     page = "feedback/cedar/cycle-1/cycle-1.html"
     assert seen(other.path / page) == seen(folder.path / page)
     marked = "autograded/cedar/cycle-1/cycle-1.ipynb"
     assert json.loads((other.path / marked).read_text()) == json.loads((folder.path / marked).read_text())
-    run_nbgrader(other.path, "export")
     with open(other.path / "grades.csv", newline="") as file:
         exported = {
             row["student_id"]: float(row["score"] or 0)

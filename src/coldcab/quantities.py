@@ -267,4 +267,6 @@ class Check:
 
 def plain(value: ArrayLike) -> Value:
     """A float for a single number, the array itself otherwise."""
+    if type(value) is float:
+        return value
     return np.asarray(value, dtype=float) if np.ndim(value) else float(value)  # type: ignore[arg-type]

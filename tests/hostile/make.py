@@ -447,10 +447,15 @@ for said, believed in tables.TIMES.items():
     hostile(f"the time {said!r}", EARNED if believed else REFUSED)(stamped(said))
 
 
+def learners() -> dict[str, str]:
+    """Return who hands in each submission of the corpus."""
+    return {name: f"h{number:03d}" for number, name in enumerate(CORPUS)}
+
+
 def make_hostile_class(path: Path) -> tuple[ClassFolder, dict[str, str]]:
     """Make a class with one learner for every submission of the corpus; return it and learner by submission."""
     path.mkdir(parents=True)
-    who = {name: f"h{number:03d}" for number, name in enumerate(CORPUS)}
+    who = learners()
     names = [Learner(learner, f"={name}", MARKUP) for name, learner in who.items()]
     write_roster(path / "roster.csv", (Learner("honest", "Honest"), *names, Learner("last", "Last")))
     folder = ClassFolder.create(path / "class", "bad", roster=path / "roster.csv", material=MATERIAL)

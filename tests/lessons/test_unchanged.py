@@ -14,45 +14,37 @@ from pathlib import Path
 
 import pytest
 
-from coldcab import units
-from coldcab.assess import SEA_LEVEL, WORDS, mark_by_card
-from coldcab.lessons import LESSONS
-from coldcab.lessons.keys import keyed
+sys.path.insert(0, str(Path(__file__).parents[1]))  # when it is run as a program
 
-MATERIAL = Path(__file__).parents[2] / "instructor" / "lessons"
+from coldcab.lessons import LESSONS
+from made_up_class import class_of
+from material import GRADED
+
 STORED = Path(__file__).with_name("unchanged.json")
-TERM, LEARNERS, BLOCK = "digest-term", 200, 50
+LEARNERS, BLOCK = 200, 50
 KINDS = ("numbers", "answers", "marks", "feedback")
 
 
-def written(item, value, case) -> str:
-    if item.kind in WORDS or isinstance(value, str):
-        return str(value)
-    unit = units.parse(item.example, item.kind).unit
-    number = units.convert(value, item.kind, unit, atmosphere=getattr(case, "atmosphere", SEA_LEVEL)) if unit else value
-    return f"{number:.9g} {unit}".strip()
-
-
-def of_learner(sheet, learner):
+def of_learner(made_up, one):
     """Return what one learner sees, answers and is told, by `KINDS`."""
-    case = sheet.case(TERM, learner)
     answers, marks, feedback = [], [], []
-    for item in sheet.items:
-        card = item.card(case)
-        answers.append([item.label, written(item, card.right, case)])
+    for item in made_up.sheet.items:
+        card = one.cards[item.label]
+        answers.append([item.label, one.written(item, card.right, 9)])
         for value in (card.right, *(value for _, value in card.shows)):
-            outcome = mark_by_card(item, written(item, value, case), card, case)
+            outcome = made_up.mark(item, one.written(item, value, 9), one)
             marks.append([item.label, outcome.status, round(outcome.points, 9), outcome.idea, outcome.read])
             feedback.append(outcome.feedback)
-    return case.lines(), answers, marks, feedback
+    return one.case.lines(), answers, marks, feedback
 
 
 def digests(name):
     """Return a digest for each kind and each block of learners."""
-    sheet = keyed(MATERIAL / name, name)
+    made_up = class_of(GRADED[name])
+    people = made_up.people(LEARNERS)
     found = {kind: [] for kind in KINDS}
     for first in range(0, LEARNERS, BLOCK):
-        block = [of_learner(sheet, f"learner-{number:03d}") for number in range(first, first + BLOCK)]
+        block = [of_learner(made_up, one) for one in people[first : first + BLOCK]]
         for kind, of_all in zip(KINDS, zip(*block, strict=True), strict=True):
             found[kind].append(hashlib.sha256(json.dumps(of_all).encode()).hexdigest()[:16])
     return found

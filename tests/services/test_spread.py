@@ -148,7 +148,7 @@ def test_nbgraders_own_autograde_gives_the_same_on_postgresql(on_postgres, alone
         place = on_postgres.submitted / who / SHEET
         place.mkdir(parents=True)
         shutil.copy(on_postgres.inbox / who / SHEET / "cycle-1.ipynb", place)
-    run_nbgrader(on_postgres.path, "autograde", SHEET)
+    run_nbgrader(on_postgres.path, f"autograde {SHEET}")
     found = book_of(on_postgres)
     assert {who for who, _, _ in found} == {"learner-0000", "learner-0003"}
     assert all(alone[0][key][:2] == value[:2] for key, value in found.items())

@@ -3,7 +3,7 @@
 from coldcab.assess.cards import Card, Deck, Evidence, Idea, Tolerance, Value, Verdict
 from coldcab.assess.items import CHOICE, LIST, PRACTICE_PREFIX, WORDS, Assignment, Item, listed
 from coldcab.assess.keys import Key, WrongIdea
-from coldcab.assess.marking import Mark, grade, mark, mark_by_card, total
+from coldcab.assess.marking import Mark, grade, judge, mark, mark_by_card, total
 from coldcab.assess.reading import SEA_LEVEL, Reading, read_answer
 from coldcab.assess.sheet import MAGIC, Sheet, blank_form, fold, merge_sheets, parse_sheet
 
@@ -31,6 +31,7 @@ __all__ = [
     "blank_form",
     "fold",
     "grade",
+    "judge",
     "listed",
     "mark",
     "mark_by_card",

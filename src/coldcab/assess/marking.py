@@ -9,7 +9,7 @@ from typing import Any
 from coldcab.assess.cards import Card, Tolerance, Value
 from coldcab.assess.items import Assignment, Item
 from coldcab.assess.keys import WorkedCard
-from coldcab.assess.reading import read_answer
+from coldcab.assess.reading import Reading, read_answer
 from coldcab.assess.sheet import Sheet
 from coldcab.words import _
 
@@ -66,7 +66,21 @@ def mark_by_card(item: Item, answer: str, card: Card | WorkedCard, case: Any) ->
     case
         The person's own numbers; of these only the air pressure is used.
     """
-    reading = read_answer(item, answer, case)
+    return judge(item, read_answer(item, answer, case), card)
+
+
+def judge(item: Item, reading: Reading, card: Card | WorkedCard) -> Mark:
+    """Mark an answer that was read, by a card.
+
+    Parameters
+    ----------
+    item
+        The line that was answered.
+    reading
+        What `read_answer` made of the answer.
+    card
+        What is right and what shows a wrong idea.
+    """
 
     def outcome(status: str, feedback: str, share: float = 0.0, idea: str | None = None) -> Mark:
         return Mark(item.label, status, share * item.points, item.points, reading.echo, idea, feedback, item.safety)

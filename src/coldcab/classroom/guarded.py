@@ -52,7 +52,7 @@ class Guarded:
             self._start()
         assert self._line is not None
         try:
-            self._line.send((work, words))
+            self._line.send((work, words, SECONDS))
             if not self._line.poll(PATIENCE):
                 self.end()
                 raise OverBudget(f"it took longer than {PATIENCE:.0f} seconds and was ended")
@@ -102,8 +102,8 @@ def _serve(line: Connection) -> None:
     _limit_memory()
     while True:
         try:
-            work, words = line.recv()
-            with _limited_time():
+            work, words, seconds = line.recv()
+            with _limited_time(seconds):
                 answer = True, work(*words)
         except EOFError:
             return
@@ -127,12 +127,12 @@ def _answer(line: Connection, answer: tuple[bool, Any]) -> None:
 
 
 @contextmanager
-def _limited_time() -> Iterator[None]:
+def _limited_time(seconds: float) -> Iterator[None]:
     """Let the system end this process when the time is used up: it needs no help of the work for that."""
     if not hasattr(signal, "setitimer"):
         yield  # Windows: PATIENCE alone counts
         return
-    signal.setitimer(signal.ITIMER_PROF, SECONDS)
+    signal.setitimer(signal.ITIMER_PROF, seconds)
     try:
         yield
     finally:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from types import MappingProxyType
 
 import numpy as np
@@ -185,9 +186,7 @@ class _Family:
 
 def _weigh(share: Array, readings: Array, scatters: Array, rise: float, least: float, ceiling: float) -> list[_Family]:
     n = share.size
-    constants = np.geomspace(FASTEST, SLOWEST, BENDS)
-    grid = [(constant, *end) for constant in constants for end in ENDS]
-    bends = np.array([_bend(share, *one) for one in grid]).T
+    taus, bends = _bends(tuple(share.tolist()))
     way = _way(readings)
     stray = STRAY * rise * 2.0 * np.sqrt(way * (1.0 - way))
     apart = (way[:, None] - way[None, :]) / STRAY_SPAN
@@ -216,7 +215,6 @@ def _weigh(share: Array, readings: Array, scatters: Array, rise: float, least: f
 
     bb, by, bt = (bent * bent).sum(axis=0), bent.T @ y, bent.T @ line
     ty, second = best * tt, max(least, MATERIAL * rise)
-    taus = np.array([one[0] for one in grid])
     found = by / bb
     squares = plain - found**2 * bb
     evidence = -0.5 * squares + _peaks(found, 1.0 / np.sqrt(bb), least, ceiling) - math.log(height)
@@ -249,6 +247,15 @@ def _way(readings: Array) -> Array:
     smooth = _smooth(readings)
     span = smooth[-1] - smooth[0]
     return np.clip((smooth - smooth[0]) / span, 0.0, 1.0) if span > 0.0 else np.zeros_like(smooth)
+
+
+@lru_cache(maxsize=64)
+def _bends(share: tuple[float, ...]) -> tuple[Array, Array]:
+    """Time constants of all bent curves that are weighed, and a column for each."""
+    constants = np.geomspace(FASTEST, SLOWEST, BENDS)
+    grid = [(constant, *end) for constant in constants for end in ENDS]
+    times = np.array(share)
+    return np.array([one[0] for one in grid]), np.array([_bend(times, *one) for one in grid]).T
 
 
 def _bend(share: Array, constant: float, spent: float, shrinking: float) -> Array:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import json
 import math
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, overload
 
 import numpy as np
 
-from coldcab.quantities import STANDARD_ATMOSPHERE, Array, Value, plain
+from coldcab.quantities import STANDARD_ATMOSPHERE, Value, plain
 from coldcab.units.table import KIND_ROWS, Unit, UnitError, echo, known_kind, look_up, pick, unsaid
 from coldcab.words import _
 
@@ -94,10 +94,15 @@ def lowest(unit: Unit, atmosphere: float) -> str:
 
 def _unit_for_number(kind: str, unit: str) -> Unit:
     known_kind(kind)
-    if isinstance(unit, str) and unit == "" and kind in ("ratio", "fraction"):
-        return BARE[kind]
     if not isinstance(unit, str) or len(unit) > 40:
         raise UnitError(_("unit must be a short text such as psig; this is {value}.").format(value=echo(str(unit))))
+    return _named(kind, unit)
+
+
+@lru_cache(maxsize=1024)
+def _named(kind: str, unit: str) -> Unit:
+    if unit == "" and kind in ("ratio", "fraction"):
+        return BARE[kind]
     found = pick(unit, look_up(unit), kind)
     if found.reference == "unsaid":
         raise UnitError(unsaid(found))
@@ -165,7 +170,7 @@ def from_unit(number: ArrayLike, kind: str, unit: str, *, atmosphere: ArrayLike 
     """
     found = _unit_for_number(kind, unit)
     value = to_si(_numbers("number", number), found, known_atmosphere(atmosphere, one=False))
-    if kind in ("pressure", "temperature") and np.any(value < 0.0):
+    if kind in ("pressure", "temperature") and (value < 0.0 if isinstance(value, float) else np.any(value < 0.0)):
         raise UnitError(
             _("{min:g} {value} is below absolute zero; check the number in {unit}.").format(
                 min=np.min(value), value=KIND_ROWS[kind][2], unit=unit
@@ -174,7 +179,9 @@ def from_unit(number: ArrayLike, kind: str, unit: str, *, atmosphere: ArrayLike 
     return plain(value)
 
 
-def _numbers(argument: str, value: ArrayLike) -> Array:
+def _numbers(argument: str, value: ArrayLike) -> Value:
+    if type(value) is float:
+        return value  # the usual case, far quicker than an array
     try:
         return np.asarray(value, dtype=float)
     except (TypeError, ValueError, OverflowError):
