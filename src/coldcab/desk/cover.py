@@ -10,6 +10,8 @@ from coldcab.instruments.drawing import style, svg
 from coldcab.words import _
 
 HEIGHT = 400
+WIDEST = 600
+"""Pixels on a screen: the desk below it is to be seen as well."""
 SOIL = 336.0
 GLASS, STEEL, FIELD, SUN = "#dfecee", "#e9e5da", "#e3e6d3", "#f2d9a0"
 
@@ -42,7 +44,7 @@ def picture() -> str:
     drawn = "".join((_field(), _tractor(), _circuit(), _gauges(), _labels()))
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {style.WIDTH} {HEIGHT}" width="{style.WIDTH}" '
-        f'height="{HEIGHT}" style="display:block;width:100%;max-width:{style.SHEET}px;height:auto" '
+        f'height="{HEIGHT}" style="display:block;width:100%;max-width:{WIDEST}px;height:auto" '
         f'font-family="{style.FONT}" fill="{style.INK}" role="img" aria-label="{escape(ALT)}">{drawn}</svg>'
     )
 

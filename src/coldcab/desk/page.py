@@ -68,7 +68,8 @@ def today(state: State) -> str:
             count=len(state.due), minutes=2 * len(state.due), titles=", ".join(titles)
         )
     elif state.next_due is not None:
-        words = _("Nothing today. The next line comes back on {day}.").format(day=state.next_due.isoformat())
+        day = f"{state.next_due:%B} {state.next_due.day}"
+        words = _("Nothing today. The next line comes back on {day}.").format(day=day)
     else:
         return ""
     return card(f"<strong>{_('To repeat today')}</strong><p style='margin:4px 0 0'>{escape(words)}</p>")

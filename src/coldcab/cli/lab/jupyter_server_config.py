@@ -16,6 +16,10 @@ c.ServerApp.jpserver_extensions = {
 }
 # Only the Python that runs the course; a kernel of another environment would not find the course's package.
 c.KernelSpecManager.allowed_kernelspecs = {"python3"}
+# A kernel whose page is gone is ended after half an hour; one whose page is open, never: its instruments would die.
+c.MappingKernelManager.cull_idle_timeout = 1800
+c.MappingKernelManager.cull_interval = 300
+c.MappingKernelManager.cull_connected = False
 # A saved page shows each instrument's last picture, since the instrument itself lives no longer than its kernel.
 c.ContentsManager.pre_save_hook = drop_live_instruments
 

@@ -8,7 +8,10 @@
 (() => {
   "use strict";
 
-  const FILES = ["controls", "pictures", "written", "sheet", "lines", "narrow", "validate", "start"];
+  const FILES = [
+    "controls", "pictures", "written", "sheet", "lines", "narrow", "validate", "start",
+    "desk", "tabs", "hand_in",
+  ];
   const here = document.currentScript.src;
 
   const plugin = ({ name, activate }) => ({
