@@ -11,8 +11,10 @@ from pathlib import Path
 
 import pytest
 
+from classes import by_learner, filled, points, small_class
 from coldcab import learner, lessons, progress
 from coldcab.assess import Mark, mark_by_card
+from coldcab.classroom import collecting, grading
 from coldcab.desk import can_do, page, record, state
 from coldcab.desk.cover import ALT, Cover
 from coldcab.desk.hand_in import EARLIER, STUB, hand_in
@@ -358,3 +360,22 @@ def test_a_folder_that_cannot_be_written_is_said(copy):
     done = hand_in("cycle-1.ipynb")
     assert done.title == "Not handed in"
     assert "give this file to your instructor" in done.said[0]
+
+
+def test_a_class_collects_the_copies_as_they_are(copy, tmp_path_factory):
+    """Handed in twice: the class takes the folder as it lies there, grades the newer copy, and says which is older."""
+    folder = small_class(tmp_path_factory.mktemp("class") / "class")
+    learner.write(learner.Learner("ash", folder.term), copy)
+    file = copy / "graded" / "cycle-1" / "cycle-1.ipynb"
+    file.write_text(filled(folder, "ash", lambda *__: ""), encoding="utf-8")
+    hand_in("cycle-1.ipynb")
+    os.utime(copy / "hand-in" / "cycle-1_ash.ipynb", (1_700_000_000, 1_700_000_000))
+    file.write_text(filled(folder, "ash"), encoding="utf-8")
+    assert hand_in("cycle-1.ipynb").unread == ()
+    done = collecting.collect(folder, [copy / "hand-in"])
+    assert {each.file.rsplit(" / ", 1)[-1]: (each.status, each.learner, each.sheet) for each in done} == {
+        "cycle-1_ash.ipynb": (collecting.NEW, "ash", "cycle-1"),
+        "cycle-1_ash earlier 1.ipynb": (collecting.OLDER, "ash", "cycle-1"),
+    }
+    outcome = by_learner(grading.grade_class(folder, "cycle-1"))["ash"]
+    assert sum(each.points for each in outcome.marks) == points()

@@ -45,6 +45,8 @@ def open_course(
     try:
         who = learner.read(place)
         say(_("Learner {id}, term {term}.").format(id=who.id, term=who.term))
+    except learner.NotEnrolled:
+        say(_("No learner's id yet. The first page asks for it; without one the lessons work as well."))
     except learner.LearnerError as error:
         say(str(error))
     already = server.running(place)

@@ -185,8 +185,14 @@ def _handed_in(filled: Filled, who: learner.Learner, place: Path, earlier: Path 
             "copy counts."
         )
     )
-    path = Path(os.path.relpath(place, seen_from)).as_posix()
-    return HandedIn(_("Handed in: the copy is made"), tuple(said), blank, unread, place.name, path)
+    return HandedIn(_("Handed in: the copy is made"), tuple(said), blank, unread, place.name, _seen(place, seen_from))
+
+
+def _seen(place: Path, start: Path) -> str:
+    try:
+        return Path(os.path.relpath(place, start)).as_posix()
+    except ValueError:  # another drive
+        return ""
 
 
 def unreadable(filled: Filled, who: learner.Learner) -> tuple[str, ...]:

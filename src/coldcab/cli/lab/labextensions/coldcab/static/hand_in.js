@@ -82,8 +82,9 @@ const press = async (app, panel, place) => {
 };
 
 const addBar = (app, panel) => {
-  const outer = panel.content.node.querySelector(".jp-WindowedPanel-outer") ?? panel.content.node;
-  if (!isSheet(panel) || outer.querySelector(":scope > .coldcab-hand-in-bar")) return;
+  // In the last cell: a notebook takes the cursor away from what stands in none.
+  const last = panel.content.widgets.at(-1)?.node;
+  if (!last || !isSheet(panel) || panel.node.querySelector(".coldcab-hand-in-bar")) return;
   const button = Object.assign(element("button", "Hand in"), { className: "jp-mod-styled jp-mod-accept", type: "button" });
   const place = element("div");
   place.setAttribute("role", "status");
@@ -98,11 +99,11 @@ const addBar = (app, panel) => {
   bar.className = "coldcab-hand-in-bar";
   bar.setAttribute("aria-label", "Hand in");
   bar.dataset.lmSuppressShortcuts = "true"; // Enter presses the button here, nothing else
-  outer.append(bar);
+  last.append(bar);
 };
 
 export default {
-  name: "hand-in",
+  name: "hand_in",
   activate: (app) => {
     style(import.meta.url);
     onPages(app, { settled: (panel) => attempt(() => addBar(app, panel)) });
