@@ -36,6 +36,7 @@ from coldcab.job import (
     route,
     stages,
 )
+from coldcab.job.form import JobForm
 from coldcab.job.questions import MACHINES
 from coldcab.service import acceptance, charging, evacuation, law, leak_test, recovery
 from coldcab.service import label as labels
@@ -517,6 +518,17 @@ def test_the_command_writes_the_pages(tmp_path: Path, capsys: pytest.CaptureFixt
     assert 'charge = "2 lb"' in file.read_text(encoding="utf-8")
     with pytest.raises(JobError, match="is there already"):
         planning.run(file, new=True, changes=[], as_json=False, units=None, ask=ask)
+
+
+def test_where_no_paper_can_be_made_the_page_is_saved_to_print_from_the_browser(
+    seal_leak: job.Plan, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture
+) -> None:
+    monkeypatch.setattr("coldcab.paper.is_there", lambda: False)
+    assert [path.name for path in planning.write_pages(seal_leak, tmp_path / "unit.toml", "us")] == ["unit.html"]
+    assert "print it from there" in " ".join(capsys.readouterr().out.split())
+    form = JobForm(system="us", folder=tmp_path)
+    form.made = seal_leak
+    assert [path.suffix for path in form.save("unit")] == [".toml", ".html"]
 
 
 def test_the_command_speaks_json(tmp_path: Path, capsys: pytest.CaptureFixture) -> None:

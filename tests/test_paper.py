@@ -33,6 +33,13 @@ RARE = ("王小明", "محمد", "a\u202eb", "\U0001f600", "\x07", "\ue000")
 """Letters that not every machine has a typeface for, and signs that turn the way of writing or are none at all."""
 
 
+def test_a_class_whose_letters_no_typeface_has_is_printed_all_the_same():
+    # Twenty letters one after the other, of which this machine has none, and one that it has.
+    said = ["".join(chr(0x4E00 + 7 * place + each) for each in range(2)) + "Łódź" for place in range(20)]
+    text = PdfReader(BytesIO(paper.pdf(PLAIN, {"title": "Class", "said": said}))).pages[0].extract_text()
+    assert text.count("Łódź") == 20
+
+
 def test_what_somebody_wrote_stays_words():
     contents = {"title": HOSTILE[0], "author": HOSTILE[1], "said": [*HOSTILE, *RARE]}
     held = PdfReader(BytesIO(paper.pdf(PLAIN, contents)))

@@ -11,7 +11,7 @@ from pathlib import Path
 from coldcab.words import _
 
 OLDEST_PYTHON = (3, 11)
-PACKAGES = ("numpy", "CoolProp", "typst", "ipywidgets", "anywidget", "matplotlib", "jupyterlab", "typer", "rich")
+PACKAGES = ("numpy", "CoolProp", "typst", "ipywidgets", "anywidget", "jupyterlab", "typer", "rich")
 
 
 @dataclass(frozen=True)

@@ -186,15 +186,22 @@ def list_jobs(folder: Path) -> None:
     say(_("Written: {file}").format(file=file))
 
 
-def write_pages(made: Plan, file: Path, system: str) -> tuple[Path, Path]:
-    """Write the page as HTML and as PDF beside ``file``; each is the old one or the new one, never half of it."""
+def write_pages(made: Plan, file: Path, system: str) -> tuple[Path, ...]:
+    """Write the page as HTML and as PDF beside ``file``; each is the old one or the new one, never half of it.
+
+    Where no paper can be made, the page alone, and a sentence says how it is printed.
+    """
+    from coldcab import paper
     from coldcab.job.page import html
     from coldcab.job.paper import pdf
 
-    page, paper = file.absolute().with_suffix(".html"), file.absolute().with_suffix(".pdf")
+    page, card = file.absolute().with_suffix(".html"), file.absolute().with_suffix(".pdf")
     write_whole(page, html(made, system).encode())
-    write_whole(paper, pdf(made, system))
-    return page, paper
+    if not paper.is_there():
+        say(paper.NO_TYPST)
+        return (page,)
+    write_whole(card, pdf(made, system))
+    return page, card
 
 
 def tell(made: Plan, system: str) -> None:

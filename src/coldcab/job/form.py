@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from html import escape
-from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
@@ -96,7 +95,7 @@ class JobForm:
         return f"{self.made.as_left.words} {where}"
 
     def save(self, name: str = "job") -> tuple[Path, ...]:
-        """Write the job's file, its page and, where typst is installed, its PDF; return their paths.
+        """Write the job's file, its page and, where paper can be made, its PDF; return their paths.
 
         Raises
         ------
@@ -104,6 +103,7 @@ class JobForm:
             If no plan has been made yet.
         """
         from coldcab.job.paper import pdf
+        from coldcab.paper import is_there
 
         if self.made is None:
             raise JobError(_("Make the plan first, then save its page."))
@@ -112,7 +112,7 @@ class JobForm:
             "toml": as_toml(self.job, every=True).encode(),
             "html": page.html(self.made, self.system).encode(),
         }
-        if find_spec("typst") is not None:  # else the page prints by the browser
+        if is_there():  # else the page prints by the browser
             content["pdf"] = pdf(self.made, self.system)
         paths = tuple(self.folder / f"{stem}.{ending}" for ending in content)
         for path, held in zip(paths, content.values(), strict=True):

@@ -10,7 +10,7 @@ from typing import Any
 from coldcab import paper
 from coldcab.job.figures import Figure
 from coldcab.job.order import accepted, accepted_in, first, in_one_system, in_short, steps, whole, without_citations
-from coldcab.job.page import reading_as_found
+from coldcab.job.page import SHOWN, reading_as_found
 from coldcab.job.plan import LAW_NOTE, MODEL_NOTE, Plan
 from coldcab.service import label as labels
 from coldcab.service.acceptance import Band
@@ -274,7 +274,7 @@ def finding(plan: Plan) -> dict[str, Any] | None:
         "causes": [
             {"names": " or ".join(one.names), "chance": f"{100 * min(one.chance, 0.99):.0f} %", "test": one.test}
             for one in plan.finding.causes[:4]
-            if one.names
+            if one.names and one.chance >= SHOWN
         ],
         "next": [f"{one.measurement.words} ({one.minutes:.0f} min)." for one in plan.finding.next],
     }

@@ -7,6 +7,7 @@ of the template: no name, answer or comment can act as markup.
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
@@ -49,23 +50,53 @@ def pdf(template: str, contents: Contents, size: str = "letter") -> bytes:
         import typst
     except ImportError:
         raise ColdcabError(NO_TYPST) from None
-    text = json.dumps({"author": "coldcab", **contents, "size": SIZES[size]})
-    try:
-        made = typst.compile(  # type: ignore[call-overload] # files by name are taken; its types do not say so
-            {"main.typ": template.encode(), "house.typ": house()},
-            font_paths=typefaces(),
-            ignore_system_fonts=all(letter < "\u0700" or "\u1e00" <= letter < "\u2e00" for letter in set(_said(text))),
-            sys_inputs={"contents": text},
-            pdf_standards="ua-1",
-        )
-    except typst.TypstError as error:
-        raise ColdcabError(_("The paper could not be set: {why}").format(why=error)) from error
-    return bytes(made)
+    text = json.dumps(_shown({"author": "coldcab", **contents, "size": SIZES[size]}), ensure_ascii=False)
+    for tries in range(TRIES):
+        try:
+            return bytes(
+                typst.compile(  # type: ignore[call-overload] # files by name are taken; its types do not say so
+                    {"main.typ": template.encode(), "house.typ": house()},
+                    font_paths=typefaces(),
+                    ignore_system_fonts=all(letter < "\u0700" or "\u1e00" <= letter < FAR for letter in set(text)),
+                    sys_inputs={"contents": text},
+                    pdf_standards="ua-1",
+                )
+            )
+        except typst.TypstError as error:
+            lost = LOST.search(str(error))
+            if lost is None or tries == TRIES - 1:
+                raise ColdcabError(_("The paper could not be set: {why}").format(why=error)) from error
+            text = _without(text, lost[1] if tries < TRIES - 2 else "")
+    raise AssertionError("every try returns or raises")
 
 
-def _said(text: str) -> str:
-    """The letters of a JSON text, its escapes undone."""
-    return json.dumps(json.loads(text), ensure_ascii=False)
+TRIES = 12
+"""How often letters that no typeface of the machine has are taken out one by one; after that, all far ones at once."""
+
+FAR = "\u2e80"
+"""From here on letters are those of East Asia, pictures and rare scripts."""
+
+BLANK = "\u25a1"
+"""What stands for a letter that cannot be set: an empty square."""
+
+LOST = re.compile(r'the text `"(.*?)"` could not be displayed')
+NO_LETTER = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff\ue000-\uf8ff\ufdd0-\ufdef\ufffe\uffff]")
+"""Controls, halves of letters, and what has no letter by agreement."""
+
+
+def _shown(value: Any) -> Any:
+    """What is filled in, a blank for everything that is no letter."""
+    if isinstance(value, str):
+        return NO_LETTER.sub(BLANK, value)
+    if isinstance(value, Mapping):
+        return {name: _shown(one) for name, one in value.items()}
+    return [_shown(one) for one in value] if isinstance(value, list | tuple) else value
+
+
+def _without(text: str, letters: str) -> str:
+    """A text with a blank for these letters; for all far ones, where none of them is in it."""
+    gone = {letter for letter in letters if letter > "\x7f" and letter in text}
+    return "".join(BLANK if letter in gone or (not gone and letter >= FAR) else letter for letter in text)
 
 
 @cache
@@ -74,10 +105,11 @@ def house() -> bytes:
     return files("coldcab.paper").joinpath("house.typ").read_bytes()
 
 
-@cache
 def typefaces() -> list[str]:
-    """Folders with the typeface of the drawings; matplotlib carries it, and need not be loaded for that."""
-    found = find_spec("matplotlib")
-    if found is None or found.origin is None:
-        return []
-    return [str(Path(found.origin).parent / "mpl-data" / "fonts" / "ttf")]
+    """Folders with the typeface of the paper, DejaVu Sans; letters that it has not are looked for on the machine."""
+    return [str(Path(__file__).parent / "typeface")]
+
+
+def is_there() -> bool:
+    """Whether paper can be made here; a browser's own Python has no typst."""
+    return find_spec("typst") is not None

@@ -24,7 +24,7 @@ FROM_HERE = ("ipywidgets", "comm", "anywidget", "psygnal", "typing_extensions", 
 EMPTY = ("micropip", "piplite", "ipykernel", "comm", "pyodide-kernel", "jedi", "ipython")
 OWN = "coldcab-site"
 
-_ROOMS_OF_OTHERS = ("classroom", "cli", "make", "site")
+_ROOMS_OF_OTHERS = ("classroom/", "cli/", "make/", "site/", "paper/typeface/")
 _FILES_OF_OTHERS = (
     "__main__.py",
     "lessons/keys.py",
@@ -44,7 +44,7 @@ def learners_files(package: Path = PACKAGE) -> dict[str, bytes]:
         name = path.relative_to(package).as_posix()
         if not path.is_file() or "__pycache__" in path.parts or path.name.startswith("."):
             continue
-        theirs = name.split("/")[0] in (*_ROOMS_OF_OTHERS, "_course") or name in _FILES_OF_OTHERS
+        theirs = name.startswith((*_ROOMS_OF_OTHERS, "_course/")) or name in _FILES_OF_OTHERS
         if not theirs or name == _FOR_THE_BROWSER:
             found[f"coldcab/{name}"] = path.read_bytes()
     found["coldcab/site/__init__.py"] = b'"""The course in a browser."""\n'
