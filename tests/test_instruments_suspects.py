@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 
 import pytest
@@ -12,7 +13,7 @@ from coldcab import faults, instruments
 from coldcab.instruments import path_desk
 from coldcab.scenario import clinic, complaints
 from coldcab.scenario.sick_machines import psig
-from drawings import assert_text_stays_on_the_sheet, assert_well_drawn
+from drawings import assert_text_stays_on_the_sheet, assert_well_drawn, make
 
 PATHS = (
     "gauges",
@@ -243,3 +244,60 @@ def test_what_lies_in_the_file_is_not_trusted(copy, text):
     file.parent.mkdir(parents=True)
     file.write_text(text)
     assert desk(ticket="217").path == (("glass",) if "glass" in text else ())
+
+
+@pytest.mark.parametrize("machine", [7, 18, 31, 44, 58])
+def test_the_glass_is_offered_where_there_is_one(machine):
+    """A machine with a block valve has no sight glass: nobody can look at it."""
+    board = make("suspects_board", machine=machine)
+    offered = [option.partition(" (")[0] for option in board.offered(board._measure)]
+    assert ("glass" in offered) == (not board.machine.valve.block)
+    assert (board.machine.name in make("sight_glass").offered(make("sight_glass").controls[0])) == (
+        not board.machine.valve.block
+    )
+
+
+def test_a_ticket_of_a_block_valve_has_no_glass():
+    numbers = (f"P{number}" for number in range(1, 13))
+    desks = [make("clinic_desk", ticket=number) for number in numbers]
+    blocks = [desk for desk in desks if not desk.fault and desk.machine.valve.block]
+    assert blocks
+    for desk in blocks:
+        assert not any(option.startswith("glass") for option in desk.offered(desk._measure))
+        assert desk.accept(desk._measure, "glass") is False
+        assert "no sight glass" in desk.reading_line()
+        assert "no sight glass" in desk.picture()
+
+
+def test_what_is_bought_hangs_on_the_machine():
+    desk = make("clinic_desk", ticket="P1")
+    needle = "rotate("
+    assert needle not in desk.picture()
+    assert desk.picture().count("not hung") == 2
+    desk = make("clinic_desk", ticket="P1", measure="gauges, vent")
+    turned = re.findall(r'fill="#1d2632"[^>]*transform="rotate\(([-\d.]+) ', desk.picture())
+    seen = desk.readings["seen"]
+    angles = [
+        -135 + 270 * (seen["low_gauge"] / 6894.757 + 14.74) / 164.74,
+        -135 + 270 * seen["high_gauge"] / 6894.757 / 500,
+    ]
+    assert [float(one) for one in turned] == pytest.approx(angles, abs=0.1)
+    assert "air in the cab, vent" in desk.picture()
+
+
+def test_par_is_told_with_the_cause_and_the_best_is_kept(tmp_path, monkeypatch):
+    monkeypatch.setenv("COLDCAB_LEARNER_FOLDER", str(tmp_path))
+    board = make("suspects_board", complaint="3")
+    assert board.readings["par"] is None is board.readings["best"]
+    for name in ("frost", "gauges", "glass"):
+        board.accept(board._measure, name)
+    assert board.best == board.minutes  # sure and right
+    quicker = make("suspects_board", complaint="3")
+    quicker.accept(quicker._measure, "glass")  # streaks alone are enough on this page
+    assert quicker.best == quicker.minutes < board.minutes
+    shown = make("suspects_board", complaint="3", reveal=True, measure="gauges")
+    assert 0.0 < shown.readings["par"] <= quicker.minutes + 60.0
+    assert "Par " in shown.description()
+    assert "your best" in shown.picture()
+    shown.accept(shown._measure, "glass")  # the cause was on the table: that counts for nothing
+    assert shown.best == quicker.minutes

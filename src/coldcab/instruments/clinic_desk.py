@@ -5,22 +5,31 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from coldcab import units
 from coldcab.faults import measurements
 from coldcab.instruments.controls import Entry
-from coldcab.instruments.drawing import style, svg
+from coldcab.instruments.drawing import glass, style, svg, thermometers
+from coldcab.instruments.drawing.dial import HEADS, manifold
 from coldcab.instruments.machine_view import YF_CAUTION
-from coldcab.instruments.path_desk import PathDesk, measurement_choice, result_words
+from coldcab.instruments.path_desk import PathDesk, measurement_choice, reading_words, result_words
 from coldcab.machine import Machine
 from coldcab.machine.fleet import FLEET
 from coldcab.scenario import clinic
 from coldcab.words import _
 
-TOP, ROW = 118.0, 41.0
+STRIP = 84.0  # y of what hangs on the machine
+TOP, ROW = STRIP + 250.0, 41.0
+DIALS = manifold(108.0, 316.0, STRIP + 96.0, 94.0)
+SIGHT = (478.0, STRIP + 78.0, 44.0)  # x, y and radius of the glass
+CLIPS = (700.0, 744.0)  # x of a thermometer's bar and of its number
 LINES = 7
 """Measurements that are drawn; of a longer path the last."""
 FOOT = TOP + ROW * LINES - 8
 HEALTHY, LAST = 452.0, style.WIDTH - style.MARGIN
 BAR, WIDE = 236.0, 280.0
+SPAN = thermometers.BOTTOM - thermometers.TOP
+TYPICAL = {"bubbles": 0.12, "foam": 0.5, "streaks": 0.95}
+"""Vapor's share of the volume with which a look is drawn: the ticket knows only the look."""
 
 
 class ClinicDesk(PathDesk):
@@ -76,14 +85,60 @@ class ClinicDesk(PathDesk):
         }
 
     def face(self) -> str:
-        drawn = svg.text(style.MARGIN, TOP - 26, "Measured", size=style.TICK, color=style.SOFT)
-        drawn += svg.text(HEALTHY, TOP - 26, "healthy, same day", size=style.TICK, color=style.SOFT)
+        drawn = glass.ANIMATION
+        for side, dial in DIALS.items():
+            drawn += dial.face(self.system)
+            words = "psig" if self.system == "us" else "kPa"
+            drawn += svg.text(dial.x, dial.y + 62, words, size=style.TICK, anchor="middle")
+            drawn += svg.text(dial.x - 94, STRIP + 8, HEADS[side].split()[0], bold=True, color=dial.color, size=14)
+        drawn += svg.line(style.MARGIN, TOP - 46, LAST, TOP - 46, stroke=style.RULE)
+        drawn += svg.text(style.MARGIN, TOP - 24, "Measured", size=style.TICK, color=style.SOFT)
+        drawn += svg.text(HEALTHY, TOP - 24, "healthy, same day", size=style.TICK, color=style.SOFT)
         return drawn + svg.line(style.MARGIN, FOOT, LAST, FOOT, stroke=style.RULE)
 
     def moving(self, readings: Mapping[str, Any]) -> str:
         drawn = svg.text(style.MARGIN, 34, f"Ticket {readings['ticket']}", size=style.STRONG, bold=True)
         drawn += svg.paragraph(style.MARGIN + 140, 32, readings["words"], LAST - style.MARGIN - 140, size=style.TICK)
-        return drawn + self._rows(readings) + self._cost(readings)
+        return drawn + self._hung(readings["seen"]) + self._rows(readings) + self._cost(readings)
+
+    def _hung(self, seen: Mapping[str, Any]) -> str:
+        """Gauges, glass and clips, as far as they are paid for; the others are not on the machine yet."""
+        drawn = ""
+        for side, dial in DIALS.items():
+            if (name := f"{side}_gauge") in seen:
+                drawn += dial.needle(seen[name])
+            else:
+                drawn += svg.text(dial.x, dial.y + 5, _("not hung"), size=14, anchor="middle", color=style.SOFT)
+        x, y, radius = SIGHT
+        if "glass" in seen:
+            look = seen["glass"]
+            drawn += glass.look(x, y, radius, look, TYPICAL.get(look, 0.0))
+            drawn += svg.text(x, y + 76, glass.SHORT[look], size=style.TICK, anchor="middle", bold=True)
+        elif self.machine is not None and not self.machine.valve.block:
+            drawn += svg.circle(x, y, radius, fill=style.PAPER, stroke=style.SOFT, stroke_dasharray="4 4")
+            drawn += svg.text(x, y + 76, _("not looked at"), size=14, anchor="middle", color=style.SOFT)
+        else:
+            drawn += svg.text(x, y + 5, _("no sight glass"), size=14, anchor="middle", color=style.SOFT)
+        return drawn + self._clips(seen)
+
+    def _clips(self, seen: Mapping[str, Any]) -> str:
+        """The thermometers that are clipped on, one below the other, on one scale."""
+        bar, number = CLIPS
+        drawn = ""
+        names = [(name, f"{head}, {own}") for name, head, own in thermometers.PLACES if name in seen]
+        unit = thermometers.SCALE[self.system][3]
+        for row, (name, where) in enumerate(names[:9]):
+            y = STRIP + 14 + 21 * row
+            warm = float(units.convert(seen[name], "temperature", unit))
+            wide = (thermometers.BOTTOM - thermometers.place(warm, self.system)) / SPAN * (number - bar - 6)
+            drawn += svg.text(bar - 6, y, where, size=14, anchor="end")
+            drawn += svg.box(bar, y - 11, number - bar - 6, 12, rx=6, fill=style.PAPER, stroke=style.SOFT)
+            drawn += svg.box(bar, y - 9, max(wide, 1.0), 8, fill=style.INK)
+            drawn += svg.text(number, y, reading_words(name, seen[name], self.system), size=14, bold=True)
+        if not names:
+            words = _("no thermometer clipped on")
+            drawn += svg.text(bar, STRIP + 84, words, size=14, anchor="middle", color=style.SOFT)
+        return drawn
 
     def _rows(self, readings: Mapping[str, Any]) -> str:
         path, drawn, spent = readings["path"], "", 0.0

@@ -74,12 +74,22 @@ TESTS = {measurements[name].words: name for name in _OUTCOME}
 
 WANTS_A_BULB = ("bulb re-seated",)
 """Measurements for a valve with a bulb alone: a block valve senses inside its own body."""
+WANTS_A_GLASS = ("glass",)
+"""And those for a machine with a sight glass, which those with a block valve do not have."""
+NO_GLASS = _("This machine has no sight glass: the scale and the readings decide.")
 NO_BULB = _("This machine has a block valve: there is no bulb to clean, clamp and wrap. Choose another test.")
 
 
 def can_be_done(measurement: str, machine: Machine | None) -> bool:
     """Whether a machine has what a measurement needs; True where no machine is known."""
-    return machine is None or not machine.valve.block or measurement not in WANTS_A_BULB
+    return not why_not(measurement, machine)
+
+
+def why_not(measurement: str, machine: Machine | None) -> str:
+    """Why a measurement cannot be done at a machine, in a sentence; empty where it can."""
+    if machine is None or not machine.valve.block:
+        return ""
+    return NO_BULB if measurement in WANTS_A_BULB else NO_GLASS if measurement in WANTS_A_GLASS else ""
 
 
 def outcome(test: str, seen: Mapping[str, Any], system: str, write: Write) -> str:

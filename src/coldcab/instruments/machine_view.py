@@ -15,6 +15,7 @@ from coldcab.instruments.base import Instrument
 from coldcab.instruments.controls import Choice, Control, Slider, altitude_slider, gauge_words, in_both, printable
 from coldcab.instruments.drawing import glass, thermometers
 from coldcab.instruments.drawing.rows import ROW, rows
+from coldcab.instruments.hands_on import NO_GLASS
 from coldcab.machine import Conditions, Machine, Readings, charge_range, nominal_charge, simulate
 from coldcab.machine.effects import HEALTHY, Effects, gather
 from coldcab.machine.fleet import FLEET
@@ -23,7 +24,6 @@ from coldcab.words import _
 
 MACHINES = {machine.name: machine for machine in FLEET.values()}
 NO_FAULT = "none"
-NO_GLASS = _("This machine has no sight glass: the scale and the readings decide.")
 DOORS_OPEN, DOORS_SHUT = _("open, as for a test"), _("shut, cab cooled down")
 
 STATUS = {

@@ -10,7 +10,7 @@ from coldcab import progress, units
 from coldcab.faults import Measurement, measurements, observables
 from coldcab.instruments.base import Instrument
 from coldcab.instruments.controls import Choice, Control, gauge_words, printable
-from coldcab.instruments.hands_on import NO_BULB, can_be_done
+from coldcab.instruments.hands_on import can_be_done, why_not
 from coldcab.machine import Machine
 from coldcab.words import _
 
@@ -222,8 +222,8 @@ class PathDesk(Instrument):
             if not self.gives_back():
                 return SPENT
             self._path = ()
-        elif not can_be_done(name, self.machine):
-            return NO_BULB
+        elif reason := why_not(name, self.machine):
+            return reason
         elif name in self._path:
             return _(
                 "{name}: already taken. The same instrument on the same machine tells the same again; it "

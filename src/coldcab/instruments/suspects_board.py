@@ -8,10 +8,12 @@ from typing import Any
 
 import numpy as np
 
+from coldcab import progress
 from coldcab.faults import HEALTHY, Posterior, catalogue, measurements, next_measurement
 from coldcab.faults.atlas import entropy, priors
-from coldcab.instruments.controls import Choice, Switch
+from coldcab.instruments.controls import Choice, Control, Switch
 from coldcab.instruments.drawing import style, svg
+from coldcab.instruments.hands_on import can_be_done
 from coldcab.instruments.machine_view import CONTROLS
 from coldcab.instruments.path_desk import PathDesk, measurement_choice, result_words
 from coldcab.machine import Machine
@@ -33,6 +35,7 @@ FOOT = TOP + STEP * ROWS + 4
 SURE = 0.85
 """Probability above which the board names a cause and the test that confirms it."""
 ADVICE = 3
+LONGEST = 15  # measurements of a path that is followed for par
 
 
 class SuspectsBoard(PathDesk):
@@ -43,7 +46,8 @@ class SuspectsBoard(PathDesk):
     minute), `reveal` (True: show what it was), `machine` (name, or the shop's number), `day` (one of `DAYS`).
     Readings: `probabilities` by name, `before` (the same before the last measurement), `bits` of doubt left,
     `minutes` spent, `path` (names), `seen` (SI, of what was measured), `strange` (a warning, or nothing), `truth`
-    (the hidden fault, None for a healthy machine), `advice` (suggestions, the best first; empty unless asked for).
+    (the hidden fault, None for a healthy machine), `par` (minutes; None until the cause is shown), `best` (the
+    learner's, None before the first), `advice` (suggestions, the best first; empty unless asked for).
 
     The first measurement on a machine's day takes about a second: an atlas of machines with known faults is run.
     """
@@ -63,6 +67,54 @@ class SuspectsBoard(PathDesk):
         Choice("day", "day, doors open", tuple(DAYS), "95 F (35 C)", folded=True),
     )
 
+    def __init__(self, **settings: Any) -> None:
+        self._pars: dict[tuple, float] = {}
+        super().__init__(**settings)
+
+    @property
+    def _game(self) -> str:
+        """Where the best of this page is kept."""
+        given = self.settings
+        return f"suspects/{NUMBERS[given['machine']]}-{given['complaint']}-{DAYS[given['day']]:.0f}"
+
+    @property
+    def best(self) -> float | None:
+        """Fewest minutes in which the learner named this page's cause; None where that has not been done yet."""
+        kept = progress.kept(self._game)
+        minutes = kept.get("minutes") if isinstance(kept, dict) else None
+        good = isinstance(minutes, int | float) and not isinstance(minutes, bool) and minutes > 0.0
+        return float(minutes) if good else None
+
+    def accept(self, control: Control, given: object) -> bool:
+        taken = super().accept(control, given)
+        if control.name == "measure" and self._named and not self.settings["reveal"]:
+            before = self.best
+            if before is None or self.minutes < before:
+                progress.keep(self._game, {"minutes": self.minutes})
+        return taken
+
+    @property
+    def _named(self) -> bool:
+        """Whether what has been measured makes the true cause sure enough."""
+        if not self._readings or not self.path:
+            return False
+        name, chance = _ranked(self._readings)[0]
+        return chance >= SURE and name == self._truth(self._readings)
+
+    def _par(self, atlas: Any, everything: Mapping[str, Any]) -> float:
+        """Minutes of who always takes the measurement that should tell most in a minute, until a cause is sure."""
+        if self._game not in self._pars:
+            path: tuple[str, ...] = ()
+            while len(path) < LONGEST:
+                now = self._posterior(atlas, everything, path)
+                if path and max(now.probabilities.values()) >= SURE:
+                    break
+                if not (advice := self._advice(now, path)):
+                    break
+                path += (advice[0].measurement.name,)
+            self._pars[self._game] = sum(self.prices[name] for name in path)
+        return self._pars[self._game]
+
     @property
     def machine(self) -> Machine:
         return FLEET[NUMBERS[self.settings["machine"]]]
@@ -72,6 +124,7 @@ class SuspectsBoard(PathDesk):
         number = int(given["complaint"])
         place = NUMBERS[given["machine"]], DAYS[given["day"]], ENGINE_RPM
         found = {"path": path, "minutes": self.minutes, "truth": complaints.hidden(number, place[0]), "advice": []}
+        found |= {"par": None, "best": self.best}
         names = complaints.names(place[0])
         start = dict(zip(names, priors(names, "usual").tolist(), strict=True))
         if not path and not given["advise"]:  # base rates need no atlas
@@ -80,7 +133,7 @@ class SuspectsBoard(PathDesk):
         everything = complaints.seen(number, *place)
         atlas = complaints.atlas(*place)
         after = [self._posterior(atlas, everything, path[:-1]), self._posterior(atlas, everything, path)]
-        advice = next_measurement(after[1], taken=path, system=self.system) if given["advise"] else []
+        advice = self._advice(after[1], path) if given["advise"] else []
         return found | {
             "probabilities": after[1].probabilities,
             "before": after[0].probabilities,
@@ -88,7 +141,13 @@ class SuspectsBoard(PathDesk):
             "seen": after[1].taken,
             "strange": after[1].strange,
             "advice": advice,
+            "par": self._par(atlas, everything) if given["reveal"] else None,
         }
+
+    def _advice(self, now: Posterior, path: tuple[str, ...]) -> list[Any]:
+        """What to measure next, of what this machine lets one measure."""
+        found = next_measurement(now, taken=path, system=self.system)
+        return [one for one in found if can_be_done(one.measurement.name, self.machine)]
 
     @staticmethod
     def _posterior(atlas: Any, everything: Mapping[str, Any], path: tuple[str, ...]) -> Posterior:
@@ -155,6 +214,13 @@ class SuspectsBoard(PathDesk):
             drawn += svg.text(PATH + 14, y + 17, self._result(name, readings), size=14)
         return drawn
 
+    @staticmethod
+    def _score(readings: Mapping[str, Any]) -> str:
+        """What there is to play against: par, once the cause is shown, and the learner's own best."""
+        par = "" if readings["par"] is None else _("par {minutes:g} min").format(minutes=readings["par"])
+        best = "" if readings["best"] is None else _("your best {minutes:g} min").format(minutes=readings["best"])
+        return ", ".join(filter(None, (par, best)))
+
     def _result(self, name: str, readings: Mapping[str, Any]) -> str:
         return result_words(measurements[name], readings["seen"], self.system)
 
@@ -164,6 +230,8 @@ class SuspectsBoard(PathDesk):
         drawn += svg.text(
             style.MARGIN, y + 24, _("doubt left: {bits:.1f} bits").format(bits=readings["bits"]), size=style.TICK
         )
+        if score := self._score(readings):
+            drawn += svg.text(LAST, 34, score, size=style.TICK, anchor="end", color=style.SOFT)
         if self.settings["reveal"]:
             drawn += svg.text(style.MARGIN, y + 50, _("It was:"), size=style.TICK, color=style.SOFT)
             drawn += svg.paragraph(style.MARGIN, y + 70, self._truth_words(readings), 180, size=style.TICK)
@@ -217,6 +285,8 @@ class SuspectsBoard(PathDesk):
             _("Next best: {words}. {reason}").format(words=one.measurement.words, reason=one.reason)
             for one in readings["advice"][:1]
         ]
+        if score := self._score(readings):
+            said.append(f"{score.capitalize()}.")
         if self.settings["reveal"]:
             said.append(_("It was {truth_words}.").format(truth_words=self._truth_words(readings)))
         return " ".join(said)

@@ -27,7 +27,7 @@ PLACES = (
 )
 LEFT, STEP = 84.0, 71.4
 TOP, BOTTOM = 62.0, 196.0
-SCALE = {"us": (0.0, 280.0, 40.0, "F"), "si": (-20.0, 140.0, 20.0, "C")}
+SCALE = {"us": (0.0, 320.0, 40.0, "F"), "si": (-40.0, 160.0, 40.0, "C")}
 AGAINST_HEALTHY = {
     "": "{name} {now}",
     "up": _("{name} {now}, up from {healthy}"),
