@@ -463,6 +463,12 @@ def test_the_card_shows_readings_in_whole_steps(seal_leak: job.Plan) -> None:
             assert not re.search(r"[0-9]\.[0-9]", row["idle"] + row["fast"]), row
 
 
+def test_a_gas_that_burns_is_the_first_caution(seal_leak: job.Plan) -> None:
+    assert paper.BURNS not in paper.cautions(seal_leak)
+    loader = replace(seal_leak, job=seal_leak.job.having("work.refrigerant", "R-1234yf"))
+    assert paper.cautions(loader)[0] == paper.BURNS
+
+
 def test_every_field_of_the_label_is_on_the_card(seal_leak: job.Plan) -> None:
     # The law's list, 40 CFR 82 Subpart G App. D 2(a), 2015 annual edition, read: (i) names and addresses of technician
     # and company, (ii) date, (iii) trade name, charge amount and ASHRAE number, (iv) lubricant, its maker, its amount,

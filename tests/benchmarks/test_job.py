@@ -46,7 +46,6 @@ def test_time_of_a_page_on_paper() -> None:
     sides = sum(len(PdfReader(BytesIO(one)).pages) for one in papers)
     asked = "import time; start = time.process_time(); import CoolProp.CoolProp; print(time.process_time() - start)"
     measure = float(subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, check=True).stdout)
-    print(
-        f"\ncards and reasons, {sides} sides: {took / sides:.3f} s a side, {took / sides / measure:.3f} of importing CoolProp"
-    )
+    print(f"\ncards and reasons, {sides} sides: {took / sides:.3f} s a side")
+    print(f"{took / sides / measure:.3f} of importing CoolProp")
     assert took / sides < measure, "a study took 0.15 to 0.29 s a side"

@@ -75,7 +75,9 @@ def steps(plan: Plan, system: str) -> list[dict[str, str]]:
             continue
         key = CARD_FIGURES.get(section.key, "")
         figure = next((one.words(system, plan.atmosphere) for one in section.figures if one.key == key), "")
-        how = HOW.get(section.key) or first_sentence(section.steps)
+        # Words about a figure stand only where there is one.
+        how = HOW.get(section.key, "") if figure or not key else ""
+        how = how or first_sentence(section.steps)
         if section.key in DONE_TO and plan.job[DONE_TO[section.key]]:
             how = ", ".join(plan.job[DONE_TO[section.key]])
         found.append({"what": SHORT[section.key], "figure": in_short(figure), "how": how})

@@ -7,7 +7,7 @@ from importlib.resources import files
 from itertools import groupby
 from typing import Any
 
-from coldcab import paper
+from coldcab import paper, refrigerants
 from coldcab.job.figures import Figure
 from coldcab.job.order import accepted, accepted_in, first, in_one_system, in_short, steps, whole, without_citations
 from coldcab.job.page import SHOWN, reading_as_found
@@ -88,7 +88,7 @@ def contents(plan: Plan, system: str = "us") -> dict[str, Any]:
         "refrigerant": refrigerant(plan),
         "warnings": warnings(plan),
         "first": first(plan),
-        "cautions": list(dict.fromkeys(one for section in plan.sections for one in CAUTIONS.get(section.key, ()))),
+        "cautions": cautions(plan),
         "steps": steps(plan, system),
         "charge": charge(plan, system),
         "speed": FAST,
@@ -153,6 +153,16 @@ def refrigerant(plan: Plan) -> str:
     from coldcab.job.model import refrigerant_of
 
     return refrigerant_of(plan.job)
+
+
+BURNS = _("THIS GAS BURNS: no spark, and only a unit, hoses and detector made for it")
+
+
+def cautions(plan: Plan) -> list[str]:
+    """What can hurt in the sections of this job, and first of all a gas that burns."""
+    name = refrigerant(plan)
+    burns = [BURNS] if name in refrigerants.catalogue and labels.is_flammable(name) else []
+    return list(dict.fromkeys([*burns, *(one for section in plan.sections for one in CAUTIONS.get(section.key, ()))]))
 
 
 def warnings(plan: Plan) -> list[str]:
