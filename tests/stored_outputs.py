@@ -4,6 +4,7 @@ What a drawing shows is compared all the same, through its text alternative (tex
 tables included, must be equal to the letter. Without this, every drawing would count as missing from the file.
 """
 
+from nbformat import from_dict
 from nbval.plugin import IPyNbCell
 
 from coldcab.course.remaking import drawing_of
@@ -16,7 +17,7 @@ def _without_drawing(output):
     if drawing_of(data) is None:
         return output
     kept = {kind: value for kind, value in data.items() if kind != "text/html"}
-    return {**output, "data": kept}
+    return from_dict({**output, "data": kept})
 
 
 def _compare_all_but_drawings(self, test, ref, skip_compare=None):
