@@ -2,8 +2,8 @@
 
 import ast
 import importlib
-import re
 import math
+import re
 from pathlib import Path
 
 import numpy as np

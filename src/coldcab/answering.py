@@ -22,6 +22,7 @@ from coldcab import assess, lessons, progress
 from coldcab.assess.marking import Mark
 from coldcab.instruments.drawing import style
 from coldcab.instruments.tables import html_table
+from coldcab.scenario.showing import in_order, lines_in_order
 from coldcab.words import _
 
 _STYLE = (
@@ -56,7 +57,7 @@ class Card:
 
 def numbers_card(title: str, case: Any, note: str = "") -> Card:
     """Show the numbers of a case."""
-    lines = case.lines()
+    lines = lines_in_order(case.lines())
     width = max(len(label) for label, __ in lines)
     text = "\n".join([title, *(f"  {label:<{width}}  {value}" for label, value in lines), *([note] if note else [])])
     foot = f'<div style="color:{style.CARD_QUIET};margin-top:4px">{escape(note)}</div>' if note else ""
@@ -71,6 +72,8 @@ def _numbers_table(lines: list[tuple[str, str]]) -> str:
 
 def feedback_card(rows: list[tuple[str, str, str, str]], problems: tuple[str, ...], summary: str) -> Card:
     """Show what became of each line: (status, label, what was read, feedback)."""
+    rows = [(status, label, read, in_order(feedback)) for status, label, read, feedback in rows]
+    problems = tuple(map(in_order, problems))
     text = [summary, *problems]
     html = [f"<strong>{escape(summary)}</strong>"]
     html += [f'<p style="margin:4px 0;color:{style.CARD_WRONG}">{escape(problem)}</p>' for problem in problems]
@@ -121,12 +124,12 @@ def _line(item: assess.Item, answer: str, case: Any) -> dict[str, Any]:
     chosen = value.split(", ") if item.kind == assess.LIST else [value]
     return {
         "label": item.label,
-        "prompt": item.prompt,
+        "prompt": in_order(item.prompt),
         "several": item.kind == assess.LIST,
         "choices": list(item.choices),
         "chosen": [choice for choice in chosen if choice],
         "read": reading.echo,
-        "problem": reading.problem or reading.question,
+        "problem": in_order(reading.problem or reading.question),
     }
 
 

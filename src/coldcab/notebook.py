@@ -20,6 +20,7 @@ from coldcab.answering import Card, feedback_card, numbers_card
 from coldcab.desk import marked as keep_marks
 from coldcab.desk import opened as keep_opened
 from coldcab.quantities import ColdcabError
+from coldcab.scenario.showing import in_order
 from coldcab.words import _
 
 ALONE = "alone"
@@ -364,7 +365,9 @@ class SheetMagics(Magics):
                 )
             )
             return None
-        message = f"{label}: " + (said if status != "read" else _("no learner id yet; run the top of the sheet."))
+        message = f"{label}: " + (
+            in_order(said) if status != "read" else _("no learner id yet; run the top of the sheet.")
+        )
         # At the desk a calm line is enough; when the whole sheet is validated, an error is what gets counted.
         if "JPY_SESSION_NAME" in os.environ:
             display(Card(f"○ {message}", f"○ {escape(message)}"))

@@ -143,13 +143,17 @@ def _line(sheet: Assignment, line: str, labels: list[str]) -> str:
     item = sheet.item(found[1])
     labels.append(item.label)
     worth = f"{item.points:g}, safety" if item.safety else f"{item.points:g}"
-    return f"- **{item.label}** ({worth}): {item.prompt} {found[2] or _how(item)}"
+    return f"- **{item.label}** ({worth}): {item.prompt} {found[2] or how_written(item)}"
 
 
-def _how(item: Item) -> str:
+def how_written(item: Item) -> str:
+    """Say how a line is answered: with one of its choices, or like its example, in the trade's unit and in metric."""
     if item.kind in WORDS and item.choices:
         return f"Write one of: {', '.join(f'`{choice}`' for choice in item.choices)}."
-    return f"For example `{item.example}`."
+    metric = units.in_order(item.example, "si").partition(" (")[0]
+    if metric == item.example:
+        return f"For example `{item.example}`."
+    return f"For example `{item.example}` or `{metric}`."
 
 
 def _metadata(name: str, *, points: float | None = None, answered: bool = False, **more: Any) -> dict[str, Any]:

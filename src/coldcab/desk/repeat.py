@@ -11,6 +11,7 @@ from coldcab.desk import record
 from coldcab.desk.look import card, quiet
 from coldcab.instruments.drawing import style
 from coldcab.instruments.tables import html_table
+from coldcab.scenario.showing import in_order, lines_in_order
 from coldcab.words import _
 
 SKIP = _("choose one")
@@ -34,7 +35,7 @@ class Question:
         """Lesson, numbers and question."""
         cell = "text-align:left;padding:2px 14px 2px 0;vertical-align:top"
         numbers = html_table(
-            self.case.lines(),
+            lines_in_order(self.case.lines()),
             look="border-collapse:collapse;margin:4px 0",
             cell=cell,
             row_head=f"{cell};font-weight:600",
@@ -44,13 +45,15 @@ class Question:
         page = escape(lessons.LESSONS[self.lesson], quote=True)
         return card(
             f'<strong>{escape(title)}</strong> · <a href="{page}#Practice">{escape(open_page)}</a>{numbers}'
-            f'<p style="margin:8px 0 2px"><strong>{escape(self.item.prompt)}</strong></p>{self._hint()}'
+            f'<p style="margin:8px 0 2px"><strong>{escape(in_order(self.item.prompt))}</strong></p>{self._hint()}'
         )
 
     def _hint(self) -> str:
         if self.item.kind == assess.LIST:
             return quiet(_("One or several of: {choices}").format(choices=" · ".join(self.item.choices)))
-        return "" if self.item.choices else quiet(_("For example {example}").format(example=self.item.example))
+        return (
+            "" if self.item.choices else quiet(_("For example {example}").format(example=in_order(self.item.example)))
+        )
 
     def answer(self, text: str, today: date | None = None) -> assess.Mark:
         """Mark an answer, keep what came of it, and return the mark."""
@@ -116,7 +119,7 @@ class Repeat:
         self._right += right
         color = style.CARD_RIGHT if right else style.CARD_WRONG
         word = _("✔ Right.") if right else _("✎ Look again.")
-        rest = "" if right else f" {escape(mark.feedback)}"
+        rest = "" if right else f" {escape(in_order(mark.feedback))}"
         self._said.value = card(f'<span style="color:{color}">{word}</span> {escape(mark.read)}{rest}')
         self._check_button.disabled = self._field.disabled = True
         self._next.layout.display = None

@@ -2,7 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from coldcab import learner, units
+
+
+def in_order(text: str) -> str:
+    """Return a text written in trade units as the learner at the desk wants it, see `units.in_order`."""
+    return units.in_order(text, learner.units())
+
+
+def lines_in_order(lines: Iterable[tuple[str, str]]) -> list[tuple[str, str]]:
+    """Return labels and texts of a case, in the order of units of the learner at the desk."""
+    system = learner.units()
+
+    def label_in_order(label: str) -> str:
+        # "1 F" is the letter of an offer, no temperature.
+        return label if label.lstrip()[:1].isdigit() else units.in_order(label, system)
+
+    return [(label_in_order(label), units.in_order(text, system)) for label, text in lines]
+
 
 _METRIC_GAUGE = {"psig": "kPa gauge", "psia": "kPa absolute"}
 

@@ -90,7 +90,7 @@ class AirCase:
             ("fresh air from outside, gaps included", shown(f"{self.fresh_cfm:g} cfm", "volume flow")),
             (
                 "walls and glass",
-                _("{walls:.0f} Btu/h ({metric:.0f} W/K in metric) for each F between outside and cab").format(
+                _("{walls:.0f} Btu/h for each F ({metric:.0f} W/K) between outside and cab").format(
                     walls=self.walls, metric=per_kelvin
                 ),
             ),

@@ -3,7 +3,9 @@
 from coldcab.assess.items import CHOICE, LIST, Assignment, Item
 from coldcab.lessons.faults_2.numbers import HEAD_CULPRITS, LETTERS, LOW_SIDE_CULPRITS, draw_case
 
-LESS_IS_NONE = "Less than the instruments can be off by is no change: about 1 psi low, 4 psi high, 3 F."
+LESS_IS_NONE = (
+    "Less than the instruments can be off by is no change: about 1 psi low, 4 psi high, 3 F warmer or colder."
+)
 
 
 def _signs(number: int) -> Item:

@@ -76,7 +76,7 @@ FORM = Assignment(
             "A leak left for later: how many days from a full charge until the machine cools badly?",
             "time",
             "150 days",
-            hint="Only what lies between the full charge and the least good one may leave. 1 oz is 28.35 g.",
+            hint="Only what lies between the full charge and the least good one may leave. An ounce is 28.35 g.",
         ),
         Item(
             "first method",

@@ -101,8 +101,10 @@ class LedgerCase:
             ("machine", _("{machine}, invented data sheet").format(machine=self.unit.name)),
             (
                 "oil on its data sheet",
-                _("{amount} in the whole circuit, {density:.3f} kg/L at 68 F (20 C)").format(
-                    amount=shown(f"{self.required:.1f} fl oz", "volume", decimals=0), density=self.density / 1e3
+                _("{amount} in the whole circuit, {weight:.3f} oz/fl oz ({density:.3f} kg/L) at 68 F (20 C)").format(
+                    amount=shown(f"{self.required:.1f} fl oz", "volume", decimals=0),
+                    weight=units.convert(self.density * cubic_metres(1.0), "mass", "oz"),
+                    density=self.density / 1e3,
                 ),
             ),
             ("refrigerant on its data sheet", shown(f"{self.refrigerant_pounds:g} lb", "mass")),
@@ -134,9 +136,9 @@ class LedgerCase:
         ]
 
     def _clerk(self) -> list[tuple[str, str]]:
-        notes = ", ".join(f"{name} {amount:.1f}" for name, amount in zip(NOTED, self.noted, strict=True))
+        notes = ", ".join(f"{name} {amount:.1f} fl oz" for name, amount in zip(NOTED, self.noted, strict=True))
         return [
-            ("the shop's notes", _("{notes} fl oz").format(notes=notes)),
+            ("the shop's notes", notes),
             *(
                 (f"clerk's line {letter}", f"{what} {amount:+.1f} fl oz".replace("-", "−"))
                 for letter, (what, amount) in zip(ENTRIES, self.entered, strict=False)

@@ -1,0 +1,125 @@
+"""SI first: every text of a sheet, written in trade units, reads in metric units with the trade's in brackets."""
+
+import re
+
+import pytest
+
+from coldcab import learner, units
+from coldcab.answering import feedback_card, numbers_card, sheet_lines
+from coldcab.assess import read_answer
+from coldcab.classroom import sheets
+from coldcab.units import in_order
+from made_up_class import class_of
+from material import GRADED, PRACTICED
+
+
+@pytest.mark.parametrize(
+    ("text", "turned"),
+    [
+        ("head up 40 psi at 95 F (35 C)", "head up 276 kPa (40 psi) at 35 C (95 F)"),
+        ("evaporating 30 F, superheat 33 F; vent 8 F colder", "evaporating -1.1 C (30 F), superheat 18.3 K (33 F); "
+         "vent 4.4 K (8 F) colder"),
+        ("its R-12 sheet says 190 F", "its R-12 sheet says 87.8 C (190 F)"),
+        ("gap 0.050 in, 0.016 to 0.031 in", "gap 1.27 mm (0.050 in), 0.406 to 0.787 mm (0.016 to 0.031 in)"),
+        ("300, 320, then 320 micron", "40.0, 42.7, then 42.7 Pa (300, 320, then 320 micron)"),
+        ("24.8 inHg vacuum at 5,000 ft", "84.0 kPa vacuum (24.8 inHg vacuum) at 1,524 m (5,000 ft)"),
+        ("books 8.6 ± 0.8 fl oz", "books 254 ± 23.7 mL (8.6 ± 0.8 fl oz)"),
+        ("a box of 12 oz cans", "a box of 340 g (12 oz) cans"),
+        ("hose 3/8 in bore, 1 1/2 in", "hose 9.52 mm (3/8 in) bore, 38.1 mm (1 1/2 in)"),
+        ("2 lb 4 oz; −0.3 fl oz, +1.1 fl oz", "1.02 kg (2 lb 4 oz); −8.87 mL (−0.3 fl oz), +32.5 mL (+1.1 fl oz)"),
+        ("12 lbf (53 N)", "53 N (12 lbf)"),
+        ("281 mL (9.5 fl oz), 0 psig", "281 mL (9.5 fl oz), 0 kPa gauge (0 psig)"),
+        ("R-12 in the cylinder, two in three, gauge in psig", "R-12 in the cylinder, two in three, gauge in psig"),
+    ],
+)  # fmt: skip
+def test_the_metric_quantity_comes_first(text, turned):
+    assert in_order(text, "si") == turned
+    assert in_order(turned, "si") == turned, "what is turned stays turned"
+    assert in_order(text, "us") == text
+
+
+# Written anew, so that it finds what `in_order` does not know: a number before a unit of the trade, not in brackets.
+TRADE = re.compile(
+    r"(?<![\w-])[\d.,/½¼¾]*\d\s?-?(?:psi\w?|°?F|fl\.? oz|oz|ounces?|lbs?|pounds?|inHg|in|inch(?:es)?|ft|feet|cfm"
+    r"|Btu|gal\w*|quarts?|micron|grains/lb)\b(?!\w)"
+)
+PAIR = re.compile(r"(?P<metric>[-−+]?[\d.,]+ [A-Za-z][\w/]*(?: gauge| absolute)?) \((?P<trade>[-−+]?[\d.,]+ [^() ]+)\)")
+
+
+def trade_alone(text):
+    """Quantities that stand in trade units outside brackets."""
+    return TRADE.findall(re.sub(r"\([^()]*\)", "()", text))
+
+
+def texts(sheet):
+    """All that a sheet says: its lines' words, its feedback, and what a dozen learners are shown."""
+    for item in sheet.items:
+        yield from (item.prompt, item.example, item.hint, *item.choices)
+        yield from (idea.feedback for idea in item.ideas)
+    for one in class_of(sheet).people(12):
+        for label, text in one.case.lines():
+            yield text
+            # The letter of an offer, "1 F", is no temperature.
+            yield "" if label.lstrip()[:1].isdigit() else label
+
+
+def same(metric, trade):
+    """Whether both say the same, as far as few digits go, whatever kind they are of."""
+    if trade.endswith("lbf"):
+        return abs(float(metric.split()[0]) / float(trade.split()[0]) / 4.448 - 1) < 0.03
+    shown = metric.replace("−", "-")
+    for kind in units.KINDS:
+        try:
+            one, other = units.parse(shown, kind).value, units.parse(trade.replace("−", "-"), kind).value
+        except units.UnitError:
+            continue
+        low = units.from_unit(0.0, kind, "kPa gauge") if "gauge" in metric else 273.15 if kind == "temperature" else 0.0
+        if abs(one - other) <= 0.03 * abs(one - low) + 0.3 * kind.startswith("temperature"):
+            return True
+    return False
+
+
+@pytest.mark.parametrize("sheet", [*GRADED.values(), *PRACTICED.values()], ids=lambda sheet: sheet.name)
+def test_no_text_of_a_sheet_is_in_trade_units_alone(sheet):
+    for text in texts(sheet):
+        turned = in_order(text, "si")
+        assert not trade_alone(turned), turned
+        for pair in PAIR.finditer(turned):
+            assert same(pair["metric"], pair["trade"]), pair[0]
+
+
+@pytest.fixture
+def si_first(tmp_path, monkeypatch):
+    """The learner at the desk wants SI first."""
+    learner.write(learner.Learner("ash", units="si"), tmp_path)
+    monkeypatch.setenv(learner.FOLDER_VARIABLE, str(tmp_path))
+
+
+def test_the_desk_shows_sheet_feedback_and_example_in_si(si_first):
+    sheet = GRADED["retrofit-1"]
+    case = sheet.case("open", "ash")
+    card = numbers_card("A sheet", case)
+    feedback = feedback_card([("wrong", "mass", "2.6 lb = 1.18 kg", "It stands 4 lb too high.")], (), "One line.")
+    assert not trade_alone(card.text)
+    assert "It stands 1.81 kg (4 lb) too high." in feedback.text
+    assert "2.6 lb = 1.18 kg" in feedback.text, "how an answer was read stays as it was read"
+    (row,) = sheet_lines(sheet, case, "%%answers\nallowed net mass: ")
+    assert "25 C (77 F)" in row["prompt"]
+
+
+@pytest.mark.parametrize("sheet", GRADED.values(), ids=lambda sheet: sheet.name)
+def test_a_form_shows_an_example_in_both(sheet):
+    """Static text serves both orders: behind each trade example stands the metric one, and it reads as the same."""
+    for item in sheet.items:
+        assert not any(trade_alone(choice) for choice in item.choices), "a choice is written as it stands"
+        shown = re.findall(r"`([^`]+)`", sheets.how_written(item))
+        if trade_alone(item.example):
+            one, other = (read_answer(item, example).value for example in shown)
+            assert other == pytest.approx(one, rel=0.01)
+
+
+def test_the_walk_sees():
+    assert trade_alone("open it at 70 psig, a 12 oz can, 1/2 in") != []
+    assert trade_alone("open it at 483 kPa gauge (70 psig)") == []
+    assert not same("35 C", "90 F")
+    assert not same("83 kPa", "12 psig")
