@@ -237,7 +237,8 @@ class SheetMagics(Magics):
         ``asked`` has the ``sheet``, the ``text`` of its cell, and a ``number`` of its own that the answer repeats.
         """
         name, text = str(asked.get("sheet", "")), str(asked.get("text", ""))
-        desk = self.desks.get(name)
+        # A sheet that lost its first line is the last one opened, as for `answers`.
+        desk = self.desks.get(name) if name else next(reversed(self.desks.values()), None)
         sheet = desk.assignment if desk else lessons.PRACTICE.get(name) or lessons.FORMS.get(name)
         lines = answering.sheet_lines(sheet, desk.case if desk else None, text) if sheet else []
         numbers = desk.card.html if desk and desk.card else ""

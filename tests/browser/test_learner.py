@@ -55,9 +55,9 @@ def test_a_wrong_idea_is_answered_on_the_practice_sheet(lab):
 
 def test_new_numbers_are_another_machine(lab):
     lab.open(LESSON).start()
-    expect(lab.notebook.get_by_text("Practice 1: Pressure and temperature")).to_be_visible()
+    expect(lab.notebook.get_by_text("Practice 1: Pressure and temperature").first).to_be_visible()
     lab.notebook.get_by_role("button", name="New numbers").click()
-    expect(lab.notebook.get_by_text("Practice 2: Pressure and temperature")).to_be_visible()
+    expect(lab.notebook.get_by_text("Practice 2: Pressure and temperature").first).to_be_visible()
     case = lessons.case("practice-cycle-1", "practice", "2")
     expect(lab.notebook.get_by_text(f"{case.altitude_feet:,.0f} ft").first).to_be_visible()
 

@@ -593,12 +593,12 @@ PRACTICE: dict[str, Key] = {
     "parts to flush": parts_to_flush(),
     "oil to add": oil_to_add(),
     "after the pump": after_the_pump(),
-    "scale at the stop": scale_at_the_stop(),
     "as left": as_left(),
     "label lines to redo": label_lines_to_redo(),
+    "sentence to strike": sentence_to_strike(),
 }
 
 KEYS = PRACTICE | {
+    "scale at the stop": scale_at_the_stop(),
     "test pressure": test_pressure(),
-    "sentence to strike": sentence_to_strike(),
 }

@@ -502,9 +502,15 @@ PRACTICE: dict[str, Key] = {
         "taken for a low charge",
         "These are the signs of a lost charge. This fault leaves other marks: go along the liquid, from glass to hose.",
     ),
+    "signs of fault 2": signs_of(
+        "fault_2",
+        "condenser blocked",
+        "taken for a dirty condenser",
+        "These are the signs of a blocked condenser. This fault does something else to the condenser's air.",
+    ),
     "worst drier": worst_drier(),
-    "high side above healthy": above_healthy(),
     "complaint D": circuit_or_cab("complaint_d"),
+    "complaint E": circuit_or_cab("complaint_e"),
     "low side suspect": low_side_suspect(),
     "high side suspect": head_suspect(),
     "suspects left": suspects_left(),
@@ -514,11 +520,5 @@ PRACTICE: dict[str, Key] = {
 }
 
 KEYS = PRACTICE | {
-    "signs of fault 2": signs_of(
-        "fault_2",
-        "condenser blocked",
-        "taken for a dirty condenser",
-        "These are the signs of a blocked condenser. This fault does something else to the condenser's air.",
-    ),
-    "complaint E": circuit_or_cab("complaint_e"),
+    "high side above healthy": above_healthy(),
 }

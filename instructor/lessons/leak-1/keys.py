@@ -440,11 +440,11 @@ PRACTICE: dict[str, Key] = {
     "leak the air pretends": leak_the_air_pretends(),
     "spots that alarm": spots_that_alarm(),
     "wait for the dye": wait_for_the_dye(),
-    "days until short": days_until_short(),
     "first method": first_method(),
+    "notes that prove a leak": notes_that_prove(),
+    "dash opened now": dash_opened_now(),
 }
 
 KEYS = PRACTICE | {
-    "notes that prove a leak": notes_that_prove(),
-    "dash opened now": dash_opened_now(),
+    "days until short": days_until_short(),
 }

@@ -317,16 +317,16 @@ def what_it_leads_to() -> Key:
 
 PRACTICE: dict[str, Key] = {
     "cause of death": cause_of_death(),
+    "work beside it": work_beside_it(),
     "offset allowed": offset_allowed(),
     "times too tight": times_too_tight(),
     "oil into the new compressor": oil_into_the_new_compressor(),
     "ring squeeze": ring_squeeze(),
     "ring that fits": ring_that_fits(),
     "wrong line of the log": wrong_line_of_the_log(),
+    "what it leads to": what_it_leads_to(),
 }
 
 KEYS = PRACTICE | {
-    "work beside it": work_beside_it(),
     "bearing life left": bearing_life_left(),
-    "what it leads to": what_it_leads_to(),
 }

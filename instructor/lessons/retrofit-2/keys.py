@@ -473,10 +473,10 @@ PRACTICE: dict[str, Key] = {
     "water boils below": water_boils_below(),
     "pressure in the machine": pressure_in_the_machine(),
     "rises that leak": rises_that_leak(),
+    "rises that are wet": rises_that_are_wet(),
     "ready to charge": ready_to_charge(),
 }
 
 KEYS = PRACTICE | {
     "time to dry": time_to_dry(),
-    "rises that are wet": rises_that_are_wet(),
 }

@@ -95,7 +95,7 @@ PRACTICE = FORM.practice(
     "parts to flush",
     "oil to add",
     "after the pump",
-    "scale at the stop",
     "as left",
     "label lines to redo",
+    "sentence to strike",
 )

@@ -121,9 +121,10 @@ FORM = Assignment(
 PRACTICE = FORM.practice(
     25,
     "signs of fault 1",
+    "signs of fault 2",
     "worst drier",
-    "high side above healthy",
     "complaint D",
+    "complaint E",
     "low side suspect",
     "high side suspect",
     "suspects left",

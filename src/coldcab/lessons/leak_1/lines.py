@@ -118,6 +118,7 @@ PRACTICE = FORM.practice(
     "leak the air pretends",
     "spots that alarm",
     "wait for the dye",
-    "days until short",
     "first method",
+    "notes that prove a leak",
+    "dash opened now",
 )

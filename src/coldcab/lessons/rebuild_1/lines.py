@@ -110,10 +110,12 @@ FORM = Assignment(
 PRACTICE = FORM.practice(
     15,
     "cause of death",
+    "work beside it",
     "offset allowed",
     "times too tight",
     "oil into the new compressor",
     "ring squeeze",
     "ring that fits",
     "wrong line of the log",
+    "what it leads to",
 )

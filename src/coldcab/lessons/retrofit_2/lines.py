@@ -115,5 +115,6 @@ PRACTICE = FORM.practice(
     "water boils below",
     "pressure in the machine",
     "rises that leak",
+    "rises that are wet",
     "ready to charge",
 )

@@ -21,8 +21,21 @@ const NO_KERNEL = "Python did not start for this page. Press “Start this lesso
 
 const source = (cell) => cell.model.sharedModel.getSource();
 
+const known = new WeakMap(); // the name of each cell that was a sheet: its first line may be lost in writing
+
+/** Whether all that stands in a cell are labels with answers; such a text is no program. */
+const looksAnswered = (text) => {
+  const lines = text.split("\n").filter((line) => line.trim());
+  return lines.length > 1 && lines.every((line) => /^[\w '’,-]+:[^(){}[\]]*$/.test(line));
+};
+
 /** The name of the sheet that a cell holds; undefined for any other cell. */
-const sheetName = (cell) => (cell.model.type === "code" ? SHEET.exec(source(cell))?.[1].trim() : undefined);
+const sheetName = (cell) => {
+  if (cell.model.type !== "code") return undefined;
+  const named = SHEET.exec(source(cell))?.[1].trim();
+  if (named !== undefined) known.set(cell, named);
+  return named ?? known.get(cell) ?? (looksAnswered(source(cell)) ? "" : undefined);
+};
 
 const sheets = (panel) => panel.content.widgets.filter((cell) => sheetName(cell) !== undefined);
 
@@ -32,8 +45,9 @@ const kernelOf = (panel) => panel.sessionContext.session?.kernel;
 
 const wait = (time) => new Promise((resolve) => setTimeout(resolve, time));
 
-const say = (cell, words) => {
+const say = (cell, words, done = false) => {
   const place = cell.node.querySelector(".coldcab-said");
+  place?.classList.toggle("coldcab-done", done);
   if (place && place.textContent !== words) place.textContent = words;
 };
 
@@ -78,7 +92,7 @@ const checkOne = async (panel, cell) => {
   try {
     await open(panel, sheetName(cell));
     await run(panel, cell);
-    say(cell, cell.outputArea.node.querySelector("strong")?.textContent ?? "");
+    say(cell, cell.outputArea.node.querySelector("strong")?.textContent ?? "", true);
     cell.outputArea.node.scrollIntoView({ block: "nearest" });
   } catch (error) {
     console.info("coldcab:", error);

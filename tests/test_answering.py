@@ -1,0 +1,98 @@
+"""What a sheet shows while it is written, and which numbers a practice answer belongs to."""
+
+from pathlib import Path
+
+import pytest
+
+from coldcab import answering, learner, lessons, progress
+from coldcab.answering import Written
+
+PRACTICE = lessons.PRACTICE["practice-cycle-1"]
+CASE = lessons.practice_case(PRACTICE.name, 1)
+
+
+@pytest.fixture
+def copy(tmp_path, monkeypatch):
+    """A learner's copy as the current folder."""
+    monkeypatch.delenv(learner.FOLDER_VARIABLE, raising=False)
+    monkeypatch.delenv(progress.MARKING_VARIABLE, raising=False)
+    (tmp_path / learner.STATE_FOLDER).mkdir()
+    (tmp_path / learner.STATE_FOLDER / learner.DELIVERED).write_text("{}", encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+def rows(text, case=CASE):
+    return {row["label"]: row for row in answering.sheet_lines(PRACTICE, case, text)}
+
+
+def test_a_line_says_how_it_is_read_and_what_may_be_chosen():
+    found = rows("state at A: sat\nwork to stop: C, A\nabsolute pressure: 45 psia\nno such line: 3")
+    assert list(found) == ["state at A", "work to stop", "absolute pressure"]  # as they stand in the cell
+    state = found["state at A"]
+    assert (state["chosen"], state["several"]) == (["saturated"], False)
+    assert state["choices"] == ["superheated", "saturated", "subcooled"]
+    assert (found["work to stop"]["chosen"], found["work to stop"]["several"]) == (["A", "C"], True)
+    assert found["absolute pressure"]["read"] == "45 psia = 310 kPa absolute"
+
+
+def test_a_number_is_silent_until_its_numbers_are_seen():
+    assert rows("absolute pressure: 45", None)["absolute pressure"]["problem"] == ""
+    assert "has no unit" in rows("absolute pressure: 45")["absolute pressure"]["problem"]
+
+
+def test_an_answer_stays_with_the_numbers_that_it_was_written_for():
+    first = answering.written_for({}, {"a": "1", "b": "2", "c": ""}, 1)
+    assert first == {"a": Written("1", 1), "b": Written("2", 1)}
+    assert answering.written_for(first, {"a": "1", "b": "3", "c": "4"}, 2) == {
+        "a": Written("1", 1),
+        "b": Written("3", 2),
+        "c": Written("4", 2),
+    }
+
+
+def test_old_answers_are_judged_by_their_own_numbers():
+    right = {number: lessons.deck(PRACTICE.name).card("state at B", number).right for number in (1, 2, 3, 4, 5, 6)}
+    other = next(number for number in right if right[number] != right[1])
+    answers = {"state at B": right[1]}
+    written = answering.written_for({}, answers, 1)
+    marks, shown, summary = answering.practice_rows(PRACTICE, other, answers, written)
+    assert marks == []  # nothing was answered for these numbers
+    ((status, label, __, said),) = shown
+    assert (status, label) == ("earlier", "state at B")
+    assert "right for practice 1" in said
+    assert "practice 1" in summary
+
+
+def test_an_old_answer_that_is_right_again_counts():
+    right = {number: lessons.deck(PRACTICE.name).card("state at B", number).right for number in range(1, 20)}
+    again = next(number for number in right if number > 1 and right[number] == right[1])
+    answers = {"state at B": right[1]}
+    written = answering.written_for({}, answers, 1)
+    (mark,), __, __ = answering.practice_rows(PRACTICE, again, answers, written)
+    assert mark.status == "right"
+    assert written["state at B"].number == again
+
+
+def test_number_and_answers_are_kept(copy: Path):
+    assert answering.kept(PRACTICE.name) == (1, {})
+    lines = {"state at A": Written("saturated", 2)}
+    answering.keep(PRACTICE.name, 3, lines)
+    assert answering.kept(PRACTICE.name) == (3, lines)
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        "a word",
+        {"number": 3},
+        {"number": -1, "lines": {}},
+        {"number": "3", "lines": {}},
+        {"number": 10**9, "lines": {}},
+        {"number": 3, "lines": {"a": {"answer": "1"}}},
+        {"number": 3, "lines": ["a"]},
+    ],
+)
+def test_what_was_kept_by_nobody_begins_anew(copy: Path, content):
+    progress.keep("practice/cycle-1", content)
+    assert answering.kept(PRACTICE.name) == (1, {})
