@@ -11,8 +11,8 @@ from collections.abc import Iterable
 
 _SAYINGS: tuple[str, ...] = (
     # which way a reading goes
-    "rises|rise|rising|up|goes up|went up|higher|increases|increase|climbs|climbs up|more|warmer|hotter|heats up",
-    "falls|fall|falling|down|goes down|went down|lower|decreases|decrease|drops|drop|sinks|less|colder|cooler|cools down",
+    "rises|rise|rising|up|goes up|went up|higher|increases|increase|climbs|more|warmer|hotter|heats up",
+    "falls|fall|falling|down|goes down|went down|lower|decreases|decrease|drops|drop|less|colder|cooler|cools down",
     "stays the same|unchanged|no change|does not change|no difference|as before|same as before|the same as before|same"
     "|the same|stays|stays as it is|remains the same|holds|steady|nothing changes|unaffected|does not move",
     # what a valve, flap or switch does

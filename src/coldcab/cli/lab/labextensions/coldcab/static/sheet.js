@@ -93,7 +93,6 @@ const checkOne = async (panel, cell) => {
     await open(panel, sheetName(cell));
     await run(panel, cell);
     say(cell, cell.outputArea.node.querySelector("strong")?.textContent ?? "", true);
-    cell.outputArea.node.scrollIntoView({ block: "nearest" });
   } catch (error) {
     console.info("coldcab:", error);
     say(cell, NO_KERNEL);
@@ -110,8 +109,9 @@ const check = async (app, panel, cell) => {
   }
   const active = all.includes(panel.content.activeCell) ? panel.content.activeCell : undefined;
   const meant = cell ?? active;
-  if (!meant) all[0].node.scrollIntoView({ block: "nearest" });
-  for (const one of meant ? [meant] : all) await checkOne(panel, one);
+  const checked = meant ? [meant] : all;
+  for (const one of checked) await checkOne(panel, one);
+  checked[0].outputArea.node.scrollIntoView({ block: "nearest" });
 };
 
 // --- Keys --------------------------------------------------------------------------------------------------------
