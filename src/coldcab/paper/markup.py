@@ -15,7 +15,7 @@ from html.parser import HTMLParser
 from coldcab.words import _
 
 Run = dict[str, str | bool]
-"""Words in one style: ``text``, and whether it is ``bold``, ``italic`` or ``code``."""
+"""Words in one style: ``text``, and whether it is ``bold``, ``italic`` or ``code``; or a small drawing among words."""
 
 Block = dict[str, object]
 """A block: ``kind`` is heading, words, list, table, code, drawing or box, and what each of them holds."""
@@ -42,14 +42,19 @@ class Node:
 
 
 class _Reader(HTMLParser):
-    """Reads a page into nodes; what is left open is closed at the end of what it lies in."""
+    """Reads a page into nodes; what is left open is closed at the end of what it lies in.
 
-    def __init__(self) -> None:
+    A drawing is a node that holds all of its markup.
+    """
+
+    def __init__(self, drawings: list[str]) -> None:
         super().__init__()
         self.open = [Node("html")]
+        self.drawings = drawings
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        node = Node(tag, next((value or "" for name, value in attrs if name == "class"), ""))
+        css = next((value or "" for name, value in attrs if name == "class"), "")
+        node = Node(tag, self.drawings[int(css)] if tag == "svg" else css)
         self.open[-1].inside.append(node)
         if tag not in EMPTY:
             self.open.append(node)
@@ -80,10 +85,11 @@ def blocks(html: str, under: int = 0) -> list[Block]:
         drawings.append(match[0])
         return f'<svg class="{len(drawings) - 1}"></svg>'
 
-    reader = _Reader()
-    reader.feed(_DRAWING.sub(kept, html))
+    marked = _DRAWING.sub(kept, html)
+    reader = _Reader(drawings)
+    reader.feed(marked)
     reader.close()
-    found = list(_blocks(reader.open[0], drawings))
+    found = list(_blocks(reader.open[0]))
     for one in _headings(found):
         one["level"] = under = min(int(str(one["level"])), under + 1, 3)
     return found
@@ -99,7 +105,7 @@ def _headings(found: Iterable[Block]) -> Iterator[Block]:
             yield from _headings(lower if isinstance(lower, list) else [])
 
 
-def _blocks(node: Node, drawings: list[str]) -> Iterator[Block]:
+def _blocks(node: Node) -> Iterator[Block]:
     """Blocks in a node; words between them become blocks of their own."""
     loose: list[Node | str] = []
 
@@ -114,11 +120,11 @@ def _blocks(node: Node, drawings: list[str]) -> Iterator[Block]:
             loose.append(part)
             continue
         yield from told()
-        yield from _block(part, drawings)
+        yield from _block(part)
     yield from told()
 
 
-def _block(node: Node, drawings: list[str]) -> Iterator[Block]:
+def _block(node: Node) -> Iterator[Block]:
     if node.name in HEADINGS and not (runs := _runs(node.inside)):
         return
     if node.name in HEADINGS:
@@ -128,9 +134,9 @@ def _block(node: Node, drawings: list[str]) -> Iterator[Block]:
     elif node.name == "pre":
         yield {"kind": "code", "text": _text(node).strip("\n")}
     elif node.name == "svg":
-        yield _drawing(drawings[int(node.css)])
+        yield {"kind": "drawing", **_drawing(node.css)}
     elif node.name in ("ul", "ol"):
-        items = [list(_blocks(one, drawings)) for one in _children(node, "li")]
+        items = [list(_blocks(one)) for one in _children(node, "li")]
         yield {"kind": "list", "ordered": node.name == "ol", "items": items}
     elif node.name == "table":
         yield from _tables(node)
@@ -138,16 +144,16 @@ def _block(node: Node, drawings: list[str]) -> Iterator[Block]:
         if runs := _runs(node.inside):
             yield {"kind": "words", "runs": runs}
     elif node.css:
-        yield {"kind": "box", "role": node.css, "inside": list(_blocks(node, drawings))}
+        yield {"kind": "box", "role": node.css, "inside": list(_blocks(node))}
     else:
-        yield from _blocks(node, drawings)
+        yield from _blocks(node)
 
 
-def _drawing(svg: str) -> Block:
+def _drawing(svg: str) -> Run:
     """A drawing with what it says in words; its letters are those of the paper."""
     said = re.search(r'aria-label="([^"]*)"', svg)
     words = unescape(said[1]) if said else _("drawing")
-    return {"kind": "drawing", "svg": _FONT.sub('font-family="DejaVu Sans"', svg), "alt": words}
+    return {"svg": _FONT.sub('font-family="DejaVu Sans"', svg), "alt": words}
 
 
 MOST_COLUMNS = 14
@@ -159,15 +165,21 @@ def _tables(node: Node) -> Iterator[Block]:
     width = max((len(row) for _name, row in found), default=0)
     if not width:
         return
-    for start in range(1, width, MOST_COLUMNS) if "grid" in node.css else (None,):
-        part = slice(None) if start is None else slice(start, start + MOST_COLUMNS)
+    several = -(-(width - 1) // MOST_COLUMNS) if "grid" in node.css else 0
+    each = -(-(width - 1) // several) if several else 0
+    for part in [slice(1 + place * each, 1 + (place + 1) * each) for place in range(several)] or [slice(None)]:
         head, body = (
             [_padded(row, part, width) for name, row in found if (name == "thead") is on_top]
             for on_top in (True, False)
         )
         lengths = [max(map(_length, column)) for column in zip(*head, *body, strict=True)]
-        yield {"kind": "table", "role": node.css, "head": head, "rows": body, "widths": _widths(lengths)}
+        longest = max(sum(map(_length, row)) for row in [*head, *body])
+        yield {"kind": "table", "role": node.css, "head": head, "rows": body, "widths": _widths(lengths),
+               "whole": longest < WHOLE}  # fmt: skip
 
+
+WHOLE = 900
+"""Letters of the longest row that no end of a page divides."""
 
 A_LINE = 88
 """Letters of the smallest size that stand beside each other on a page, the rules of a table taken off."""
@@ -183,8 +195,12 @@ def _widths(lengths: list[int]) -> list[float]:
     return [0 if length <= NARROW else round(length**0.6, 2) for length in lengths]
 
 
+DRAWING = 16
+"""Letters as wide as a drawing among words."""
+
+
 def _length(runs: list[Run]) -> int:
-    return sum(len(str(run["text"])) for run in runs)
+    return sum(DRAWING if "svg" in run else len(str(run["text"])) for run in runs)
 
 
 def _padded(row: list[list[Run]], part: slice, width: int) -> list[list[Run]]:
@@ -219,6 +235,9 @@ def _runs(parts: Iterable[Node | str]) -> list[Run]:
     """Words with their style; space between words is one space, and none stands at the ends of a line."""
     found: list[Run] = []
     for text, styles in _words(parts, frozenset()):
+        if isinstance(text, Node):
+            found.append({"text": "", **_drawing(text.css)})
+            continue
         if text == "\n":
             found.append({"text": "\n"})
             continue
@@ -227,18 +246,20 @@ def _runs(parts: Iterable[Node | str]) -> list[Run]:
             said = said.lstrip(" ")
         if said:
             found.append({"text": said} | {style: style in styles for style in ("bold", "italic", "code")})
-    while found and not str(found[-1]["text"]).strip():
+    while found and "svg" not in found[-1] and not str(found[-1]["text"]).strip():
         found.pop()
     if found:
         found[-1]["text"] = str(found[-1]["text"]).rstrip()
     return found
 
 
-def _words(parts: Iterable[Node | str], styles: frozenset[str]) -> Iterator[tuple[str, frozenset[str]]]:
+def _words(parts: Iterable[Node | str], styles: frozenset[str]) -> Iterator[tuple[str | Node, frozenset[str]]]:
     for part in parts:
         if isinstance(part, str):
             yield part, styles
         elif part.name == "br":
             yield "\n", styles
+        elif part.name == "svg":
+            yield part, styles
         elif part.name not in SILENT and "anchor-link" not in part.css:
             yield from _words(part.inside, styles | ({STYLES[part.name]} if part.name in STYLES else set()))
