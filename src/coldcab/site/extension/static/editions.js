@@ -32,7 +32,8 @@ const ask = (panel, work) => {
     button("Take the new one", work.take),
     " Yours is set aside under another name; nothing you wrote is lost.",
   );
-  panel.node.prepend(bar);
+  document.body.append(bar);
+  panel.disposed.connect(() => bar.remove());
 };
 
 const look = async (app, panel) => {
