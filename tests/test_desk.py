@@ -331,6 +331,11 @@ def test_a_newer_copy_keeps_the_older_one_apart(copy):
     assert older[0].name in done.said[1]
 
 
+def test_the_sheet_is_found_from_the_learners_folder_too(copy, monkeypatch):
+    monkeypatch.chdir(copy)
+    assert hand_in("graded/cycle-1/cycle-1.ipynb").path == "../../hand-in/cycle-1_s07.ipynb"
+
+
 def test_a_whole_sheet_is_said_to_be_whole(copy):
     form = lessons.FORMS["cycle-1"]
     fill(copy, {item.label: item.choices[0] if item.choices else item.example for item in form.items}, "Because.")

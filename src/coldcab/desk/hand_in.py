@@ -116,16 +116,16 @@ def hand_in(file: Path | str) -> HandedIn:
     Parameters
     ----------
     file
-        The sheet; a bare name lies in the current folder. It has been saved already.
+        The sheet, which has been saved already: in the current folder, or as seen from the learner's folder.
 
     Returns
     -------
     HandedIn
         Also where it could not be done, with the reason as its sentence: a page shows it, nothing is raised.
     """
-    file = Path(file)
+    file = _found(Path(file))
     try:
-        filled, who = read_sheet(file), learner.read(file.absolute().parent if file.is_absolute() else None)
+        filled, who = read_sheet(file), learner.read()
         place = _home(file) / FOLDER / name_of(filled.form.name, who.id)
         earlier = _put(place, file.read_bytes())
     except learner.NotEnrolled:
@@ -138,6 +138,11 @@ def hand_in(file: Path | str) -> HandedIn:
             .format(reason=problem.strerror or type(problem).__name__, file=file.absolute())
         )  # fmt: skip
     return _handed_in(filled, who, place, earlier, file.absolute().parent)
+
+
+def _found(file: Path) -> Path:
+    here, home = Path.cwd() / file.name, progress.folder()
+    return here if here.is_file() or home is None else home / file
 
 
 def _refused(reason: str) -> HandedIn:
@@ -156,7 +161,9 @@ def _put(place: Path, data: bytes) -> Path | None:
     earlier = _free_name(place) if place.exists() and place.read_bytes() != data else None
     if earlier is not None:
         earlier.parent.mkdir(exist_ok=True)
-        os.replace(place, earlier)
+        moment = place.stat()
+        write_whole(earlier, place.read_bytes())
+        os.utime(earlier, ns=(moment.st_atime_ns, moment.st_mtime_ns))  # a class sees which one is older
     write_whole(place, data)
     return earlier
 

@@ -26,12 +26,11 @@ const kernelOf = async (panel) => {
 /** Ask the kernel; what it says is data, never shown as HTML. */
 const handIn = async (panel) => {
   const kernel = await kernelOf(panel);
-  const name = panel.context.path.split("/").pop();
   const future = kernel.requestExecute({
     code: "",
     silent: true,
     store_history: false,
-    user_expressions: { said: `${CALL}(${JSON.stringify(name)})` },
+    user_expressions: { said: `${CALL}(${JSON.stringify(panel.context.path)})` },
   });
   const reply = await future.done;
   return reply.content.user_expressions.said.data["application/json"];
