@@ -231,6 +231,15 @@ def test_a_graded_ticket_gives_nothing_back(copy):
     assert practice.path == desk(ticket="P3").path == ()
 
 
+def test_a_reset_shows_the_pages_picture_and_gives_nothing_back(copy):
+    one = desk(ticket="P24", measure="gauges")
+    press(one, ticket="217")
+    press(one, measure="glass")
+    one._panel._reset()
+    assert (one.settings["ticket"], one.path) == ("P24", ("gauges",))
+    assert press(one, ticket="217").path == ("glass",)
+
+
 def test_two_desks_of_a_page_spend_one_budget(copy):
     first, second = desk(ticket="217"), desk(ticket="217")
     press(first, measure="gauges")

@@ -36,7 +36,6 @@ def test_what_is_kept_comes_back(copy, value, monkeypatch):
     assert progress.keep("practice/cycle-1", value)
     monkeypatch.chdir(copy)  # from any folder of the copy
     assert progress.kept("practice/cycle-1") == value
-    assert progress.places("practice/") == ("practice/cycle-1",)
     assert [path.name for path in file_of(copy, "practice/cycle-1").parent.iterdir()] == ["cycle-1.json"]
 
 
@@ -44,8 +43,8 @@ def test_none_forgets(copy):
     progress.keep("clinic/217", ["glass"])
     assert progress.keep("clinic/217", None)
     assert progress.kept("clinic/217") is None
-    assert progress.places() == ()
-    assert progress.keep("clinic/217", None)  # also what was never there
+    assert progress.keep("clinic/218", None)  # also what was never there
+    assert not file_of(copy, "clinic/218").exists()
 
 
 def test_no_copy_no_keeping(monkeypatch, tmp_path):
@@ -53,7 +52,6 @@ def test_no_copy_no_keeping(monkeypatch, tmp_path):
     monkeypatch.chdir(tmp_path)
     assert not progress.keep("x", 1)
     assert progress.kept("x") is None
-    assert progress.places() == ()
     assert list(tmp_path.iterdir()) == []
     assert progress.folder(lessons_folder() / "cycle") is None  # the course's own folder is no copy
 
@@ -108,7 +106,6 @@ def test_a_bad_file_is_set_aside(copy, data):
     assert progress.keep("x", "new")  # also by who writes without having looked
     assert (file_of(copy, "x").with_name("x.json.unread-3")).read_bytes() == data
     assert progress.kept("x") == "new"
-    assert progress.places() == ("x",)
 
 
 def test_a_folder_in_the_way(copy):

@@ -79,27 +79,13 @@ def keep(place: str, value: object) -> bool:
     if len(data) > LARGEST or not _read(path)[0]:
         return False
     try:
-        if value is None:
-            path.unlink(missing_ok=True)
+        if value is None and not path.exists():
             return True
         path.parent.mkdir(parents=True, exist_ok=True)
         learner.write_whole(path, data, sure=False)
     except OSError:
         return False
     return True
-
-
-def places(beginning: str = "") -> tuple[str, ...]:
-    """Return the places that hold something and whose names begin so, in order."""
-    here = folder()
-    if here is None:
-        return ()
-    root = here / learner.STATE_FOLDER / FOLDER
-    try:
-        names = [path.relative_to(root).with_suffix("").as_posix() for path in root.rglob("*.json")]
-    except OSError:
-        return ()
-    return tuple(sorted(name for name in names if name.startswith(beginning) and _PLACE.fullmatch(name)))
 
 
 def _path(place: str) -> Path | None:

@@ -133,7 +133,11 @@ class PathDesk(Instrument):
         """The path of this page's machine; with a place of its own it comes from there."""
         path = more if isinstance(more, list) else self._page_path
         taken = (name for name in path if isinstance(name, str) and name in self.prices)
-        self._path = self._recalled() if self.place_kept() else tuple(dict.fromkeys(taken))
+        if not self.place_kept():
+            self._path = tuple(dict.fromkeys(taken))
+            return
+        own = all(self._settings[name] == self._page[name] for name in self.fresh)
+        self._path = tuple(dict.fromkeys((*(self._page_path if own else ()), *self._recalled())))
 
     def gives_back(self) -> bool:
         """Whether the path may be started again."""

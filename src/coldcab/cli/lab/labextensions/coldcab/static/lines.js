@@ -109,7 +109,7 @@ class Row {
     this.choices = [];
     if (!line.choices.length) return;
     this.choices = line.choices.map((choice) =>
-      button("coldcab-choice", choice, () => write(cell, line.label, toggled(this.line, choice))),
+      button("coldcab-choice", choice, () => this.press(cell, choice)),
     );
     this.choices.forEach((one, i) => (one.tabIndex = i ? -1 : 0));
     const group = made("div", "coldcab-choices", "", this.choices);
@@ -125,6 +125,14 @@ class Row {
     };
     this.fold(true);
     this.read.before(fold);
+  }
+
+  /** The next tap may come before the kernel has read this one, so it is shown at once. */
+  press(cell, choice) {
+    const answer = toggled(this.line, choice);
+    const chosen = this.line.several ? answer.split(", ").filter(Boolean) : answer ? [answer] : [];
+    write(cell, this.line.label, answer);
+    this.show({ ...this.line, chosen });
   }
 
   show(line) {
@@ -191,6 +199,7 @@ export const showBeside = (panel, cell, { name, kernel, bar, below }) => {
   };
 
   const later = () => {
+    latest += 1; // what is still being asked is of an earlier text
     clearTimeout(timer);
     timer = setTimeout(() => attempt(refresh), PAUSE);
   };
