@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import re
 from math import ceil, floor
+from typing import Any
 
 from coldcab import units
 from coldcab.instruments.controls import in_both
 from coldcab.job.plan import Plan, band_words
+from coldcab.service import label as labels
 from coldcab.service.acceptance import Band
 from coldcab.words import _
 
@@ -50,6 +52,19 @@ HOW = {
 DONE_TO = {"parts": "work.replaced", "rinse": "work.rinsed"}
 """Steps under which the parts stand that somebody has chosen."""
 
+LABEL = {
+    "refrigerant": (_("Refrigerant"), False),
+    "charge": (_("Charge"), False),
+    "date": (_("Date"), False),
+    "lubricant type": (_("Lubricant"), False),
+    "lubricant maker": (_("made by"), False),
+    "lubricant amount": (_("amount"), False),
+    "technician": (_("Retrofitted by, address"), True),
+    "company": (_("Company, address"), True),
+}
+"""The label's fields in their order on paper: the name, and whether it needs a whole line."""
+
+
 _CITATION = re.compile(r" \((?:law: )?[^()]*\bCFR\b(?:[^()]|\([^()]*\))*\)")
 
 
@@ -85,6 +100,14 @@ def steps(plan: Plan, system: str) -> list[dict[str, str]]:
         {"what": _("Read as left, sign"), "figure": "", "how": _("All readings together decide: see the table.")}
     )
     return found
+
+
+def label(plan: Plan, system: str) -> list[dict[str, Any]]:
+    """What the label says, field by field, and which field needs a whole line; an empty text is a rule to write on."""
+    if plan.label is None:
+        return []
+    said = dict(labels.entries(plan.label, system))
+    return [{"name": name, "words": said[key], "long": long} for key, (name, long) in LABEL.items()]
 
 
 def first_sentence(sentences: tuple[str, ...]) -> str:

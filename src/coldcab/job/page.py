@@ -9,7 +9,7 @@ from hashlib import sha256
 from importlib.resources import files
 from typing import TYPE_CHECKING
 
-from coldcab.job.order import accepted, first, steps, whole, without_citations
+from coldcab.job.order import accepted, first, label, steps, whole, without_citations
 from coldcab.job.plan import LAW_NOTE, MODEL_NOTE, Judged, Plan, as_read, key_figures
 from coldcab.job.questions import QUESTIONS
 from coldcab.service import label as labels
@@ -57,7 +57,8 @@ def html(plan: Plan, system: str = "us", *, live: bool = True) -> str:
         script_digest=b64encode(sha256(_script().encode()).digest()).decode(),
         speeds=speeds,
         band_rows=[_band_row(plan, name, speeds, system) for name in dict.fromkeys(band.name for band in plan.bands)],
-        label_lines=labels.lines(plan.label, system=system) if plan.label else (),
+        label=label(plan, system),
+        label_says=labels.sentences(plan.label) if plan.label else (),
         label_rules=[rule for rule, __ in labels.RULES],
         paper=labels.COLORS.get(plan.label.refrigerant, "") if plan.label else "",
         record=[

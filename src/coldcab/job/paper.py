@@ -9,7 +9,17 @@ from typing import Any
 
 from coldcab import paper, refrigerants
 from coldcab.job.figures import Figure
-from coldcab.job.order import accepted, accepted_in, first, in_one_system, in_short, steps, whole, without_citations
+from coldcab.job.order import (
+    accepted,
+    accepted_in,
+    first,
+    in_one_system,
+    in_short,
+    label,
+    steps,
+    whole,
+    without_citations,
+)
 from coldcab.job.page import SHOWN, reading_as_found
 from coldcab.job.plan import LAW_NOTE, MODEL_NOTE, Plan
 from coldcab.service import label as labels
@@ -97,7 +107,7 @@ def contents(plan: Plan, system: str = "us") -> dict[str, Any]:
         "rows": rows(plan, system),
         "work": work(plan, system),
         "verdict": plan.as_left.words if plan.as_left and plan.accepted else "",
-        "label": label(plan, system),
+        "label": [one | {"words": in_one_system(one["words"])} for one in label(plan, system)],
         "label_says": list(labels.sentences(plan.label)) if plan.label else [],
         "hides": hides(plan),
         "finding": finding(plan),
@@ -125,27 +135,6 @@ def together(figures: Iterable[Figure], system: str, atmosphere: float) -> list[
         }
         for basis, neighbors in groupby(figures, key=lambda one: one.basis.rstrip("."))
     ]
-
-
-LABEL = {
-    "refrigerant": (_("Refrigerant"), False),
-    "charge": (_("Charge"), False),
-    "date": (_("Date"), False),
-    "lubricant type": (_("Lubricant"), False),
-    "lubricant maker": (_("made by"), False),
-    "lubricant amount": (_("amount"), False),
-    "technician": (_("Retrofitted by, address"), True),
-    "company": (_("Company, address"), True),
-}
-"""The label's fields in their order on paper: the name, and whether it needs a whole line."""
-
-
-def label(plan: Plan, system: str) -> list[dict[str, Any]]:
-    """What the label says, field by field; an empty text is a rule to write on."""
-    if plan.label is None:
-        return []
-    said = dict(labels.entries(plan.label, system))
-    return [{"name": name, "words": in_one_system(said[key]), "long": long} for key, (name, long) in LABEL.items()]
 
 
 def refrigerant(plan: Plan) -> str:
