@@ -144,6 +144,15 @@ def test_another_kind_of_file_is_told_where_it_is_all_that_came(small, tmp_path)
     assert by_learner(grading.survey(small, SHEET))["ash"].status == "to grade"
 
 
+def test_a_photograph_among_the_sheets_of_one_evening_is_of_that_sheet():
+    def came(*sheets):
+        return collecting._nearly_all([collecting._Candidate(None, "ash", sheet) for sheet in sheets])
+
+    assert came(*["cycle-2"] * 4, "cycle-1") == "cycle-2"
+    assert came(*["cycle-2"] * 3, "cycle-1") == ""
+    assert came() == ""
+
+
 @pytest.mark.parametrize(
     ("name", "found"),
     [("Lukasz Zak_1_", "l"), ("Łukasz Żak_1_", "l"), ("Oyvind Asgard_2", "o"), ("zoe mueller_3", "z"),

@@ -21,7 +21,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from classes import filled, small_class
-from coldcab.classroom import archives, demo, submission_files
+from coldcab.classroom import archives, demo, second_looks, submission_files
 from coldcab.classroom.autograder import MarkingPackage, autograder_of
 from coldcab.classroom.intake import NotGradable
 from coldcab.classroom.submissions import HandIn
@@ -65,6 +65,8 @@ SNIPPETS = (
     "&lt;",
     "or",
     " and ",
+    " to 9999",
+    "..",
     "=",
     "\u2028",
     "/" * 900,
@@ -175,6 +177,8 @@ def main(seconds: float, seed: int) -> None:
             watch(
                 "zip", pack, lambda p=pack, b=budget: archives._zip_within(p, ("a", "b.zip"), b, 1, datetime.now(UTC))
             )
+            wish = spoiled(b"sheet: cycle-1\nline: state at A\nwhy: because\nline: words\nwhy: more\n", dice)
+            watch("request", wish, lambda w=wish: second_looks.read_text(w))
             said = spoiled(b"2026-09-05 18:30:00.123456 UTC", dice)[:300]
             (Path(place) / "timestamp.txt").write_bytes(said)
             watch("time", said, lambda: submission_files.time_of(stamp))

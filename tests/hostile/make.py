@@ -393,6 +393,34 @@ for name, source in tables.ODD_SOURCES.items():
     cells(f"a source that is {name}", EARNED, lambda cells_, source=source: cells_.insert(0, code(source)))
 
 
+cells("thirty thousand empty cells", EARNED, lambda cells_: cells_.extend([code("")] * 30_000))
+cells(
+    "words that hold halves of signs",
+    EARNED,
+    lambda cells_: find(cells_, f"{SHEET}-written").update(source="It is \ud800 so, and \udfff so."),
+)
+cells(
+    "a name that is half a sign",
+    EARNED,
+    lambda cells_: cells_.append(code("x = 1") | {"metadata": {"nbgrader": {"grade_id": "\ud800"}}}),
+)
+cells(
+    "a name of three million signs",
+    EARNED,
+    lambda cells_: cells_.append(code("x = 1") | {"metadata": {"nbgrader": {"grade_id": "cycle-1-answers" * 200_000}}}),
+)
+answers_1 = f"{SHEET}-answers-1"
+cells(
+    "ten thousand other answers",
+    REFUSED,
+    lambda cells_: cells_.extend(
+        code(f"%%answers {SHEET}\nabsolute pressure: 1")
+        | {"metadata": {"nbgrader": {"grade_id": f"{SHEET}-answers-1"}}}
+        for _ in range(10_000)
+    ),
+)
+
+
 NUMBERS = {item.kind for item in REFERENCE[SHEET].items} - {"choice", "list"}
 
 

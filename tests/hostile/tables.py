@@ -8,6 +8,7 @@ from __future__ import annotations
 import gzip
 import io
 import json
+import stat
 import struct
 import tarfile
 import zipfile
@@ -71,6 +72,7 @@ NO_NOTEBOOK: dict[str, Callable[[str], str | bytes]] = {
     "a raw zero in a string": lambda text: text.replace("%%answers", "%%ans\0wers"),
     "a bad escape": lambda text: text.replace("%%answers", "\\q%%answers"),
     "half an escape": lambda text: text.replace("%%answers", "\\u12"),
+    "a whole number of four million digits": lambda text: '{"cells": [], "x": ' + "9" * 4_000_000 + "}",
     "a number of five thousand digits": lambda text: text.replace('"nbformat": 4', '"nbformat": ' + "4" * 5000),
     "backslashes without an end": lambda text: '{"cells":["' + "\\" * 2_400_001,
     "quotation marks alone": lambda text: '"' * 4_900_000,
@@ -113,6 +115,9 @@ STILL_READ: dict[str, Callable[[str], str | bytes]] = {
     "a list of a million": _in_metadata("[" + "1," * 1_000_000 + "1]"),
     "a traceback of brackets in a string": _in_metadata('"' + "[{" * 300_000 + '"'),
     "backslashes in a string": _in_metadata('"' + "\\\\" * 500_000 + '"'),
+    "a version of four thousand digits": lambda text: text.replace('"nbformat": 4', '"nbformat": ' + "9" * 4000),
+    "a version that is not finite": lambda text: text.replace('"nbformat": 4', '"nbformat": 1e999'),
+    "sixty dictionaries deep": _in_metadata('{"a": ' * 60 + "0" + "}" * 60),
     "another version of the format": lambda text: text.replace('"nbformat": 4', '"nbformat": 99'),
     "no version of the format": lambda text: text.replace('"nbformat": 4', '"nbformatless": 4'),
     "another language": _in_metadata('{"kernelspec": {"name": "bash", "language": "sh"}}'),
@@ -302,6 +307,23 @@ def patched(data: bytes, mark: bytes, offset: int, new: bytes) -> bytes:
 
 ENTRY, END = b"PK\x01\x02", b"PK\x05\x06"
 
+
+def asking(why: str) -> str:
+    """A request for another look."""
+    return f"sheet: cycle-1\nline: state at A\nwhy: {why}\n"
+
+
+def links(text: bytes) -> bytes:
+    """A zip of links to a file of the computer."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as archive:
+        for name in ("cycle-1.ipynb", "regrade.txt"):
+            entry = zipfile.ZipInfo(name)
+            entry.external_attr = (stat.S_IFLNK | 0o777) << 16
+            archive.writestr(entry, "/etc/passwd")
+    return out.getvalue()
+
+
 ZIPS: dict[str, tuple[Callable[[bytes], bytes], str]] = {
     "nothing in it": (lambda text: pack([]), ""),
     "twenty-five thousand names": (
@@ -366,5 +388,35 @@ ZIPS: dict[str, tuple[Callable[[bytes], bytes], str]] = {
         lambda text: pack([("a.ipynb", text), ("b.ipynb", text)]).replace(b"b.ipynb", b"a.ipynb"),
         "",
     ),
+    "links": (links, "a link to another place"),
+    "a zero in a name": (
+        lambda text: pack([("aXb.ipynb", text)]).replace(b"aXb.ipynb", b"a\0b.ipynb"),
+        "not a notebook",
+    ),
+    "half a sign in a name": (lambda text: pack([("aXXX.ipynb", text)]).replace(b"aXXX", b"a\xed\xa0\x80"), ""),
+    "a notebook and a zip in one": (lambda text: text + pack([("a.ipynb", text)]), ""),
+    "names that differ in capitals": (
+        lambda text: pack([("A.ipynb", text), ("a.ipynb", text + b" ")]),
+        "of the same time",
+    ),
+    "sizes of the long kind without them": (
+        lambda text: patched(pack([("a.ipynb", text)]), ENTRY, 20, b"\xff" * 8),
+        "",
+    ),
+    "one name nineteen hundred times": (
+        lambda text: pack([(f"b{n:04d}.ipynb", text) for n in range(1900)]).replace(b"b0", b"a0"),
+        "",
+    ),
+    "nineteen hundred requests": (
+        lambda text: pack([(f"regrade {n}.txt", asking(f"because {n}")) for n in range(1900)]),
+        "20 are the most",
+    ),
+    "a request of a megabyte": (lambda text: pack([("regrade.txt", asking("x" * 10**6))]), "more than 20,000 bytes"),
+    "a request that unfolds": (lambda text: pack([("regrade.txt", bytes(300_000_000))]), "more than 20,000 bytes"),
+    "a request about another folder": (
+        lambda text: pack([("regrade.txt", asking("x").replace("cycle-1", "../../../evil"))]),
+        "names no sheet",
+    ),
+    "a request of colons": (lambda text: pack([("regrade.txt", ":" * 19_000)]), "it names no line"),
     "quotation marks without an end": (lambda text: pack([("a.ipynb", b'{"cells":["' + b'\\"' * 2_000_000)]), ""),
 }

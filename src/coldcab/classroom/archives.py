@@ -276,7 +276,8 @@ def _read(archive: zipfile.ZipFile, entry: zipfile.ZipInfo, most: int) -> bytes:
     except (zipfile.BadZipFile, zlib.error, OSError, EOFError, ValueError, RuntimeError, NotImplementedError):
         raise NotGradable("the file in the zip is damaged") from None
     if len(data) > most:
-        raise NotGradable(f"the file unfolds to more than {most / 1e6:.0f} MB")
+        shown = f"{most / 1e6:.0f} MB" if most >= 1e6 else f"{most:,} bytes"
+        raise NotGradable(f"the file unfolds to more than {shown}")
     return data
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 import os
 import re
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, tzinfo
@@ -119,7 +119,7 @@ def collect(
     came = {each.learner for each in candidates} | {each.learner for each in done}
     for who, found in others.items():
         # Beside a notebook other files are no matter; alone they are what somebody meant to hand in.
-        which = reader.which(found) or (sheets[0] if len(sheets) == 1 else "")
+        which = reader.which(found) or (sheets[0] if len(sheets) == 1 else _nearly_all(candidates))
         if who in came or (sheet and which != sheet):
             continue
         if which:
@@ -128,6 +128,17 @@ def collect(
             done.append(HandedIn(found.way, LEFT, who, reason=found.problem))
     done += [HandedIn(part, UNUSED, who) for part, who in owners.unused]
     return (*done, *asked, *_place_all(folder, candidates))
+
+
+NEARLY = 0.8
+"""Share of an upload that must be one sheet before a photograph in it is taken for that sheet."""
+
+
+def _nearly_all(candidates: Sequence[_Candidate]) -> str:
+    """Return the sheet that nearly all notebooks of an upload are, or nothing."""
+    counts = Counter(each.sheet for each in candidates)
+    name, count = counts.most_common(1)[0] if counts else ("", 0)
+    return name if count >= NEARLY * len(candidates) else ""
 
 
 def _asked(folder: ClassFolder, found: Found, who: str, sheets: Sequence[str], zone: tzinfo) -> HandedIn:
@@ -143,9 +154,9 @@ def _asked(folder: ClassFolder, found: Found, who: str, sheets: Sequence[str], z
         if not sheet:
             return HandedIn(found.way, LEFT, who, reason="it names no sheet of this class; write  sheet: ...")
         wanted = second_looks.with_labels(wanted, second_looks.labels_of(folder, sheet))
+        new = second_looks.add(folder, sheet, who, wanted, in_utc(_with_time(found, zone).moment))
     except intake.NotGradable as error:
         return HandedIn(found.way, LEFT, who, reason=f"a request for another look, but {error}")
-    new = second_looks.add(folder, sheet, who, wanted, in_utc(_with_time(found, zone).moment))
     return HandedIn(found.way, ASKED if new else SAME, who, sheet)
 
 

@@ -55,7 +55,7 @@ def configure(config: Any, *, folder: str | Path, term: str | None = None) -> No
         stock.ClearOutput,
         stock.CheckCellMetadata,
         stock.ComputeChecksums,
-        stock.SaveCells,
+        steps.SaveCellsAtOnce,
     ]
     if settings.late.percent_a_day:
         config.AssignLatePenalties.plugin_class = PerDay

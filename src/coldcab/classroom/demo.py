@@ -117,7 +117,8 @@ def filled_notebook(form: dict[str, Any], assignment: Assignment, case: Any, wor
     }
     if said:
         texts |= {intake.grade_id(cell): said for cell in form["cells"] if intake.is_written(cell)}
-    return json.dumps(intake.fill_form(form, texts), indent=1, ensure_ascii=False) + "\n"
+    # Without indents, which take json ten times as long.
+    return json.dumps(intake.fill_form(form, texts), ensure_ascii=False) + "\n"
 
 
 def make_demo_class(path: Path, material: Path, sheets: tuple[str, ...] = ()) -> ClassFolder:

@@ -149,6 +149,11 @@ TAGS = (
 """What our own feedback and the forms' text are made of; everything else is shown as text."""
 
 
+_PLAIN = re.compile(rf"(?:[^<>&]++|&(?:amp|lt|gt|quot|#x27);|</?(?:{'|'.join(TAGS)})>)*+")
+"""Text with our tags alone, none of them with an attribute: there is nothing to clean, and the numbers of each learner
+are like that. Cleaning them took a third of the time of a sheet."""
+
+
 class Harmless(SanitizeHTML):
     """nbconvert's own cleaning of markup, with our tags; words that all sheets share are cleaned once."""
 
@@ -157,6 +162,8 @@ class Harmless(SanitizeHTML):
 
     def sanitize_html_tags(self, html_str: str) -> str:
         """Return ``html_str`` without anything that acts."""
+        if _PLAIN.fullmatch(html_str):
+            return html_str
         return _cleaned(html_str, tuple(self.tags))
 
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import logging
+import sys
 import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
-from functools import lru_cache
+from functools import lru_cache, partial
+from types import ModuleType
 from typing import Any
 
 from coldcab.classroom.folder import ClassError, ClassFolder
@@ -18,6 +20,29 @@ def load_configuration(folder: ClassFolder) -> Any:
     from traitlets.config.loader import PyFileConfigLoader
 
     return PyFileConfigLoader(CONFIGURATION, path=str(folder.path)).load_config()
+
+
+def load_soon() -> None:
+    """Load what nbgrader needs for its own steps without setuptools, of which it wants only to unpack archives.
+
+    That takes a fifth of its start; whoever unpacks one gets the real function then.
+    """
+    if "nbgrader.utils" in sys.modules or "setuptools" in sys.modules:
+        return
+    stand_in, within = ModuleType("setuptools"), ModuleType("setuptools.archive_util")
+    for name in ("unpack_archive", "unpack_tarfile", "unpack_zipfile"):
+        setattr(within, name, partial(_unpack, name))
+    sys.modules |= {"setuptools": stand_in, "setuptools.archive_util": within}
+    try:
+        import nbgrader.utils  # noqa: F401
+    finally:
+        del sys.modules["setuptools"], sys.modules["setuptools.archive_util"]
+
+
+def _unpack(name: str, *words: Any, **more: Any) -> Any:
+    from setuptools import archive_util
+
+    return getattr(archive_util, name)(*words, **more)
 
 
 @contextmanager

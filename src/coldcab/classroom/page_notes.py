@@ -57,6 +57,7 @@ class SheetNotes:
     def of(self, learner: str, newer: str = "") -> Notes:
         """Return the notes on the page of one learner."""
         asked = self._asked.get(learner, ())
+        newer = for_the_learner(newer)
         return replace(self._all, asked=asked, newer=newer, request_file=file_name(self.name, learner))
 
 
@@ -76,3 +77,8 @@ def refused_now(folder: ClassFolder, name: str) -> dict[str, str]:
         elif why := records.refusal(folder, name, learner.id, records.state_of(package, seen)):
             found[learner.id] = why
     return found
+
+
+def for_the_learner(reason: str) -> str:
+    """Return what was wrong with a file; what stands behind a semicolon tells the instructor what to do."""
+    return reason.partition(";")[0]

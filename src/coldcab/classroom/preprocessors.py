@@ -13,7 +13,7 @@ import nbformat
 from nbformat.notebooknode import NotebookNode
 from nbgrader import utils
 from nbgrader.api import Gradebook
-from nbgrader.preprocessors import GetGrades, NbGraderPreprocessor, SaveAutoGrades
+from nbgrader.preprocessors import GetGrades, NbGraderPreprocessor, SaveAutoGrades, SaveCells
 from traitlets import Unicode
 
 from coldcab.assess import MAGIC
@@ -110,6 +110,19 @@ class SaveScores(SaveAutoGrades):
                     comments[name].auto_comment = "No response." if untouched else None
             gradebook.db.commit()
         return book, resources
+
+
+class SaveCellsAtOnce(SaveCells):
+    """nbgrader's own entering of a form into the gradebook in one transaction, where it makes one of each cell."""
+
+    def _create_notebook(self, nb: NotebookNode) -> None:
+        session = self.gradebook.db
+        session.commit = session.flush
+        try:
+            super()._create_notebook(nb)
+        finally:
+            del session.commit
+        session.commit()
 
 
 def _entries(gradebook: Gradebook, resources: Resources) -> tuple[dict[str, Any], dict[str, Any]]:

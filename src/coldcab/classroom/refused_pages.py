@@ -6,6 +6,7 @@ import re
 from typing import Any
 
 from coldcab.classroom import intake
+from coldcab.classroom.page_notes import for_the_learner
 from coldcab.classroom.pages import TEMPLATES
 
 _ADVICE: tuple[tuple[str, str], ...] = (
@@ -64,7 +65,9 @@ REFUSED = "refused "
 
 def refused_page(name: str, learner: str, reason: str) -> tuple[str, str]:
     """Return the page for a learner whose file could not be marked, and the fingerprint of what it says."""
-    html = _refused_template().render(name=name, learner=learner, reason=reason, advice=advice(name, reason))
+    html = _refused_template().render(
+        name=name, learner=learner, reason=for_the_learner(reason), advice=advice(name, reason)
+    )
     return html, f"{REFUSED}{intake.cell_fingerprint(html)}"
 
 

@@ -14,7 +14,7 @@ from coldcab.classroom import intake, material
 from coldcab.classroom.folder import ClassError, ClassFolder, environment_on_path, own_folder
 from coldcab.classroom.forms import remember_form
 from coldcab.classroom.gradebook import enter_roster, sheet_book
-from coldcab.classroom.nbgrader_process import load_configuration, one_gradebook_engine, quiet, run_converter
+from coldcab.classroom.nbgrader_process import load_configuration, load_soon, one_gradebook_engine, quiet, run_converter
 from coldcab.classroom.submission_files import read_plain_file
 
 
@@ -30,6 +30,7 @@ def release(
     ClassError
         If the source notebook and its key do not fit each other, or a form cannot be made; an earlier one stays.
     """
+    load_soon()
     from nbgrader.converters import GenerateAssignment
     from nbgrader.coursedir import CourseDirectory
 

@@ -146,10 +146,18 @@ def all_requests(folder: ClassFolder, sheet: str) -> dict[str, tuple[Request, ..
 
 
 def add(folder: ClassFolder, sheet: str, learner: str, asked: Iterable[Request], came: str) -> int:
-    """Keep what is new; return how much that is. The same words about the same line are asked once."""
+    """Keep what is new; return how much that is. The same words about the same line are asked once.
+
+    Raises
+    ------
+    intake.NotGradable
+        If there are too many already.
+    """
     there = requests_of(folder, sheet, learner)
     known = {(each.line, each.why) for each in there}
-    new = [replace(each, came=came) for each in asked if (each.line, each.why) not in known][: MOST - len(there)]
+    new = [replace(each, came=came) for each in dict.fromkeys(asked) if (each.line, each.why) not in known]
+    if len(there) + len(new) > MOST:
+        raise intake.NotGradable(f"there are {len(there)} requests about {sheet} already, and {MOST} are the most")
     if new:
         _write(folder, sheet, learner, (*there, *new))
     return len(new)

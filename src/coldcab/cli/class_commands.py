@@ -60,12 +60,13 @@ def new(
 @plainly
 def demo(
     folder: Annotated[Path, typer.Argument(help="The class folder to make.")],
+    names: Names = None,
     material: Annotated[Path | None, typer.Option(help="The folder instructor of the course.")] = None,
 ) -> None:
     """Make a class of twelve invented learners with their sheets filled in, to try things on."""
     from coldcab.classroom.demo import make_demo_class
 
-    made = make_demo_class(folder, material or teaching_material())
+    made = make_demo_class(folder, material or teaching_material(), tuple(names or ()))
     say(f"Made {made.path}: {len(made.learners())} invented learners, sheets in the inbox.")
     say(f"Next: cd {shlex.quote(str(folder))}, then coldcab class grade.")
 
@@ -154,6 +155,8 @@ def collect(
     unused = [each.file for each in done if each.status == collecting.UNUSED]
     if unused:
         say(f"{names}: no file that came is called so ({len(unused)} of the list, the first: {unused[0]})")
+    if counts[collecting.ASKED] == 1:
+        became[collecting.ASKED] = "request for another look"
     parts = [f"{counts[status]} {said}" for status, said in became.items() if counts[status]]
     say(f"{', '.join(parts) or 'Nothing was put into the inbox'}; {counts[collecting.LEFT]} left for you.")
     owner_unclear = (file_owner.NOBODY, file_owner.SEVERAL)
@@ -223,7 +226,7 @@ def grade(
         )
         counts = _count(name, outcomes)
         if counts["not gradable"]:
-            say("Not gradable is no zero: ask for the file again, collect, grade again.")
+            say("Not gradable is no zero: their pages say what was wrong. When files come: collect, grade again.")
         reading = sum(outcome.to_read for outcome in outcomes)
         if reading:
             say(f"{reading} written answers wait for your points. Next: coldcab class desk {name}.")
@@ -374,8 +377,7 @@ def export(
         place.learners(), sheets, unfinished=unfinished, upload=place.settings.upload, tasks=competencies(place.path)
     )
     write_file(to if to.is_absolute() else place.path / to, text.encode())
-    for line in left_out:
-        say(f"no score: {line}")
+    _tell_left_out(left_out)
     for name, outcomes in sheets:
         for each in outcomes:
             for why in suspicions(each):
@@ -388,6 +390,21 @@ def export(
     count = learners * len(chosen) - len(left_out)
     say(f"{file}: {count} scores{f'; {len(left_out)} cells are empty, and empty is no zero' if left_out else ''}.")
 
+
+def _tell_left_out(lines: Sequence[str]) -> None:
+    """Say who has no score, together where it is for the same reason: in mid-term that is nearly everybody."""
+    people: dict[str, list[str]] = {}
+    for line in lines:
+        who, _, why = line.partition(", ")
+        people.setdefault(why, []).append(who)
+    for why, all_ in people.items():
+        more = f" and {len(all_) - FEW_NAMES} others" if len(all_) > FEW_NAMES else ""
+        said = f"{why}: {', '.join(all_[:FEW_NAMES])}{more}" if len(all_) > 1 else f"{all_[0]}, {why}"
+        say(f"no score: {said}")
+
+
+FEW_NAMES = 8
+"""Learners that are named where several have no score for one reason."""
 
 app.command()(extend)
 app.command()(mend)
