@@ -154,7 +154,7 @@ def test_a_file_that_could_not_be_marked_has_a_page_until_it_can(graded):
     page = page_of(graded, "elm")
     assert "not a notebook, or it is cut off" in page
     assert "this is no zero" in page
-    assert "Hand in that file in the same place" in page
+    assert "Give that file in the same place" in page
     assert "<script" not in page
     put(graded, "elm", filled(graded, "elm"))
     grading.grade_class(graded, SHEET)
