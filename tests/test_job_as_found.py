@@ -71,7 +71,26 @@ def test_what_fits_nothing_gets_no_verdict() -> None:
     assert found.blocked
     assert not found.causes
     assert "measure again" in found.verdict
+    assert "nothing is pumped" in found.verdict
     assert as_found.finding(job.Job()).blocked
+
+
+def test_one_wrong_reading_is_named_and_the_rest_is_read_without_it() -> None:
+    """A starved machine with the gauges at idle of one that stands: no verdict, and what it would be else."""
+    wrong = {"found.idle_low_side": "60 psig", "found.idle_high_side": "60 psig"}
+    found = as_found.finding(job_of(DAY | STARVED | wrong | {"machine.like": "combine"}))
+    assert found.blocked
+    assert not found.causes
+    assert "first the gauges at both speeds" in found.verdict
+    assert "charge low" in found.verdict.partition("Without that reading")[2]
+
+
+def test_a_circuit_with_vapor_alone_is_not_ranked() -> None:
+    """60 over 60 psig at rest on a day of 95 F."""
+    found = as_found.finding(job_of(DAY | {"found.rest": "60 psig"}))
+    assert found.blocked
+    assert found.empty
+    assert "nearly empty" in found.verdict
 
 
 def test_what_the_owner_tells_moves_the_base_rates() -> None:

@@ -3,7 +3,7 @@
 import pytest
 
 from coldcab import job
-from coldcab.faults import catalogue
+from coldcab.faults import Suggestion, catalogue, measurements
 from coldcab.job import contradictions, page, route, stages
 from coldcab.job.as_found import Cause, Finding
 
@@ -32,6 +32,7 @@ NOT_COLD = told(work__complaint="not cold")
         (NOT_COLD, finding("clutch does not engage"), "cause", ("before", "outside")),
         (NOT_COLD, finding("charge high"), "fill", ("before", "recover", "vacuum", "charge")),
         (NOT_COLD, finding("valve stuck shut"), "open", ("before", "leak", "recover")),
+        (NOT_COLD, Finding("", (), (), True, 9.0, empty=True), "open", ("before", "leak", "recover")),
         (told(work__complaint="cools at times"), None, "watch", ("before", "watch")),
         (told(found__comes_and_goes="yes"), finding("clutch does not engage"), "watch", ("before", "watch")),
         (NOT_COLD, finding("charge low", blocked=True), "measure", ("before", "measure")),
@@ -117,6 +118,19 @@ def test_parts_and_flushes_agree(condenser):
         assert "condenser: inspect" not in said
     else:
         assert any("condenser" in label for label in flushed)
+
+
+def test_causes_that_cannot_be_told_apart_are_separated_before_the_circuit_is_opened():
+    causes = Cause(("charge low",), 0.6, "", ""), Cause(("drier restricted",), 0.3, "", "")
+    step = Suggestion(measurements["glass"], 1.0, 0.5, "")
+    found = Finding("", causes, (step,), False, 0.0, 2)
+    assert route.route(NOT_COLD, found).sections[:4] == ("before", "measure", "leak", "recover")
+    assert "look at the sight glass" in route.measure(found).steps[0]
+
+
+def test_nobody_spoke_of_a_conversion():
+    assert not stages.converts(NOT_COLD)
+    assert stages.converts(told(work__inside="R-12"))
 
 
 def test_every_step_outside_the_circuit_belongs_to_a_fault():

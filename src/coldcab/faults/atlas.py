@@ -56,6 +56,7 @@ WEATHER_SCATTER = {"ambient": 0.7, "relative_humidity": 0.08, "inlet_temperature
 FOREIGN_STEPS = 5  # shares of foreign refrigerant in an atlas: each is a fluid of its own
 BANDWIDTH = 1.5  # in units of Scott's rule; wider than his 1, for 64 cases in many dimensions are spread thin
 LEAST_PER_CLASS = 5
+RIDGE = 1e-3  # keeps a trait that no machine has yet from doing anything
 KEPT = 64  # kernels kept; each is at most half a megabyte
 STRANGE = 2.5  # misfit that fewer than 1 in 200 machines with one fault reach (tests/benchmarks/test_faults.py)
 
@@ -84,13 +85,14 @@ class Cases:
 class Drawn:
     """Machines of one kind with known faults, run once and not yet tested by hand; some may have no steady state.
 
-    ``classes`` are places in ``names``; ``runs`` what each machine shows.
+    ``classes`` are places in ``names``; ``runs`` what each machine shows; ``traits`` what tells them apart, as numbers.
     """
 
     names: tuple[str, ...]
     classes: np.ndarray
     severities: np.ndarray
     runs: Runs
+    traits: np.ndarray
 
     @cached_property
     def solved(self) -> np.ndarray:
@@ -128,7 +130,7 @@ def draw_machines(
     severities: tuple[float, float] = SEVERITIES,
     among: Among | None = None,
     other: float | None = None,
-    like: Drawn | None = None,
+    like: Sequence[Drawn] = (),
 ) -> Drawn:
     """Run ``per_class`` machines of every class once.
 
@@ -140,7 +142,7 @@ def draw_machines(
     per_class, seed, severities : how many, of which draw, how bad.
     among : draws healthy machines and days; the usual scatter around the middle if left out.
     other : rev/s of the engine in the speed test; `coldcab.faults.observables.other_speed` if left out.
-    like : machines of another kind, run already: what each fault did to them is where the search starts here.
+    like : machines of other kinds, run already: what moved them is where the search starts here.
     """
     random = np.random.Generator(np.random.Philox(seed))
     count = per_class * len(names)
@@ -158,26 +160,48 @@ def draw_machines(
     # Every search starts from the healthy machine.
     near = simulate(machine, conditions, refrigerant=refrigerant, charge=charge)
     start = near if near.solved else None
+    traits = _traits(np.array(names)[classes], severity, effects, weather)
     first = start
-    if start is not None and like is not None:
-        first = replace(start, unknowns=_moved_alike(start, np.array(names)[classes], severity, like))
+    if start is not None and like:
+        first = replace(start, unknowns=_moved_alike(start, traits, like))
     runs = run_once(machine, weather, refrigerant, float(charge), effects, count, start, other, first)
-    return Drawn(tuple(names), classes, severity, runs)
+    return Drawn(tuple(names), classes, severity, runs, traits)
 
 
-def _moved_alike(start: Readings, names: np.ndarray, severities: np.ndarray, like: Drawn) -> np.ndarray:
-    """Unknowns (7, n) of the healthy machine ``start``, moved as the same fault moved others, rank by rank."""
-    found = np.repeat(np.array(start.unknowns)[:, None], names.size, axis=1)
-    if like.runs.start is None:
-        return found
-    theirs, moved = np.array(like.names)[like.classes], like.runs.base.unknowns
-    moved = moved - np.array(like.runs.start.unknowns)[:, None]
-    for name in np.unique(names):
-        here, there = np.flatnonzero(names == name), np.flatnonzero(theirs == name)
-        here, there = here[np.argsort(severities[here])], there[np.argsort(like.severities[there])]
-        count = min(here.size, there.size)
-        found[:, here[:count]] += moved[:, there[:count]]
-    return np.asarray(np.where(np.isfinite(found), found, np.array(start.unknowns)[:, None]))
+def _moved_alike(start: Readings, traits: np.ndarray, like: Sequence[Drawn]) -> np.ndarray:
+    """Unknowns (7, n) of the healthy machine ``start``, moved as faults, sizes and days moved other machines.
+
+    A straight line through what was solved, by least squares (ridge: A. E. Hoerl, R. W. Kennard 1970, Technometrics 12,
+    55), is near enough to start a search from.
+    """
+    known, moved = [], []
+    for one in like:
+        if one.runs.start is not None:
+            moves = one.runs.base.unknowns - np.array(one.runs.start.unknowns)[:, None]
+            good = np.all(np.isfinite(moves), axis=0)
+            known.append(one.traits[good])
+            moved.append(moves[:, good].T)
+    here = np.array(start.unknowns)[:, None]
+    if not known:
+        return np.asarray(np.repeat(here, len(traits), axis=1))
+    rows, columns = np.vstack(known), traits.shape[1]
+    normal = rows.T @ rows + RIDGE * np.eye(columns)
+    return np.asarray(here + np.linalg.solve(normal, rows.T @ np.vstack(moved)).T @ traits.T)
+
+
+def _traits(names: np.ndarray, severities: np.ndarray, effects: Effects, conditions: Conditions) -> np.ndarray:
+    """What tells drawn machines apart, as numbers of about 1: fault and severity, sizes, weather."""
+    classes = np.array([HEALTHY, *catalogue])
+    own = (names[:, None] == classes).astype(float)
+
+    def column(value: Value) -> np.ndarray:
+        return np.broadcast_to(np.asarray(value, dtype=float), names.shape)
+
+    sizes = [np.clip(column(getattr(effects, name)) - 1.0, -0.5, 0.5) for name in SCATTER]
+    warm = (column(conditions.ambient) - 308.15) / 5.0
+    damp = column(conditions.relative_humidity) - 0.4
+    weather = [warm, damp, warm**2, warm * damp, column(conditions.altitude) / 1e3]
+    return np.column_stack([own, own * severities[:, None], *sizes, *weather])
 
 
 def draw_cases(

@@ -224,7 +224,12 @@ class Runs:
         found = self.base[order]
         if self.start is not None:
             # Tests start from the machine as it was found, moved by what the test does to the healthy one.
-            moved = [_moved(self.machine, self.conditions, changes, self.start, own) for _, _, changes in runs]
+            moved = [
+                _moved(self.machine, self.conditions, changes, self.start, own)
+                if place.size
+                else np.zeros(len(found.unknowns))
+                for _, place, changes in runs
+            ]
             sizes = [place.size for _, place, _ in runs]
             alike = found.status == self.start.status
             found = replace(found, unknowns=found.unknowns + alike * np.repeat(np.array(moved), sizes, axis=0).T)

@@ -6,7 +6,7 @@ weather of the day and at two engine speeds. The readings are compared with all 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
@@ -14,17 +14,30 @@ import numpy as np
 
 from coldcab import units
 from coldcab.air import atmospheric_pressure
-from coldcab.faults import HEALTHY, FaultError, Posterior, Suggestion, catalogue, entry, faults_for, next_measurement
+from coldcab.faults import (
+    HEALTHY,
+    FaultError,
+    Posterior,
+    Suggestion,
+    catalogue,
+    entry,
+    faults_for,
+    next_measurement,
+    observables,
+)
 from coldcab.faults.atlas import SEVERITIES, Atlas, Cases, Drawn, draw_machines, joined
 from coldcab.faults.observables import LOOKS, NUMBERS, Observed
 from coldcab.job.description import Job
 from coldcab.job.model import (
     MIDDLE,
     NEWEST,
+    Known,
     day,
     drawn_day,
     drawn_effects,
+    job_of_known,
     model_machine,
+    of_machine_and_day,
     refrigerant_of,
     with_known_sizes,
 )
@@ -108,6 +121,8 @@ LESS, MORE = 0.9, 1.1
 
 NOTHING_READ = _("No reading as found: connect the gauges before anything is planned.")
 SPOILT = _("These readings fit nothing known: measure again, first the {reading}. Then think of two faults at once.")
+WITHOUT_IT = _("Without that reading: {verdict}")
+OTHER, BOTH_SPEEDS = "_other_speed", _("gauges at both speeds")
 NO_FAULT = _("These readings are those of a healthy machine; look at what comes and goes.")
 ONLY_VAPOR = _(
     "At rest {read} stand there; {name} with any liquid left shows {expected} at {ambient}. Is it as warm as the air? "
@@ -142,7 +157,7 @@ class Finding:
     """What readings as found say: ``verdict`` in words, ``causes`` ranked, what to measure ``next``.
 
     ``blocked`` is True where the readings give no verdict; ``misfit`` as in `coldcab.faults.Posterior`; the first
-    ``leading`` causes cannot be told apart.
+    ``leading`` causes cannot be told apart; ``empty`` is True where the pressure at rest leaves only vapor inside.
     """
 
     verdict: str
@@ -151,6 +166,7 @@ class Finding:
     blocked: bool
     misfit: float
     leading: int = 0
+    empty: bool = False
 
 
 def readings(job: Job) -> tuple[str, dict[str, Observed]]:
@@ -201,20 +217,19 @@ def drawn_machines(
     share = -(-per_class // len(machines))
     for number, machine in enumerate(machines):
         names = (HEALTHY, *(name for name in faults_for(machine, refrigerant_of(job)) if name != FOREIGN))
-        like = found[0] if found else None
-        found.append(_drawn(job, machine, names, speed, share, SEVERITIES, seed + number, like))
+        found.append(_drawn(job, machine, names, speed, share, SEVERITIES, seed + number, found))
     if FOREIGN in faults_for(machines[0], refrigerant_of(job)):
         share = -(-per_class // len(FOREIGN_SEVERITIES))
         for number, severity in enumerate(FOREIGN_SEVERITIES):
             machine = machines[number * (len(machines) - 1) // (len(FOREIGN_SEVERITIES) - 1)]
             ends = (severity, severity)
-            found.append(_drawn(job, machine, (FOREIGN,), speed, share, ends, seed + len(machines) + number))
+            found.append(_drawn(job, machine, (FOREIGN,), speed, share, ends, seed + len(machines) + number, found))
     return tuple(found)
 
 
 def _drawn(
     job: Job, machine: Machine, names: tuple[str, ...], speed: str, share: int, severities: tuple[float, float],
-    seed: int, like: Drawn | None = None,
+    seed: int, like: Sequence[Drawn],
 ) -> Drawn:  # fmt: skip
     def among(random: np.random.Generator, count: int) -> tuple[Effects, Conditions]:
         effects = drawn_effects(job, random, count)
@@ -277,10 +292,8 @@ class Yard:
 
 
 @lru_cache(maxsize=4)
-def _yard(texts: tuple[tuple[str, str], ...], speed: str) -> Yard:
-    job = Job()
-    for key, text in texts:
-        job = job.having(key, text)
+def _yard(known: Known, speed: str) -> Yard:
+    job = job_of_known(known)
     machines = types(job)
     conditions = replace(day(job), engine_speed=SPEEDS[speed])
     return Yard(drawn_machines(job, machines, speed), machines[0], conditions, refrigerant_of(job))
@@ -291,12 +304,7 @@ def yard(job: Job, speed: str = "fast idle", *, pumps: bool = True) -> Yard:
 
     ``pumps`` is False where the gauges say that nothing is pumped.
     """
-    known = tuple(
-        (key, text)
-        for key, text in job.texts.items()
-        if key.startswith(("machine.", "weather.")) or key == "work.refrigerant"
-    )
-    found = _yard(known, speed)
+    found = _yard(of_machine_and_day(job), speed)
     return found if pumps else replace(found, pumps=False)
 
 
@@ -312,10 +320,26 @@ def finding(job: Job) -> Finding:
         return Finding(NOTHING_READ, (), (), True, 0.0)
     prior = priors(job)
     after = yard(job, speed, pumps=pumps(taken)).likely(taken, prior).posterior(taken, prior=prior)
-    found = judged(after)
-    plain = " ".join(one for one in (at_rest(job), "" if pumps(taken) else NOTHING_PUMPED) if one)
-    said = f"{plain} {found.verdict}" if plain else found.verdict
-    return replace(found, verdict=said, next=tuple(next_steps(job, after)))
+    found, rest = judged(after), at_rest(job)
+    said = [rest, "" if pumps(taken) else NOTHING_PUMPED]
+    if not (found.blocked and rest):
+        said.append(found.verdict)
+    if found.blocked and not rest:
+        said.append(without_the_strangest(after, prior))
+    words, empty = " ".join(one for one in said if one), rest_share(job) < LESS
+    return replace(found, verdict=words, next=tuple(next_steps(job, after)), empty=empty)
+
+
+def without_the_strangest(after: Posterior, prior: Mapping[str, float]) -> str:
+    """What the readings would say without the one that fits the others least; nothing where that helps nothing."""
+    strangest = _most_surprising(after)
+    # The changes of both gauges are one reading: the other speed.
+    gone = {name for name in after.taken if name.endswith(OTHER)} if strangest.endswith(OTHER) else {strangest}
+    rest = {name: value for name, value in after.taken.items() if name not in gone}
+    if sum(name not in LOOKS for name in rest) < 2:
+        return ""
+    found = judged(after.atlas.posterior(rest, prior=prior))
+    return "" if found.blocked else WITHOUT_IT.format(verdict=found.verdict)
 
 
 def pumps(taken: Mapping[str, Observed]) -> bool:
@@ -324,17 +348,27 @@ def pumps(taken: Mapping[str, Observed]) -> bool:
     return not (isinstance(low, float) and isinstance(high, float) and abs(high - low) < EQUAL)
 
 
+def rest_share(job: Job) -> float:
+    """Absolute pressure at rest over the table's at the air's temperature; 1 where one of them is not known."""
+    if not (job.known("found.rest") and job.known("weather.ambient")):
+        return 1.0
+    air = float(atmospheric_pressure(job.get("weather.altitude", MIDDLE["altitude"])))
+    return (job["found.rest"] + air) / float(saturation_pressure(_inside(job), job["weather.ambient"]))
+
+
+def _inside(job: Job) -> str:
+    inside = job.get("work.inside", "")
+    return inside if inside in REFRIGERANTS else refrigerant_of(job)
+
+
 def at_rest(job: Job) -> str:
     """What the pressure at rest says beside the table of the refrigerant; nothing where it says nothing new."""
-    if not (job.known("found.rest") and job.known("weather.ambient")):
-        return ""
-    inside = job.get("work.inside", "")
-    name = inside if inside in REFRIGERANTS else refrigerant_of(job)
-    air = float(atmospheric_pressure(job.get("weather.altitude", MIDDLE["altitude"])))
-    expected = float(saturation_pressure(name, job["weather.ambient"]))
-    share = (job["found.rest"] + air) / expected
+    share = rest_share(job)
     if LESS <= share <= MORE:
         return ""
+    name = _inside(job)
+    air = float(atmospheric_pressure(job.get("weather.altitude", MIDDLE["altitude"])))
+    expected = float(saturation_pressure(name, job["weather.ambient"]))
     return (ONLY_VAPOR if share < LESS else TOO_MUCH).format(
         read=in_gauge(job["found.rest"]), name=name, expected=in_gauge(expected - air),
         ambient=units.show(job["weather.ambient"], "temperature"),
@@ -351,7 +385,9 @@ def judged(after: Posterior) -> Finding:
     misfit = after.misfit
     few = sum(name not in LOOKS for name in after.taken) <= FEW
     if misfit > (STRANGE_OF_FEW if few else STRANGE):
-        return Finding(SPOILT.format(reading=_most_surprising(after)), (), (), True, misfit)
+        name = _most_surprising(after)
+        words = BOTH_SPEEDS if name.endswith(OTHER) else observables[name].words
+        return Finding(SPOILT.format(reading=words), (), (), True, misfit)
     causes = tuple(_causes(after))
     leading: list[Cause] = []
     for one in causes:
@@ -386,9 +422,7 @@ def _causes(after: Posterior) -> list[Cause]:
 
 
 def _most_surprising(after: Posterior) -> str:
-    """The reading without which the rest fits best, in words."""
-    from coldcab.faults import observables
-
+    """Name of the reading without which the rest fits best."""
     numbers = [name for name in after.taken if name not in LOOKS]
 
     def without(name: str) -> float:
@@ -398,7 +432,7 @@ def _most_surprising(after: Posterior) -> str:
         values = np.array([after.taken[one] for one in rest])
         return float(after.atlas.kernel(rest).distances(values).min()) / len(rest)
 
-    return observables[min(numbers, key=without)].words
+    return min(numbers, key=without)
 
 
 def next_steps(job: Job, after: Posterior, count: int = 3) -> list[Suggestion]:

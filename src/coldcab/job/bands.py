@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -60,8 +60,16 @@ def values_of(readings: Readings, random: np.random.Generator | None = None) -> 
     return found
 
 
-def run(draws: Draws, effects: Effects | None = None, speeds: Mapping[str, float] = SPEEDS) -> dict[str, Readings]:
-    """Readings of all drawn machines at each speed (rev/s by its name); all speeds go in one batch."""
+def run(
+    draws: Draws,
+    effects: Effects | None = None,
+    speeds: Mapping[str, float] = SPEEDS,
+    near: Mapping[str, Readings] | None = None,
+) -> dict[str, Readings]:
+    """Readings of all drawn machines at each speed (rev/s by its name); all speeds go in one batch.
+
+    ``near`` may hold readings of as many machines, by speed, from which the search starts.
+    """
     effects = draws.effects if effects is None else effects
     count = np.size(draws.effects.charge)
 
@@ -79,12 +87,17 @@ def run(draws: Draws, effects: Effects | None = None, speeds: Mapping[str, float
         engine_speed=np.repeat(np.array(list(speeds.values())), count),
     )  # fmt: skip
     varied = [name for name in NAMES if np.ndim(getattr(effects, name))]
+    start = None
+    if near is not None:
+        first = near[next(iter(speeds))]
+        start = replace(first, unknowns=np.concatenate([near[speed].unknowns for speed in speeds], axis=1))
     together = simulate_many(
         draws.machine,
         conditions,
         refrigerant=draws.refrigerant,
         charge=draws.charge,
         faults=replace(effects, **twice(effects, varied)),
+        start=start,
     )
     return {label: together[n * count : (n + 1) * count] for n, label in enumerate(speeds)}
 
@@ -108,12 +121,13 @@ class Healthy:
     """Healthy machines that fit what is known, as read with shop instruments; by (speed, line), SI.
 
     ``exact`` is without the instruments' scatter, ``doubts`` how far a real machine may lie from the model's, one
-    standard deviation (0 where nothing is printed of it).
+    standard deviation (0 where nothing is printed of it); ``runs`` are all readings by speed.
     """
 
     exact: Mapping[tuple[str, str], np.ndarray]
     read: Mapping[tuple[str, str], np.ndarray]
     doubts: Mapping[tuple[str, str], float]
+    runs: Mapping[str, Readings] = field(default_factory=dict, repr=False)
 
 
 def healthy(draws: Draws, seed: int = 1, speeds: Mapping[str, float] = SPEEDS, doubted: bool = True) -> Healthy:
@@ -128,14 +142,15 @@ def healthy(draws: Draws, seed: int = 1, speeds: Mapping[str, float] = SPEEDS, d
     """
     random = np.random.Generator(np.random.Philox(seed))
     exact, read, doubts = {}, {}, {}
-    for speed, readings in run(draws, speeds=speeds).items():
+    runs = run(draws, speeds=speeds)
+    for speed, readings in runs.items():
         plain, seen = values_of(readings), values_of(readings, random)
         known = printed_doubts(readings) if doubted else {}
         for name in LINES:
             if np.isfinite(seen[name]).any():
                 exact[speed, name], read[speed, name] = plain[name], seen[name]
                 doubts[speed, name] = known.get(name, 0.0)
-    return Healthy(exact, read, doubts)
+    return Healthy(exact, read, doubts, runs)
 
 
 def bands_of(machines: Healthy) -> tuple[Band, ...]:
@@ -184,8 +199,17 @@ Faulty = Mapping[tuple[str, float], Mapping[tuple[str, str], np.ndarray]]
 """Readings (speed, line) of machines with each fault at each severity."""
 
 
-def faulty(draws: Draws, names: tuple[str, ...], severities: tuple[float, ...] = (SEVERE,), seed: int = 2) -> Faulty:
-    """Read the drawn machines with each fault at each severity; all of them are solved in one batch."""
+def faulty(
+    draws: Draws,
+    names: tuple[str, ...],
+    severities: tuple[float, ...] = (SEVERE,),
+    seed: int = 2,
+    well: Healthy | None = None,
+) -> Faulty:
+    """Read the drawn machines with each fault at each severity; all of them are solved in one batch.
+
+    ``well`` are the same machines without a fault, and more: each search starts from its own.
+    """
     kinds = [(name, severity) for name in names for severity in severities]
     count = np.size(draws.effects.charge)
 
@@ -199,7 +223,11 @@ def faulty(draws: Draws, names: tuple[str, ...], severities: tuple[float, ...] =
     effects = inside_ranges(effects, draws.machine, draws.refrigerant, draws.charge)
     many = replace(draws, effects=effects, conditions=replace(draws.conditions, **tiled(draws.conditions)))
     random = np.random.Generator(np.random.Philox(seed))
-    read = {speed: values_of(readings, random) for speed, readings in run(many).items()}
+    near = None
+    if well is not None:
+        order = np.tile(np.arange(count), len(kinds))
+        near = {speed: readings[order] for speed, readings in well.runs.items()}
+    read = {speed: values_of(readings, random) for speed, readings in run(many, near=near).items()}
     return {
         kind: {
             (speed, line): values[place * count : (place + 1) * count]

@@ -94,6 +94,27 @@ def day(job: Job) -> Conditions:
     )
 
 
+Known = tuple[tuple[str, str], ...]
+"""Keys and texts of a job."""
+
+
+def of_machine_and_day(job: Job) -> Known:
+    """What a job says of machine, weather and refrigerant: what drawn machines and bands follow from, and no more."""
+    return tuple(
+        (key, text)
+        for key, text in job.texts.items()
+        if key.startswith(("machine.", "weather.")) or key in ("work.refrigerant", "work.inside")
+    )
+
+
+def job_of_known(known: Known) -> Job:
+    """The job that says only this."""
+    job = Job()
+    for key, text in known:
+        job = job.having(key, text)
+    return job
+
+
 @dataclass(frozen=True)
 class Draws:
     """Many machines and days that all fit what is known; arrays of one length."""

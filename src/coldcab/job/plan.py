@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 from typing import Any
 
 from coldcab import refrigerants
 from coldcab.job import as_found, filling, model, oil_books, stages
 from coldcab.job import route as routes
 from coldcab.job.as_left import ACCEPTED, HALF, NOT_ACCEPTED, AsLeft, judge_together
-from coldcab.job.bands import SEVERE, Watch, bands_of, commonest, faulty, few, healthy, watch
+from coldcab.job.bands import SEVERE, Faulty, Healthy, Watch, bands_of, commonest, faulty, few, healthy, watch
 from coldcab.job.contradictions import contradictions
 from coldcab.job.description import Job
 from coldcab.job.figures import GAUGE, Section, in_words
@@ -137,10 +138,7 @@ def plan(job: Job, *, earlier: str = "") -> Plan:
     JobError, or the error of a room whose range the job leaves (MachineError, ServiceError, RangeError); each is one
     plain sentence.
     """
-    draws = model.draw(job)
-    machines = healthy(draws)
-    bands = bands_of(machines)
-    sick = faulty(few(draws), commonest(draws.machine, draws.refrigerant), (HALF, SEVERE))
+    machines, bands, sick = expected(model.of_machine_and_day(job))
     found = as_found.finding(job) if as_found.readings(job)[1] else None
     way = routes.route(job, found)
     return Plan(
@@ -160,6 +158,15 @@ def plan(job: Job, *, earlier: str = "") -> Plan:
         as_left=judge_together(all_read(job), bands, machines, sick),
         finding=found,
     )
+
+
+@lru_cache(maxsize=4)
+def expected(known: model.Known) -> tuple[Healthy, tuple[Band, ...], Faulty]:
+    """Healthy machines, their bands, and machines with the commonest faults, of what is known; kept while it stays."""
+    draws = model.draw(model.job_of_known(known))
+    machines = healthy(draws)
+    names = commonest(draws.machine, draws.refrigerant)
+    return machines, bands_of(machines), faulty(few(draws), names, (HALF, SEVERE), well=machines)
 
 
 def sections(job: Job, way: routes.Route, found: as_found.Finding | None) -> tuple[Section, ...]:

@@ -85,7 +85,7 @@ _ALL = (
     Question("machine.like", _("Which of the course's invented machines is it most like?"), CHOICE, "orchard sprayer",
              _("a middling machine; the bands get much wider"), MACHINES),
     Question("machine.original_refrigerant", _("What was it built for?"), CHOICE, "R-12",
-             _("R-12 is assumed, or R-1234yf where that is inside"),
+             _("R-12 is assumed for what comes out, or R-1234yf where that is inside"),
              REFRIGERANTS),
     Question("machine.charge", _("Charge on its data sheet (of that refrigerant)?"), "mass", "2 lb 4 oz",
              _(

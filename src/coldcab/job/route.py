@@ -54,6 +54,8 @@ WHY = {
     "watch": _("It comes and goes: watch it until it fails, gauges and meter connected. Do not recharge on a guess."),
     "fill": _("The charge is wrong, the circuit is not: recover all of it, weigh it, and weigh the right charge in."),
     "open": _("The circuit is opened."),
+    "empty": _("At rest only vapor is inside: find the leak first. Do not run it, for nothing carries its oil round."),
+    "several": _("Whichever cause it is, the circuit is opened. First measure what separates them: it costs minutes."),
     "measure": _("Nothing asks for the circuit to be opened. Take readings, and decide then."),
 }
 
@@ -78,6 +80,8 @@ def suspects(job: Job, finding: Finding | None) -> tuple[str, ...]:
     found = tuple(seen[one] for one in job["work.findings"] or () if one in seen)
     if found:
         return found
+    if finding is not None and finding.empty:
+        return ("charge low",)
     if finding is None or finding.blocked:
         return ()
     return tuple(name for cause in finding.causes[: finding.leading] for name in cause.names if name != HEALTHY)
@@ -115,6 +119,10 @@ def route(job: Job, finding: Finding | None = None) -> Route:
         return Route("fill", WHY["fill"], WEIGHED)
     if easy := [name for name in names if name in AIR_SIDE | DRIVE]:
         return Route("cause", WHY["first"].format(cause=" or ".join(easy)), ("before", "outside", "measure"))
+    if names and finding is not None and finding.empty:
+        return Route("open", WHY["empty"], OPENED)
+    if names and finding is not None and finding.leading > 1 and finding.next:
+        return Route("open", WHY["several"], ("before", "measure", *OPENED[1:]))
     if names:
         return Route("open", WHY["open"], OPENED)
     return Route("measure", WHY["measure"], ("before", "measure"))
@@ -224,7 +232,9 @@ NEXT = _("Next, for what it tells: {words}.")
 def measure(finding: Finding | None) -> Section:
     """What to read before anything is decided; what separates the causes of what was read comes first."""
     words = tuple(NEXT.format(words=one.measurement.words) for one in (finding.next if finding else ())[:2])
-    return Section("measure", _("Read first"), (*words, *MEASURE), cautions=(WHILE_IT_RUNS,))
+    told = finding is not None and finding.causes and words
+    steps = (*words, MEASURE[-1]) if told else (*words, *MEASURE)
+    return Section("measure", _("Read first"), steps, cautions=(WHILE_IT_RUNS,))
 
 
 def outside(job: Job, finding: Finding | None) -> Section:

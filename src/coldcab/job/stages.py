@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from coldcab import air, units
 from coldcab.job import oil_books
@@ -90,8 +91,9 @@ def clause(words: str) -> str:
 
 
 def converts(job: Job) -> bool:
-    """Whether the refrigerant is changed from R-12 to R-134a."""
-    return original_of(job) == "R-12" and refrigerant_of(job) == "R-134a"
+    """Whether the refrigerant is changed from R-12 to R-134a; not where nobody speaks of R-12 or of what goes in."""
+    spoken = job.known("machine.original_refrigerant") or job.known("work.refrigerant") or job["work.inside"] == "R-12"
+    return spoken and original_of(job) == "R-12" and refrigerant_of(job) == "R-134a"
 
 
 def contents(job: Job) -> str:
@@ -406,12 +408,7 @@ def pumping_time(job: Job, warm: float, around: float) -> Figure:
     pump = job["tools.pump"]
     if not pump:
         return Figure("time", _("time on the pump, at least"), least.time, "time", printed)
-    free = float(
-        drying.drying(
-            model_machine(job).volume, pump_speed=pump, water=WATER_ASSUMED, temperature=warm, atmosphere=around,
-            duration=4 * 3600.0, **HOSE,
-        ).done_after
-    )  # fmt: skip
+    free = free_water_gone(model_machine(job).volume, pump, warm, around)
     if free > least.time:
         return Figure(
             "time", _("time on the pump, at least"), free, "time",
@@ -422,6 +419,17 @@ def pumping_time(job: Job, warm: float, around: float) -> Figure:
     return Figure(
         "time", _("time on the pump, at least"), least.time, "time",
         _("{printed}; 5 g of free water alone would take {free}").format(printed=printed, free=in_words(free, "time")),
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=8)
+def free_water_gone(volume: float, pump: float, warm: float, around: float) -> float:
+    """Time (s) until the free water assumed is gone, to a quarter of a minute; infinite past four hours."""
+    return float(
+        drying.drying(
+            volume, pump_speed=pump, water=WATER_ASSUMED, temperature=warm, atmosphere=around, duration=4 * 3600.0,
+            samples=121, tolerance=1e-4, **HOSE,
+        ).done_after
     )  # fmt: skip
 
 
