@@ -9,7 +9,7 @@ from typer.testing import CliRunner
 
 from classes import filled, put, small_class
 from coldcab.classroom import demo, grading
-from coldcab.classroom.printing import size_of
+from coldcab.classroom.printing import print_report, size_of
 from coldcab.classroom.roster import Learner, read_roster, write_roster
 from coldcab.cli.class_commands import app
 from coldcab.paper import SMALLEST
@@ -135,6 +135,15 @@ def alternatives(node):
 ])  # fmt: skip
 def test_the_size_of_the_paper_is_the_usual_one_or_the_one_that_was_asked_for(zone, asked, size):
     assert size_of(SimpleNamespace(settings=SimpleNamespace(zone=zone)), asked) == size
+
+
+def test_the_curves_of_the_term_are_printed_beside_the_report(folder, printed):
+    page = folder.path / "report" / "index.html"
+    page.with_name("term.html").write_text("<h1>Over the term</h1><p>ash</p>", encoding="utf-8")
+    assert print_report(folder, page, "a4").name == "report.pdf"
+    made = PdfReader(page.with_name("term.pdf"))
+    assert "Over the term" in made.pages[0].extract_text()
+    assert [round(float(side)) for side in made.pages[0].mediabox[2:]] == [595, 842]
 
 
 def test_no_feedback_to_print_is_said(folder, tmp_path):

@@ -46,12 +46,18 @@ def called(learner: Learner) -> str:
 
 
 def print_report(folder: ClassFolder, page: Path, size: str) -> Path:
-    """Write the report's page as ``report.pdf`` beside it; return the file."""
-    contents = {
-        "title": _("Class report, {term}").format(term=folder.term),
-        "blocks": blocks(page.read_text(encoding="utf-8")),
-    }
-    return write_pdf(folder, page.with_name("report.pdf"), "report", contents, size)
+    """Write the report's page as ``report.pdf`` beside it, and the curves of the term as ``term.pdf``; return the first."""
+    term = page.with_name("term.html")
+    if term.is_file():
+        print_page(folder, term, _("Over the term, {term}").format(term=folder.term), term.with_suffix(".pdf"), size)
+    title = _("Class report, {term}").format(term=folder.term)
+    return print_page(folder, page, title, page.with_name("report.pdf"), size)
+
+
+def print_page(folder: ClassFolder, page: Path, title: str, file: Path, size: str) -> Path:
+    """Write a page of ours as a PDF file; return it."""
+    contents = {"title": title, "blocks": blocks(page.read_text(encoding="utf-8"))}
+    return write_pdf(folder, file, "report", contents, size)
 
 
 def print_feedback(folder: ClassFolder, name: str, size: str) -> tuple[Path, int]:
