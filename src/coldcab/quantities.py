@@ -73,6 +73,7 @@ class ColdcabError(ValueError):
     ├── SheetError           notebook: the words beside a magic
     ├── JobError             job: an entry of a job's description
     ├── CourseError          course: no course here, a file in the way
+    ├── HandInError          desk: a sheet that cannot be handed in
     ├── LearnerError         learner: who is at the desk
     │   └── NotEnrolled
     ├── ClassError           classroom: a class folder or what lies in it
