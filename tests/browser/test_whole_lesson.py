@@ -122,13 +122,16 @@ def test_a_whole_lesson_on_a_phone(phone, enrolled):
 
 def tab_to(lab, target, most=400, key="Tab"):
     """Press Tab until ``target`` has the cursor; nothing else moves it."""
+    here = "e => e === document.activeElement || e.contains(document.activeElement)"
+    met = []
     for _ in range(most):
         lab.page.keyboard.press(key)
-        if target.count() and target.first.evaluate(
-            "e => e === document.activeElement || e.contains(document.activeElement)"
-        ):
+        if target.count() and target.first.evaluate(here):
             return
-    raise AssertionError(f"{most} Tabs do not reach {target}")
+        met.append(
+            lab.page.evaluate("document.activeElement.tagName + ' ' + document.activeElement.textContent.slice(0, 20)")
+        )
+    raise AssertionError(f"{most} times {key} does not reach {target}, but {met[-30:]}")
 
 
 def test_a_whole_lesson_by_keyboard_alone(lab, enrolled):
@@ -140,6 +143,8 @@ def test_a_whole_lesson_by_keyboard_alone(lab, enrolled):
     keys.press("Enter")
     expect(lab.notebook.get_by_role("heading", name="Pressure and temperature").first).to_be_visible()
     sheet(lab).locator(".coldcab-row").first.wait_for()
+    in_the_page = "() => document.activeElement?.closest('.jp-NotebookPanel:not(.lm-mod-hidden)')"
+    lab.page.wait_for_function(in_the_page)
     tab_to(lab, lab.notebook.locator("[data-jp-item-name='start-lesson'] jp-button"), key="Shift+Tab")
     keys.press("Enter")
     lab.notebook.get_by_role("slider", name="gauge reading, psig").first.wait_for()

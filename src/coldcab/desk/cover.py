@@ -17,13 +17,13 @@ GLASS, STEEL, FIELD, SUN = "#dfecee", "#e9e5da", "#e3e6d3", "#f2d9a0"
 
 LABELS = (
     # words, where they stand (x, y), where the pointer begins and ends
-    (_("faults"), 128.0, 128.0, (), ()),
-    (_("air side"), 300.0, 52.0, (320.0, 62.0), (356.0, 94.0)),
-    (_("valve"), 520.0, 70.0, (494.0, 76.0), (454.0, 96.0)),
-    (_("clean and dry"), 690.0, 142.0, (660.0, 152.0), (596.0, 218.0)),
-    (_("charging"), 748.0, 206.0, (692.0, 208.0), (645.0, 222.0)),
-    (_("leak"), 740.0, 290.0, (708.0, 282.0), (638.0, 264.0)),
-    (_("oil"), 480.0, 380.0, (488.0, 356.0), (528.0, 282.0)),
+    (_("faults"), 128.0, 132.0, (), ()),
+    (_("air side"), 270.0, 54.0, (316.0, 66.0), (356.0, 94.0)),
+    (_("valve"), 530.0, 66.0, (494.0, 76.0), (454.0, 96.0)),
+    (_("clean and dry"), 706.0, 142.0, (660.0, 152.0), (596.0, 218.0)),
+    (_("charging"), 752.0, 210.0, (684.0, 210.0), (645.0, 222.0)),
+    (_("leak"), 756.0, 298.0, (712.0, 286.0), (638.0, 264.0)),
+    (_("oil"), 476.0, 386.0, (488.0, 356.0), (528.0, 282.0)),
 )
 ALT = _(
     "An old tractor in a field, seen from the side. Its circuit is drawn in: compressor at the engine, condenser in "
@@ -51,7 +51,7 @@ def picture() -> str:
 
 def _field() -> str:
     drawn = svg.box(0, 0, style.WIDTH, HEIGHT, rx=style.CORNER, fill=style.GROUND)
-    drawn += svg.circle(650, 60, 34, fill=SUN)
+    drawn += svg.circle(712, 52, 36, fill=SUN)
     drawn += svg.element(
         "path",
         d=f"M0 {SOIL - 40:g} Q 210 {SOIL - 76:g} 430 {SOIL - 44:g} T 840 {SOIL - 58:g} V {HEIGHT} H 0 Z",
@@ -144,5 +144,5 @@ def _labels() -> str:
         if start and end:
             drawn += svg.line(*start, *end, stroke=style.INK, stroke_width=style.THIN) + svg.circle(*end, 4)
         # On a phone's width this is still 11 pixels.
-        drawn += svg.text(x, y, words, size=26, anchor="middle", bold=True, halo=True)
+        drawn += svg.text(x, y, words, size=33, anchor="middle", bold=True, halo=True)
     return drawn
