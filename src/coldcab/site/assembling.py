@@ -68,6 +68,7 @@ def _lay(built: Path, target: Path, version: str) -> None:
     for old in target.iterdir():
         shutil.rmtree(old) if old.is_dir() else old.unlink()
     shutil.copytree(built, target / version)
+    shutil.copy(built / "lab" / "favicon.ico", target / "favicon.ico")
     front.write(target, version, _own_version())
     api.write(target / "api")
     content = {"course": _own_version(), "path": version, "runtime": release().version}
