@@ -46,7 +46,7 @@ def called(learner: Learner) -> str:
 
 
 def print_report(folder: ClassFolder, page: Path, size: str) -> Path:
-    """Write the report's page as ``report.pdf`` beside it, and the curves of the term as ``term.pdf``; return the first."""
+    """Write ``report.pdf`` beside the report's page, and ``term.pdf`` with the term's curves; return the first."""
     term = page.with_name("term.html")
     if term.is_file():
         print_page(folder, term, _("Over the term, {term}").format(term=folder.term), term.with_suffix(".pdf"), size)
