@@ -165,6 +165,14 @@ def test_new_numbers_survive_and_old_answers_are_judged_by_their_own(desk):
     expect(feedback(desk)).to_contain_text(f"{len(SHEET.items)} of {len(SHEET.items)} right.")
 
 
+def test_check_starts_a_kernel_that_was_shut_down(desk):
+    desk.page.get_by_role("menuitem", name="Kernel", exact=True).click()
+    desk.page.get_by_role("menuitem", name="Shut Down Kernel", exact=True).click()
+    sheet(desk).get_by_role("button", name="Check this sheet").click()
+    expect(sheet(desk).locator(".coldcab-said")).to_have_text(re.compile(r"right\.|^Nothing filled in"))
+    expect(sheet(desk).locator(".coldcab-said")).to_have_class(re.compile("coldcab-done"))
+
+
 def test_on_a_phone_the_numbers_are_one_tap_away(browser, server):
     context = browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True, reduced_motion="reduce")
     phone = Lab(context.new_page(), server)

@@ -35,10 +35,12 @@ const channel = (kernel) => {
     opened.waiting.get(data.number)?.(data);
     opened.waiting.delete(data.number);
   };
-  opened.comm.onClose = () => {
+  const close = () => {
     opened.closed = true;
     for (const answer of opened.waiting.values()) answer(undefined);
   };
+  opened.comm.onClose = close;
+  kernel.disposed?.connect(close);
   channels.set(kernel, opened);
   opened.comm.open({});
   return opened;

@@ -8,6 +8,7 @@ import { ask, forget, showBeside } from "./lines.js";
 const SHEET = /^[ \t]*%%answers\b *(.*)$/m;
 const SETUP = /^%load_ext +coldcab\b/m;
 const LONGEST = 60_000; // ms that a kernel may take to come up
+const ALONE = 4_000; // ms in which it comes up by itself, where it is going to
 const PATIENCE = 15_000; // ms after which a busy kernel is named as the reason
 const OFTEN = 200; // ms between two looks
 
@@ -41,7 +42,10 @@ const sheets = (panel) => panel.content.widgets.filter((cell) => sheetName(cell)
 
 // --- Checking ----------------------------------------------------------------------------------------------------
 
-const kernelOf = (panel) => panel.sessionContext.session?.kernel;
+const kernelOf = (panel) => {
+  const kernel = panel.sessionContext.session?.kernel;
+  return kernel && !kernel.isDisposed && kernel.status !== "dead" ? kernel : undefined;
+};
 
 const wait = (time) => new Promise((resolve) => setTimeout(resolve, time));
 
@@ -82,23 +86,44 @@ const open = async (panel, name) => {
   if (opens) await run(panel, opens);
 };
 
-const checkOne = async (panel, cell) => {
-  say(cell, kernelOf(panel) ? CHECKING : STARTING);
-  const until = Date.now() + LONGEST;
-  while (!kernelOf(panel) && Date.now() < until && !panel.isDisposed) await wait(OFTEN);
-  if (!kernelOf(panel)) return say(cell, NO_KERNEL);
-  say(cell, CHECKING);
+/** The page's kernel, also where it is still coming up or was shut down. */
+const kernelThere = async (panel) => {
+  const begun = Date.now();
+  let asked = false;
+  while (!kernelOf(panel) && Date.now() < begun + LONGEST && !panel.isDisposed) {
+    await wait(OFTEN);
+    if (asked || Date.now() < begun + ALONE) continue;
+    asked = true; // nothing else is going to start it
+    await attempt(() => panel.sessionContext.startKernel?.())?.catch?.(() => {});
+  }
+  return kernelOf(panel);
+};
+
+/** Mark one sheet; true if it was marked. */
+const mark = async (panel, cell) => {
   const patience = setTimeout(() => say(cell, BUSY), PATIENCE);
   try {
     await open(panel, sheetName(cell));
     await run(panel, cell);
     say(cell, cell.outputArea.node.querySelector("strong")?.textContent ?? "", true);
+    return true;
   } catch (error) {
     console.info("coldcab:", error);
-    say(cell, NO_KERNEL);
+    return false;
   } finally {
     clearTimeout(patience);
   }
+};
+
+const checkOne = async (panel, cell) => {
+  // A kernel may end just then; the next one answers.
+  for (let tries = 0; tries < 2; tries += 1) {
+    say(cell, kernelOf(panel) ? CHECKING : STARTING);
+    if (!(await kernelThere(panel))) break;
+    say(cell, CHECKING);
+    if (await mark(panel, cell)) return;
+  }
+  say(cell, NO_KERNEL);
 };
 
 /** Check a sheet of the page: the one that is named, the one that the cursor is in, or all. */
