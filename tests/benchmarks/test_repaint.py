@@ -28,7 +28,7 @@ import pytest
 from coldcab import instruments
 from coldcab.instruments.controls import Buttons, Choice, Entry, Slider, Switch
 
-MOVES = 20
+MOVES = int(os.environ.get("COLDCAB_MOVES", "20"))
 TARGET = 1.3
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking"]
 NAMES = [name for name in instruments._MEMBERS if isinstance(getattr(instruments, name), type)]
@@ -62,8 +62,12 @@ async ([label, kind, moves]) => {
   const keys = {bubbles: true, cancelable: true};
   const act = {
     slider(move) {
-      const key = Math.floor(move / 10) % 2 ? 'ArrowRight' : 'ArrowLeft';
-      row.querySelector('.noUi-handle').dispatchEvent(new KeyboardEvent('keydown', {key, code: key, ...keys}));
+      // To and fro, away from the nearer end at first.
+      const handle = row.querySelector('.noUi-handle');
+      const [now, low, high] = ['now', 'min', 'max'].map(one => Number(handle.getAttribute(`aria-value${one}`)));
+      if (move === 0) up = now - low < high - now;
+      const key = (Math.floor(move / 5) % 2 === 0) === up ? 'ArrowRight' : 'ArrowLeft';
+      handle.dispatchEvent(new KeyboardEvent('keydown', {key, code: key, ...keys}));
     },
     choice(move) {
       const list = row.querySelector('select');
@@ -83,6 +87,7 @@ async ([label, kind, moves]) => {
     },
   }[kind];
   const times = [], states = new Set();
+  let up = true;
   seen.scrollIntoView();
   for (let move = -3; move < moves; move++) {
     const painted = new Promise((done, failed) => {

@@ -65,6 +65,7 @@ class Bench(MachineView):
     controls = (*CONTROLS.values(), BY_HAND, SHOP_INSTRUMENTS)
     word_lines = 4
     words_above = True
+    two_steps = True
     stamp = (420.0, 140.0)
     face_settings = ("machine", "refrigerant")
     dials = manifold(152.0, 688.0, 142.0, RADIUS)
@@ -91,6 +92,8 @@ class Bench(MachineView):
         test = self._settings["by_hand"]
         if test == NO_TEST:
             return ""
+        if not self.resting:
+            return _("The outcome of the test follows.")
         if not can_be_done(TESTS[test], MACHINES[self.setting("machine")]):
             return NO_BULB
         seen = observe(

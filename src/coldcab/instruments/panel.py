@@ -15,7 +15,7 @@ from coldcab.instruments.playing import Player, playable
 from coldcab.words import _
 
 _LABEL = {"description_width": "160px"}
-SKETCHED = 0.2  # s after the last move, when what was only sketched is worked out in full
+SKETCHED = 0.35  # s after the last move, when what was only sketched is worked out in full
 REST = 0.4  # s after the last move, when what is set is kept
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import cache
 from typing import Any
 
 from coldcab import units
@@ -186,7 +187,7 @@ def still(block: bool = False) -> str:
 def moving(readings: Mapping[str, Any], system: str, block: bool = False) -> str:
     """What is in the lines, the clips' readings, the clutch and the glass."""
     found = states(readings)
-    pipes = "".join(pipe(points, found[name]) for name, (__, points) in lines(block).items())
+    pipes = _pipes(block, *found.values())
     drawn = svg.group(pipes, fill="none", stroke_linejoin="round")
     if readings["status"] != OFF:
         arrows = "".join(
@@ -214,10 +215,17 @@ def moving(readings: Mapping[str, Any], system: str, block: bool = False) -> str
 
 def standing(block: bool = False) -> str:
     """The lines and the valve when nothing is known of them."""
-    pipes = "".join(pipe(points, "at rest") for __, points in lines(block).values())
+    pipes = _pipes(block, *("at rest" for _line in lines(block)))
     return svg.group(pipes, fill="none", stroke_linejoin="round") + _valve(block)
 
 
+@cache
+def _pipes(block: bool, *found: str) -> str:
+    """All lines by what is in them; few of the ways in which that can be are ever seen."""
+    return "".join(pipe(points, state) for (__, points), state in zip(lines(block).values(), found, strict=True))
+
+
+@cache
 def _valve(block: bool) -> str:
     x, y = VALVE
     if block:
