@@ -9,6 +9,7 @@ from coldcab.answering import feedback_card, numbers_card, sheet_lines
 from coldcab.assess import read_answer
 from coldcab.classroom import sheets
 from coldcab.units import in_order
+from drawings import make
 from made_up_class import class_of
 from material import GRADED, PRACTICED
 
@@ -123,3 +124,10 @@ def test_the_walk_sees():
     assert trade_alone("open it at 483 kPa gauge (70 psig)") == []
     assert not same("35 C", "90 F")
     assert not same("83 kPa", "12 psig")
+
+
+@pytest.mark.parametrize(
+    "name", ["recovery_cylinder", "identifier", "charging_bench", "pump_down", "rise_test", "container"]
+)
+def test_what_an_instrument_says_of_itself_is_in_si(name):
+    assert not trade_alone(make(name, system="si").description())

@@ -77,7 +77,8 @@ class ColdcabError(ValueError):
     ├── LearnerError         learner: who is at the desk
     │   └── NotEnrolled
     ├── ClassError           classroom: a class folder or what lies in it
-    └── NotGradable          classroom: a hand-in that cannot be read
+    ├── NotGradable          classroom: a hand-in that cannot be read
+    └── SiteError            site: why it cannot be written
     """
 
 

@@ -139,7 +139,8 @@ class Instrument:
     def description(self) -> str:
         """A text alternative to the drawing: one paragraph with the numbers."""
         told = f"No reading: {_capital(self._fault)}" if self._fault else self.details(self._readings)
-        return " ".join(filter(None, (f"{self.title}. {self._settings_in_words()} {told}", self.caution())))
+        said = " ".join(filter(None, (f"{self.title}. {self._settings_in_words()} {told}", self.caution())))
+        return units.in_order(said, self.system)
 
     def picture(self, *, words: bool = True) -> str:
         """The drawing in its present state as SVG text; with `words` the reading line stands below it."""

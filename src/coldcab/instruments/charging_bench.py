@@ -241,7 +241,7 @@ class ChargingBench(Bench):
         lines = [(words, self._number(readings, name, kind)) for name, words, kind in NUMBERS]
         drawn = rows(SHEET_TOP, (SHEET_LEFT, SHEET_LEFT + 126), lines, left=SHEET_LEFT)
         y = SHEET_TOP + 118
-        drawn += svg.text(SHEET_LEFT, y, "12 oz cans", size=style.TICK, bold=True)
+        drawn += svg.text(SHEET_LEFT, y, units.in_order("12 oz cans", self.system), size=style.TICK, bold=True)
         for row, words in enumerate(self._can_words(readings["cans"])):
             drawn += svg.text(SHEET_LEFT, y + 22 + 20 * row, words, size=style.TICK)
         return drawn

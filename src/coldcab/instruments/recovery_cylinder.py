@@ -166,7 +166,7 @@ class RecoveryCylinder(Instrument):
         for limit in readings["limits"]:
             y += 19
             strict = limit.rule == readings["rule"]
-            words = f"{self._mass(limit.mass)}: {_short(limit.rule)}"
+            words = f"{self._mass(limit.mass)}: {units.in_order(_short(limit.rule), self.system)}"
             drawn += svg.text(COLUMNS[0], y, words, size=style.TICK, bold=strict)
         return drawn
 
