@@ -52,7 +52,8 @@ def test_constants_follow_from_their_definitions():
 def test_every_error_of_ours_is_in_the_one_tree():
     """Each class called ...Error or Not... inherits from the base and stands in its picture."""
     found = {}
-    for path in SOURCE.rglob("*.py"):
+    # What stands in for a library in a browser has that library's errors.
+    for path in (path for path in SOURCE.rglob("*.py") if "stand_ins" not in path.parts):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.ClassDef) and (node.name.endswith("Error") or re.match("Not[A-Z]", node.name)):
                 found[node.name] = ".".join(["coldcab", *path.relative_to(SOURCE).with_suffix("").parts])
