@@ -15,7 +15,7 @@ def test_a_job_runs_from_the_complaint_to_the_owners_copy(lab):
     expect(status).to_contain_text("Complaint")
 
     def button(name):
-        return lab.notebook.get_by_role("button", name=name, exact=True)
+        return lab.notebook.locator(".coldcab-desk").first.get_by_role("button", name=name, exact=True)
 
     button("A").click()
     expect(status).to_contain_text("The leak")
