@@ -11,10 +11,10 @@ from pathlib import Path
 
 import pytest
 
-from classes import by_learner, filled, points, small_class
+from classes import filled, small_class
 from coldcab import learner, lessons, progress
 from coldcab.assess import Mark, mark_by_card
-from coldcab.classroom import collecting, grading
+from coldcab.classroom import collecting
 from coldcab.desk import can_do, page, record, state
 from coldcab.desk.cover import ALT, Cover
 from coldcab.desk.hand_in import EARLIER, STUB, hand_in
@@ -219,7 +219,9 @@ def test_outcomes_stand_on_practice_lines():
     for one in can_do.outcomes():
         labels = {item.label for item in lessons.PRACTICE[f"practice-{one.lesson}"].items}
         assert set(one.lines) <= labels, one.words
-    assert {one.lesson for one in can_do.outcomes()} == set(lessons.LESSONS)
+    lines = {(one.lesson, label) for one in can_do.outcomes() for label in one.lines}
+    every = {(name, item.label) for name in lessons.LESSONS for item in lessons.PRACTICE[f"practice-{name}"].items}
+    assert lines == every, "every practice line shows something"
 
 
 def test_an_outcome_is_shown_by_all_its_lines():
@@ -236,8 +238,9 @@ def test_the_page_of_what_i_can_do(copy):
     items = lessons.PRACTICE["practice-cycle-2"].items
     record.marked("practice-cycle-2", 1, [mark("right", item.label) for item in items], DAY)
     html = page.can_do_page(state.look(DAY), DAY)
-    assert f"3 of {len(can_do.outcomes())} shown in practice, 2026-11-30" in html
-    assert html.count("● shown") == 3
+    own = sum(one.lesson == "cycle-2" for one in can_do.outcomes())
+    assert f"{own} of {len(can_do.outcomes())} shown in practice, 2026-11-30" in html
+    assert html.count("● shown") == own
 
 
 # Repeating ------------------------------------------------------------------------------------------------------------
@@ -276,7 +279,7 @@ def test_the_lines_are_asked_one_by_one(copy):
 
 def test_every_practice_line_can_be_asked_again(copy):
     for name in lessons.LESSONS:
-        for item in lessons.PRACTICE[f"practice-{name}"].items[:2]:
+        for item in lessons.PRACTICE[f"practice-{name}"].items[:1]:
             one = Question(name, item.label)
             assert mark_by_card(one.item, "", one.card, one.case).status == "blank"
             assert one.html()
@@ -368,7 +371,7 @@ def test_a_folder_that_cannot_be_written_is_said(copy):
 
 
 def test_a_class_collects_the_copies_as_they_are(copy, tmp_path_factory):
-    """Handed in twice: the class takes the folder as it lies there, grades the newer copy, and says which is older."""
+    """Handed in twice: the class takes the folder as it lies there and says which copy is older."""
     folder = small_class(tmp_path_factory.mktemp("class") / "class")
     learner.write(learner.Learner("ash", folder.term), copy)
     file = copy / "graded" / "cycle-1" / "cycle-1.ipynb"
@@ -382,5 +385,4 @@ def test_a_class_collects_the_copies_as_they_are(copy, tmp_path_factory):
         "cycle-1_ash.ipynb": (collecting.NEW, "ash", "cycle-1"),
         "cycle-1_ash earlier 1.ipynb": (collecting.OLDER, "ash", "cycle-1"),
     }
-    outcome = by_learner(grading.grade_class(folder, "cycle-1"))["ash"]
-    assert sum(each.points for each in outcome.marks) == points()
+    assert (folder.inbox / "ash" / "cycle-1" / "cycle-1.ipynb").read_bytes() == file.read_bytes()
