@@ -286,6 +286,11 @@ def test_every_plot_has_its_words(page):
 def test_plots_say_what_they_show():
     drawing = plots.histogram("Points", [0, 5, 10, 10], 10)
     assert "1 with 0 to 1; 1 with 5 to 6; 2 with 9 to 10" in drawing
+    assert drawing == plots.histogram("Points", [0, 5, 10, 10], 10), "the same figures, the same text"
+    assert "<style" not in drawing, "it would reach the whole page"
+    drawing = plots.scatter("<Lines>", [(1, 0.2, 0.4), (2, 0.9, -0.25)], "share", "with the rest")
+    assert "line 2: share 0.90, with the rest -0.25" in drawing
+    assert "<Lines>" not in drawing
     drawing = plots.bars("Title", [("<b>", 1, "1 & more")], 2)
     assert "<b>" not in drawing
     assert "&lt;b&gt;: 1 &amp; more" in drawing
