@@ -63,7 +63,7 @@ def test_reading_is_at_least_forty_times_as_fast_as_running(tmp_path):
     with_pages = _run(whole, "coldcab", "class", "grade", NAME)
     each = _each(whole)
     running = _run(
-        stock, "nbgrader", "autograde", NAME, COLDCAB_REFERENCE=str(stock.path / "reference"), COLDCAB_TERM="bench"
+        stock, "nbgrader", "autograde", NAME, COLDCAB_REFERENCE=str(stock.path / "lessons"), COLDCAB_TERM="bench"
     )
     assert _scores(ours) == _scores(stock)
     print(
