@@ -24,10 +24,32 @@ const startLater = (app, id) => {
   setTimeout(look, OFTEN);
 };
 
+const LOOK = 2_000; // ms after which a start has left a trace
+
+const codeCells = (panel) => panel.content.widgets.filter((cell) => cell.model.type === "code");
+
+const hasBegun = (cell) =>
+  cell.model.executionCount !== null || cell.node.querySelector(".jp-InputPrompt")?.textContent.includes("*");
+
+/** A kernel that is taken away while it is being reached takes with it what was started, without a word. Where the
+    kernel rests and the first cell has not run, start again; a few times at most. */
+const makeSure = (app, panel, left = 5) => {
+  const cells = panel?.content?.widgets ? codeCells(panel) : [];
+  if (!cells.length || !left) return;
+  setTimeout(() => {
+    if (panel.isDisposed || app.shell.currentWidget !== panel || hasBegun(cells[0])) return;
+    if (kernel(panel)?.status === "idle") attempt(() => app.commands.execute("notebook:run-all-cells"));
+    else makeSure(app, panel, left - 1);
+  }, LOOK);
+};
+
 export default {
   name: "start",
   activate: (app) => {
     style(import.meta.url);
     app.commands.commandExecuted.connect((_, { id }) => attempt(() => startLater(app, id)));
+    app.commands.commandExecuted.connect((_, { id }) => {
+      if (id === "notebook:run-all-cells") attempt(() => makeSure(app, app.shell.currentWidget));
+    });
   },
 };
