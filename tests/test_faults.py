@@ -34,8 +34,9 @@ from coldcab.faults import (
     signs,
     undercharge_beside_stationary,
 )
-from coldcab.faults.atlas import STRANGE, Cases, Posterior, draw_cases
-from coldcab.faults.observables import scattered
+from coldcab.faults.atlas import STRANGE, Posterior
+from coldcab.faults.cases import Cases, draw_cases
+from coldcab.faults.observing import scattered
 from coldcab.machine import (
     Conditions,
     Effects,

@@ -11,7 +11,7 @@ import pytest
 import published_tables
 from coldcab import job
 from coldcab.faults import HEALTHY, catalogue, group, observables
-from coldcab.faults.atlas import joined
+from coldcab.faults.cases import joined
 from coldcab.job import as_found, page
 from coldcab.machine.fleet import FLEET
 

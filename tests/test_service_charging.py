@@ -14,7 +14,7 @@ from scipy.integrate import solve_ivp
 
 import published_tables
 from coldcab.faults import Fault
-from coldcab.faults.atlas import SCATTER, WEATHER_SCATTER
+from coldcab.faults.cases import SCATTER, WEATHER_SCATTER
 from coldcab.machine import Conditions, Effects, nominal_charge, simulate, simulate_many
 from coldcab.machine.fleet import COMBINE, FLEET, WHEEL_LOADER
 from coldcab.service import acceptance, cans, charging

@@ -26,8 +26,9 @@ from coldcab.faults import (
     observe,
 )
 from coldcab.faults.atlas import PER_CLASS as PER_ATLAS
-from coldcab.faults.atlas import STRANGE, Atlas, draw_cases
-from coldcab.faults.observables import scattered
+from coldcab.faults.atlas import STRANGE, Atlas
+from coldcab.faults.cases import draw_cases
+from coldcab.faults.observing import scattered
 from coldcab.machine import Conditions, nominal_charge, simulate_many
 from coldcab.machine.fleet import FLEET, WHEEL_LOADER
 

@@ -19,8 +19,9 @@ import pytest
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from coldcab.faults import COMPONENT_TESTS, group, observables
-from coldcab.faults.atlas import Atlas, Cases, joined
-from coldcab.faults.observables import scattered
+from coldcab.faults.atlas import Atlas
+from coldcab.faults.cases import Cases, joined
+from coldcab.faults.observing import scattered
 from coldcab.job import as_found
 from test_job_as_found import DAY, PRINTED, TWELVE, job_of
 

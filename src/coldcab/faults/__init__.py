@@ -37,8 +37,8 @@ from coldcab.faults.observables import (
     Observable,
     measurements,
     observables,
-    observe,
 )
+from coldcab.faults.observing import observe
 from coldcab.faults.signs import QUANTITIES, Quantity, Sign, SignTable, signs
 from coldcab.faults.stationary import Beside, undercharge_beside_stationary
 from coldcab.machine import Conditions, Machine, Readings

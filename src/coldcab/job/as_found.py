@@ -25,7 +25,8 @@ from coldcab.faults import (
     next_measurement,
     observables,
 )
-from coldcab.faults.atlas import SEVERITIES, Atlas, Cases, Drawn, draw_machines, joined
+from coldcab.faults.atlas import Atlas
+from coldcab.faults.cases import SEVERITIES, Cases, Drawn, draw_machines, joined
 from coldcab.faults.observables import LOOKS, NUMBERS, Observed
 from coldcab.job.description import Job
 from coldcab.job.model import (

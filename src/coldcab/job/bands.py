@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from coldcab.faults import QUANTITIES, catalogue, entry, faults_for
-from coldcab.faults.atlas import inside_ranges
+from coldcab.faults.cases import inside_ranges
 from coldcab.faults.catalogue import combine
 from coldcab.job.model import Draws
 from coldcab.machine import Effects, Machine, Readings, simulate_many

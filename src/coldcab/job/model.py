@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from coldcab import units
-from coldcab.faults.atlas import SCATTER, WEATHER_SCATTER, inside_ranges
+from coldcab.faults.cases import SCATTER, WEATHER_SCATTER, inside_ranges
 from coldcab.instruments.controls import in_both
 from coldcab.job.description import Job
 from coldcab.job.questions import REFRIGERANTS

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from coldcab.faults.atlas import SCATTER, WEATHER_SCATTER
+from coldcab.faults.cases import SCATTER, WEATHER_SCATTER
 from coldcab.faults.observables import observables
 from coldcab.machine import Conditions, Effects, Machine, Readings, simulate_many
 from coldcab.machine.conditions import LIMITS as CONDITION_LIMITS
