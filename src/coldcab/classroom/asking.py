@@ -1,15 +1,22 @@
-"""Asking a class in a notebook: the tables and plots of the report, live."""
+"""Asking a class in a notebook: the tables and plots of the report, live, and the term as a chart to keep."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
+from io import BytesIO
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from coldcab.classroom.folder import ClassFolder
 from coldcab.classroom.needs import need_a_word
-from coldcab.classroom.reporting import SheetReport, report_on, standing
+from coldcab.classroom.reporting import SheetReport, curves_of, report_on, standing
+from coldcab.classroom.settings import ClassError
+from coldcab.classroom.term_curves import ALL, of_the_class
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
 
 
 @dataclass(frozen=True)
@@ -30,6 +37,22 @@ class Shown:
 
     def __repr__(self) -> str:
         return "\n".join("  ".join(row) for row in (self.heading, *self.rows))
+
+
+@dataclass(frozen=True)
+class Chart:
+    """A chart as a notebook shows it, with its figures in words; ``figure`` is matplotlib's, to write on or to save."""
+
+    figure: Figure
+    words: str
+
+    def _repr_png_(self) -> bytes:
+        drawn = BytesIO()
+        self.figure.savefig(drawn, format="png", dpi=110)
+        return drawn.getvalue()
+
+    def __repr__(self) -> str:
+        return self.words
 
 
 class Class:
@@ -75,3 +98,30 @@ class Class:
         """Show who needs a word."""
         rows = [(who, "; ".join(why)) for who, why in need_a_word([(sheet, self.report(sheet).outcomes)]).items()]
         return Shown(("learner", "why"), rows)
+
+    def curves(self, outcome: str = ALL) -> Chart:
+        """Draw one outcome over the term: each learner's share of all points so far, and the mean of each sheet.
+
+        Raises ClassError for an outcome that no sheet of this class serves.
+        """
+        from matplotlib.figure import Figure
+
+        outcomes, found = curves_of(self._folder, [self.report(name) for name in self._folder.released()])
+        if outcome not in outcomes:
+            raise ClassError(f"No sheet of this class serves {outcome!r}; there are {', '.join(outcomes)}.")
+        places = {name: number for number, name in enumerate(outcomes[outcome], 1)}
+        figure = Figure(figsize=(8.0, 4.5), layout="constrained")
+        axes = figure.add_subplot(title=outcome, ylabel="share of the points, %", ylim=(0, 105))
+        for each in found:
+            if each.outcome == outcome and each.steps:
+                steps = sorted((places[step.sheet], 100 * step.so_far) for step in each.steps)
+                axes.plot(*zip(*steps, strict=True), color="0.6", linewidth=1, marker=".")
+                axes.annotate(each.learner, steps[-1], xytext=(4, 0), textcoords="offset points", fontsize=8)
+        of_class = of_the_class(outcome, outcomes[outcome], found)
+        means = [(places[name], 100 * share) for name, share, _ in of_class]
+        if means:
+            axes.plot(*zip(*means, strict=True), color="black", linewidth=2, marker="s", label="mean of each sheet")
+            axes.legend(loc="lower left")
+        axes.set_xticks(list(places.values()), list(places), rotation=45, ha="right")
+        said = "; ".join(f"{name} {share:.0%} of {count}" for name, share, count in of_class)
+        return Chart(figure, f"{outcome}, mean of each sheet: {said or 'nothing handed in'}")

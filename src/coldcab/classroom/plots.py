@@ -2,22 +2,12 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 from html import escape
-from io import StringIO
-from itertools import pairwise
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-    from matplotlib.figure import Figure
 
 INK, QUIET, FILL, GROUND = "#1d2a33", "#52616b", "#1b5e8a", "#f4f6f7"
 _FONT = 'font-family="system-ui, sans-serif" font-size="12"'
 _WIDTH, _ROW, _LABEL = 640, 22, 250
-_HEAD = re.compile(r"<metadata>.*?</metadata>|<style.*?</style>", re.DOTALL)
 
 
 def _figure(height: float, title: str, words: str, parts: list[str]) -> str:
@@ -53,69 +43,48 @@ def histogram(title: str, values: Sequence[float], out_of: float, bins: int = 10
     counts = [0] * bins
     for value in values:
         counts[min(bins - 1, max(0, int(value / out_of * bins)) if out_of else 0)] += 1
-    edges = [out_of * number / bins for number in range(bins + 1)]
-    with _axes(2.4) as (figure, axes):
-        places = [(low + high) / 2 for low, high in pairwise(edges)]
-        columns = axes.bar(places, counts, 0.92 * out_of / bins, color=GROUND, edgecolor=FILL, hatch="////")
-        axes.bar_label(columns, [f"{count}" if count else "" for count in counts], padding=2)
-        axes.set_xticks(edges, [f"{edge:.3g}" for edge in edges])
-        axes.set(xlabel="points", ylim=(0, 1.18 * max([*counts, 1])))
-        axes.yaxis.set_visible(False)
-        said = [
-            f"{count} with {low:.3g} to {high:.3g}"
-            for count, (low, high) in zip(counts, pairwise(edges), strict=True)
-            if count
-        ]
-        return _as_svg(figure, title, "Learners by points: " + ("; ".join(said) or "none"))
+    most, step, height = max([*counts, 1]), (_WIDTH - 60) / bins, 150
+    parts = [f'<line x1="40" y1="{height}" x2="{_WIDTH - 20}" y2="{height}" stroke="{QUIET}"/>']
+    said = []
+    for number, count in enumerate(counts):
+        x, tall = 40 + number * step, (height - 24) * count / most
+        low, high = out_of * number / bins, out_of * (number + 1) / bins
+        parts.append(
+            f'<rect x="{x + 2:.1f}" y="{height - tall:.1f}" width="{step - 4:.1f}" height="{tall:.1f}" fill="{FILL}"/>'
+        )
+        if count:
+            parts.append(_text(x + step / 2, height - tall - 5, f"{count}", 'text-anchor="middle"'))
+            said.append(f"{count} with {low:.3g} to {high:.3g}")
+        parts.append(_text(x, height + 16, f"{low:.3g}", f'text-anchor="middle" fill="{QUIET}"'))
+    parts.append(_text(_WIDTH - 20, height + 16, f"{out_of:.3g}", f'text-anchor="middle" fill="{QUIET}"'))
+    parts.append(_text(_WIDTH / 2, height + 34, "points", f'text-anchor="middle" fill="{QUIET}"'))
+    return _figure(height + 42, title, "Learners by points: " + ("; ".join(said) or "none"), parts)
 
 
 def scatter(title: str, points: Sequence[tuple[int, float, float]], across: str, up: str) -> str:
     """Return numbered lines of a sheet by two figures: (number, across 0 to 1, up -1 to 1)."""
-    with _axes(3.6) as (figure, axes):
-        axes.axhline(0.0, color=QUIET, linestyle=":", linewidth=1)
-        for number, x, y in points:
-            axes.text(
-                x, y, f"{number}", ha="center", va="center", bbox={"boxstyle": "circle", "fc": "#ffffff", "ec": FILL}
-            )
-        axes.set(xlim=(-0.05, 1.05), ylim=(-1.1, 1.1), xlabel=across, ylabel=up)
-        axes.set_xticks([0, 0.5, 1])
-        axes.set_yticks([-1, 0, 1])
-        said = [f"line {number}: {across} {x:.2f}, {up} {y:.2f}" for number, x, y in points]
-        return _as_svg(figure, title, "; ".join(said) or "Nothing to show")
-
-
-@contextmanager
-def _axes(height: float) -> Iterator[tuple[Figure, Axes]]:
-    """Give an empty chart as wide as a page's text, ``height`` in inches; who draws none loads no matplotlib."""
-    from matplotlib import rc_context
-    from matplotlib.figure import Figure
-
-    # Letters stay letters, for who searches or reads aloud; the salt makes the same chart the same text every time.
-    look = {
-        "svg.fonttype": "none",
-        "svg.hashsalt": "coldcab",
-        "font.size": 9,
-        "hatch.color": FILL,
-        "hatch.linewidth": 0.8,
-    }
-    with rc_context({**look, "text.color": INK, "axes.edgecolor": QUIET, "xtick.color": QUIET, "ytick.color": QUIET}):
-        figure = Figure(figsize=(_WIDTH / 96, height))
-        axes = figure.add_axes((0.09, 0.55 / height, 0.89, 1 - 0.65 / height))
-        axes.spines[["top", "right"]].set_visible(False)
-        yield figure, axes
-
-
-def _as_svg(figure: Figure, title: str, words: str) -> str:
-    drawn = StringIO()
-    figure.savefig(drawn, format="svg", transparent=True, metadata={"Date": None, "Creator": None})
-    # Within a page the drawing's own head and a style for everything around it have no business.
-    inside = _HEAD.sub("", drawn.getvalue().partition("<svg")[2].partition(">")[2])
-    width, height = figure.get_size_inches() * 72
-    return (
-        f'<svg role="img" aria-label="{escape(title)}. {escape(words)}" viewBox="0 0 {width:g} {height:g}" '
-        f'width="{_WIDTH}" height="{height * 96 / 72:g}" xmlns:xlink="http://www.w3.org/1999/xlink">'
-        f"<title>{escape(title)}</title><desc>{escape(words)}</desc>{inside}"
+    left, right, top, bottom = 60, _WIDTH - 30, 14, 230
+    zero = top + (bottom - top) / 2
+    parts = [
+        f'<rect x="{left}" y="{top}" width="{right - left}" height="{bottom - top}" fill="{GROUND}"/>',
+        f'<line x1="{left}" y1="{zero}" x2="{right}" y2="{zero}" stroke="{QUIET}" stroke-dasharray="3 3"/>',
+    ]
+    said = []
+    for number, x, y in points:
+        place = left + (right - left) * x, zero - (bottom - top) / 2 * y
+        parts.append(f'<circle cx="{place[0]:.1f}" cy="{place[1]:.1f}" r="9" fill="#ffffff" stroke="{FILL}"/>')
+        parts.append(_text(place[0], place[1] + 4, f"{number}", 'text-anchor="middle"'))
+        said.append(f"line {number}: {across} {x:.2f}, {up} {y:.2f}")
+    for share in (0, 0.5, 1):
+        parts.append(_text(left + (right - left) * share, bottom + 16, f"{share:g}", 'text-anchor="middle"'))
+        parts.append(
+            _text(left - 8, zero - (bottom - top) * (share - 0.5) + 4, f"{2 * share - 1:g}", 'text-anchor="end"')
+        )
+    parts.append(_text((left + right) / 2, bottom + 34, across, f'text-anchor="middle" fill="{QUIET}"'))
+    parts.append(
+        _text(4, top + 4, up, f'fill="{QUIET}" transform="rotate(-90 14 {zero:g}) translate(-60 {zero - 20:g})"')
     )
+    return _figure(bottom + 42, title, "; ".join(said) or "Nothing to show", parts)
 
 
 SPARK = 150, 34

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections import Counter, defaultdict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -251,13 +251,18 @@ class _Term:
     table: str
 
 
-def _term(folder: ClassFolder, sheets: list[SheetReport]) -> _Term:
+def curves_of(folder: ClassFolder, sheets: Sequence[SheetReport]) -> tuple[dict[str, tuple[str, ...]], list[Curve]]:
+    """Return the outcomes that these sheets serve, each with its sheets, and every curve of the class."""
     names = [sheet.name for sheet in sorted(sheets, key=lambda each: _place_in_course(each.name))]
     outcomes = served(competencies(folder.path), names)
     by_sheet = {sheet.name: {each.learner.id: each for each in sheet.outcomes} for sheet in sheets}
     days = {(sheet.name, who): day for sheet in sheets for who, day in sheet.days.items()}
+    return outcomes, curves(folder.learners(), outcomes, by_sheet, days)
+
+
+def _term(folder: ClassFolder, sheets: list[SheetReport]) -> _Term:
     learners = folder.learners()
-    found = curves(learners, outcomes, by_sheet, days)
+    outcomes, found = curves_of(folder, sheets)
     drawn: dict[str, list[tuple[Curve, str]]] = {learner.id: [] for learner in learners}
     for each in found:
         if each.steps:
@@ -266,7 +271,7 @@ def _term(folder: ClassFolder, sheets: list[SheetReport]) -> _Term:
     of_class = [(outcome, means, _spark_of_class(outcome, means))
                 for outcome, mine in outcomes.items() if (means := of_the_class(outcome, mine, found))]  # fmt: skip
     return _Term(
-        rows if len(names) > 1 else [], of_class, [(each, drawn[each.id]) for each in learners], table(learners, found)
+        rows if len(sheets) > 1 else [], of_class, [(each, drawn[each.id]) for each in learners], table(learners, found)
     )
 
 
@@ -288,6 +293,8 @@ def notebook(names: tuple[str, ...]) -> dict[str, Any]:
     """Return a notebook that asks the class further: tables and plots of each sheet, one call a cell."""
     cells = [_markdown("title", "# Class report\n\nRun the cells; each asks the gradebook as it stands now.")]
     cells.append(_code("class", "from coldcab.classroom.asking import Class\n\nclass_ = Class('..')"))
+    if len(names) > 1:
+        cells.append(_code("term", "class_.curves()"))
     for name in names:
         cells.append(_markdown(f"{name}-title", f"## {name}"))
         for what in ("scores", "lines", "ideas", "words"):
