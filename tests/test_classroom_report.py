@@ -336,8 +336,8 @@ def test_the_notebook_asks_the_class_live(graded, monkeypatch):
     assert f"{points() + 4:g} of {points() + 4:g}" in repr(names["class_"].scores(SHEET))
 
 
-def test_the_term_is_a_chart_in_the_notebook(graded, sheet):
-    chart = Class(graded.path).curves()
+def test_the_term_is_a_chart_in_the_notebook(graded):
+    chart, sheet = Class(graded.path).curves(), reporting.report_on(graded, SHEET)
     # Sheets whose written answer waits for a person have no whole score yet.
     shares = [outcome.score / outcome.out_of for outcome in sheet.outcomes if whole(outcome)]
     assert 0 < len(shares) < len(sheet.scored)
