@@ -170,8 +170,13 @@ class Enrollment:
             who = _enrolled()
             wide = {"description_width": "8em"}
             name = ipywidgets.Text(value=who.id if who else "", description=_("Learner id"), style=wide)
+            # Pale until somebody types: who clicks into a filled field and types writes behind what stands there.
+            own_term = who.term if who and who.term != learner.DEFAULT_TERM else ""
             term = ipywidgets.Text(
-                value=who.term if who else learner.DEFAULT_TERM, description=_("Class term"), style=wide
+                value=own_term,
+                placeholder=learner.DEFAULT_TERM,
+                description=_("Class term"),
+                style=wide,
             )
             units = ipywidgets.Dropdown(
                 options=[(words, name) for name, words in learner.UNITS.items()],

@@ -10,6 +10,7 @@ from coldcab import assess, lessons
 
 PAGE = "cycle/1-pressure-and-temperature.ipynb"
 NAME = "practice-cycle-1"
+GRADED = "graded/cycle-1/cycle-1.ipynb"
 SHEET = lessons.PRACTICE[NAME]
 SIZE = {"width": 1366, "height": 768}
 PHONE = {"width": 390, "height": 844}
@@ -98,6 +99,7 @@ def test_choices_write_their_phrase_and_can_be_taken_back(desk):
         several.get_by_role("button", name=letter, exact=True).click()
         expect(several.get_by_role("button", name=letter, exact=True)).to_have_attribute("aria-pressed", "true")
     assert "\nmachines without liquid: A, C\n" in typed(desk)
+    desk.page.wait_for_timeout(600)  # presses within half a second are one step of undo
     several.get_by_role("button", name="C", exact=True).click()
     expect(several.get_by_role("button", name="C", exact=True)).to_have_attribute("aria-pressed", "false")
     desk.save()
@@ -171,6 +173,24 @@ def test_check_starts_a_kernel_that_was_shut_down(desk):
     sheet(desk).get_by_role("button", name="Check this sheet").click()
     expect(sheet(desk).locator(".coldcab-said")).to_have_text(re.compile(r"right\.|^Nothing filled in"))
     expect(sheet(desk).locator(".coldcab-said")).to_have_class(re.compile("coldcab-done"))
+
+
+def test_a_graded_sheet_stays_where_it_is_started_and_ends_with_what_was_read(shared, server):
+    path = server.folder / GRADED
+    before, known = path.read_bytes(), server.folder / ".coldcab.json"
+    known.write_text('{"id": "s07"}')
+    try:
+        shared.open(GRADED).start()
+        assert shared.scroller.evaluate("e => e.scrollTop") == 0  # JupyterLab would stand at the last cell
+        first = sheet(shared).first
+        shared.write("absolute pressure:", "%%answers cycle-1\nabsolute pressure: 31.5 psia\n")
+        first.get_by_role("button", name="Check this sheet").click()
+        expect(first.locator(".coldcab-said")).to_contain_text("1 of")
+        shared.scroller.evaluate("e => e.scrollTo(0, e.scrollHeight)")
+        expect(shared.notebook.get_by_text("absolute pressure: read as 31.5 psia")).to_be_attached()
+    finally:
+        known.unlink()
+        path.write_bytes(before)
 
 
 def test_on_a_phone_the_numbers_are_one_tap_away(browser, server):

@@ -30,13 +30,17 @@ _SAYINGS: tuple[str, ...] = (
     "take some out|take refrigerant out|remove some|remove refrigerant|recover some|take out some|let some out",
     "look for another fault|look for something else|another fault|something else is wrong",
     "flush oil out|flush|flush it|flush out|flush it out|flush the oil out|flushing",
+    "clear condenser fins|clean condenser fins|clean the condenser fins|clean the condenser|clean condenser"
+    "|clean out the condenser|blow out the condenser|wash the condenser",
+    "fit a micron gauge|put in a micron gauge|put on a micron gauge|hook up a micron gauge|connect a micron gauge"
+    "|micron gauge|use a micron gauge",
     "dry the circuit|evacuate|evacuate it|vacuum|pull a vacuum",
     "nothing|nothing wrong|none|none of them|healthy|no fault|all right|it is fine|nothing is wrong",
 )
 _GROUPS = tuple(frozenset(line.split("|")) for line in _SAYINGS)
 
 _ALIKE = {
-    **dict.fromkeys(("plugged", "blocked", "clogged", "choked", "restricted"), "blocked"),
+    **dict.fromkeys(("plugged", "blocked", "clogged", "choked", "restricted", "dirty"), "blocked"),
     **dict.fromkeys(("kinked", "bent", "pinched"), "kinked"),
     **dict.fromkeys(("defective", "bad", "broken", "faulty"), "bad"),
     **dict.fromkeys(("vapor", "vapour"), "vapor"),

@@ -19,7 +19,7 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from coldcab import units
-from coldcab.assess import CHOICE, MAGIC, WORDS, Assignment, Item, Value
+from coldcab.assess import CHOICE, LIST, MAGIC, WORDS, Assignment, Item, Value
 from coldcab.assess.reading import SEA_LEVEL
 from coldcab.lessons import LESSONS
 from coldcab.lessons.keys import keyed
@@ -149,7 +149,8 @@ def _line(sheet: Assignment, line: str, labels: list[str]) -> str:
 def how_written(item: Item) -> str:
     """Say how a line is answered: with one of its choices, or like its example, in the trade's unit and in metric."""
     if item.kind in WORDS and item.choices:
-        return f"Write one of: {', '.join(f'`{choice}`' for choice in item.choices)}."
+        how = "Write one or several of" if item.kind == LIST else "Write one of"
+        return f"{how}: {', '.join(f'`{choice}`' for choice in item.choices)}."
     metric = units.in_order(item.example, "si").partition(" (")[0]
     if metric == item.example:
         return f"For example `{item.example}`."

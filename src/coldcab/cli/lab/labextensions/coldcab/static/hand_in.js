@@ -1,5 +1,6 @@
 /* Hand in: a button below every graded sheet. It saves, has the kernel make the named copy, and says where that lies. */
 import { attempt, element, onPages, style } from "./common.js";
+import { checkAll } from "./sheet.js";
 
 const SHEET = /^%sheet +/m;
 const CALL = "__import__('coldcab.desk.hand_in', fromlist=['hand_in']).hand_in";
@@ -69,6 +70,7 @@ const show = (app, panel, place, made) => {
 
 const press = async (app, panel, place) => {
   place.replaceChildren(element("p", WORKING));
+  await checkAll(panel).catch(() => {}); // so that the lines above do not call blank what is filled in
   try {
     await panel.context.save();
   } catch {

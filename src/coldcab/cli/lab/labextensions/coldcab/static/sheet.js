@@ -6,6 +6,7 @@ import { attempt, element, onPages, setTo, style } from "./common.js";
 import { ask, forget, showBeside } from "./lines.js";
 
 const SHEET = /^[ \t]*%%answers\b *(.*)$/m;
+const LINE = /^%check +(.+?) *$/m; // one line of a graded sheet, as the grading sees it
 const SETUP = /^%load_ext +coldcab\b/m;
 const LONGEST = 60_000; // ms that a kernel may take to come up
 const ALONE = 4_000; // ms in which it comes up by itself, where it is going to
@@ -99,12 +100,24 @@ const kernelThere = async (panel) => {
   return kernelOf(panel);
 };
 
+/** Show anew, at the end of a graded sheet, the lines of one of its parts. */
+const repeat = async (panel, cell) => {
+  const labels = source(cell)
+    .split("\n")
+    .map((line) => line.split(/[:=]/, 1)[0].trim().toLowerCase());
+  for (const one of panel.content.widgets) {
+    const label = one.model.type === "code" && LINE.exec(source(one))?.[1];
+    if (label && labels.includes(label.toLowerCase())) await run(panel, one);
+  }
+};
+
 /** Mark one sheet; true if it was marked. */
 const mark = async (panel, cell) => {
   const patience = setTimeout(() => say(cell, BUSY), PATIENCE);
   try {
     await open(panel, sheetName(cell));
     await run(panel, cell);
+    await repeat(panel, cell);
     say(cell, cell.outputArea.node.querySelector("strong")?.textContent ?? "", true);
     return true;
   } catch (error) {
@@ -137,6 +150,12 @@ const check = async (app, panel, cell) => {
   const checked = meant ? [meant] : all;
   for (const one of checked) await checkOne(panel, one);
   checked[0].outputArea.node.scrollIntoView({ block: "nearest" });
+};
+
+/** Read every sheet of the page anew, unless its kernel is busy with something else or not there. */
+export const checkAll = async (panel) => {
+  if (kernelOf(panel)?.status !== "idle") return;
+  for (const cell of sheets(panel)) await mark(panel, cell);
 };
 
 // --- Keys --------------------------------------------------------------------------------------------------------

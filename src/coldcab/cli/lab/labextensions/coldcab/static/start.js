@@ -43,13 +43,36 @@ const makeSure = (app, panel, left = 5) => {
   }, LOOK);
 };
 
+const STILL = 2_000; // ms in which JupyterLab may jump
+const HANDS = ["wheel", "touchstart", "pointerdown", "keydown"];
+
+/** JupyterLab jumps to the last cell when all are run; whoever starts a page goes on reading where they were. */
+const stay = (panel) => {
+  const outer = panel?.content?.node.querySelector(".jp-WindowedPanel-outer");
+  if (!outer) return;
+  const top = outer.scrollTop;
+  const back = () => {
+    if (outer.scrollTop !== top) outer.scrollTop = top;
+  };
+  const end = () => {
+    outer.removeEventListener("scroll", back);
+    HANDS.forEach((hand) => window.removeEventListener(hand, end, true));
+  };
+  outer.addEventListener("scroll", back);
+  HANDS.forEach((hand) => window.addEventListener(hand, end, true));
+  setTimeout(end, STILL);
+  back();
+};
+
 export default {
   name: "start",
   activate: (app) => {
     style(import.meta.url);
     app.commands.commandExecuted.connect((_, { id }) => attempt(() => startLater(app, id)));
     app.commands.commandExecuted.connect((_, { id }) => {
-      if (id === "notebook:run-all-cells") attempt(() => makeSure(app, app.shell.currentWidget));
+      if (id !== "notebook:run-all-cells") return;
+      attempt(() => stay(app.shell.currentWidget));
+      attempt(() => makeSure(app, app.shell.currentWidget));
     });
   },
 };
