@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import contextlib
 import re
+import shutil
 
 import pytest
 from playwright.sync_api import Browser, Page, expect, sync_playwright
@@ -59,7 +60,8 @@ def page(browser: Browser):
 
 @pytest.fixture
 def lab(page: Page, server: Server, request: pytest.FixtureRequest):
-    """Return JupyterLab in a fresh browser, nothing open yet."""
+    """Return JupyterLab in a fresh browser, nothing open yet and nothing remembered of earlier tests."""
+    shutil.rmtree(server.folder / ".coldcab" / "progress", ignore_errors=True)
     desk = Lab(page, server)
     yield desk
     if getattr(request.node, "failed", False):
