@@ -66,6 +66,8 @@ const leave = async (panel) => {
 const adopt = (app, panel) => {
   const session = panel.sessionContext;
   const initialize = session.initialize.bind(session);
+  let prepared;
+  const ready = new Promise((resolve) => (prepared = resolve));
   session.initialize = async () => {
     const others = [...app.shell.widgets("main")].filter((other) => other !== panel && other.sessionContext);
     await Promise.all(others.map(leave));
@@ -75,7 +77,15 @@ const adopt = (app, panel) => {
       if (newValue && newValue.id !== shared) given = false;
       if (newValue) greet(panel, files);
     });
+    prepared();
     return initialize();
+  };
+  // Pressed early, Start has JupyterLab begin a kernel beside the one that is coming: all who ask get the same one.
+  const start = session.startKernel.bind(session);
+  let starting;
+  session.startKernel = () => {
+    starting ??= ready.then(start).finally(() => (starting = undefined));
+    return starting;
   };
 };
 
