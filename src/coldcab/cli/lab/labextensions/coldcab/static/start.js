@@ -28,18 +28,20 @@ const LOOK = 2_000; // ms after which a start has left a trace
 
 const codeCells = (panel) => panel.content.widgets.filter((cell) => cell.model.type === "code");
 
-const hasBegun = (cell) =>
-  cell.model.executionCount !== null || cell.node.querySelector(".jp-InputPrompt")?.textContent.includes("*");
+const hasRun = (cell) => cell.model.executionCount !== null;
 
-/** A kernel that is taken away while it is being reached takes with it what was started, without a word. Where the
-    kernel rests and the first cell has not run, start again; a few times at most. */
-const makeSure = (app, panel, left = 5) => {
+const waits = (cell) => cell.node.querySelector(".jp-InputPrompt")?.textContent.includes("*");
+
+/** A kernel that is taken away while it is being reached takes with it what was started, without a word, and may leave
+    the cell's star. Where the kernel rests and the first cell has not run, start again; so long as a kernel may take. */
+const makeSure = (app, panel, until = Date.now() + LONGEST, rested = false) => {
   const cells = panel?.content?.widgets ? codeCells(panel) : [];
-  if (!cells.length || !left) return;
+  if (!cells.length || Date.now() > until) return;
   setTimeout(() => {
-    if (panel.isDisposed || app.shell.currentWidget !== panel || hasBegun(cells[0])) return;
-    if (kernel(panel)?.status === "idle") attempt(() => app.commands.execute("notebook:run-all-cells"));
-    else makeSure(app, panel, left - 1);
+    if (panel.isDisposed || app.shell.currentWidget !== panel || hasRun(cells[0])) return;
+    const rests = kernel(panel)?.status === "idle";
+    if (rests && (rested || !waits(cells[0]))) attempt(() => app.commands.execute("notebook:run-all-cells"));
+    else makeSure(app, panel, until, rests);
   }, LOOK);
 };
 
