@@ -30,14 +30,26 @@ SIZE = {"width": 1280, "height": 800}
 expect.set_options(timeout=PATIENCE)  # else five seconds, which a busy computer needs to start a kernel
 
 
-@pytest.fixture(scope="session")
-def server(tmp_path_factory):
-    """Return one running ``coldcab open`` for all tests."""
-    root = tmp_path_factory.mktemp("learner")
+@contextlib.contextmanager
+def _opened(root):
     running = open_course(root / "coldcab-course", root / "home")
     yield running
     code = close_course(running)
     assert code == 0, running.messages()
+
+
+@pytest.fixture(scope="session")
+def server(tmp_path_factory):
+    """Return one running ``coldcab open`` for all tests."""
+    with _opened(tmp_path_factory.mktemp("learner")) as running:
+        yield running
+
+
+@pytest.fixture(scope="module")
+def own_server(tmp_path_factory):
+    """Return another for the tests of one file, on a copy in which no other test has written."""
+    with _opened(tmp_path_factory.mktemp("own")) as running:
+        yield running
 
 
 @pytest.fixture(scope="session")

@@ -9,7 +9,7 @@ from urllib.request import Request, urlopen
 import pytest
 from playwright.sync_api import expect
 
-from browser.hands import CHECK, START, close_course, open_course
+from browser.hands import CHECK, START
 from coldcab.lessons import LESSONS, deck
 
 LESSON = LESSONS["cycle-1"]
@@ -18,12 +18,9 @@ CLINIC = LESSONS["faults-4"]
 
 
 @pytest.fixture(scope="module")
-def server(tmp_path_factory):
-    """A copy of the course of its own: the desk shows what was written on any sheet."""
-    root = tmp_path_factory.mktemp("desk")
-    running = open_course(root / "coldcab-course", root / "home")
-    yield running
-    assert close_course(running) == 0, running.messages()
+def server(own_server):
+    """The desk shows what was written on any sheet."""
+    return own_server
 
 
 @pytest.fixture(autouse=True)

@@ -26,6 +26,12 @@ def right(item, number=1):
     return str(value) if item.kind in assess.WORDS else f"{value:.8g} {UNIT[item.kind]}"
 
 
+@pytest.fixture(scope="module")
+def server(own_server):
+    """Nobody has written on its pages."""
+    return own_server
+
+
 @pytest.fixture
 def enrolled(server):
     """Sam has an id and has done nothing yet; what other tests left behind comes back afterwards."""
@@ -78,9 +84,12 @@ def phone(browser, server):
 
 def write_by_thumb(lab, label, answer):
     """Tap behind a label and type."""
-    sheet(lab).locator(".cm-line", has_text=re.compile(rf"^{re.escape(label)}:")).first.tap()
-    lab.page.keyboard.press("End")
+    line = sheet(lab).locator(".cm-line", has_text=re.compile(rf"^{re.escape(label)}:")).first
+    line.scroll_into_view_if_needed()
+    place = line.bounding_box()
+    line.tap(position={"x": place["width"] - 4, "y": place["height"] - 6})  # a long label takes two rows of a phone
     lab.page.keyboard.insert_text(answer)
+    lab.page.wait_for_timeout(800)  # what it is read as takes its room
 
 
 def test_a_whole_lesson_on_a_phone(phone, enrolled):
