@@ -49,7 +49,8 @@ def test_no_program_is_started_through_a_shell():
         assert "os.system(" not in text, path
 
 
-def test_the_server_is_started_with_a_list_of_words():
-    command = server._command(Path("/home/somebody/coldcab course"), 8888)
-    assert "--ServerApp.root_dir=/home/somebody/coldcab course" in command
+def test_the_server_is_started_with_a_list_of_words(tmp_path):
+    course = tmp_path / "coldcab course"
+    command = server._command(course, 8888)
+    assert f"--ServerApp.root_dir={course}" in command
     assert all("\n" not in word for word in command)
