@@ -45,7 +45,7 @@ const makeSure = (app, panel, until = Date.now() + LONGEST, rested = false) => {
   }, LOOK);
 };
 
-const STILL = 2_000; // ms in which JupyterLab may jump
+const STILL = 500; // ms in which JupyterLab may jump; what moves the page later is a reader's aid or a link
 const HANDS = ["wheel", "touchstart", "pointerdown", "keydown"];
 
 /** JupyterLab jumps to the last cell when all are run; whoever starts a page goes on reading where they were. */
