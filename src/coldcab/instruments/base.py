@@ -6,6 +6,7 @@ The part of a drawing that does not move is made once and kept.
 
 from __future__ import annotations
 
+import copy
 from collections.abc import Mapping
 from html import escape
 from types import MappingProxyType
@@ -221,6 +222,23 @@ class Instrument:
         self._note = ""
         self._settings[control.name] = min(max(value, low), high)  # the slider's last step may overshoot
         self._work_out()
+
+    def foresees(self, control: Control) -> bool:
+        """Whether the next moves of a control may be worked out before they come: they must change nothing else."""
+        return control.name not in self.passing
+
+    def twin(self) -> Any:
+        """Another one that stands as this one does while a hand moves, to try a move; no page shows it."""
+        other = copy.copy(self)
+        other._settings, other._panel = dict(self._settings), None
+        other.resting = self.resting and not self.two_steps
+        return other
+
+    def become(self, twin: Any) -> None:
+        """Take over all that a twin has worked out."""
+        panel = self._panel
+        self.__dict__.update(vars(twin))
+        self._panel = panel
 
     def come_to_rest(self) -> None:
         """Work out in full what was only sketched while the hand moved."""

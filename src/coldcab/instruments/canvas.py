@@ -2,17 +2,45 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import anywidget
 import traitlets
 
-from coldcab.instruments.changes import Node, changes, read
+from coldcab.instruments.changes import Change, Node, changes, read
 
 FACE = '<g class="coldcab-face">{}</g>'
 DRAWN = '<g class="coldcab-all">{}</g>'
 HERE = Path(__file__).parent
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Drawing:
+    """One state of a drawing: its HTML, the piece of it that does not move, and its tree without that piece."""
+
+    html: str
+    face: str
+    tree: Node | None  # None where it cannot be read and must go whole
+
+
+def drawn(html: str, face: str) -> Drawing:
+    """Return a drawing with its tree.
+
+    Parameters
+    ----------
+    html : the drawing with its words.
+    face : the piece of it that does not move; as long as it is the same, it is not looked at.
+    """
+    return Drawing(html, face, _without_face(html, face))
+
+
+def difference(old: Drawing, new: Drawing) -> list[Change] | None:
+    """Return what makes the new one of the old one; None where it must go whole."""
+    if old.face != new.face or old.tree is None or new.tree is None or old.tree.name != new.tree.name:
+        return None
+    return changes(old.tree, new.tree)
 
 
 class Canvas(anywidget.AnyWidget):
@@ -27,38 +55,42 @@ class Canvas(anywidget.AnyWidget):
     drawing = traitlets.Dict().tag(sync=True)
 
     def __init__(self, html: str, face: str, **more: Any) -> None:
-        self._html, self._face, self._number = html, face, 0
-        self._tree = _without_face(html, face)
+        self._now, self._number = drawn(html, face), 0
         super().__init__(**more)
         self.on_msg(self._asked)
 
     @property
+    def now(self) -> Drawing:
+        """The present state."""
+        return self._now
+
+    @property
     def html(self) -> str:
         """The present state as HTML, as it was given."""
-        return self._html
+        return self._now.html
 
     @property
     def whole(self) -> dict[str, Any]:
         """The present state: its number, and the drawing with the part that does not move in a group of its own."""
-        return {"number": self._number, "html": _grouped(self._html, self._face, self._face)}
+        now = self._now
+        return {"number": self._number, "html": _grouped(now.html, now.face, now.face)}
 
     def show(self, html: str, face: str) -> None:
-        """Bring every view to a new state.
+        """Bring every view to a new state, told as for `drawn`."""
+        if html != self._now.html:
+            drawing = drawn(html, face)
+            self.turn(drawing, difference(self._now, drawing))
 
-        Parameters
-        ----------
-        html : the drawing with its words.
-        face : the piece of it that does not move; as long as it is the same, it is not looked at.
-        """
-        if html == self._html:
+    def turn(self, drawing: Drawing, changed: list[Change] | None) -> None:
+        """Bring every view to a drawing, where it is known what makes it of the present one."""
+        self._now = drawing
+        if changed == []:
             return
-        same, tree = face == self._face, _without_face(html, face)
-        old, self._html, self._face, self._tree = self._tree, html, face, tree
         self._number += 1
-        if same and tree is not None and old is not None and tree.name == old.name:
-            self.send({"number": self._number, "changes": changes(old, tree)})
-        else:
+        if changed is None:
             self.send(self.whole)
+        else:
+            self.send({"number": self._number, "changes": changed})
 
     def get_state(self, key: Any = None, drop_defaults: bool = False) -> dict[str, Any]:
         """What a page is told when it opens: the drawing as it is now, which nobody else keeps up to date."""

@@ -11,6 +11,7 @@ import ipywidgets as widgets
 from coldcab.instruments.canvas import Canvas
 from coldcab.instruments.controls import Buttons, Choice, Control, Slider, Switch
 from coldcab.instruments.drawing import style
+from coldcab.instruments.foreseeing import Foresight
 from coldcab.instruments.playing import Player, playable
 from coldcab.words import _
 
@@ -59,6 +60,18 @@ class Movable(Protocol):
         """Take the position of a slider, SI."""
         ...
 
+    def foresees(self, control: Control) -> bool:
+        """Whether the next moves of a control may be worked out before they come."""
+        ...
+
+    def twin(self) -> Any:
+        """Another one that stands the same, to try a move."""
+        ...
+
+    def become(self, twin: Any) -> None:
+        """Take over all that a twin has worked out."""
+        ...
+
     def come_to_rest(self) -> None:
         """Work out in full what was only sketched while the hand moved."""
         ...
@@ -84,6 +97,8 @@ class Panel:
         self._presses: dict[str, dict[str, widgets.Button]] = {}
         self._soon: asyncio.TimerHandle | None = None
         self._rest: asyncio.TimerHandle | None = None
+        self._foresight = Foresight()
+        self._last: tuple[Control, Any] | None = None  # the control that moved last, and where it stands
         self.player: Player | None = None
         layout = widgets.Layout(width="100%", margin="0")
         self.drawing = Canvas(instrument.html(), instrument.kept_face(), layout=layout)
@@ -97,6 +112,7 @@ class Panel:
 
     def paint(self) -> None:
         """Show the present state."""
+        self._foresight.forget()
         self.drawing.show(self.instrument.html(), self.instrument.kept_face())
 
     def show_settings(self) -> None:
@@ -155,6 +171,7 @@ class Panel:
         if self.player is not None:
             self.player.stop()
         self._begin()
+        self._last = None
         self.instrument.reset()
         self.show_settings()
         self.paint()
@@ -177,6 +194,23 @@ class Panel:
         self._rest = None
         self.instrument.come_to_rest()
         self.paint()
+        if self._last is not None:
+            self._foresight.begin(self.instrument, *self._last, self.drawing.now)
+
+    def _move(self, control: Control, given: Any, before: float | None = None) -> None:
+        """Make a move, or show what was foreseen of it; then look ahead."""
+        self._begin()
+        if step := self._foresight.take(control, given, self.drawing.now):
+            self.instrument.become(step.twin)
+            self.drawing.turn(step.drawing, step.changes)
+        else:
+            if isinstance(control, Slider):
+                self.instrument.place(control, control.from_number(given, self.instrument.system))
+            else:
+                self.instrument.accept(control, given)
+            self.paint()
+        self._last = control, given
+        self._foresight.begin(self.instrument, control, given, self.drawing.now, before=before)
 
     def _keep_soon(self) -> None:
         """Keep the settings when the hand has come to rest."""
@@ -244,9 +278,7 @@ class Panel:
         if self._quiet:
             return
         self._tidy()
-        self._begin()
-        self.instrument.accept(control, value)
-        self.paint()
+        self._move(control, value)
         self._hide_and_show()
         self._keep_soon()
 
@@ -276,9 +308,7 @@ class Panel:
         if self.player is not None and not self.player.moves:
             self.player.stop()  # a hand is on the slider
         self._tidy()
-        self._begin()
-        self.instrument.place(control, control.from_number(number, system))
-        self.paint()
+        self._move(control, number, before=now)
         self._hush(self._boxes[control.name], control.words(self.instrument.settings[control.name], system))
         self._keep_soon()
 
@@ -287,6 +317,7 @@ class Panel:
             return
         self._tidy(but=control)
         self._begin()
+        self._last = None
         if self.instrument.accept(control, text):
             self._show(control)
             self._keep_soon()

@@ -187,6 +187,9 @@ class PathDesk(Instrument):
         self._work_out()
         return not self._note
 
+    def foresees(self, control: Control) -> bool:
+        return super().foresees(control) and control.name not in self.fresh
+
     def place(self, control: Any, value: float) -> None:
         before = self._settings[control.name]
         super().place(control, value)
