@@ -43,6 +43,13 @@ def test_forms_are_what_a_class_releases():
         assert stored.read_text(encoding="utf-8") == notebook_text(book), "run: python -m coldcab.make forms"
 
 
+def test_lines_in_si_are_those_of_the_pages():
+    from coldcab.course.order import turned_lines
+
+    stored = PACKAGE / "cli" / "lab" / "labextensions" / "coldcab" / "static" / "order.json"
+    assert json.loads(stored.read_text(encoding="utf-8")) == turned_lines(), "run: python -m coldcab.make lines"
+
+
 @pytest.mark.parametrize("name", LESSONS)
 def test_every_line_stands_on_its_sheet_once_and_is_checked_once(name):
     cells = json.loads(source_text(MATERIAL / "lessons" / name, name))["cells"]

@@ -8,6 +8,7 @@ from coldcab import learner, units
 from coldcab.answering import feedback_card, numbers_card, sheet_lines
 from coldcab.assess import read_answer
 from coldcab.classroom import sheets
+from coldcab.course.order import line_in_order, page_lines
 from coldcab.units import in_order
 from drawings import make
 from made_up_class import class_of
@@ -117,6 +118,53 @@ def test_a_form_shows_an_example_in_both(sheet):
         if trade_alone(item.example):
             one, other = (read_answer(item, example).value for example in shown)
             assert other == pytest.approx(one, rel=0.01)
+
+
+def without_typed(line):
+    """A line of a page without the ways in which an example can be typed, and without the targets of its links."""
+    return re.sub(r"`[^`]*`|\]\([^)]*\)", "", line)
+
+
+NUMBER = re.compile(r"\d[\d,./]*")
+
+
+def words(text):
+    """Its words but those of units."""
+    return set(re.findall(r"[A-Za-z]{4,}", text)) - {"gauge", "absolute", "vacuum"}
+
+
+NO_INCHES = re.compile(r"\d in (?:\d|the )|Unit \d+ ounce by ounce")
+LINES = sorted(set(page_lines()))
+
+
+def test_pages_are_written_in_trade_units_first():
+    for page, line in LINES:
+        for pair in PAIR.finditer(without_typed(line)):
+            assert not TRADE.match(pair["trade"]) or TRADE.match(pair["metric"]), f"{page.name}: {line}"
+
+
+def test_pages_read_in_si():
+    """Metric first everywhere, the trade's beside it, both the same, and no other number or word has changed."""
+    pairs = 0
+    for page, line in LINES:
+        turned = without_typed(line_in_order(line, "si"))
+        assert line_in_order(line, "us") == line
+        assert NO_INCHES.search(turned) or not trade_alone(turned), f"{page.name}: {turned}"
+        for pair in PAIR.finditer(turned):
+            pairs += bool(TRADE.match(pair["trade"]))
+            assert same(pair["metric"], pair["trade"]), f"{page.name}: {pair[0]}"
+        assert words(turned) == words(without_typed(line)), turned
+        assert set(NUMBER.findall(without_typed(line))) <= set(NUMBER.findall(turned)), turned
+    assert pairs > 150
+
+
+def test_a_typed_example_offers_the_metric_one_first():
+    assert line_in_order("for example `3.5 fl oz` or `104 mL`", "si") == "for example `104 mL` or `3.5 fl oz`"
+    assert (
+        line_in_order("for example `29.5 psia`, no less", "si")
+        == "for example `203 kPa absolute` or `29.5 psia`, no less"
+    )
+    assert line_in_order("Write one of: `high` or `low`.", "si") == "Write one of: `high` or `low`."
 
 
 def test_the_walk_sees():

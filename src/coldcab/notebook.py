@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import os
 import shlex
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from html import escape
 from pathlib import Path
@@ -152,8 +153,8 @@ def _widget_bundle(widget: Any) -> tuple[dict[str, Any], dict[str, Any]]:
 class Enrollment:
     """Asks once for the learner's id and term, then shows the sheet's numbers."""
 
-    def __init__(self, then: Any = None) -> None:
-        self._then = then
+    def __init__(self, then: Any = None, saved: Callable[[], None] = lambda: None) -> None:
+        self._then, self._saved = then, saved
         self._widget: Any = None
 
     text = _(
@@ -204,6 +205,7 @@ class Enrollment:
                 )
                 if self._then is not None:
                     said.value += self._then(saved)
+                self._saved()
 
             button.on_click(save)
             self._widget = ipywidgets.VBox([said, name, term, units, button])
@@ -234,7 +236,7 @@ class SheetMagics(Magics):
     def tell_pages(self) -> None:
         """Say that numbers have changed; each page then asks for what it shows."""
         for page in self._pages:
-            page.send({"changed": True})
+            page.send({"changed": True, "units": learner.units()})
 
     def page_answer(self, asked: dict[str, Any]) -> dict[str, Any]:
         """Return what a page shows beside a sheet: its lines, its numbers, and whether these have been opened here.
@@ -249,7 +251,8 @@ class SheetMagics(Magics):
         numbers = desk.card.html if desk and desk.card else ""
         if desk and desk.practice and sheet:
             desk.answers.update(assess.parse_sheet(text, [item.label for item in sheet.items]).answers)
-        return {"number": asked.get("number"), "opened": desk is not None, "lines": lines, "numbers": numbers}
+        known = {"opened": desk is not None, "units": learner.units()}
+        return {"number": asked.get("number"), "lines": lines, "numbers": numbers, **known}
 
     def _desk(self, name: str) -> Desk:
         if name in self.desks:
@@ -270,7 +273,7 @@ class SheetMagics(Magics):
     @line_magic
     def enroll(self, line: str) -> Enrollment:
         """Show the fields for learner id and term."""
-        return Enrollment()
+        return Enrollment(saved=self.tell_pages)
 
     @line_magic
     def desk(self, line: str) -> Any:
@@ -317,7 +320,7 @@ class SheetMagics(Magics):
             def numbers(saved: learner.Learner) -> str:
                 return self._show(form, saved, term or saved.term)._repr_mimebundle_()["text/html"]
 
-            return Enrollment(then=numbers)
+            return Enrollment(then=numbers, saved=self.tell_pages)
         return self._show(form, who, term or who.term)
 
     def _show(self, form: assess.Assignment, who: learner.Learner, term: str) -> Card:

@@ -71,7 +71,7 @@ SAID = [
     ),
     ("can be off by about 3 psi here", lambda: numbers.NEAR_TABLE == 3.0),
     ("can be off by 3 psi there", lambda: numbers.NEAR_TABLE == 3.0),
-    ("2 F on a pipe and 3 psi on a parked machine", COMMON_PRACTICE),
+    ("2 F (1.1 K) on a pipe and 3 psi (21 kPa) on a parked machine", COMMON_PRACTICE),
     ("tables within 0.01 % of it", lambda: tables_within(1e-4)),
     (
         "At low pressures R-134a is warmer",

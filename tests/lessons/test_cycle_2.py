@@ -89,11 +89,11 @@ SAID = [
         lambda: abs(instruments.ph_chart(condensing=120).settings["condensing"] - fahrenheit(120)) < 1e-6,
     ),
     (
-        "1 F is worth about 3 psi",
+        "1 F (0.6 K) is worth about 3 psi (21 kPa)",
         lambda: all(2.4 < _psi_for_a_degree(name) < 3.5 for name in ("R12", "R134a", "R1234yf")),
     ),
     (
-        "Condensing stands 35 F above the air in the morning and 38 F after lunch",
+        "Condensing stands 35 F (19 K) above the air in the morning and 38 F (21 K) after lunch",
         lambda: [_number(one) for one in _lunch()["condensing less outside air"][-2:]] == [35, 38],
     ),
     ("The day has taken 13 % of the heat", lambda: _number(_lunch()["lost"][-1]) == 13),
@@ -104,7 +104,8 @@ SAID = [
     ("**Within 20 F of the chart, with superheat**", lambda: keys_of("cycle-2").RULE == 20.0),
     ("**More than 20 F hotter**", lambda: keys_of("cycle-2").RULE == 20.0),
     (
-        "at 65 % the chart says 182 F here. What does it say at 45 %? Then set superheat from 15 F to 35 F",
+        "at 65 % the chart says 182 F here. What does it say at 45 %? Then set superheat from 15 F (8 K) to 35 F"
+        " (19 K)",
         lambda: (
             round(_chart(condensing=130, superheat=15)) == 182
             and _chart(condensing=130, superheat=15, efficiency=45) > 210
@@ -124,7 +125,7 @@ SAID = [
         lambda: _number(_sick()["150 % of the charge"][8]) >= _number(_sick()["healthy"][8]),
     ),
     ("answers within 1 %", lambda: len(_textbooks()) >= 3 and max(_textbooks()) < 0.01),
-    ("65 % and 20 F: this shop's rules", lambda: keys_of("cycle-2").RULE == 20.0),
+    ("65 % and 20 F (11 K): this shop's rules", lambda: keys_of("cycle-2").RULE == 20.0),
 ]
 
 

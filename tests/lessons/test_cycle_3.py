@@ -194,7 +194,7 @@ SAID = [
         "Warm air at 40 % can hold more water than cool air at 90 %",
         lambda: air.humidity_ratio(_kelvin(95), 0.4, 101325) > air.humidity_ratio(_kelvin(65), 0.9, 101325),
     ),
-    ("about 1,070 Btu to condense", lambda: abs(_latent() - 1070) < 5),
+    ("about 1,070 Btu (1,130 kJ) to condense", lambda: abs(_latent() - 1070) < 5),
     # A US gallon holds 3.785 L, so 8.34 lb of water.
     ("about 8,900 Btu/h", lambda: abs(8.34 * _latent() - 8900) < 50),
     ("The sensible heat hardly moves", lambda: abs(_sensible(60) / _sensible(25) - 1) < 0.03),
@@ -219,7 +219,7 @@ SAID = [
         lambda: _fahrenheit("cab", SLOW, FAST) < 0,
     ),
     # 1 kJ/(kg K) and a little more.
-    ("0.24 Btu cools a pound of dry air by 1 F", lambda: abs(1.006 / 4.1868 - 0.24) < 0.005),
+    ("0.24 Btu (0.25 kJ) cools a pound of dry air by 1 F", lambda: abs(1.006 / 4.1868 - 0.24) < 0.005),
     # Dry air, 0.24 Btu/(lb F), over 32 F.
     ("print about 7.7 Btu/lb more", lambda: abs(0.24 * 32 - 7.7) < 0.05),
 ]

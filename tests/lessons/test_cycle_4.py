@@ -64,7 +64,7 @@ SAID = [
     ("so that the spring takes 8 psi?", lambda: takes(instruments.valve_forces, spring=8)),
     ("the bulb loses 40 % of its charge", lambda: takes(instruments.valve_forces, lost=40)),
     (
-        "the coil loses 4 psi instead of 1",
+        "the coil loses 4 psi instead of 1 psi",
         lambda: (
             takes(instruments.valve_forces, coil_drop=4)
             and abs(instruments.valve_forces(line=46).settings["coil_drop"] - PSI) < 1
@@ -151,7 +151,7 @@ SAID = [
     ),
     ("The valve was fully open already", lambda: _work(charge=60)["opening"] > 0.97),
     (
-        "it reads about 29 F, at the coil it is about 9 F",
+        "it reads about 29 F (16 K), at the coil it is about 9 F (5 K)",
         lambda: abs(_superheat("superheat_measured", hose=60) - 29) < 1 and abs(_superheat(hose=60) - 9) < 0.7,
     ),
 ]

@@ -110,7 +110,7 @@ SAID = [
         lambda: circuit(gap=0.020, coil_temperature=250).readings["status"] == "engaged",
     ),
     ("From about 155 F on the plate stays out", lambda: 145 < stays_out() <= 160),
-    ("often 0.016 to 0.031 in: common practice", COMMON_PRACTICE),
+    ("often 0.016 to 0.031 in (0.4 to 0.8 mm), which is common practice", COMMON_PRACTICE),
     ("About 0.7 V", lambda: circuit().readings["probed"].turn_off == 0.7),
     (
         "About 100 V with the 33 ohm of this bench",
@@ -152,7 +152,7 @@ SAID = [
         lambda: volts("clutch ground terminal", "engine block") < 0.1,
     ),
     (
-        "zero resistance at −234.5 C, which is −390 F",
+        "zero resistance at −390 F (−234.5 C)",
         lambda: copper("zero of resistance") == -234.5 and round(-234.5 * 1.8 + 32) == -390,
     ),
 ]

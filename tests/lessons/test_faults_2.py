@@ -55,7 +55,7 @@ SAID = [
         lambda: round(_psi("low_gauge")) == 1 and round(_psi("high_gauge")) == 4,
     ),
     (
-        "For a superheat by gauge and clamp-on thermometer it is about 3 F",
+        "For a superheat by gauge and clamp-on thermometer it is about 3 F (2 K)",
         lambda: round(units.convert(QUANTITIES["superheat_measured"].resolved, "temperature difference", "F")) == 3,
     ),
     (
@@ -100,7 +100,7 @@ SAID = [
     ),
     ("a head that climbs past 400 psig", COMMON_PRACTICE),
     (
-        "Low side 7 instead of 30 psig, head down, superheat 92 F instead of 15 F",
+        "Low side 7 instead of 30 psig, head down, superheat 92 F (51 K) instead of 15 F (8 K)",
         lambda: (
             (gauge(combine("charge low"), "low_gauge"), gauge(combine(), "low_gauge")) == (7, 30)
             and fahrenheit(combine("charge low"), "superheat_measured") == 92
@@ -112,7 +112,7 @@ SAID = [
         lambda: (gauge(combine("condenser blocked"), "high_gauge"), gauge(combine(), "high_gauge")) == (371, 223),
     ),
     (
-        "The air gets 52 F warmer in the condenser instead of 15 F",
+        "The air gets 52 F (29 K) warmer in the condenser instead of 15 F (8 K)",
         lambda: (
             fahrenheit(combine("condenser blocked"), "condenser_air_rise") == 52
             and fahrenheit(combine(), "condenser_air_rise") == 15

@@ -80,7 +80,7 @@ SAID = [
     ("But the vent blows nearly as warm as the day", _heater_too),
     ("*P52* reads a little high everywhere", _healthy_and_high),
     (
-        "about 3 psi on the low side, 14 psi on the high side and 4 F at the vent",
+        "about 3 psi on the low side, 14 psi on the high side and 4 F (2 K) at the vent",
         lambda: (
             1.5 < _widest("low_gauge", PSI) < 3.6
             and 9 < _widest("high_gauge", PSI) < 14.5

@@ -44,11 +44,11 @@ SAID = [
     ),
     (
         # Grams by milliliters are kilograms by liters; the fluid ounce is exact by definition.
-        "0.987 kg/L at 68 F (20 C), which is also 0.987 g/mL: 8 fl oz are 236.6 mL",
+        "0.987 kg/L at 68 F (20 C), which is also 0.987 g/mL: 8 fl oz (236.6 mL)",
         lambda: abs(oil.density("PAG", 293.15) - 987.0) < 2.0 and round(8 * FLUID_OUNCE * 1e6, 1) == 236.6,
     ),
-    ("Times 0.987 that is 233.5 g", lambda: round(236.6 * 0.987, 1) == 233.5),
-    ("One ounce is 28.35 g, so the scale shows 8.24 oz", lambda: round(233.5 / 28.35, 2) == 8.24),
+    ("weigh 0.987 times that, 233.5 g", lambda: round(236.6 * 0.987, 1) == 233.5),
+    ("One ounce is 28.35 g, so the scale shows 8.24 oz (233.5 g)", lambda: round(233.5 / 28.35, 2) == 8.24),
     ("8.24 oz of oil to 32 oz of refrigerant is 0.26", lambda: round(8.24 / 32, 2) == 0.26),
     (
         # Rule V21: 40 CFR 82 Subpart B, Appendices C 7.6 and A 7.7, edition of 2015, read.
@@ -79,14 +79,14 @@ SAID = [
         "3.4 fl oz go back, and that can be off by 0.77 fl oz",
         lambda: round(1.4 + 0.6 + 0.9 + 0.3 + 0.2, 1) == 3.4 and round(math.hypot(0.7, 0.2, 0.1, 0.1, 0.2), 2) == 0.77,
     ),
-    ("books 7.4 ± 0.5, counted 7.1 fl oz, agree", lambda: 7.4 - 7.1 < 0.5),
+    ("books 7.4 ± 0.5 fl oz, counted 7.1 fl oz, agree", lambda: 7.4 - 7.1 < 0.5),
     (
         "9.0 fl oz on the data sheet, the new compressor brings 2.5 fl oz, 0.5 fl oz clings. So 6.0 fl oz go in",
         lambda: 9.0 - 2.5 - 0.5 == 6.0,
     ),
     (
         # Rule S6: common practice, no source.
-        "60, 30, 22.5 and three times 10 mL. That is 142.5 mL, or 4.8 fl oz. The last 1.2 fl oz",
+        "60, 30, 22.5 and three times 10 mL. That is 4.8 fl oz (142.5 mL). The last 1.2 fl oz",
         lambda: 60 + 30 + 22.5 + 30 == 142.5 and round(142.5e-6 / FLUID_OUNCE, 1) == 4.8 and round(6.0 - 4.8, 1) == 1.2,
     ),
     ("6.5 fl oz are found", lambda: not counted("6.5 fl oz")["balances"]),

@@ -46,6 +46,16 @@ def blank_forms(material: Path) -> Iterable[Path]:
         yield _write(material.parent / "course" / "graded" / name / f"{name}.ipynb", notebook_text(book))
 
 
+def lines_in_si(material: Path) -> Iterable[Path]:
+    """Write what each line of the pages with a quantity in it reads like for who wants SI first."""
+    import json
+
+    from coldcab.course.order import turned_lines
+
+    text = json.dumps(turned_lines(material.parent / "course"), ensure_ascii=False, indent=0) + "\n"
+    yield _write(PACKAGE / "cli" / "lab" / "labextensions" / "coldcab" / "static" / "order.json", text)
+
+
 def pages(material: Path) -> Iterable[Path]:
     """Run every notebook of the course and store its outputs anew."""
     from coldcab.course.remaking import remake
@@ -119,6 +129,7 @@ PARTS = {
         practice_cards,
     ),
     "forms": Part("the same; layout.md, written.md", "course/graded", blank_forms),
+    "lines": Part("the text of a page or a form", "what it reads like with SI first", lines_in_si),
     "words": Part("any words", "words.pot, for translators; not kept", words, slow=True),
     "pages": Part("a lesson, an instrument, a worked example", "outputs of the course's notebooks", pages),
 }

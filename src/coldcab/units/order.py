@@ -14,7 +14,7 @@ from coldcab.units.conversion import convert, from_unit
 from coldcab.units.writing import show
 
 _NUMBER = r"[-−+]?(?:\d+[ -]\d+/\d+|\d+/\d+|\d+(?:,\d{3})*(?:\.\d+)?)"
-_BETWEEN = r"(?:, (?:then |and |or )?| (?:to|and|or|then|±) | ?/ ?)"
+_BETWEEN = r"(?:, (?:then |and |or )?| (?:to|and|or|then|against|instead of|±) | ?/ ?)"
 # Unit in a text: kind, unit for `from_unit`, metric unit (None: the one that `show` takes for the size).
 _TRADE: dict[str, tuple[str, str, str | None]] = {
     "psig": ("pressure", "psig", "kPa gauge"),
@@ -43,15 +43,18 @@ _TURNED_ONLY = ("Btu/h for each F", "oz/fl oz", "lbf", "lbf ft", "Btu", "cu ft",
 _UNITS = "|".join(sorted((*_TRADE, *_TURNED_ONLY), key=len, reverse=True))
 _QUANTITY = re.compile(
     rf"(?<![\w.,/(-])(?P<amount>{_NUMBER}(?:{_BETWEEN}{_NUMBER})*) (?P<unit>{_UNITS})\b(?![/²³-]|\.\w)"
+    r"(?<!\bin(?= (?:\d|the\b|a\b|all\b|each\b|every\b)))"  # "68 in 100" counts no inches
     r"(?: (?P<ounces>\d+(?:\.\d+)?) oz\b)?"
     r"(?P<beside> \((?P<metric>[^()]*\d[^()]*)\))?"
 )
 _ONE = re.compile(_NUMBER)
-_METRIC = re.compile(r"\d ?(?:kPa|Pa|bar|C|K|g|kg|kg/L|mL|L|mm|cm|m|m3|W|kW|W/K|g/s|g/year|m3/h|N|N m|kJ/kg|g/kg)\b")
+_METRIC = re.compile(
+    r"\d ?(?:kPa|Pa|bar|C|K|g|kg|kg/L|mL|L|mm|cm|m|m3|J|kJ|W|kW|W/K|g/s|g/year|m3/h|N|N m|kJ/kg|g/kg)\b"
+)
 # What makes degrees a difference, before or behind them.
 _BY = re.compile(
     r"(?:superheat|subcooling|steady|more than|less than|within|by|each|every|another|manual|or)"
-    r"(?: of| at| is)?:? $",
+    r"(?: of| at| is)?:?(?: about| at most)? $",
     re.IGNORECASE,
 )
 _AWAY = re.compile(

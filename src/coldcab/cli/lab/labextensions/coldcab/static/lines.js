@@ -24,6 +24,9 @@ const button = (className, text, press) => {
 const channels = new WeakMap(); // of each kernel: its channel, and who waits for an answer
 const listeners = new Set(); // what to do when numbers changed
 
+/** What to do with everything that a kernel says of sheets and of who is at the desk. */
+export const heard = new Set();
+
 const channel = (kernel) => {
   const known = channels.get(kernel);
   if (known && !known.comm.isDisposed && !known.closed) return known;
@@ -31,6 +34,7 @@ const channel = (kernel) => {
   const opened = { comm: kernel.createComm(TARGET), waiting: new Map(), closed: false, tried: Date.now() };
   opened.comm.onMsg = ({ content }) => {
     const { data } = content;
+    for (const hear of heard) attempt(() => hear(data));
     if (data.changed) for (const listener of listeners) attempt(listener);
     opened.waiting.get(data.number)?.(data);
     opened.waiting.delete(data.number);

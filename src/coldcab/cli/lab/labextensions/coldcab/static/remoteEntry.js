@@ -10,7 +10,7 @@
 
   const FILES = [
     "controls", "pictures", "written", "sheet", "lines", "narrow", "validate", "start",
-    "desk", "tabs", "hand_in",
+    "desk", "tabs", "hand_in", "order",
   ];
   const here = document.currentScript.src;
 
