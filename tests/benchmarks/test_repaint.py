@@ -70,8 +70,8 @@ for name in ("_slid", "_moved", "_typed"):
 ipywidgets.VBox([slider, shown, told])
 """
 
-# Move a control, wait until what it moves has changed and a frame has passed; two numbers a move: ms to the change and to
-# the frame.
+# Move a control, wait until what it moves has changed and a frame has passed; two numbers a move: ms to the change, and
+# to the frame.
 MEASURE = """
 async ([label, kind, moves, between]) => {
   const drawn = label === 'empty';
