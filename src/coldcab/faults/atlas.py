@@ -78,13 +78,15 @@ class Atlas:
             covariance = covariance + np.outer(together, together)
         return covariance
 
-    def for_real(self) -> Atlas:
+    def for_real(self, healthy: Readings | None = None) -> Atlas:
         """The same atlas for a machine in a real bay: the model's doubt counts beside the instruments'.
 
         The doubt was found beside the middle machine of the model; what the atlas's machines differ by is a part of it
-        already, and only the rest is added. Raises FaultError where the healthy machine has no steady state.
+        already, and only the rest is added. ``healthy`` may be the readings of that machine, if they are at hand.
+        Raises FaultError where it has no steady state.
         """
-        healthy = simulate(self.machine, self.conditions, refrigerant=self.refrigerant, charge=self.charge)
+        if healthy is None:
+            healthy = simulate(self.machine, self.conditions, refrigerant=self.refrigerant, charge=self.charge)
         if not healthy.solved:
             raise FaultError("The healthy machine finds no steady state at these conditions; choose milder weather.")
         own = self.cases.classes == healthy_place(self.names)

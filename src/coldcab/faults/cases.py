@@ -12,16 +12,14 @@ from typing import TypeAlias
 
 import numpy as np
 
-from coldcab.faults.catalogue import HEALTHY, catalogue, combine, entry
-from coldcab.faults.observables import (
-    NUMBERS,
-)
-from coldcab.faults.observing import Runs, run_once
-from coldcab.machine import Conditions, Effects, Machine, Readings, charge_range, simulate
+from coldcab.faults.catalogue import HEALTHY, combine, entry
+from coldcab.faults.observables import NUMBERS
+from coldcab.faults.observing import Lot, Runs, other_speed, run_lots, tested
+from coldcab.machine import Conditions, Effects, Machine, charge_range
 from coldcab.machine.conditions import LIMITS as CONDITION_LIMITS
 from coldcab.machine.effects import HEALTHY as NOTHING
 from coldcab.machine.effects import LIMITS as EFFECT_LIMITS
-from coldcab.quantities import Value
+from coldcab.machine.simulate import Batch, simulate_batches
 
 SEVERITIES = (0.25, 1.0)  # below, a fault can hardly be told from a healthy machine by anyone
 # Scatter among healthy machines and of what is known of them: standard deviations of factors [invented].
@@ -35,7 +33,6 @@ SCATTER = {
     "valve_capacity": 0.07,
 }
 WEATHER_SCATTER = {"ambient": 0.7, "relative_humidity": 0.08, "inlet_temperature": 0.7, "inlet_relative_humidity": 0.08}
-RIDGE = 1e-3  # keeps a trait that no machine has yet from doing anything
 FOREIGN_STEPS = 5  # shares of foreign refrigerant in an atlas: each is a fluid of its own
 
 
@@ -63,14 +60,13 @@ class Cases:
 class Drawn:
     """Machines of one kind with known faults, run once and not yet tested by hand; some may have no steady state.
 
-    ``classes`` are places in ``names``; ``runs`` what each machine shows; ``traits`` what tells them apart, as numbers.
+    ``classes`` are places in ``names``; ``runs`` what each machine shows.
     """
 
     names: tuple[str, ...]
     classes: np.ndarray
     severities: np.ndarray
     runs: Runs
-    traits: np.ndarray
 
     @cached_property
     def solved(self) -> np.ndarray:
@@ -79,24 +75,55 @@ class Drawn:
 
     def untested(self) -> Cases:
         """The solved machines with what needs no hands-on test."""
-        return self._cases(self.solved, {name: value[self.solved] for name, value in self.runs.seen().items()})
-
-    def tested(self, some: np.ndarray | None = None) -> Cases:
-        """The solved machines, or ``some`` of them by number, with everything that can be measured."""
-        some = self.solved if some is None else some
-        seen = {name: value[some] for name, value in self.runs.seen().items()} | self.runs.tested(some)
-        good = np.all([np.isfinite(seen[name]) for name in NUMBERS], axis=0)
-        return self._cases(some[good], {name: value[good] for name, value in seen.items()})
-
-    def _cases(self, some: np.ndarray, seen: dict[str, np.ndarray]) -> Cases:
+        some = self.solved
+        seen = {name: value[some] for name, value in self.runs.seen().items()}
         return Cases(self.names, self.classes[some], self.severities[some], seen)
+
+
+def all_tested(drawn: Sequence[Drawn], chosen: Sequence[np.ndarray] | None = None) -> list[Cases]:
+    """The solved machines of each kind, or those ``chosen`` by number, with everything that can be measured."""
+    chosen = [one.solved for one in drawn] if chosen is None else chosen
+    cases = []
+    for one, some, changes in zip(drawn, chosen, tested([one.runs for one in drawn], chosen), strict=True):
+        seen = {name: value[some] for name, value in one.runs.seen().items()} | changes
+        good = np.all([np.isfinite(seen[name]) for name in NUMBERS], axis=0)
+        own = some[good]
+        cases.append(
+            Cases(one.names, one.classes[own], one.severities[own], {name: value[good] for name, value in seen.items()})
+        )
+    return cases
 
 
 Among: TypeAlias = Callable[[np.random.Generator, int], tuple[Effects, Conditions]]
 """Draws so many healthy machines and their days."""
 
 
-def draw_machines(
+@dataclass(frozen=True)
+class Planned:
+    """Machines of one kind with known faults, not yet run, drawn around the conditions in the ``middle``."""
+
+    names: tuple[str, ...]
+    classes: np.ndarray
+    severities: np.ndarray
+    lot: Lot
+    middle: Conditions
+
+    @property
+    def healthy(self) -> Batch:
+        """The machine without a fault in the middle of the conditions."""
+        return Batch(self.lot.machine, self.middle, self.lot.refrigerant, self.lot.charge)
+
+
+def run_planned(plans: Sequence[Planned]) -> tuple[Drawn, ...]:
+    """Run machines of several kinds, drawn around one day, in one go; each search starts from the healthy machine."""
+    kinds = {id(one.lot.machine): one.healthy for one in plans}
+    found = zip(kinds, simulate_batches(list(kinds.values())), strict=True)
+    near = {kind: readings[0] if np.all(readings.solved) else None for kind, readings in found}
+    runs = run_lots([replace(one.lot, start=near[id(one.lot.machine)]) for one in plans])
+    return tuple(Drawn(one.names, one.classes, one.severities, done) for one, done in zip(plans, runs, strict=True))
+
+
+def planned(
     machine: Machine,
     conditions: Conditions,
     *,
@@ -108,9 +135,8 @@ def draw_machines(
     severities: tuple[float, float] = SEVERITIES,
     among: Among | None = None,
     other: float | None = None,
-    like: Sequence[Drawn] = (),
-) -> Drawn:
-    """Run ``per_class`` machines of every class once.
+) -> Planned:
+    """Draw ``per_class`` machines of every class.
 
     Parameters
     ----------
@@ -120,7 +146,6 @@ def draw_machines(
     per_class, seed, severities : how many, of which draw, how bad.
     among : draws healthy machines and days; the usual scatter around the middle if left out.
     other : rev/s of the engine in the speed test; `coldcab.faults.observing.other_speed` if left out.
-    like : machines of other kinds, run already: what moved them is where the search starts here.
     """
     random = np.random.Generator(np.random.Philox(seed))
     count = per_class * len(names)
@@ -135,51 +160,9 @@ def draw_machines(
                 severity = np.where(classes == number, own, severity)
             effects = combine(effects, entry(name).effects(own))
     effects = inside_ranges(effects, machine, refrigerant, charge)
-    # Every search starts from the healthy machine.
-    near = simulate(machine, conditions, refrigerant=refrigerant, charge=charge)
-    start = near if near.solved else None
-    traits = _traits(np.array(names)[classes], severity, effects, weather)
-    first = start
-    if start is not None and like:
-        first = replace(start, unknowns=_moved_alike(start, traits, like))
-    runs = run_once(machine, weather, refrigerant, float(charge), effects, count, start, other, first)
-    return Drawn(tuple(names), classes, severity, runs, traits)
-
-
-def _moved_alike(start: Readings, traits: np.ndarray, like: Sequence[Drawn]) -> np.ndarray:
-    """Unknowns (7, n) of the healthy machine ``start``, moved as faults, sizes and days moved other machines.
-
-    A straight line through what was solved, by least squares (ridge: A. E. Hoerl, R. W. Kennard 1970, Technometrics 12,
-    55), is near enough to start a search from.
-    """
-    known, moved = [], []
-    for one in like:
-        if one.runs.start is not None:
-            moves = one.runs.base.unknowns - np.array(one.runs.start.unknowns)[:, None]
-            good = np.all(np.isfinite(moves), axis=0)
-            known.append(one.traits[good])
-            moved.append(moves[:, good].T)
-    here = np.array(start.unknowns)[:, None]
-    if not known:
-        return np.asarray(np.repeat(here, len(traits), axis=1))
-    rows, columns = np.vstack(known), traits.shape[1]
-    normal = rows.T @ rows + RIDGE * np.eye(columns)
-    return np.asarray(here + np.linalg.solve(normal, rows.T @ np.vstack(moved)).T @ traits.T)
-
-
-def _traits(names: np.ndarray, severities: np.ndarray, effects: Effects, conditions: Conditions) -> np.ndarray:
-    """What tells drawn machines apart, as numbers of about 1: fault and severity, sizes, weather."""
-    classes = np.array([HEALTHY, *catalogue])
-    own = (names[:, None] == classes).astype(float)
-
-    def column(value: Value) -> np.ndarray:
-        return np.broadcast_to(np.asarray(value, dtype=float), names.shape)
-
-    sizes = [np.clip(column(getattr(effects, name)) - 1.0, -0.5, 0.5) for name in SCATTER]
-    warm = (column(conditions.ambient) - 308.15) / 5.0
-    damp = column(conditions.relative_humidity) - 0.4
-    weather = [warm, damp, warm**2, warm * damp, column(conditions.altitude) / 1e3]
-    return np.column_stack([own, own * severities[:, None], *sizes, *weather])
+    speed = other_speed(conditions) if other is None else other
+    lot = Lot(machine, weather, refrigerant, float(charge), effects, count, None, speed)
+    return Planned(tuple(names), classes, severity, lot, conditions)
 
 
 def draw_cases(
@@ -194,10 +177,11 @@ def draw_cases(
     severities: tuple[float, float] = SEVERITIES,
 ) -> Cases:
     """Run ``per_class`` machines of every class; classes that found no steady state lose those cases."""
-    return draw_machines(
+    plan = planned(
         machine, conditions, refrigerant=refrigerant, charge=charge, names=names, per_class=per_class, seed=seed,
         severities=severities,
-    ).tested()  # fmt: skip
+    )  # fmt: skip
+    return all_tested(run_planned([plan]))[0]
 
 
 def joined(parts: Sequence[Cases], names: Sequence[str] = ()) -> Cases:

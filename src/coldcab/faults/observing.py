@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, TypeAlias
 
 import numpy as np
 
@@ -18,9 +18,11 @@ from coldcab.faults.observables import (
     observables,
     read_off,
 )
-from coldcab.machine import Conditions, Effects, Machine, Readings, simulate, simulate_many
+from coldcab.machine import Conditions, Effects, Machine, Readings
 from coldcab.machine.conditions import LIMITS as CONDITION_LIMITS
-from coldcab.machine.effects import Faults, gather
+from coldcab.machine.effects import HEALTHY, Faults, gather
+from coldcab.machine.simulate import Batch, simulate_batches
+from coldcab.machine.solver import COUNT
 
 
 def other_speed(conditions: Conditions) -> float:
@@ -31,11 +33,10 @@ def other_speed(conditions: Conditions) -> float:
 
 
 @dataclass(frozen=True)
-class Runs:
-    """Machines of one kind as they were run once: what every hands-on test on them starts from.
+class Lot:
+    """Machines of one kind that are to be run: ``effects`` and ``conditions`` hold numbers or arrays of ``count``.
 
-    ``effects`` and ``conditions`` hold numbers or arrays as long as ``base``, the readings. ``start`` may be readings
-    of the healthy machine, ``other`` is the engine's other speed in rev/s.
+    ``start`` may be readings of the healthy machine, ``other`` is the engine's other speed in rev/s (`other_speed`).
     """
 
     machine: Machine
@@ -43,18 +44,26 @@ class Runs:
     refrigerant: str
     charge: float
     effects: Effects
-    base: Readings
+    count: int
     start: Readings | None
     other: float
 
-    @property
-    def count(self) -> int:
-        """How many machines."""
-        return int(np.size(self.base.status))
+    def batch(self) -> Batch:
+        """What is to be simulated."""
+        many = replace(self.effects, charge=_column(self.effects, "charge", self.count))  # arrays even of one
+        return Batch(self.machine, self.conditions, self.refrigerant, self.charge, many, self.start)
+
+
+@dataclass(frozen=True)
+class Runs:
+    """A lot as it was run once, what every hands-on test on it starts from: ``base`` holds the readings."""
+
+    lot: Lot
+    base: Readings
 
     def seen(self) -> dict[str, np.ndarray]:
         """Every observable that needs no further run, without scatter; tests of one part alone among them."""
-        switches, effects = self.machine.switches, self.effects
+        switches, effects = self.lot.machine.switches, self.lot.effects
         direct = {
             "fan_share": effects.fan,
             "foreign_share": effects.foreign_share,
@@ -63,100 +72,130 @@ class Runs:
             "low_switch_opens_at": switches.low_cutout + effects.low_switch,
         }
         spread = {
-            name: np.broadcast_to(np.asarray(value, dtype=float), (self.count,)).copy()
+            name: np.broadcast_to(np.asarray(value, dtype=float), (self.lot.count,)).copy()
             for name, value in direct.items()
         }
         return read_off(self.base) | spread
 
-    def tested(self, some: np.ndarray) -> dict[str, np.ndarray]:
-        """What the hands-on tests change at some of the machines (their numbers), without scatter.
-
-        A test is a second run; it is made only where it can change anything, and all go in one batch.
-        """
-        runs = [(name, some[places], changes) for name, places, changes in self._tests(some)]
-        order = np.concatenate([place for _, place, _ in runs])
-        own: dict[str, Any] = {"refrigerant": self.refrigerant, "charge": self.charge}
-        found = self.base[order]
-        if self.start is not None:
-            # Tests start from the machine as it was found, moved by what the test does to the healthy one.
-            moved = [
-                _moved(self.machine, self.conditions, changes, self.start, own)
-                if place.size
-                else np.zeros(len(found.unknowns))
-                for _, place, changes in runs
-            ]
-            sizes = [place.size for _, place, _ in runs]
-            alike = found.status == self.start.status
-            found = replace(found, unknowns=found.unknowns + alike * np.repeat(np.array(moved), sizes, axis=0).T)
-        conditions, effects = (_stacked(values, runs, self.count) for values in (self.conditions, self.effects))
-        tests = simulate_many(self.machine, conditions, faults=effects, start=found, **own)
+    def changes(self, tests: Trials, size: int, after: Readings) -> dict[str, np.ndarray]:
+        """What each test has changed at the ``size`` machines that were chosen, from its readings ``after``."""
         seen: dict[str, np.ndarray] = {}
         first = 0
-        where = np.zeros(self.count, dtype=int)
-        where[some] = np.arange(some.size)
-        for name, place, _ in runs:
-            last = first + place.size
+        for one in tests:
+            last = first + one.places.size
             for reading in ("low_gauge", "high_gauge", "vent"):
-                if f"{reading}_{name}" in observables:
-                    change = np.zeros(some.size)
-                    change[where[place]] = getattr(tests, reading)[first:last] - getattr(self.base, reading)[place]
-                    seen[f"{reading}_{name}"] = change
+                if f"{reading}_{one.name}" in observables:
+                    change = np.zeros(size)
+                    change[one.among] = getattr(after, reading)[first:last] - getattr(self.base, reading)[one.places]
+                    seen[f"{reading}_{one.name}"] = change
             first = last
         return seen
 
-    def _tests(self, some: np.ndarray) -> tuple[tuple[str, np.ndarray, dict[str, float]], ...]:
-        """Each hands-on test: its name, at which of ``some`` it is made, and what it changes."""
-        everywhere = np.arange(some.size)
+    def tests(self, some: np.ndarray) -> Trials:
+        """Each hands-on test, made where it can change anything at some of the machines (their numbers)."""
+        lot = self.lot
 
         def where(name: str) -> np.ndarray:
-            found: np.ndarray = np.flatnonzero(_column(self.effects, name, self.count)[some] > 0)
+            found: np.ndarray = np.flatnonzero(_column(lot.effects, name, lot.count)[some] > 0)
             return found
 
-        return (
-            ("other_speed", everywhere, {"engine_speed": self.other}),
-            ("bulb_warmed", everywhere, {"bulb_contact_loss": WARMED_BULB}),
-            ("bulb_reseated", where("bulb_contact_loss"), {"bulb_contact_loss": 0.0}),
-            ("valve_warmed", where("ice"), {"ice": 0.0}),
-            ("heater_pinched", where("heater_leak"), {"heater_leak": 0.0}),
+        return tuple(
+            Trial(name, among, some[among], changes)
+            for name, among, changes in (
+                ("other_speed", np.arange(some.size), {"engine_speed": lot.other}),
+                ("bulb_warmed", np.arange(some.size), {"bulb_contact_loss": WARMED_BULB}),
+                ("bulb_reseated", where("bulb_contact_loss"), {"bulb_contact_loss": 0.0}),
+                ("valve_warmed", where("ice"), {"ice": 0.0}),
+                ("heater_pinched", where("heater_leak"), {"heater_leak": 0.0}),
+            )
         )
+
+    def batch(self, tests: Trials, moved: np.ndarray) -> Batch:
+        """All tests in one batch, each from the machine as it was found, moved by (7, tests) as the healthy one is."""
+        lot, order = self.lot, np.concatenate([one.places for one in tests])
+        found = self.base[order]
+        if lot.start is not None:
+            alike = found.status == lot.start.status
+            sizes = [one.places.size for one in tests]
+            found = replace(found, unknowns=found.unknowns + alike * np.repeat(moved, sizes, axis=1))
+        conditions, effects = (_stacked(values, tests, lot.count) for values in (lot.conditions, lot.effects))
+        return Batch(lot.machine, conditions, lot.refrigerant, lot.charge, effects, found)
+
+
+@dataclass(frozen=True)
+class Trial:
+    """A hands-on test, a second run with ``changes``: at which machines, and where they stand ``among`` the chosen."""
+
+    name: str
+    among: np.ndarray
+    places: np.ndarray
+    changes: dict[str, float]
+
+
+Trials: TypeAlias = tuple[Trial, ...]
 
 
 def _column(values: Any, name: str, count: int) -> np.ndarray:
     return np.broadcast_to(np.asarray(getattr(values, name), dtype=float), (count,))
 
 
-def _stacked(values: Any, runs: Iterable[tuple[str, np.ndarray, dict[str, float]]], count: int) -> Any:
+def _stacked(values: Any, tests: Trials, count: int) -> Any:
     """Conditions or effects of all tests, one after the other; what never varies stays a number."""
     found = {}
     for name, value in vars(values).items():
-        if value is not None and (np.ndim(value) or any(name in changes for _, _, changes in runs)):
+        if value is not None and (np.ndim(value) or any(name in one.changes for one in tests)):
             whole = _column(values, name, count)
             found[name] = np.concatenate(
-                [np.full(place.size, changes[name]) if name in changes else whole[place] for _, place, changes in runs]
+                [
+                    np.full(one.places.size, one.changes[name]) if name in one.changes else whole[one.places]
+                    for one in tests
+                ]
             )
     return replace(values, **found)
 
 
-def run_once(
-    machine: Machine,
-    conditions: Conditions,
-    refrigerant: str,
-    charge: float,
-    effects: Effects,
-    count: int,
-    start: Readings | None = None,
-    other: float | None = None,
-    first: Readings | None = None,
-) -> Runs:
-    """Run ``count`` machines of one kind.
+def run_lots(lots: Sequence[Lot]) -> list[Runs]:
+    """Run several lots once, all in one go."""
+    return [Runs(*pair) for pair in zip(lots, simulate_batches([one.batch() for one in lots]), strict=True)]
 
-    ``start`` and ``other`` as for `run_all`; ``first`` may hold a start for each machine, as its ``unknowns``.
+
+def tested(runs: Sequence[Runs], chosen: Sequence[np.ndarray]) -> list[dict[str, np.ndarray]]:
+    """What the hands-on tests change at the ``chosen`` machines of each lot (their numbers), without scatter.
+
+    A test is a second run; it is made only where it can change anything, and all go in one batch.
     """
-    many = replace(effects, charge=_column(effects, "charge", count))  # arrays even of one
-    near = start if first is None else first
-    base = simulate_many(machine, conditions, refrigerant=refrigerant, charge=charge, faults=many, start=near)
-    speed = other_speed(conditions) if other is None else other
-    return Runs(machine, conditions, refrigerant, charge, effects, base, start, speed)
+    tests = [one.tests(some) for one, some in zip(runs, chosen, strict=True)]
+    moved = _moved_if_healthy([one.lot for one in runs], tests)
+    batches = [one.batch(own, move) for one, own, move in zip(runs, tests, moved, strict=True)]
+    after = simulate_batches(batches)
+    return [
+        one.changes(own, some.size, readings)
+        for one, own, some, readings in zip(runs, tests, chosen, after, strict=True)
+    ]
+
+
+def _moved_if_healthy(lots: Sequence[Lot], tests: Sequence[Trials]) -> list[np.ndarray]:
+    """By lot, how far each test moves the unknowns of the healthy machine (7, tests); 0 if it is not known."""
+    moved = [np.zeros((COUNT, len(own))) for own in tests]
+    known = [number for number, lot in enumerate(lots) if lot.start is not None]
+    after = simulate_batches([_on_the_healthy(lots[number], tests[number]) for number in known])
+    for number, readings in zip(known, after, strict=True):
+        start: Any = lots[number].start
+        change = readings.unknowns - np.array(start.unknowns)[:, None]
+        moved[number] = np.where(readings.solved, change, 0.0)
+    return moved
+
+
+def _on_the_healthy(lot: Lot, tests: Trials) -> Batch:
+    """The tests on the healthy machine in the middle of the lot's conditions."""
+    usual = {name: float(np.median(value)) for name, value in vars(lot.conditions).items() if value is not None}
+    weather = {name: np.array([one.changes.get(name, value) for one in tests]) for name, value in usual.items()}
+    done = {
+        name: np.array([one.changes.get(name, getattr(HEALTHY, name)) for one in tests])
+        for name in {name for one in tests for name in one.changes if name not in usual}
+    }
+    conditions = replace(lot.conditions, **weather)
+    return Batch(lot.machine, conditions, lot.refrigerant, lot.charge, replace(HEALTHY, **done), lot.start)
 
 
 def run_all(
@@ -174,19 +213,9 @@ def run_all(
     ``start`` may be readings of the healthy machine, ``other`` the engine's other speed in rev/s (`other_speed` if
     left out).
     """
-    runs = run_once(machine, conditions, refrigerant, charge, effects, count, start, other)
-    return runs.base, runs.seen() | runs.tested(np.arange(count))
-
-
-def _moved(
-    machine: Machine, conditions: Conditions, changes: dict[str, float], healthy: Readings, own: dict[str, Any]
-) -> np.ndarray:
-    """How far a test moves the unknowns of the healthy machine in the middle of these conditions; 0 if not at all."""
-    usual = {name: float(np.median(value)) for name, value in vars(conditions).items() if value is not None}
-    weather = replace(conditions, **(usual | {name: changes[name] for name in changes if name in usual}))
-    effects = Effects(**{name: value for name, value in changes.items() if name not in usual})
-    there = simulate(machine, weather, faults=effects, start=healthy, **own)
-    return np.array(there.unknowns) - healthy.unknowns if there.solved else np.zeros(len(healthy.unknowns))
+    speed = other_speed(conditions) if other is None else other
+    runs = run_lots([Lot(machine, conditions, refrigerant, charge, effects, count, start, speed)])
+    return runs[0].base, runs[0].seen() | tested(runs, [np.arange(count)])[0]
 
 
 def scattered(seen: dict[str, np.ndarray], random: np.random.Generator) -> dict[str, np.ndarray]:

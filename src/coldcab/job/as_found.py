@@ -6,7 +6,7 @@ weather of the day and at two engine speeds. The readings are compared with all 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
@@ -26,7 +26,7 @@ from coldcab.faults import (
     observables,
 )
 from coldcab.faults.atlas import Atlas
-from coldcab.faults.cases import SEVERITIES, Cases, Drawn, draw_machines, joined
+from coldcab.faults.cases import SEVERITIES, Cases, Drawn, Planned, all_tested, joined, planned, run_planned
 from coldcab.faults.observables import LOOKS, NUMBERS, Observed
 from coldcab.job.description import Job
 from coldcab.job.model import (
@@ -214,30 +214,30 @@ def drawn_machines(
     job: Job, machines: tuple[Machine, ...], speed: str, *, per_class: int = PER_CLASS, seed: int = 0
 ) -> tuple[Drawn, ...]:
     """Machines of some types with every fault they can have, drawn in the ranges of what is known of a job."""
-    found: list[Drawn] = []
+    plans: list[Planned] = []
     share = -(-per_class // len(machines))
     for number, machine in enumerate(machines):
         names = (HEALTHY, *(name for name in faults_for(machine, refrigerant_of(job)) if name != FOREIGN))
-        found.append(_drawn(job, machine, names, speed, share, SEVERITIES, seed + number, found))
+        plans.append(_planned(job, machine, names, speed, share, SEVERITIES, seed + number))
     if FOREIGN in faults_for(machines[0], refrigerant_of(job)):
         share = -(-per_class // len(FOREIGN_SEVERITIES))
         for number, severity in enumerate(FOREIGN_SEVERITIES):
             machine = machines[number * (len(machines) - 1) // (len(FOREIGN_SEVERITIES) - 1)]
             ends = (severity, severity)
-            found.append(_drawn(job, machine, (FOREIGN,), speed, share, ends, seed + len(machines) + number, found))
-    return tuple(found)
+            plans.append(_planned(job, machine, (FOREIGN,), speed, share, ends, seed + len(machines) + number))
+    return run_planned(plans)
 
 
-def _drawn(
+def _planned(
     job: Job, machine: Machine, names: tuple[str, ...], speed: str, share: int, severities: tuple[float, float],
-    seed: int, like: Sequence[Drawn],
-) -> Drawn:  # fmt: skip
+    seed: int,
+) -> Planned:  # fmt: skip
     def among(random: np.random.Generator, count: int) -> tuple[Effects, Conditions]:
         effects = drawn_effects(job, random, count)
         return effects, replace(drawn_day(job, random, count), engine_speed=SPEEDS[speed])
 
     refrigerant = refrigerant_of(job)
-    return draw_machines(
+    return planned(
         machine,
         replace(day(job), engine_speed=SPEEDS[speed]),
         refrigerant=refrigerant,
@@ -248,7 +248,6 @@ def _drawn(
         severities=severities,
         among=among,
         other=SPEEDS["idle"],
-        like=like,
     )
 
 
@@ -269,7 +268,7 @@ class Yard:
 
     def whole(self) -> Atlas:
         """The atlas of all of them, everything tested; a second or two of work."""
-        return self._atlas(joined([one.tested() for one in self.drawn]))
+        return self._atlas(joined(all_tested(self.drawn)))
 
     def likely(self, taken: Mapping[str, Observed], prior: Mapping[str, float]) -> Atlas:
         """The atlas of those that can still be meant after what was read; the others are not tested any further."""
@@ -280,8 +279,8 @@ class Yard:
         keep = coarse.cases.classes == 0  # they say how wide the kernel is
         keep[order[np.cumsum(weights[order]) > RULED_OUT]] = True
         parts = np.split(keep, np.cumsum([one.solved.size for one in self.drawn])[:-1])
-        pairs = zip(self.drawn, parts, strict=True)
-        cases = joined([one.tested(one.solved[part]) for one, part in pairs if part.any()], coarse.names)
+        some = [(one, one.solved[part]) for one, part in zip(self.drawn, parts, strict=True) if part.any()]
+        cases = joined(all_tested(*zip(*some, strict=True)), coarse.names)
         lost = np.bincount(coarse.cases.classes[keep], minlength=len(cases.names)) - cases.sizes
         return self._atlas(replace(cases, counts=coarse.cases.sizes - lost))
 
@@ -289,7 +288,7 @@ class Yard:
         charge = nominal_charge(self.machine, self.refrigerant)
         made = Atlas(self.machine, self.conditions, self.refrigerant, charge, cases)
         # The pressure of a circuit at rest is physics: the model's doubt is of machines that pump.
-        return made.for_real() if self.pumps else made
+        return made.for_real(self.drawn[0].runs.lot.start) if self.pumps else made
 
 
 @lru_cache(maxsize=4)

@@ -46,20 +46,20 @@ class Fluid(NamedTuple):
     liquid_heat: float
 
     @property
-    def critical_pressure(self) -> float:
+    def critical_pressure(self) -> Value:
         """Pa."""
-        return float(self.table.critical_pressure)
+        return self.table.critical_pressure
 
     @property
-    def highest_pressure(self) -> float:
+    def highest_pressure(self) -> Value:
         """Pa, where the table ends."""
-        return float(self.table.highest_pressure)
+        return self.table.highest_pressure
 
     @property
-    def latent_heat(self) -> float:
+    def latent_heat(self) -> Value:
         """J/kg at about 0 C."""
         line = self.table.saturation(self.table.log_pressure(FREEZING))
-        return float(line.vapor_enthalpy - line.liquid_enthalpy)
+        return line.vapor_enthalpy - line.liquid_enthalpy
 
 
 @lru_cache(maxsize=64)

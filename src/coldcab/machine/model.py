@@ -295,7 +295,7 @@ def _valve(
     valve, outlet = machine.valve, suction.evaporating
     line_temperature = gas(fluid, ops, outlet.log_pressure, suction.outlet_excess, outlet.line, setting.oil)[0]
     bulb_pressure = valve.bulb_pressure(ops, bulb, line_temperature, setting.bay, setting)
-    sensed = outlet.pressure if valve.equalized_at_outlet else outlet.pressure + cooling.drop
+    sensed = outlet.pressure + (1.0 - valve.equalized_at_outlet) * cooling.drop
     opening = valve.opening(ops, bulb_pressure, sensed, setting)
     behind = outlet.line.liquid_volume + cooling.quality * outlet.line.vapor_pressure_volume / sensed
     drop = valve.drop(ops, opening, flow, liquid.valve_volume, liquid_volume, behind, setting)
@@ -335,7 +335,7 @@ def _received(ops: Arithmetic, receiver: ReceiverDrier, condensing: Condensing, 
     """kg in the receiver-drier."""
     level = condensing.level
     moving = receiver.usable * (level / condensing.liquid_volume + (1.0 - level) * gas_density)
-    if receiver.unreachable == 0.0:
+    if isinstance(receiver.unreachable, float) and receiver.unreachable == 0.0:
         return moving
     standing = receiver.left_below(ops, condensing.quality)
     return moving + standing / condensing.liquid_volume + (receiver.unreachable - standing) * gas_density

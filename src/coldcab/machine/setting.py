@@ -55,6 +55,7 @@ class Setting(NamedTuple):
     bulb_charge: Value
     heater_leak: Value
     charge: Value  # kg
+    kind: Value = 0.0  # number of the kind of machine, where several are solved together (`kinds`)
 
 
 def as_arrays(setting: Setting, count: int) -> Setting:

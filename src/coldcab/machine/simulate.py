@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import fields, replace
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, fields, replace
 from typing import Any
 
 import numpy as np
@@ -14,14 +15,15 @@ from coldcab.machine.conditions import Conditions, MachineError, check
 from coldcab.machine.effects import HEALTHY, Effects, Faults
 from coldcab.machine.fallbacks import Solved, solve_by_fallbacks, solve_one_by_fallbacks
 from coldcab.machine.fluid import Fluid, fluid_named
+from coldcab.machine.kinds import Kind, Kinds
 from coldcab.machine.layout import Machine
 from coldcab.machine.model import evaluate
 from coldcab.machine.ops import ARRAYS, FLOATS, Value
 from coldcab.machine.outcome import harmless_point, readings_of
 from coldcab.machine.preparation import prepare
 from coldcab.machine.readings import Readings
-from coldcab.machine.setting import as_arrays, select
-from coldcab.machine.solver import COUNT, first_guess, solve_many, solve_one
+from coldcab.machine.setting import Setting, as_arrays, select
+from coldcab.machine.solver import COUNT, first_guess, solve_kinds, solve_one
 from coldcab.machine.status import Case
 from coldcab.quantities import Limit
 
@@ -100,11 +102,62 @@ def simulate_many(
     ``start``: readings of one run nearby, or of as many runs, one for each.
     Arguments, ranges and errors are those of `simulate`; the `Readings` hold arrays.
     """
-    effects = effects_module.gather(faults)
-    conditions = _checked_conditions(conditions)
+    return simulate_batches((Batch(machine, conditions, refrigerant, charge, faults, start),))[0]
+
+
+@dataclass(frozen=True)
+class Batch:
+    """The arguments of one `simulate_many`."""
+
+    machine: Machine
+    conditions: Conditions
+    refrigerant: str
+    charge: Value
+    faults: Faults = ()
+    start: Readings | None = None
+
+
+def simulate_batches(batches: Sequence[Batch]) -> tuple[Readings, ...]:
+    """What `simulate_many` gives for each of several batches, all solved together: quicker, if they are small.
+
+    Arguments, ranges and errors are those of `simulate`. The batches may be of different machines and refrigerants.
+    """
+    circuits = [_circuits_of(batch) for batch in batches]
+    every = [one for parts in circuits for one in parts]
+    found: dict[int, Readings] = {}
+    for some in _groups(every):
+        sizes = [one.place.size for one in some]
+        kinds, setting = _together(some, sizes)
+        unknowns, done, _ = solve_kinds(kinds, setting, np.concatenate([one.first for one in some], axis=1))
+        ends = np.cumsum(sizes)[:-1]
+        for one, own, good in zip(some, np.split(unknowns, ends, axis=1), np.split(done, ends), strict=True):
+            found[id(one)] = _finished(one, own.copy(), good.copy())
+    return tuple(
+        _joined([(one.place, found[id(one)]) for one in parts], sum(one.place.size for one in parts))
+        for parts in circuits
+    )
+
+
+@dataclass(frozen=True)
+class _Circuits:
+    """Circuits of one kind, ready to be solved; ``place`` in their batch."""
+
+    place: np.ndarray
+    kind: Kind
+    conditions: Conditions
+    effects: Effects
+    refrigerant: str
+    setting: Setting
+    guess: np.ndarray  # unknowns (7, n)
+    first: np.ndarray  # the same: where the search starts
+
+
+def _circuits_of(batch: Batch) -> list[_Circuits]:
+    effects = effects_module.gather(batch.faults)
+    conditions = _checked_conditions(batch.conditions)
     effects = _checked_effects(effects)
     # A list, not a mapping: the effects have a charge of their own.
-    values = [*vars(conditions).values(), *vars(effects).values(), charge]
+    values = [*vars(conditions).values(), *vars(effects).values(), batch.charge]
     lengths = {np.shape(value) for value in values if np.ndim(value)}
     if len(lengths) > 1 or any(len(shape) > 1 for shape in lengths):
         raise MachineError(f"the arrays must have one common length; got shapes {sorted(lengths)}.")
@@ -113,46 +166,67 @@ def simulate_many(
         raise MachineError("the arrays are empty; give at least one run.")
     shares = np.broadcast_to(np.asarray(effects.foreign_share, dtype=float), (count,))
     rounded = np.round(shares, SHARE_DIGITS)
-    groups = np.unique(rounded)
-    parts: list[tuple[np.ndarray, Readings]] = []
-    for share in groups:
+    parts = []
+    for share in np.unique(rounded):
         chosen = np.flatnonzero(rounded == share)
         for first in range(0, chosen.size, CHUNK):
             place = chosen[first : first + CHUNK]
-            some = _some(conditions, place)
             several = replace(_some(effects, place), foreign_share=float(share))
-            mass = _pick(charge, place)
-            near = _start(start, place, count)
-            parts.append((place, _solve_chunk(machine, some, several, refrigerant, mass, place.size, near)))
-    return _joined(parts, count)
+            near = _start(batch.start, place, count)
+            parts.append(_prepared(batch, place, _some(conditions, place), several, _pick(batch.charge, place), near))
+    return parts
 
 
-def _solve_chunk(
-    machine: Machine,
-    conditions: Conditions,
-    effects: Effects,
-    refrigerant: str,
-    charge: Value,
-    count: int,
-    start: np.ndarray | None = None,
-) -> Readings:
-    fluid = circulating_fluid(refrigerant, effects)
-    bulb = fluid_named(machine.valve.bulb_fluid)
+def _prepared(
+    batch: Batch, place: np.ndarray, conditions: Conditions, effects: Effects, charge: Value, start: np.ndarray | None
+) -> _Circuits:
+    machine = batch.machine
+    fluid = circulating_fluid(batch.refrigerant, effects)
     charge = _checked_charge(machine, fluid, charge, effects)
-    setting = as_arrays(prepare(ARRAYS, machine, fluid, conditions, effects, charge), count)
+    setting = as_arrays(prepare(ARRAYS, machine, fluid, conditions, effects, charge), place.size)
     guess = np.array(first_guess(ARRAYS, machine, fluid, setting))
     first = guess if start is None else np.where(np.isfinite(start), start, guess)
-    unknowns, done, _ = solve_many(machine, fluid, bulb, setting, first)
+    kind = Kind(machine, fluid, fluid_named(machine.valve.bulb_fluid))
+    return _Circuits(place, kind, conditions, effects, batch.refrigerant, setting, guess, first)
+
+
+def _groups(circuits: Iterable[_Circuits]) -> list[list[_Circuits]]:
+    """In groups that are solved at once."""
+    groups: list[list[_Circuits]] = []
+    size = CHUNK
+    for one in circuits:
+        if size + one.place.size > CHUNK:
+            groups.append([])
+            size = 0
+        groups[-1].append(one)
+        size += one.place.size
+    return groups
+
+
+def _together(some: Sequence[_Circuits], sizes: Sequence[int]) -> tuple[Kind | Kinds, Setting]:
+    if len(some) == 1:
+        return some[0].kind, some[0].setting
+    setting = Setting(*map(np.concatenate, zip(*(one.setting for one in some), strict=True)))
+    number = np.repeat(np.arange(float(len(some))), sizes)
+    return Kinds([one.kind for one in some]), setting._replace(kind=number)
+
+
+def _finished(some: _Circuits, unknowns: np.ndarray, done: np.ndarray) -> Readings:
+    """Readings of searched circuits, after fallbacks for those that the search has not solved."""
+    machine, fluid, bulb = some.kind
+    setting, count = some.setting, some.place.size
     left = np.flatnonzero(~done)
     if left.size:
-        healthy = prepare(ARRAYS, machine, fluid, conditions, HEALTHY, nominal_charge(machine, refrigerant))
+        healthy = prepare(ARRAYS, machine, fluid, some.conditions, HEALTHY, nominal_charge(machine, some.refrigerant))
         healthy = select(as_arrays(healthy, count), left)
         part = select(setting, left)
         near = Solved(select(setting, done), unknowns[:, done])
-        unknowns[:, left], done[left] = solve_by_fallbacks(machine, fluid, bulb, part, healthy, guess[:, left], near)
+        unknowns[:, left], done[left] = solve_by_fallbacks(
+            machine, fluid, bulb, part, healthy, some.guess[:, left], near
+        )
     with np.errstate(all="ignore"):
         point = evaluate(ARRAYS, machine, fluid, bulb, setting, unknowns)
-        case = Case(machine, fluid, conditions, effects, setting, refrigerant)
+        case = Case(machine, fluid, some.conditions, some.effects, setting, some.refrigerant)
         return readings_of(ARRAYS, case, point, unknowns, done)
 
 

@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from coldcab.machine.fluid import Fluid
+from coldcab.machine.kinds import Kind, Kinds
 from coldcab.machine.layout import Machine
 from coldcab.machine.model import CAB_SCALE, HUMIDITY_SCALE, SUPERHEAT_SCALE, Point, evaluate
 from coldcab.machine.ops import ARRAYS, FLOATS, Arithmetic, Value
@@ -181,13 +182,20 @@ def _step(jacobian: np.ndarray, residuals: np.ndarray, term: float) -> list[floa
 def solve_many(
     machine: Machine, fluid: Fluid, bulb: Fluid, setting: Setting, start: np.ndarray, limit: int = 40
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Solve from ``start`` (7, n); every field of ``setting`` is an array (n,) or a number.
+    """Solve from ``start`` (7, n); every field of ``setting`` is an array (n,) or a number. See `solve_kinds`."""
+    return solve_kinds(Kind(machine, fluid, bulb), setting, start, limit)
+
+
+def solve_kinds(
+    kinds: Kind | Kinds, setting: Setting, start: np.ndarray, limit: int = 40
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Solve circuits of one kind, or of those that ``setting.kind`` names, from ``start`` (7, n).
 
     The way of `solve_one`, for all at once: a circuit's Jacobian is worked out only when its last step with the old
     one did not do. Returns unknowns (7, n), converged (n,) and steps taken (n,). Solved circuits leave the calculation.
     """
     count = start.shape[1]
-    lowest, highest = (np.array(side)[:, None] for side in bounds(fluid))
+    lowest, highest = _bounds_of_each(kinds, setting, count)
     limits = np.array(STEP_LIMITS)[:, None]
     unknowns = np.clip(start, lowest, highest)
     done = np.zeros(count, bool)
@@ -196,7 +204,7 @@ def solve_many(
     part = _constants_as_numbers(setting)
 
     def at(u: np.ndarray, part: Setting) -> np.ndarray:
-        return _residuals(machine, fluid, bulb, part, u)
+        return _residuals(kinds.at(part), part, u)
 
     u = unknowns.copy()
     here = at(u, part)
@@ -206,7 +214,7 @@ def solve_many(
     known = np.zeros(count, bool)  # has a Jacobian
     if count > FEW and not np.ptp(start, axis=1).any():
         # All from one solved circuit nearby: its Jacobian does for the first step of most.
-        jacobian[:] = _jacobians(at, u[:, :1], here[:, :1], select(part, np.zeros(1, int)), highest)
+        jacobian[:] = _jacobians(at, u[:, :1], here[:, :1], select(part, np.zeros(1, int)), highest[:, :1])
         known[:] = True
     for iteration in range(limit + 1):
         good = norm < TOLERANCE
@@ -220,19 +228,20 @@ def solve_many(
             unknowns[:, gone], done[gone], steps[gone] = u[:, leaving], good[leaving], iteration
             place, u, here, norm, mark = place[left], u[:, left], here[:, left], norm[left], mark[left]
             jacobian, known, part = jacobian[left], known[left], select(part, left)
+            lowest, highest = lowest[:, left], highest[:, left]
         if not place.size or iteration == limit:
             break
-        if place.size <= FEW:
+        if place.size <= FEW and isinstance(kinds, Kind):
             # Arrays of a few numbers cost more than the numbers one by one.
             for number, circuit in enumerate(place):
                 one = Setting(*(value.item(number) if isinstance(value, np.ndarray) else value for value in part))
-                point, last, more = solve_one(machine, fluid, bulb, one, u[:, number].tolist(), limit - iteration)
+                point, last, more = solve_one(*kinds, one, u[:, number].tolist(), limit - iteration)
                 unknowns[:, circuit], done[circuit], steps[circuit] = last, point is not None, iteration + more
             return unknowns, done, steps
         fresh = ~known
         if fresh.any():
             some: Any = slice(None) if fresh.all() else np.flatnonzero(fresh)
-            jacobian[some] = _jacobians(at, u[:, some], here[:, some], select(part, some), highest)
+            jacobian[some] = _jacobians(at, u[:, some], here[:, some], select(part, some), highest[:, some])
             known[:] = True
         step = _steps(jacobian, here, norm)
         largest = np.max(np.abs(step) / limits, axis=0)
@@ -252,7 +261,7 @@ def solve_many(
         for factor in HALVINGS:
             if not worse.size:
                 break
-            shorter = np.clip(u[:, worse] + factor * step[:, worse], lowest, highest)
+            shorter = np.clip(u[:, worse] + factor * step[:, worse], lowest[:, worse], highest[:, worse])
             found = at(shorter, select(part, worse))
             found_size = np.abs(found).max(axis=0)
             better = found_size < np.where(factor == HALVINGS[-1], HOPELESS, norm[worse] * (1.0 - 1e-4 * factor))
@@ -291,10 +300,20 @@ def _constants_as_numbers(setting: Setting) -> Setting:
     )
 
 
-def _residuals(machine: Machine, fluid: Fluid, bulb: Fluid, part: Setting, u: np.ndarray) -> np.ndarray:
+def _bounds_of_each(kinds: Kind | Kinds, setting: Setting, count: int) -> tuple[np.ndarray, np.ndarray]:
+    """Lowest and highest scaled unknowns (7, n) of each circuit."""
+    if isinstance(kinds, Kind):
+        low, high = (np.repeat(np.array(side)[:, None], count, axis=1) for side in bounds(kinds.fluid))
+        return low, high
+    number = np.asarray(setting.kind, dtype=int)
+    low, high = np.array([bounds(kind.fluid) for kind in kinds.kinds]).transpose(1, 2, 0)
+    return low[:, number], high[:, number]
+
+
+def _residuals(kind: Kind, part: Setting, u: np.ndarray) -> np.ndarray:
     """Residuals (7, ..., n) of unknowns (7, ..., n)."""
     with np.errstate(all="ignore"):
-        residuals = evaluate(ARRAYS, machine, fluid, bulb, part, u).residuals
+        residuals = evaluate(ARRAYS, *kind, part, u).residuals
     stacked = np.empty_like(u)
     for row, residual in zip(stacked, residuals, strict=True):
         row[...] = residual

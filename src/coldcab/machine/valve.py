@@ -53,11 +53,11 @@ class ExpansionValve:
     @property
     def equalized_at_outlet(self) -> bool:
         """Whether the pressure under the diaphragm is that behind the evaporator."""
-        return self.external or self.block
+        return self.external | self.block
 
     def share_of_surroundings(self, setting: Setting | Effects) -> Value:
         """Share of the surroundings' temperature in what bulb or head feels."""
-        return self.contact_loss + (HEAD_REACH if self.block else 1.0) * setting.bulb_contact_loss
+        return self.contact_loss + (1.0 - (1.0 - HEAD_REACH) * self.block) * setting.bulb_contact_loss
 
     def bulb_pressure(
         self, ops: Arithmetic, bulb: Fluid, line: Value, around: Value, setting: Setting | Effects

@@ -52,6 +52,9 @@ def _cell(place: Array, cells: int) -> Array:
 class Curve:
     """Several functions of one coordinate, given at the nodes 0, 1, ..., n - 1 (nodes: functions x n)."""
 
+    first: Array | int = 0
+    """Number of the first cell. Where several curves lie end to end, each place has the first cell of its own."""
+
     def __init__(self, nodes: Array):
         pieces = _pieces(np.asarray(nodes, dtype=float).T)
         self.coefficients = np.ascontiguousarray(pieces.transpose(0, 2, 1))  # power, function, cell
@@ -61,6 +64,7 @@ class Curve:
         """All functions at the places: shape (functions, *place.shape)."""
         cell = _cell(place, self.cells)
         t = place - cell
+        cell += self.first
         c = self.coefficients
         value: Array = c[3].take(cell, axis=-1)
         for power in (2, 1, 0):
@@ -72,6 +76,7 @@ class Curve:
         """A single function at the places."""
         cell = _cell(place, self.cells)
         t = place - cell
+        cell += self.first
         c = self.coefficients[:, number]
         value: Array = c[3].take(cell)
         for power in (2, 1, 0):
@@ -98,6 +103,9 @@ class Curve:
 class Surface:
     """Several functions of two coordinates, given on a grid of nodes (functions x n x m)."""
 
+    first: Array | int = 0
+    """Number of the first cell, as with `Curve`."""
+
     def __init__(self, nodes: Array):
         nodes = np.asarray(nodes, dtype=float)
         first = _pieces(nodes.transpose(1, 2, 0))  # power, cell, m, function
@@ -112,7 +120,7 @@ class Surface:
         row = _cell(first, n)
         column = _cell(second, m)
         s, t = first - row, second - column
-        patch = self.coefficients.take(row * m + column, axis=-1)
+        patch = self.coefficients.take(row * m + column + self.first, axis=-1)
         value: Array | None = None
         for power in (3, 2, 1, 0):
             a, b, c, d = patch[4 * power : 4 * power + 4]
