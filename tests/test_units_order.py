@@ -65,19 +65,29 @@ def texts(sheet):
             yield "" if label.lstrip()[:1].isdigit() else label
 
 
+def last_digit(text, kind):
+    """SI size of one step in the last digit of a number as it is shown; of a fraction a thirtieth of it."""
+    number, unit = text.split(" ", 1)
+    decimals = len(number.partition(".")[2])
+    if "/" in number:
+        number, more = "1", "1.03"
+    else:
+        more = f"{float(number.replace(',', '')) + 10**-decimals:.{decimals}f}"
+    return abs(units.parse(f"{more} {unit}", kind).value - units.parse(f"{number} {unit}", kind).value)
+
+
 def same(metric, trade):
-    """Whether both say the same, as far as few digits go, whatever kind they are of."""
+    """Whether both say the same, as far as the digits shown go, whatever kind they are of."""
+    metric, trade = metric.replace("−", "-"), trade.replace("−", "-")
     if trade.endswith("lbf"):
-        return abs(float(metric.split()[0]) / float(trade.split()[0]) / 4.448 - 1) < 0.03
-    shown = metric.replace("−", "-")
+        return abs(float(metric.split()[0].replace(",", "")) / float(trade.split()[0]) / 4.448 - 1) < 0.03
     for kind in units.KINDS:
         try:
-            one, other = units.parse(shown, kind).value, units.parse(trade.replace("−", "-"), kind).value
+            one, other = units.parse(metric, kind).value, units.parse(trade, kind).value
+            if abs(one - other) <= 0.51 * (last_digit(metric, kind) + last_digit(trade, kind)):
+                return True
         except units.UnitError:
             continue
-        low = units.from_unit(0.0, kind, "kPa gauge") if "gauge" in metric else 273.15 if kind == "temperature" else 0.0
-        if abs(one - other) <= 0.03 * abs(one - low) + 0.3 * kind.startswith("temperature"):
-            return True
     return False
 
 

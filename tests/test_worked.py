@@ -1,11 +1,13 @@
 """Worked examples: what a lesson shows beside a published answer."""
 
+import re
 from importlib import import_module
 from inspect import isfunction
 
 import pytest
 
 from coldcab import published, worked
+from test_units_order import PAIR, TRADE, same, trade_alone
 
 
 @pytest.mark.parametrize("example", [worked.tank_pressure_chart, worked.tank_pressure_table, worked.three_refrigerants])
@@ -31,9 +33,12 @@ def test_published_rows_are_the_printed_ones():
         ("65.1 Btu/lb (151 kJ/kg)", "151 kJ/kg (65.1 Btu/lb)"),
         ("-4.2 F (-2.3 K)", "-2.3 K (-4.2 F)"),
         ("19,720 Btu/h (5.78 kW)", "5.78 kW (19,720 Btu/h)"),
-        ("44.2 psia", "44.2 psia"),
+        ("44.2 psia", "305 kPa absolute (44.2 psia)"),
+        ("8 K (15 F)", "8 K (15 F)"),
+        ("9 oz × 28.35", "9 oz × 28.35"),
+        ("36.0 lb ÷ (38.0 lb × 1.109)", "16.3 kg ÷ (17.2 kg × 1.109); 36.0 lb ÷ (38.0 lb × 1.109)"),
         ("Moran (2010) example 10.1", "Moran (2010) example 10.1"),
-        ("reader: 44.2 psia and 56 F", "reader: 44.2 psia and 56 F"),
+        ("reader: 44.2 psia and 56 F", "reader: 305 kPa absolute (44.2 psia) and 13.3 C (56 F)"),
     ],
 )
 def test_tables_obey_the_switch_of_units(monkeypatch, cell, first):
@@ -42,6 +47,39 @@ def test_tables_obey_the_switch_of_units(monkeypatch, cell, first):
     assert cell in example_table(("what",), [(cell,)], "shown").text
     monkeypatch.setattr("coldcab.learner.units", lambda: "si")
     assert first in example_table(("what",), [(cell,)], "shown").text
+
+
+def test_a_difference_a_column_that_repeats_and_a_bare_sum_in_si(monkeypatch):
+    from coldcab.lessons.example import in_si
+
+    head, rows = in_si(("air", "metric", "superheat"), [("50 F", "10 C", "9 F"), ("59 F", "15 C", "18 F")])
+    assert head == ("metric", "air", "superheat")
+    assert rows == [("10 C", "50 F", "5.0 K (9 F)"), ("15 C", "59 F", "10.0 K (18 F)")]
+    assert in_si(("what", "how", "so"), [("air", "144.2 − 128.6", "15.6 psi")])[1] == [
+        ("air", "994.2 − 886.7 (144.2 − 128.6)", "108 kPa (15.6 psi)")
+    ]
+    assert in_si(("what", "how", "so"), [("evening", "70 F + 459.7", "529.7")])[1] == [
+        ("evening", "21.1 C + 273.1 (70 F + 459.7)", "294.3")
+    ]
+
+
+SUM = re.compile(r"[×÷] ?[(\d]")
+"""Sums with a factor between units of the trade stay in them, as DEVELOPERS.md says."""
+
+
+@pytest.mark.parametrize("lesson", worked.EXAMPLES)
+def test_examples_read_in_si(monkeypatch, lesson):
+    """Metric first or, where a column of its own repeats it, beside; each pair says the same."""
+    monkeypatch.setattr("coldcab.learner.units", lambda: "si")
+    for name in worked.EXAMPLES[lesson]:
+        for line in getattr(worked, name)()._repr_mimebundle_()["text/plain"].splitlines():
+            cells = [cell.strip() for cell in re.split(r" {2,}", line)]
+            metric = [cell for cell in cells if re.search(r"\d (?:kPa|C|g/yr)\b", cell) and "(" not in cell]
+            for cell in cells:
+                assert SUM.search(cell) or metric or not trade_alone(cell), f"{name}: {cell}"
+                for pair in PAIR.finditer(cell):
+                    close = same(pair["metric"], pair["trade"]) or same(f"{pair['metric']} gauge", pair["trade"])
+                    assert close or not TRADE.match(pair["trade"]), f"{name}: {cell}"
 
 
 def test_every_example_is_on_the_list_of_its_lesson():

@@ -194,7 +194,7 @@ SAID = [
         "Warm air at 40 % can hold more water than cool air at 90 %",
         lambda: air.humidity_ratio(_kelvin(95), 0.4, 101325) > air.humidity_ratio(_kelvin(65), 0.9, 101325),
     ),
-    ("about 1,070 Btu (1,130 kJ) to condense", lambda: abs(_latent() - 1070) < 5),
+    ("about 1,070 Btu (1,129 kJ) to condense", lambda: abs(_latent() - 1070) < 5),
     # A US gallon holds 3.785 L, so 8.34 lb of water.
     ("about 8,900 Btu/h", lambda: abs(8.34 * _latent() - 8900) < 50),
     ("The sensible heat hardly moves", lambda: abs(_sensible(60) / _sensible(25) - 1) < 0.03),

@@ -14,7 +14,7 @@ from coldcab.units.conversion import convert, from_unit
 from coldcab.units.writing import show
 
 _NUMBER = r"[-−+]?(?:\d+[ -]\d+/\d+|\d+/\d+|\d+(?:,\d{3})*(?:\.\d+)?)"
-_BETWEEN = r"(?:, (?:then |and |or )?| (?:to|and|or|then|against|instead of|±) | ?/ ?)"
+_BETWEEN = r"(?:, (?:then |and |or )?| (?:to|and|or|then|against|instead of|±|[-−+=]) | ?/ ?)"
 # Unit in a text: kind, unit for `from_unit`, metric unit (None: the one that `show` takes for the size).
 _TRADE: dict[str, tuple[str, str, str | None]] = {
     "psig": ("pressure", "psig", "kPa gauge"),
@@ -37,10 +37,17 @@ _TRADE: dict[str, tuple[str, str, str | None]] = {
     "Btu/h": ("power", "Btu/h", None),
     "Btu/lb": ("specific energy", "Btu/lb", None),
     "grains/lb": ("humidity ratio", "grains/lb", "g/kg"),
+    "Btu": ("energy", "Btu", "kJ"),
+    "cu ft": ("volume", "cu ft", "L"),
+    "cu in": ("volume", "cu in", "mL"),
+    "lb/cu ft": ("density", "lb/cu ft", "kg/m3"),
+    "cu ft/lb": ("specific volume", "cu ft/lb", "m3/kg"),
 }
-_TURNED_ONLY = ("Btu/h for each F", "oz/fl oz", "lbf", "lbf ft", "Btu", "cu ft", "cu in", "lb/cu ft", "mph")
+_TURNED_ONLY = ("Btu/h for each F", "Btu/(lb F)", "oz/fl oz")
 """Written with the metric quantity beside them, or left as they are."""
-_UNITS = "|".join(sorted((*_TRADE, *_TURNED_ONLY), key=len, reverse=True))
+_NEVER_ASKED = {"lbf": ("N", 4.4482216), "lbf ft": ("N m", 1.3558179), "mph": ("km/h", 1.609344)}
+"""Units that no sheet asks for, so that `units` does not read them; what one of them is."""
+_UNITS = "|".join(sorted((*_TRADE, *_TURNED_ONLY, *_NEVER_ASKED), key=len, reverse=True))
 _QUANTITY = re.compile(
     rf"(?<![\w.,/(-])(?P<amount>{_NUMBER}(?:{_BETWEEN}{_NUMBER})*) (?P<unit>{_UNITS})\b(?![/²³-]|\.\w)"
     r"(?<!\bin(?= (?:\d|the\b|a\b|all\b|each\b|every\b)))"  # "68 in 100" counts no inches
@@ -53,7 +60,7 @@ _METRIC = re.compile(
 )
 # What makes degrees a difference, before or behind them.
 _BY = re.compile(
-    r"(?:superheat|subcooling|steady|more than|less than|within|by|each|every|another|manual|or)"
+    r"\b(?:superheat|subcooling|steady|more than|less than|within|by|each|every|another|manual|or)"
     r"(?: of| at| is)?:?(?: about| at most)? $",
     re.IGNORECASE,
 )
@@ -63,7 +70,7 @@ _AWAY = re.compile(
 )
 
 
-def in_order(text: str, system: str) -> str:
+def in_order(text: str, system: str, *, difference: bool = False) -> str:
     """Return a text written in trade units in the order of who reads it.
 
     Parameters
@@ -71,6 +78,7 @@ def in_order(text: str, system: str) -> str:
     text : with quantities in trade units, some with the metric one beside them in brackets.
     system : "us" leaves the text as it is; "si" puts the metric quantity first and the trade's in brackets. What stands
         in brackets behind its metric quantity stays there.
+    difference : whether all its degrees are differences; else what stands around them says so.
 
     Example
     -------
@@ -79,20 +87,28 @@ def in_order(text: str, system: str) -> str:
     """
     if system != "si":
         return text
-    return _QUANTITY.sub(lambda found: _turned(found, text), text)
+    return _QUANTITY.sub(lambda found: _turned(found, text, difference), text)
 
 
-def _turned(found: re.Match[str], text: str) -> str:
+def _turned(found: re.Match[str], text: str, difference: bool) -> str:
     if text.count("(", 0, found.start()) > text.count(")", 0, found.start()):
         return found[0]  # it stands beside its metric quantity already
     amount, unit = found["amount"], found["unit"]
     trade = f"{amount} {unit}" + (f" {found['ounces']} oz" if found["ounces"] else "")
     if found["beside"] and _METRIC.search(found["metric"]):
         return f"{found['metric']} ({trade})"
-    if unit not in _TRADE:
+    if unit in _TURNED_ONLY:
         return found[0]
+    if "=" in amount and text[: found.start()].endswith(("× ", "÷ ")):  # a product, and what comes of it
+        factors, equals, amount = amount.rpartition(" = ")
+        return f"{factors}{equals}{in_order(f'{amount} {unit}', 'si')}"
+    if unit in _NEVER_ASKED:
+        metric, size = _NEVER_ASKED[unit]
+        return f"{_ONE.sub(lambda one: _digits(_number(one[0]) * size, metric), amount)} {metric} ({trade})"
     kind, name, metric = _TRADE[unit]
-    if kind == "temperature" and (_BY.search(text[: found.start()]) or _AWAY.match(text[found.end("unit") :])):
+    if kind == "temperature" and (
+        difference or _BY.search(text[: found.start()]) or _AWAY.match(text[found.end("unit") :])
+    ):
         kind, metric = "temperature difference", "K"
     return f"{_metric(amount, kind, name, metric, float(found['ounces'] or 0))} ({trade}){found['beside'] or ''}"
 
@@ -103,7 +119,7 @@ def _metric(amount: str, kind: str, unit: str, metric: str | None, ounces: float
     more = from_unit(ounces, "mass", "oz") if ounces else 0.0
     values = [from_unit(_number(one), kind, unit) + more for one in _ONE.findall(amount)]
     if metric is None:
-        largest = max(values, key=abs)
+        largest = max(values, key=abs) or 1e3  # nothing of it is told in the larger unit
         metric = show(largest, kind, system="si").split(" (")[0].split(" ", 1)[1]
     in_unit = metric.removesuffix(" vacuum")  # a difference: what the air presses is another matter
     written = iter([_digits(convert(value, kind, in_unit), metric) for value in values])

@@ -76,7 +76,7 @@ def block_step_by_step() -> Example:
         (_("verdict"), _("manual of this invented machine: 9 to 16 F"), _("leave the valve alone")),
     ]
     caption = _("R-1234yf at 4,000 ft, invented: 31 psig at the compressor, 48 F on the suction line behind the block")
-    return example_table((_("what"), _("how"), _("result")), body, caption)
+    return example_table((_("what"), _("how"), _("result")), body, caption, differences=(_("verdict"),))
 
 
 SIDE_BY_SIDE: tuple[tuple[int, str, float, Effects | tuple[Fault, ...]], ...] = (
