@@ -58,7 +58,7 @@ from coldcab.machine.transients.recovery import (
     TARGET,
     WET_CONDUCTANCE,
 )
-from coldcab.machine.transients.stiff import integrate
+from coldcab.machine.transients.stiff import integrate, integrate_one
 from coldcab.machine.transients.switching import Threshold, follow, means
 
 PSI, FAHRENHEIT_ZERO = 6894.757293168, 459.67
@@ -108,6 +108,18 @@ def test_stiff_reaction() -> None:
     ).y.T  # fmt: skip
     assert path.states[:, :, 0] == pytest.approx(expected, rel=1e-4, abs=1e-8)
     assert path.states[:, :, 0].sum(axis=1) == pytest.approx(1.0, abs=1e-9)  # linear invariants are kept exactly
+    # On plain numbers the same steps are made; only the last digits of each are rounded another way.
+    alone = integrate_one(
+        lambda y: rates(np.array(y)).tolist(), start.tolist(), times.tolist(), [1.0, 1e-4, 1.0], tolerance=1e-6
+    )
+    assert alone == pytest.approx(path.states[:, :, 0], rel=1e-8, abs=1e-14)
+
+
+def test_a_single_case_that_cannot_be_followed_is_said() -> None:
+    # One grows beyond all bounds before the end, the other comes to where it is not defined.
+    for rates in (lambda y: [math.exp(y[0])], lambda y: [-math.sqrt(y[0]) - 1.0]):
+        with pytest.raises(ValueError, match="could not be followed beyond"):
+            integrate_one(rates, [1.0], [0.0, 2.0], [1.0])
 
 
 def test_integration_stops_where_told() -> None:

@@ -238,6 +238,8 @@ class Check:
 
     def array(self, name: str, given: object, limit: Limit = ANY, where: str = "") -> NDArray[np.float64]:
         """The same as an array always; one number has no axis."""
+        if type(given) is float and limit.low <= given <= limit.high:
+            return np.asarray(given)
         unit = SI.get(limit.quantity, "SI units")
         refused = given is None or isinstance(given, str | bytes | bool) or hasattr(given, "units")
         try:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import TYPE_CHECKING
+import math
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -23,12 +24,22 @@ _LIQUID = (-5.8002206e3, 1.3914993, -4.8640239e-2, 4.1764768e-5, -1.4452093e-8, 
 
 def log_saturation(kelvin: Array) -> tuple[Array, Array]:
     """ln of the saturation pressure in Pa and its slope by temperature."""
-    liquid = kelvin > TRIPLE_POINT
-    a, b, c, d, e, f, g = (np.where(liquid, water, ice) for water, ice in zip(_LIQUID, _ICE, strict=True))
+    liquid = np.asarray(kelvin > TRIPLE_POINT)
+    terms: Sequence[Any] = _LIQUID
+    if not liquid.all():
+        mixed = [np.where(liquid, water, ice) for water, ice in zip(_LIQUID, _ICE, strict=True)]
+        terms = mixed if liquid.any() else _ICE
+    a, b, c, d, e, f, g = terms
     t = kelvin
     value = a / t + b + t * (c + t * (d + t * (e + t * f))) + g * np.log(t)
     slope = -a / t**2 + c + t * (2.0 * d + t * (3.0 * e + t * 4.0 * f)) + g / t
     return value, slope
+
+
+def log_saturation_of(kelvin: float) -> float:
+    """ln of the saturation pressure in Pa at one temperature, K: quicker than an array of one."""
+    a, b, c, d, e, f, g = _LIQUID if kelvin > TRIPLE_POINT else _ICE
+    return a / kelvin + b + kelvin * (c + kelvin * (d + kelvin * (e + kelvin * f))) + g * math.log(kelvin)
 
 
 def saturation_pressure(temperature: ArrayLike) -> Value:

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
-from coldcab.air.saturation import log_saturation
+from coldcab.air.saturation import log_saturation, log_saturation_of
 from coldcab.machine.conditions import MachineError
-from coldcab.machine.ops import Value
+from coldcab.machine.ops import ARRAYS, FLOATS, Arithmetic, Value
 from coldcab.machine.transients.checks import checked, number, together, whole
-from coldcab.machine.transients.stiff import Rates, integrate
+from coldcab.machine.transients.stiff import integrate, integrate_one
 from coldcab.quantities import GAS_CONSTANT
 
 AIR_MOLAR_MASS, WATER_MOLAR_MASS = 0.0289647, 0.01801528  # kg/mol
@@ -206,11 +207,19 @@ def _followed(
     duration, samples = number("duration", duration), whole("samples", samples)
     temperature, water = walls[1], walls[2]
     start = np.array([np.log(air), vapor, water, WATER_HEAT * (temperature - TRIPLE_POINT)])
-    rates = _rates(*walls, pump=pump)
     times = np.linspace(0.0, duration, samples)
     # Allowed errors of a step are 1e-5 of these: 1e-4 Pa of vapour, a microgram of water, 1 J/kg.
-    path = integrate(rates, start, times, np.array([1.0, 10.0, 1e-4, 1e5]), tolerance=tolerance)
-    log_air, vapor, water, enthalpy = (path.states[:, k].reshape(times.size, *shape) for k in range(4))
+    scale = [1.0, 10.0, 1e-4, 1e5]
+    if start.shape[1] == 1:
+        one = [float(value[0]) for value in walls]
+        alone = None if pump is None else tuple(float(value[0]) for value in pump)
+        rates = _rates(FLOATS, log_saturation_of, *one, pump=alone)
+        states = integrate_one(rates, start[:, 0].tolist(), times.tolist(), scale, tolerance=tolerance)
+        log_air, vapor, water, enthalpy = (column.reshape(times.size, *shape) for column in states.T)
+    else:
+        many = _rates(ARRAYS, lambda kelvin: log_saturation(kelvin)[0], *walls, pump=pump)
+        path = integrate(lambda y: np.array(many(y)), start, times, np.array(scale), tolerance=tolerance)
+        log_air, vapor, water, enthalpy = (path.states[:, k].reshape(times.size, *shape) for k in range(4))
     # The last traces swing about zero within the tolerance of the integration.
     vapor, water = np.maximum(vapor, 0.0), np.maximum(water, 0.0)
     air = np.exp(np.maximum(log_air, THINNEST))
@@ -219,7 +228,11 @@ def _followed(
 
 def water_temperature(enthalpy: Value) -> Value:
     """K of water or ice at an enthalpy (J/kg, 0 for liquid at the triple point); between the two it freezes."""
-    return TRIPLE_POINT + np.maximum(enthalpy, 0.0) / WATER_HEAT + np.minimum(enthalpy + MELTING, 0.0) / ICE_HEAT
+    return _water_temperature(ARRAYS, enthalpy)
+
+
+def _water_temperature(ops: Arithmetic, enthalpy: Value) -> Value:
+    return TRIPLE_POINT + ops.maximum(enthalpy, 0.0) / WATER_HEAT + ops.minimum(enthalpy + MELTING, 0.0) / ICE_HEAT
 
 
 def ice_share(enthalpy: Value) -> Value:
@@ -228,28 +241,29 @@ def ice_share(enthalpy: Value) -> Value:
 
 
 def _rates(
-    volume: np.ndarray,
-    temperature: np.ndarray,
-    water: np.ndarray,
-    leak: np.ndarray,
-    atmosphere: np.ndarray,
-    boiling: np.ndarray,
-    warming: np.ndarray,
+    ops: Arithmetic,
+    log_saturated: Callable[[Value], Value],
+    volume: Value,
+    temperature: Value,
+    water: Value,
+    leak: Value,
+    atmosphere: Value,
+    boiling: Value,
+    warming: Value,
     *,
-    pump: tuple[np.ndarray, ...] | None,
-) -> Rates:
-    """The equations of `evacuation` for arrays (cases,)."""
-    mean_speed = {
-        molar: np.sqrt(8.0 * GAS_CONSTANT * temperature / (math.pi * molar))
-        for molar in (AIR_MOLAR_MASS, WATER_MOLAR_MASS)
-    }
+    pump: tuple[Value, ...] | None,
+) -> Callable[[Value], list[Value]]:
+    """The equations of `evacuation` for one case or for arrays (cases,)."""
+    air_speed, water_speed = (
+        ops.sqrt(8.0 * GAS_CONSTANT * temperature / (math.pi * molar)) for molar in (AIR_MOLAR_MASS, WATER_MOLAR_MASS)
+    )
 
-    def pumped(total: np.ndarray, share: np.ndarray) -> np.ndarray:
+    def pumped(total: Value, share: Value) -> Value:
         """Pa m3/s through hose and pump; ``share`` of vapour in the gas."""
         assert pump is not None
         speed, ultimate, thin, wide = pump
         viscosity = AIR_VISCOSITY + share * (WATER_VISCOSITY - AIR_VISCOSITY)
-        molecular = (1.0 - share) * mean_speed[AIR_MOLAR_MASS] + share * mean_speed[WATER_MOLAR_MASS]
+        molecular = (1.0 - share) * air_speed + share * water_speed
         # Multiplied through by the resistances, so that no hose needs no case of its own.
         a = math.pi / (128.0 * viscosity) * wide
         b = math.pi * molecular / 12.0 * thin
@@ -257,33 +271,30 @@ def _rates(
         # a/2 p2^2 + (b + c) p2 - (a/2 p^2 + b p + c p_ult) = 0, the root written without cancellation.
         right = 0.5 * a * total * total + b * total + c * ultimate
         half = b + c
-        root = half + np.sqrt(half * half + 2.0 * a * right)
-        ratio = np.where(root > 0.0, 2.0 * right / np.where(root > 0.0, root, 1.0), total)
-        result: np.ndarray = speed * (ratio - ultimate)
-        return result
+        root = half + ops.sqrt(half * half + 2.0 * a * right)
+        ratio = ops.where(root > 0.0, 2.0 * right / ops.where(root > 0.0, root, 1.0), total)
+        return speed * (ratio - ultimate)
 
-    def rates(y: np.ndarray) -> np.ndarray:
+    def rates(y: Value) -> list[Value]:
         log_air, vapor, left, enthalpy = y
-        air = np.exp(np.clip(log_air, THINNEST, DENSEST))
-        total = air + np.maximum(vapor, 0.0)
-        share = np.maximum(vapor, 0.0) / total
-        out = pumped(total, share) if pump else np.zeros_like(total)
-        kelvin = water_temperature(enthalpy)
-        saturated = np.exp(log_saturation(np.maximum(kelvin, COLDEST_WATER))[0])
+        air = ops.exp(ops.minimum(ops.maximum(log_air, THINNEST), DENSEST))
+        wet = ops.maximum(vapor, 0.0)
+        total = air + wet
+        share = wet / total
+        out = pumped(total, share) if pump else ops.spread(0.0, total)
+        kelvin = _water_temperature(ops, enthalpy)
+        saturated = ops.exp(log_saturated(ops.maximum(kelvin, COLDEST_WATER)))
         drive = boiling * (saturated - vapor)
-        wetted = left / (np.abs(left) + LAST_WATER)
-        boiled = drive * wetted
+        boiled = drive * (left / (abs(left) + LAST_WATER))
         leaving = EVAPORATION + VAPOR_HEAT * (kelvin - TRIPLE_POINT)
         heat = warming * (temperature - kelvin) - drive * (leaving - enthalpy)
         entering = leak * (1.0 - (total / atmosphere) ** 2)
-        return np.array(
-            [
-                entering / (volume * air) - out / (volume * total),
-                (boiled * WATER_GAS_CONSTANT * temperature - share * out) / volume,
-                -boiled,
-                np.where(water > 0.0, heat / (np.abs(left) + LAST_WATER), 0.0),
-            ]
-        )
+        return [
+            entering / (volume * air) - out / (volume * total),
+            (boiled * WATER_GAS_CONSTANT * temperature - share * out) / volume,
+            -boiled,
+            ops.where(water > 0.0, heat / (abs(left) + LAST_WATER), 0.0 * heat),
+        ]
 
     return rates
 

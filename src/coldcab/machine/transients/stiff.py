@@ -1,11 +1,12 @@
-"""Integration of stiff rates of change, many cases at once.
+"""Integration of stiff rates of change, many cases at once or a single one.
 
 Where liquid boils, a pump pulls and metal warms, seconds and hours meet in one equation: explicit steps would crawl.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import math
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -13,6 +14,7 @@ import numpy as np
 from coldcab.machine.conditions import MachineError
 
 Rates = Callable[[np.ndarray], np.ndarray]
+RatesOfOne = Callable[[list[float]], list[float]]
 
 STEP_CEILING = 50_000
 LOST = "the equations could not be followed beyond {:.4g} s; choose values nearer to those of an ordinary machine."
@@ -106,6 +108,106 @@ def _integrate(
             filled += 1
         slope = rates(y)
     return Path(times[:filled], found[:filled], float(now), y, count)
+
+
+def integrate_one(
+    rates: RatesOfOne, start: list[float], times: Sequence[float], scale: Sequence[float], *, tolerance: float = 1e-5
+) -> np.ndarray:
+    """Follow a single case without a stop: `integrate` on plain numbers, several times as fast.
+
+    Arguments as there, states and ``scale`` as lists (n,). Returns the states (times, n). Raises MachineError.
+    """
+    rates = _defined_or_nan(rates)
+    y, now, end = start, times[0], times[-1]
+    found, slope, count = [y], rates(y), 0
+    rate = max(abs(d) / (s + abs(v)) for d, s, v in zip(slope, scale, y, strict=True))
+    wish = min(end - now, 1e-2 / rate) if rate > 0.0 else (end - now) * 1e-3
+    for target in times[1:]:
+        landing = False
+        while not landing:
+            jacobian = _jacobian_of_one(rates, y, slope, scale)
+            step, landing = _fitted(wish, target - now)
+            while True:
+                count += 1
+                there, error = _attempt(rates, y, slope, jacobian, scale, step)
+                error /= tolerance
+                if error <= 1.0:
+                    break
+                step *= max(SHRINKING, SAFETY * error ** (-1 / 3)) if error == error else SHRINKING
+                landing = False
+                if step < 1e-13 * (end - times[0]) or count > STEP_CEILING:
+                    raise MachineError(LOST.format(now))
+            growth = min(GROWTH, SAFETY * max(error, 1e-6) ** (-1 / 3))
+            wish = max(wish, step * growth) if landing else step * growth
+            now = target if landing else now + step
+            y = there
+            slope = rates(y)
+        found.append(y)
+    return np.array(found)
+
+
+def _attempt(
+    rates: RatesOfOne, y: list[float], slope: list[float], jacobian: list[list[float]], scale: Sequence[float], h: float
+) -> tuple[list[float], float]:
+    """Where one step of the method leads, and its error; not a number where nothing is defined."""
+    try:
+        inverse = _inverse([[2.0 * (i == j) / h - v for j, v in enumerate(row)] for i, row in enumerate(jacobian)])
+        k1 = _product(inverse, slope)
+        k2 = _product(inverse, [s + 4.0 / h * a for s, a in zip(slope, k1, strict=True)])
+        inner = rates([v + 2.0 * a for v, a in zip(y, k1, strict=True)])
+        k3 = _product(inverse, [r + (a - b) / h for r, a, b in zip(inner, k1, k2, strict=True)])
+        outer = rates([v + 2.0 * a + c for v, a, c in zip(y, k1, k3, strict=True)])
+        right = [r + (a - b - 8.0 / 3.0 * c) / h for r, a, b, c in zip(outer, k1, k2, k3, strict=True)]
+        k4 = _product(inverse, right)
+    except ArithmeticError:  # no inverse, or beyond what a float holds
+        return y, math.nan
+    there = [v + 2.0 * a + c + d for v, a, c, d in zip(y, k1, k3, k4, strict=True)]
+    errors = [abs(d) / (s + max(abs(v), abs(w))) for d, s, v, w in zip(k4, scale, y, there, strict=True)]
+    return there, math.nan if any(one != one for one in errors) else max(errors)
+
+
+def _defined_or_nan(rates: RatesOfOne) -> RatesOfOne:
+    """Rates that are not a number where nothing is defined, as those of arrays are."""
+
+    def defined(y: list[float]) -> list[float]:
+        try:
+            return rates(y)
+        except (ArithmeticError, ValueError):
+            return [math.nan] * len(y)
+
+    return defined
+
+
+def _jacobian_of_one(
+    rates: RatesOfOne, y: list[float], slope: list[float], scale: Sequence[float]
+) -> list[list[float]]:
+    """Rows of the matrix, by forward differences."""
+    columns = []
+    for place, (value, size) in enumerate(zip(y, scale, strict=True)):
+        small = 1e-7 * (size + abs(value))
+        moved = rates([*y[:place], value + small, *y[place + 1 :]])
+        columns.append([(there - here) / small for there, here in zip(moved, slope, strict=True)])
+    return [list(row) for row in zip(*columns, strict=True)]
+
+
+def _inverse(matrix: list[list[float]]) -> list[list[float]]:
+    """By Gauss and Jordan with the largest pivot of each column; ZeroDivisionError where there is none."""
+    n = len(matrix)
+    rows = [[*row, *(float(i == j) for j in range(n))] for i, row in enumerate(matrix)]
+    for column in range(n):
+        pivot = max(range(column, n), key=lambda i: abs(rows[i][column]))
+        rows[column], rows[pivot] = rows[pivot], rows[column]
+        by = rows[column][column]
+        leading = rows[column] = [value / by for value in rows[column]]
+        for i in range(n):
+            share = rows[i][column]
+            if i != column and share:
+                rows[i] = [value - share * one for value, one in zip(rows[i], leading, strict=True)]
+    return [row[n:] for row in rows]
+
+
+def _product(matrix: list[list[float]], vector: list[float]) -> list[float]:
+    return [sum([a * b for a, b in zip(row, vector, strict=True)]) for row in matrix]
 
 
 def _fitted(wish: float, left: float) -> tuple[float, bool]:
