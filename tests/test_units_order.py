@@ -1,14 +1,18 @@
 """SI first: every text of a sheet, written in trade units, reads in metric units with the trade's in brackets."""
 
 import re
+from html import unescape
 
 import pytest
 
-from coldcab import learner, units
+from coldcab import job, learner, units
 from coldcab.answering import feedback_card, numbers_card, sheet_lines
 from coldcab.assess import read_answer
 from coldcab.classroom import sheets
+from coldcab.course import folder
 from coldcab.course.order import line_in_order, page_lines
+from coldcab.job import page, paper
+from coldcab.job.form import JobForm
 from coldcab.units import in_order
 from drawings import make
 from made_up_class import class_of
@@ -51,6 +55,14 @@ PAIR = re.compile(r"(?P<metric>[-−+]?[\d.,]+ [A-Za-z][\w/]*(?: gauge| absolute
 def trade_alone(text):
     """Quantities that stand in trade units outside brackets."""
     return TRADE.findall(re.sub(r"\([^()]*\)", "()", text))
+
+
+METRIC = re.compile(r"(?<![\w(.,])[\d.,]*\d (?:kPa|C|K|kg|g|mL|L|m3/h|kW|Pa)\b(?!/| ?\()")
+
+
+def metric_alone(text):
+    """Quantities that stand in metric units outside brackets."""
+    return METRIC.findall(re.sub(r"\([^()]*\)", "()", text))
 
 
 def texts(sheet):
@@ -144,28 +156,69 @@ def words(text):
 
 
 NO_INCHES = re.compile(r"\d in (?:\d|the )|Unit \d+ ounce by ounce")
+COURSE = folder()
 LINES = sorted(set(page_lines()))
 
 
 def test_pages_are_written_in_trade_units_first():
-    for page, line in LINES:
+    for file, line in LINES:
         for pair in PAIR.finditer(without_typed(line)):
-            assert not TRADE.match(pair["trade"]) or TRADE.match(pair["metric"]), f"{page.name}: {line}"
+            assert not TRADE.match(pair["trade"]) or TRADE.match(pair["metric"]), f"{file.name}: {line}"
 
 
 def test_pages_read_in_si():
     """Metric first everywhere, the trade's beside it, both the same, and no other number or word has changed."""
     pairs = 0
-    for page, line in LINES:
+    for file, line in LINES:
         turned = without_typed(line_in_order(line, "si"))
         assert line_in_order(line, "us") == line
-        assert NO_INCHES.search(turned) or not trade_alone(turned), f"{page.name}: {turned}"
+        assert NO_INCHES.search(turned) or not trade_alone(turned), f"{file.name}: {turned}"
         for pair in PAIR.finditer(turned):
             pairs += bool(TRADE.match(pair["trade"]))
-            assert same(pair["metric"], pair["trade"]), f"{page.name}: {pair[0]}"
+            assert same(pair["metric"], pair["trade"]), f"{file.name}: {pair[0]}"
         assert words(turned) == words(without_typed(line)), turned
         assert set(NUMBER.findall(without_typed(line))) <= set(NUMBER.findall(turned)), turned
     assert pairs > 150
+
+
+def strings(held):
+    """All words in what a template is given."""
+    if isinstance(held, str):
+        yield held
+    for one in held.values() if isinstance(held, dict) else held if isinstance(held, list) else ():
+        yield from strings(one)
+
+
+READ = ("fast_idle_low_side=12 psig", "fast_idle_high_side=120 psig", "fast_idle_vent=65 F")
+
+
+def test_a_job_reads_in_the_order_of_its_shop():
+    """Page, bay card and sheet, with readings: every text; on the card one system stands alone."""
+    changes = [f"{when}.{reading}" for when in ("found", "as_left") for reading in READ]
+    made = job.plan(job.with_changes(job.read_job(COURSE / "refresher" / "jobs" / "high-yard.toml"), changes))
+    for system, alone in (("si", trade_alone), ("us", metric_alone)):
+        shown = re.sub(r"<(script|style).*?</\1>|<[^>]+>", "\n", page.html(made, system), flags=re.DOTALL)
+        held = paper.contents(made, system)
+        for text in (*map(unescape, shown.splitlines()), *strings(held)):
+            assert made.title in text or not alone(text), text
+            for pair in PAIR.finditer(text):
+                gauge = pair["metric"] + " gauge" * (pair["metric"].endswith("kPa") and pair["trade"].endswith("psig"))
+                assert same(gauge, pair["trade"]) or not TRADE.match(pair["trade"]) or "some" in text, text
+
+
+def test_a_job_asks_in_the_units_of_its_shop():
+    """Examples, the file's comments, and what cannot be read; what somebody answered stays as it was."""
+    for question in job.QUESTIONS.values():
+        assert not trade_alone(question.example_in("si"))
+        assert question.example_in("us") == question.example
+        if question.kind in units.KINDS:
+            assert units.parse(question.example_in("si"), question.kind).value == pytest.approx(
+                units.parse(question.example, question.kind).value, rel=0.02
+            )
+    told = job.as_toml(job.job_of({"machine": {"charge": "2 lb"}}), every=True, system="si")
+    assert 'charge = "2 lb"' in told and "35.0 C" in told
+    form = JobForm(system="si")
+    assert "1.02 kg (2 lb 4 oz)" in form.answer("machine.charge", "plenty")
 
 
 def test_a_typed_example_offers_the_metric_one_first():

@@ -14,7 +14,7 @@ from coldcab.job import QUESTIONS, Job, JobError, Plan, Question, as_toml, plan,
 from coldcab.job.route import opened
 from coldcab.job.shop import HEADS, as_csv, entries, last_job, last_time, next_job, rows
 from coldcab.learner import LearnerError, read, write_whole
-from coldcab.units import KINDS
+from coldcab.units import KINDS, in_order
 from coldcab.words import _
 
 Ask = Callable[[str], str]
@@ -34,7 +34,8 @@ def run(file: Path, *, new: bool, changes: list[str], as_json: bool, units: str 
     if new:
         if file.exists():
             raise JobError(_("{file} is there already; take another name, or plan it without --new.").format(file=file))
-        write_whole(file.absolute(), as_toml(asked(ask, system, file.absolute().parent), every=True).encode())
+        job = asked(ask, system, file.absolute().parent)
+        write_whole(file.absolute(), as_toml(job, every=True, system=system).encode())
         say(_("Written: {file}. Change it with any text editor.").format(file=file))
     job = with_changes(read_job(file), changes)
     made = plan(job, earlier=earlier_of(file, job))
@@ -152,14 +153,14 @@ def _answered(ask: Ask, question: Question, job: Job, system: str) -> Job:
     choices = f" [{', '.join(question.choices)}]" if question.choices else ""
     hint = _(" (a bare number is {unit})").format(unit=unit) if unit else ""
     while True:
-        answer = ask(f"{question.words}{choices} e.g. {question.example}{hint}: ").strip()
+        answer = ask(f"{question.words}{choices} e.g. {question.example_in(system)}{hint}: ").strip()
         if unit and BARE.fullmatch(answer):
             answer = f"{answer} {'psig' if unit == 'psi' and question.kind == 'pressure' else unit}"
         try:
             return job.having(question.key, answer)
         except JobError as error:
             said = str(error).removeprefix(f"{question.key}: ").removeprefix(f"{question.key} ")
-            say(f"{said[:1].upper()}{said[1:]}")
+            say(in_order(f"{said[:1].upper()}{said[1:]}", system))
 
 
 def list_jobs(folder: Path) -> None:
@@ -209,11 +210,11 @@ def tell(made: Plan, system: str) -> None:
     from coldcab.job.plan import key_figures
 
     for said in made.contradictions:
-        say(_("Look again: {said}").format(said=said))
+        say(in_order(_("Look again: {said}").format(said=said), system))
     if made.finding is not None:
-        say(_("As found: {verdict}").format(verdict=made.finding.verdict))
-    say(made.route.why)
+        say(in_order(_("As found: {verdict}").format(verdict=made.finding.verdict), system))
+    say(in_order(made.route.why, system))
     for label, words in key_figures(made, system).items():
         say(f"{label}: {words}")
     if made.as_left is not None:
-        say(_("As left: {words}").format(words=made.as_left.words))
+        say(in_order(_("As left: {words}").format(words=made.as_left.words), system))

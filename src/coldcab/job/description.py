@@ -232,8 +232,11 @@ def read_job(path: str | Path) -> Job:
     return job_of(entries)
 
 
-def as_toml(job: Job, *, every: bool = False) -> str:
-    """The job as the text of its file; with ``every`` what is not known stands there as a comment to fill in."""
+def as_toml(job: Job, *, every: bool = False, system: str = "us") -> str:
+    """The job as the text of its file; with ``every`` what is not known stands there as a comment to fill in.
+
+    Its answers stand as they were given; ``system``, "us" or "si", has the units of the examples.
+    """
     parts = [_("# A job for `coldcab plan`. Nothing has to be known; take the # away where you know it.")]
     for section in SECTIONS:
         rows = []
@@ -243,7 +246,7 @@ def as_toml(job: Job, *, every: bool = False) -> str:
             if question.key in job.texts:
                 rows.append(f"{question.name} = {quoted(job.texts[question.key])}")
             elif every and question.asked:
-                rows.append(f"# {question.name} = {quoted(question.example)}  # {question.words}")
+                rows.append(f"# {question.name} = {quoted(question.example_in(system))}  # {question.words}")
         if rows:
             parts += ["", f"[{section}]", *rows]
     return "\n".join(parts) + "\n"

@@ -57,6 +57,7 @@ class JobForm:
         except JobError as error:
             # The box stands under its question; its key in the job's file says nothing here.
             self._wrong[key] = str(error).removeprefix(f"{key}: ").removeprefix(f"{key} ")
+            self._wrong[key] = units.in_order(self._wrong[key], self.system)
             return self._wrong[key][:1].upper() + self._wrong[key][1:]
         self._wrong.pop(key, None)
         return self.echo(QUESTIONS[key])
@@ -65,9 +66,8 @@ class JobForm:
         """How an answer was read; what happens where it is not known."""
         value = self.job[question.key]
         if value is None:
-            return (
-                _("Not known: {unknown}.").format(unknown=question.unknown) if question.unknown != "left open" else ""
-            )
+            unknown = units.in_order(question.unknown, self.system)
+            return _("Not known: {unknown}.").format(unknown=unknown) if question.unknown != "left open" else ""
         if question.kind in (CHOICE, LIST, TEXT, YES_NO, NUMBER):
             return ""
         if question.kind == "pressure":
@@ -92,7 +92,7 @@ class JobForm:
         where = _("The plan stands below. Save its page to print it.")
         if self.made is None or self.made.as_left is None:
             return where
-        return f"{self.made.as_left.words} {where}"
+        return f"{units.in_order(self.made.as_left.words, self.system)} {where}"
 
     def save(self, name: str = "job") -> tuple[Path, ...]:
         """Write the job's file, its page and, where paper can be made, its PDF; return their paths.
@@ -109,7 +109,7 @@ class JobForm:
             raise JobError(_("Make the plan first, then save its page."))
         stem = "".join(letter if letter.isalnum() else "-" for letter in name.lower()).strip("-")[:40] or "job"
         content = {
-            "toml": as_toml(self.job, every=True).encode(),
+            "toml": as_toml(self.job, every=True, system=self.system).encode(),
             "html": page.html(self.made, self.system).encode(),
         }
         if is_there():  # else the page prints by the browser
@@ -170,7 +170,7 @@ class JobForm:
             options = (NOT_KNOWN, *(question.choices or ("yes", "no")))
             box: Any = widgets.Dropdown(options=options, value=text if text in options else NOT_KNOWN, layout=wide)
         else:
-            box = widgets.Text(value=text, placeholder=f"for example {question.example}", layout=wide,
+            box = widgets.Text(value=text, placeholder=f"for example {question.example_in(self.system)}", layout=wide,
                                continuous_update=False)  # fmt: skip
         label = widgets.HTML(f"<strong>{escape(question.words)}</strong>{_choices(question)}")
         read = widgets.HTML(_small(self.echo(question), wrong=False))

@@ -9,6 +9,7 @@ from hashlib import sha256
 from importlib.resources import files
 from typing import TYPE_CHECKING
 
+from coldcab import units
 from coldcab.job.order import accepted, first, label, steps, whole, without_citations
 from coldcab.job.plan import LAW_NOTE, MODEL_NOTE, Judged, Plan, as_read, key_figures
 from coldcab.job.questions import QUESTIONS
@@ -41,12 +42,15 @@ def html(plan: Plan, system: str = "us", *, live: bool = True) -> str:
     system : "us" or "si", the units that come first.
     live : whether it carries the program that keeps ticks and readings; a frame in a notebook runs none.
     """
-    from markupsafe import Markup
+    from markupsafe import Markup, escape
 
     speeds = tuple(dict.fromkeys(band.speed for band in plan.bands))
     judged = {(one.band.speed, one.band.name): one for one in plan.judged}
-    return _template().render(
+    return _template(
+        system
+    ).render(
         plan=plan,
+        title=escape(plan.title),  # the job's own name stays as it was given
         system=system,
         known=_known(plan),
         causes=[] if plan.finding is None else [one for one in plan.finding.causes if one.chance >= SHOWN][:5],
@@ -82,10 +86,15 @@ def _script() -> str:
 
 
 @cache
-def _template() -> Template:
+def _template(system: str) -> Template:
     from jinja2 import Environment, StrictUndefined
 
-    room = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
+    def in_order(said: object) -> object:
+        return units.in_order(said, system) if type(said) is str else said
+
+    room = Environment(
+        autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True, finalize=in_order
+    )
     room.filters["without_citations"] = without_citations
     return room.from_string(files("coldcab.job").joinpath("page.html.j2").read_text(encoding="utf-8"))
 

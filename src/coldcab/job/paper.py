@@ -7,7 +7,7 @@ from importlib.resources import files
 from itertools import groupby
 from typing import Any
 
-from coldcab import paper, refrigerants
+from coldcab import paper, refrigerants, units
 from coldcab.job.figures import Figure
 from coldcab.job.order import (
     accepted,
@@ -89,7 +89,21 @@ def pdf(plan: Plan, system: str = "us") -> bytes:
 
 
 def contents(plan: Plan, system: str = "us") -> dict[str, Any]:
-    """All that stands on the paper, in words, for the template."""
+    """All that stands on the paper, in words, for the template; the job's own name stays as it was given."""
+    said = _in_order(_contents(plan, system), system)
+    return said | {"title": plan.title}
+
+
+def _in_order(said: Any, system: str) -> Any:
+    """Words, or whatever holds words, in the order of units of who reads them."""
+    if isinstance(said, str):
+        return units.in_order(said, system)
+    if isinstance(said, dict):
+        return {key: _in_order(one, system) for key, one in said.items()}
+    return [_in_order(one, system) for one in said] if isinstance(said, (list, tuple)) else said
+
+
+def _contents(plan: Plan, system: str) -> dict[str, Any]:
     bands = {(band.speed, band.name): band for band in plan.bands}
     return {
         "title": plan.title,

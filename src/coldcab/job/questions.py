@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
+from coldcab import units
 from coldcab.faults.observables import GLASS_LOOKS
 from coldcab.oil.distribution import PARTS
 from coldcab.service import retrofit
@@ -59,6 +60,13 @@ class Question:
     def name(self) -> str:
         """Its name within the section."""
         return self.key.partition(".")[2]
+
+    def example_in(self, system: str) -> str:
+        """The example in trade units ("us") or in metric ones ("si")."""
+        if self.kind not in units.KINDS:
+            return self.example
+        difference = self.kind == "temperature difference"
+        return units.in_order(self.example, system, difference=difference).partition(" (")[0]
 
 
 ASKED_READINGS = frozenset(

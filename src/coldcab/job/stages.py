@@ -418,7 +418,9 @@ def pumping_time(job: Job, warm: float, around: float) -> Figure:
         )  # fmt: skip
     return Figure(
         "time", _("time on the pump, at least"), least.time, "time",
-        _("{printed}; 5 g of free water alone would take {free}").format(printed=printed, free=in_words(free, "time")),
+        _("{printed}; 0.18 oz (5 g) of free water alone would take {free}").format(
+            printed=printed, free=in_words(free, "time")
+        ),
     )  # fmt: skip
 
 
@@ -441,7 +443,7 @@ def evacuate(job: Job) -> Section:
         Figure("boils", _("water boils below, today"), float(needed.boils_below), "pressure",
                _("vapor pressure of water at the air's temperature")),
         Figure("gauge", _("a vacuum gauge here must show at least"), -float(needed.gauge_vacuum), GAUGE,
-               _("boiling 10 K below the air's temperature; this altitude's air pressure")),
+               _("boiling 18 F (10 K) below the air's temperature; this altitude's air pressure")),
         Figure("target", _("micron gauge, pump shut off"), evacuation.DEEP_TARGET, "pressure", PRACTICE),
     ]  # fmt: skip
     steps = [_("Pump through both sides. Shut the valve to the pump before you stop it, then watch the rise.")]

@@ -103,8 +103,8 @@ def _turned(found: re.Match[str], text: str, difference: bool) -> str:
         factors, equals, amount = amount.rpartition(" = ")
         return f"{factors}{equals}{in_order(f'{amount} {unit}', 'si')}"
     if unit in _NEVER_ASKED:
-        metric, size = _NEVER_ASKED[unit]
-        return f"{_ONE.sub(lambda one: _digits(_number(one[0]) * size, metric), amount)} {metric} ({trade})"
+        its, size = _NEVER_ASKED[unit]
+        return f"{_ONE.sub(lambda one: _digits(_number(one[0]) * size, its), amount)} {its} ({trade})"
     kind, name, metric = _TRADE[unit]
     if kind == "temperature" and (
         difference or _BY.search(text[: found.start()]) or _AWAY.match(text[found.end("unit") :])
