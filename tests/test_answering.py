@@ -96,3 +96,23 @@ def test_number_and_answers_are_kept(copy: Path):
 def test_what_was_kept_by_nobody_begins_anew(copy: Path, content):
     progress.keep("practice/cycle-1", content)
     assert answering.kept(PRACTICE.name) == (1, {})
+
+
+def test_answers_to_other_numbers_are_kept(copy: Path):
+    assert answering.kept_aside(PRACTICE.name) == {}
+    answering.keep_aside(PRACTICE.name, {number: {"state at A": f"{number}"} for number in range(1, 50)})
+    found = answering.kept_aside(PRACTICE.name)
+    assert len(found) == answering.MOST_ASIDE
+    assert found[49] == {"state at A": "49"}
+    for content in ("a word", {"x": {"a": "1"}}, {"2": "a"}, {"0": {"a": "1"}, str(10**9): {"a": "1"}}):
+        progress.keep("practice-aside/cycle-1", content)
+        assert answering.kept_aside(PRACTICE.name) == {}
+
+
+def test_a_pressure_that_is_asked_back_says_so_and_not_how_it_is_read():
+    form, label = lessons.FORMS["capstone"], "test pressure"
+    (line,) = answering.sheet_lines(form, CASE, f"{label}: 900 kPa")
+    assert line["problem"].startswith("gauge or absolute?")
+    assert line["read"] == ""
+    (line,) = answering.sheet_lines(form, CASE, f"{label}: 900 kPa gauge")
+    assert (line["problem"], line["read"][:13]) == ("", "900 kPa gauge")

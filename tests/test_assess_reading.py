@@ -74,6 +74,11 @@ def line(kind, *choices, key=None, prompt="What is it?", hint="", points=2.0):
         ("ratio", "two rinses.", 2.0, "2"),
         ("ratio", "46 %", 0.46, "0.46"),
         ("ratio", "46 per cent", 0.46, "0.46"),
+        # Numbers as they are said.
+        ("ratio", "sixty percent", 0.6, "0.6"),
+        ("fraction", "Sixty-five per cent", 0.65, "65 %"),
+        ("mass", "three lb", 3 * 0.453592, "3 lb = 1.36 kg"),
+        ("pressure", "a hundred and ten psig", 101325 + 110 * PSI, "110 psig = 860 kPa absolute"),
         ("ratio", "12345678", 12345678.0, "1.23457e+07"),
     ],
 )
@@ -98,9 +103,10 @@ def test_counts_may_be_words():
         ("pressure difference", "16 inHg vac", "a difference of two"),
         ("pressure difference", "16 F", "that is a temperature"),
         ("mass", "16 psia", "that is a pressure"),
-        ("pressure", "twelve psig", "does not start with a number"),
-        ("ratio", "eleven", "does not start with a number"),
-        ("mass", "three lb", "does not start with a number"),
+        ("pressure", "dozen psig", "does not start with a number"),
+        ("fraction", "two-thirds", "does not start with a number"),
+        ("ratio", "umpteen", "does not start with a number"),
+        ("mass", "a few lb", "does not start with a number"),
         ("mass", "3 lb times", "not a unit known here"),
     ],
 )

@@ -316,6 +316,11 @@ def test_the_copy_is_named_and_what_is_open_is_said(copy):
     assert "instructor" in done.said[-1]
 
 
+def test_what_is_asked_back_is_said_before_the_copy_goes(copy):
+    fill(copy, {"standing pressure": "700 kPa"})
+    assert ["gauge or absolute?" in line for line in hand_in("cycle-1.ipynb").unread] == [True]
+
+
 def test_a_newer_copy_keeps_the_older_one_apart(copy):
     place = copy / "hand-in"
     hand_in("cycle-1.ipynb")

@@ -87,6 +87,47 @@ def test_new_numbers_draw_another_machine(shell):
     assert "1 of 11 right." in text
 
 
+class ListeningPage:
+    """The page's end of a channel: what it was told."""
+
+    def __init__(self):
+        self.told = []
+
+    def on_msg(self, _answer):
+        """Nothing is asked here."""
+
+    def on_close(self, _closed):
+        """It stays open."""
+
+    def send(self, data):
+        self.told.append(data)
+
+
+def test_answers_to_earlier_numbers_are_set_aside_and_come_back(shell):
+    magics, page, name = shell.magics_manager.registry["SheetMagics"], ListeningPage(), "practice-cycle-1"
+    magics.listen(page)
+    _, result = run(shell, "%practice cycle-1")
+    numbers, first, text = result.result, result.result.card.text, "state at A: saturated\nstate at B:"
+    magics.page_answer({"sheet": name, "text": text, "number": 1})
+    numbers.renew()
+    told = page.told[-1]
+    assert (told["sheet"], told["left"], set(told["fill"].values())) == (name, 1, {""})
+    assert numbers.widget.children[1].children[1].description == "Back to practice 1"
+    # The last key may come after the kernel was told.
+    magics.page_answer({"sheet": name, "text": text + " subcooled", "number": 2, "left": 1})
+    magics.page_answer({"sheet": name, "text": "state at A: superheated", "number": 3})
+    numbers.widget.children[1].children[1].click()
+    assert numbers.card.text == first
+    assert page.told[-1]["fill"] | {} == dict.fromkeys(told["fill"], "") | {
+        "state at A": "saturated",
+        "state at B": "subcooled",
+    }
+    numbers.widget.children[1].children[2].click()  # on to practice 2
+    assert page.told[-1]["fill"]["state at A"] == "superheated"
+    numbers.renew()
+    assert "Practice 3" in numbers.card.text
+
+
 def say_pressure(case):
     return f"{keys_of('cycle-1').pressure(case, case.low_side_psig):.6g} Pa"
 

@@ -8,7 +8,8 @@ with the number that it was written for::
 
     {"number": 3, "lines": {"absolute pressure": {"answer": "45 psia", "number": 2}}}
 
-Start, a reload and another day go on from there.
+Start, a reload and another day go on from there. Under ``practice-aside/<lesson>`` lie the answers to other numbers, by
+the number of their card: ``{"2": {"absolute pressure": "45 psia"}}``.
 """
 
 from __future__ import annotations
@@ -109,7 +110,7 @@ def sheet_lines(sheet: assess.Assignment, case: Any, text: str) -> list[dict[str
     -------
     list
         Label, prompt, whether several choices may be named, the choices, those of them that are chosen, and how the
-        answer was read or what hinders reading it.
+        answer was read, what hinders reading it or is asked back, or what may stand there.
     """
     items = {item.label: item for item in sheet.items}
     answers = assess.parse_sheet(text, items).answers
@@ -128,8 +129,9 @@ def _line(item: assess.Item, answer: str, case: Any) -> dict[str, Any]:
         "several": item.kind == assess.LIST,
         "choices": list(item.choices),
         "chosen": [choice for choice in chosen if choice],
-        "read": reading.echo,
+        "read": "" if reading.question else reading.echo,
         "problem": in_order(reading.problem or reading.question),
+        "hint": "" if words else in_order(_("for example {example}").format(example=item.example)),
     }
 
 
@@ -170,12 +172,34 @@ def keep(sheet: str, number: int, lines: Mapping[str, Written]) -> None:
     progress.keep(_place(sheet), {"number": number, "lines": {label: asdict(line) for label, line in lines.items()}})
 
 
+def kept_aside(sheet: str) -> dict[int, dict[str, str]]:
+    """Return the answers of a practice sheet to other numbers than those on the desk, by the number of their card."""
+    content: Any = progress.kept(_place(sheet, _ASIDE))
+    try:
+        sets = {int(number): {str(label): str(said) for label, said in own.items()} for number, own in content.items()}
+    except (TypeError, ValueError, AttributeError):
+        return {}
+    return {number: own for number, own in sets.items() if 0 < number < MOST_CARDS and own}
+
+
+def keep_aside(sheet: str, sets: Mapping[int, Mapping[str, str]]) -> None:
+    """Keep the answers of a practice sheet to other numbers; of many sets the latest."""
+    latest = sorted(sets)[-MOST_ASIDE:]
+    progress.keep(_place(sheet, _ASIDE), {str(number): dict(sets[number]) for number in latest})
+
+
+MOST_ASIDE = 30
+"""Sets of answers that are kept for one sheet."""
+
 MOST_CARDS = 1_000_000
 """More often nobody draws new numbers; a file that says so is not ours."""
 
 
-def _place(sheet: str) -> str:
-    return f"practice/{sheet.removeprefix(assess.PRACTICE_PREFIX)}"
+_ASIDE = "practice-aside"
+
+
+def _place(sheet: str, folder: str = "practice") -> str:
+    return f"{folder}/{sheet.removeprefix(assess.PRACTICE_PREFIX)}"
 
 
 Row = tuple[str, str, str, str]

@@ -8,7 +8,6 @@ from __future__ import annotations
 import os
 import shlex
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from html import escape
 from pathlib import Path
 from typing import Any
@@ -20,6 +19,7 @@ from coldcab import answering, assess, learner, lessons
 from coldcab.answering import Card, feedback_card, numbers_card
 from coldcab.desk import marked as keep_marks
 from coldcab.desk import opened as keep_opened
+from coldcab.practicing import Desk, PracticeNumbers, widget_bundle
 from coldcab.quantities import ColdcabError
 from coldcab.scenario.showing import in_order
 from coldcab.words import _
@@ -33,28 +33,6 @@ class SheetError(ColdcabError):
 
     def _render_traceback_(self) -> list[str]:
         return [str(self)]
-
-
-@dataclass
-class Desk:
-    """What lies on the learner's desk in this notebook: one sheet, its numbers, and what was written last."""
-
-    assignment: assess.Assignment
-    case: Any
-    answers: dict[str, str] = field(default_factory=dict)
-    number: int = 0
-    """Of the practice sheet's card; 0 on a graded sheet."""
-    feedback: Any = None
-    """Where the feedback of a practice sheet stands on the page, so that new numbers can clear it."""
-    card: Card | None = None
-    """Its numbers as they are shown."""
-    written: dict[str, answering.Written] = field(default_factory=dict)
-    """Of a practice sheet: for which numbers each answer was written."""
-
-    @property
-    def practice(self) -> bool:
-        """Whether answers are marked at once."""
-        return self.number > 0
 
 
 def _open_form(name: str) -> assess.Assignment:
@@ -93,63 +71,6 @@ def _learner_folder() -> Path:
     )
 
 
-class PracticeNumbers:
-    """The numbers of a practice sheet with a button that draws new ones."""
-
-    def __init__(self, magics: SheetMagics, sheet: assess.Assignment) -> None:
-        self._magics, self._sheet = magics, sheet
-        self._widget: Any = None
-        # Started again, the page goes on with the numbers that lie on the desk.
-        desk = magics.desks.get(sheet.name)
-        self._number, written = (desk.number, desk.written) if desk else answering.kept(sheet.name)
-        self._draw(written, desk.answers if desk else {})
-
-    def _draw(self, written: dict[str, answering.Written], answers: dict[str, str]) -> None:
-        case = lessons.practice_case(self._sheet.name, self._number)
-        note = _("Invented shop, invented numbers.")
-        title = _("Practice {number}: {title}").format(number=self._number, title=self._sheet.title)
-        self.card = numbers_card(title, case, note)
-        desk = Desk(self._sheet, case, answers, self._number, card=self.card, written=written)
-        self._magics.desks[self._sheet.name] = desk
-        self._magics.tell_pages()
-
-    def renew(self, _button: Any = None) -> None:
-        """Draw new numbers, show them, and take away the feedback on the old ones."""
-        desk = self._magics.desks[self._sheet.name]
-        feedback = desk.feedback
-        written = answering.written_for(desk.written, desk.answers, self._number)
-        self._number += 1
-        self._draw(written, desk.answers)
-        answering.keep(self._sheet.name, self._number, written)
-        if feedback is not None:
-            said = _("New numbers are drawn. Write your answers for them, then press “Check this sheet”.")
-            feedback.update(Card(said, escape(said)))
-            self._magics.desks[self._sheet.name].feedback = feedback
-        if self._widget is not None:
-            self._html.value = self.card._repr_mimebundle_()["text/html"]
-
-    @property
-    def widget(self) -> Any:
-        """The numbers and the button."""
-        if self._widget is None:
-            import ipywidgets
-
-            self._html = ipywidgets.HTML(self.card._repr_mimebundle_()["text/html"])
-            button = ipywidgets.Button(description=_("New numbers"), tooltip=_("Draw another machine and another day"))
-            button.on_click(self.renew)
-            self._widget = ipywidgets.VBox([self._html, button])
-        return self._widget
-
-    def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> Any:
-        data, metadata = _widget_bundle(self.widget)
-        return {**data, **self.card._repr_mimebundle_()}, metadata
-
-
-def _widget_bundle(widget: Any) -> tuple[dict[str, Any], dict[str, Any]]:
-    bundle = widget._repr_mimebundle_()
-    return bundle if isinstance(bundle, tuple) else (bundle, {})
-
-
 class Enrollment:
     """Asks once for the learner's id and term, then shows the sheet's numbers."""
 
@@ -161,6 +82,12 @@ class Enrollment:
         "This course does not know you yet. Type the id your instructor gave you. Your numbers "
         "come from it, so no two learners have the same sheet."
     )
+
+    @staticmethod
+    def _known(who: learner.Learner) -> str:
+        return _("You are <strong>{id}</strong>, term {term}, {units}.").format(
+            id=escape(who.id), term=escape(who.term), units=escape(learner.UNITS[who.units])
+        )
 
     @property
     def widget(self) -> Any:
@@ -186,7 +113,7 @@ class Enrollment:
                 style=wide,
             )
             button = ipywidgets.Button(description=_("Save"), button_style="primary")
-            said = ipywidgets.HTML(escape(self.text) if who is None else "")
+            said = ipywidgets.HTML(self._known(who) if who else escape(self.text))
 
             def save(_button: Any) -> None:
                 try:
@@ -199,10 +126,7 @@ class Enrollment:
                 except (ValueError, OSError) as error:
                     said.value = escape(str(error))
                     return
-                said.value = (
-                    f"Saved. You are <strong>{escape(saved.id)}</strong>, term {escape(saved.term)}, "
-                    f"{escape(learner.UNITS[saved.units])}."
-                )
+                said.value = _("Saved. {known}").format(known=self._known(saved))
                 if self._then is not None:
                     said.value += self._then(saved)
                 self._saved()
@@ -212,7 +136,7 @@ class Enrollment:
         return self._widget
 
     def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> Any:
-        data, metadata = _widget_bundle(self.widget)
+        data, metadata = widget_bundle(self.widget)
         card = Card(self.text, escape(self.text))
         return {**data, **card._repr_mimebundle_()}, metadata
 
@@ -233,19 +157,32 @@ class SheetMagics(Magics):
         page.on_msg(lambda message: page.send(self.page_answer(message["content"]["data"])))
         page.on_close(lambda __: self._pages.remove(page))
 
-    def tell_pages(self) -> None:
-        """Say that numbers have changed; each page then asks for what it shows."""
+    @property
+    def listened(self) -> bool:
+        """Whether a page has opened a channel to this kernel."""
+        return bool(self._pages)
+
+    def tell_pages(self, more: dict[str, Any] | None = None) -> None:
+        """Say that numbers have changed; each page then asks for what it shows.
+
+        With a ``sheet``, the number that it ``left`` and what to ``fill`` in behind its labels, the page writes that
+        and sends back what stood there.
+        """
         for page in self._pages:
-            page.send({"changed": True, "units": learner.units()})
+            page.send({"changed": True, "units": learner.units(), **(more or {})})
 
     def page_answer(self, asked: dict[str, Any]) -> dict[str, Any]:
         """Return what a page shows beside a sheet: its lines, its numbers, and whether these have been opened here.
 
-        ``asked`` has the ``sheet``, the ``text`` of its cell, and a ``number`` of its own that the answer repeats.
+        ``asked`` has the ``sheet``, the ``text`` of its cell, and a ``number`` of its own that the answer repeats; with
+        ``left``, the text is what stood there for those numbers before, and is set aside.
         """
         name, text = str(asked.get("sheet", "")), str(asked.get("text", ""))
         # A sheet that lost its first line is the last one opened, as for `answers`.
         desk = self.desks.get(name) if name else next(reversed(self.desks.values()), None)
+        if "left" in asked:
+            self._set_aside(desk, asked["left"], text)
+            return {"number": asked.get("number")}
         sheet = desk.assignment if desk else lessons.PRACTICE.get(name) or lessons.FORMS.get(name)
         lines = answering.sheet_lines(sheet, desk.case if desk else None, text) if sheet else []
         numbers = desk.card.html if desk and desk.card else ""
@@ -253,6 +190,15 @@ class SheetMagics(Magics):
             desk.answers.update(assess.parse_sheet(text, [item.label for item in sheet.items]).answers)
         known = {"opened": desk is not None, "units": learner.units()}
         return {"number": asked.get("number"), "lines": lines, "numbers": numbers, **known}
+
+    def _set_aside(self, desk: Desk | None, number: Any, text: str) -> None:
+        """Keep what the page had last: the kernel may have been told of it before the last key."""
+        if desk is None or not isinstance(number, int) or number == desk.number:
+            return
+        read = assess.parse_sheet(text, [item.label for item in desk.assignment.items]).answers
+        if answered := {label: answer for label, answer in read.items() if answer}:
+            desk.aside[number] = answered
+            answering.keep_aside(desk.assignment.name, desk.aside)
 
     def _desk(self, name: str) -> Desk:
         if name in self.desks:

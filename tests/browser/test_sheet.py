@@ -152,19 +152,30 @@ def test_a_practice_sheet_by_keyboard_alone(desk):
     assert desk.errors() == []
 
 
-def test_new_numbers_survive_and_old_answers_are_judged_by_their_own(desk):
-    desk.notebook.get_by_role("button", name="New numbers").click()
+def test_new_numbers_leave_the_old_answers_with_theirs(desk):
+    answered = typed(desk)
+    press = desk.notebook.locator(".jupyter-widgets").get_by_role
+    press("button", name="New numbers").click()
     expect(sheet(desk).locator(".coldcab-numbers")).to_contain_text("Practice 2:")
-    sheet(desk).get_by_role("button", name="Check this sheet").click()
-    expect(feedback(desk)).to_contain_text("right for practice 1")
-    expect(feedback(desk)).not_to_contain_text("look again")
-    desk.save()
-    desk.open(PAGE).start()
-    expect(sheet(desk).locator(".coldcab-numbers")).to_contain_text("Practice 2:")
-    expect(feedback(desk)).to_contain_text("right for practice 1")
+    expect(row(desk, "state at A").locator("[aria-pressed=true]")).to_have_count(0)
+    assert typed(desk) == assess.blank_form(right(1)).replace(assess.MAGIC, f"{assess.MAGIC} {NAME}").rstrip("\n")
+    expect(feedback(desk)).to_contain_text("Your answers to practice 1 are kept")
     desk.fill_in("%%answers", **{label.replace(" ", "_"): answer for label, answer in right(2).items()})
     sheet(desk).get_by_role("button", name="Check this sheet").click()
-    expect(feedback(desk)).to_contain_text(f"{len(SHEET.items)} of {len(SHEET.items)} right.")
+    everything = f"{len(SHEET.items)} of {len(SHEET.items)} right."
+    expect(feedback(desk)).to_contain_text(everything)
+    press("button", name="Back to practice 1").click()
+    expect(sheet(desk).locator(".coldcab-numbers")).to_contain_text("Practice 1:")
+    assert typed(desk) == answered
+    sheet(desk).get_by_role("button", name="Check this sheet").click()
+    expect(feedback(desk)).to_contain_text(everything)
+    desk.save()
+    desk.open(PAGE).start()  # another day
+    expect(sheet(desk).locator(".coldcab-numbers")).to_contain_text("Practice 1:")
+    press("button", name="On to practice 2").click()
+    expect(sheet(desk).locator(".coldcab-numbers")).to_contain_text("Practice 2:")
+    sheet(desk).get_by_role("button", name="Check this sheet").click()
+    expect(feedback(desk)).to_contain_text(everything)
 
 
 def test_check_starts_a_kernel_that_was_shut_down(desk):
@@ -193,12 +204,47 @@ def test_a_graded_sheet_stays_where_it_is_started_and_ends_with_what_was_read(sh
         path.write_bytes(before)
 
 
-def test_on_a_phone_the_numbers_are_one_tap_away(browser, server):
+@pytest.fixture
+def phone(browser, server):
+    """A lesson on a phone, started."""
     context = browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True, reduced_motion="reduce")
     phone = Lab(context.new_page(), server)
     base, token = server.address.split("/lab/")[0], server.address.split("token=")[-1]
     phone.page.goto(f"{base}/lab/tree/oil/1-choosing-oil.ipynb?reset&token={token}")
     phone.page.locator(f"[data-jp-item-name='{START}'] jp-button").tap()
+    yield phone
+    context.close()
+
+
+WHERE = """() => {
+  const rows = document.querySelector(".coldcab-rows");
+  const tops = [...rows.querySelectorAll(".coldcab-label, .coldcab-choice, .coldcab-fold"), rows.nextElementSibling]
+    .map((one) => one.getBoundingClientRect()).filter((box) => box.height);
+  return tops.map((box) => [Math.round(box.left), Math.round(box.top - rows.getBoundingClientRect().top)]);
+}"""
+
+
+def test_nothing_moves_under_the_next_tap(phone):
+    """What a line is read as, and what is chosen, has its room before it is there."""
+    typed_rows = sheet(phone).locator(".coldcab-typed")
+    typed_rows.get_by_text("for example").first.wait_for()
+    first, second = typed_rows.all()
+    before = phone.page.evaluate(WHERE)
+    first.locator(".coldcab-label").tap()  # brings the cursor to its line
+    phone.page.keyboard.insert_text("4 oz")
+    expect(first).to_contain_text("this line wants a ratio, for example")  # more than a line of the phone holds
+    second.locator(".coldcab-label").tap()
+    phone.page.keyboard.insert_text("sixty percent")
+    expect(second).to_contain_text("read as 60 %")
+    choices = sheet(phone).locator(".coldcab-choice:visible").all()
+    for one in choices[:3]:
+        one.tap()
+        expect(one).to_have_attribute("aria-pressed", "true")
+    assert phone.page.evaluate(WHERE) == before
+    assert "mineral oil left: sixty percent" in phone.source("%%answers")
+
+
+def test_on_a_phone_the_numbers_are_one_tap_away(phone):
     turn = sheet(phone).get_by_role("button", name="Numbers")
     expect(turn).to_be_visible()
     card = sheet(phone).locator(".coldcab-numbers-card")
@@ -215,4 +261,3 @@ def test_on_a_phone_the_numbers_are_one_tap_away(browser, server):
     assert sides[0] <= sides[1], "nothing hangs over the edge"
     phone.picture("sheet_phone")
     assert phone.errors() == []
-    context.close()

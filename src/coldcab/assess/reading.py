@@ -26,8 +26,20 @@ _APART = re.compile(r"[,;+&/]|\band\b", re.IGNORECASE)
 _TIMES = re.compile(r"(?<=[0-9]) ?(?:times|-?fold|x|cans?|rinses?)\.?$", re.IGNORECASE)
 """What people write behind a ratio or a count: 4.6 times, 4.6x, 3 cans."""
 
-_WORDS_FOR_COUNTS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
-_COUNTS = {word: str(count) for count, word in enumerate(_WORDS_FOR_COUNTS, 1)}
+_ONES = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+_TEENS = (
+    *("ten", "eleven", "twelve", "thirteen", "fourteen"),
+    *("fifteen", "sixteen", "seventeen", "eighteen", "nineteen"),
+)
+_TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
+_VALUES = {word: value for value, word in enumerate((*_ONES, *_TEENS), 1)}
+_VALUES |= {word: 10 * value for value, word in enumerate(_TENS, 2)} | {"a": 1}
+_IN_WORDS = re.compile(
+    rf"(?:(?P<hundreds>a|{'|'.join(_ONES)}) hundred\b)?(?: ?(?:and )?(?:(?P<tens>{'|'.join(_TENS)})\b(?:[ -](?P<ones>"
+    rf"{'|'.join(_ONES)})\b)?|(?P<few>{'|'.join((*_TEENS, *_ONES))})\b))?",
+    re.IGNORECASE,
+)
+"""How a number below a thousand is said at the beginning of an answer: sixty-five, a hundred and ten."""
 
 _PER_CENT = re.compile(r"%|\bper ?cent\b", re.IGNORECASE)
 
@@ -114,16 +126,25 @@ def _gauge_or_absolute(item: Item, text: str, quantity: units.Quantity) -> str:
     )
 
 
+def _in_digits(text: str) -> str:
+    """Write a number in words at the beginning of an answer in digits: sixty percent is 60 percent."""
+    found = _IN_WORDS.match(text)
+    if found is None or not found[0].strip() or text[found.end() :][:1] == "-":  # two-thirds is no two
+        return text
+    parts = {name: _VALUES[word.lower()] for name, word in found.groupdict().items() if word}
+    number = 100 * parts.get("hundreds", 0) + parts.get("tens", 0) + parts.get("ones", 0) + parts.get("few", 0)
+    return f"{number} {text[found.end() :].strip()}".strip()
+
+
 def parse_quantity(text: str, kind: str, atmosphere: float) -> units.Quantity:
     """Read a quantity; a part of a pressure (Dalton) may be called absolute, since it counts from nothing."""
-    text = _EITHER_WAY.sub("", text)
+    text = _in_digits(_EITHER_WAY.sub("", text))
     if kind.endswith("difference") and (way := _ABOVE_OR_BELOW.search(text)):
         text = text[: way.start()].strip()
         if way[1].lower() in ("lower", "below", "less") and not text.startswith(("-", "\u2212")):
             text = f"-{text}"
     if kind == "ratio":
-        first, __, rest = text.strip().partition(" ")
-        text = _TIMES.sub("", f"{_COUNTS.get(first.lower(), first)} {rest}".strip())
+        text = _TIMES.sub("", text.strip())
         if _PER_CENT.search(text):
             share = units.parse(text, "fraction")
             return units.Quantity(share.value, kind, "", share.text)

@@ -203,8 +203,9 @@ def _seen(place: Path, start: Path) -> str:
 
 
 def unreadable(filled: Filled, who: learner.Learner) -> tuple[str, ...]:
-    """Return the lines whose answer cannot be read, each with the reason."""
+    """Return the lines whose answer cannot be read or is asked back, each with the reason."""
     case = filled.form.case(who.term, who.id)
     written = [(item, filled.answers.get(item.label, "").strip()) for item in filled.form.items]
     readings = [(item.label, assess.read_answer(item, text, case)) for item, text in written if text]
-    return tuple(f"{label}: {reading.problem}" for label, reading in readings if reading.value is None)
+    hindered = ((label, reading.problem or reading.question) for label, reading in readings)
+    return tuple(f"{label}: {reason}" for label, reason in hindered if reason)

@@ -23,7 +23,7 @@ const show = async (app, panel) => {
     kernel.requestExecute({ code: REFRESH, silent: true, store_history: false });
   } else if (onlyOwn(panel)) {
     panel.coldcabDesk = kernel.id;
-    await app.commands.execute("notebook:run-all-cells");
+    await app.commands.execute("coldcab:start-lesson");
   }
 };
 

@@ -12,7 +12,8 @@ const WORKING = "Saving, and making the copy ...";
 const NOT_SAVED = "The sheet could not be saved, so nothing was handed in. Save it with Ctrl+S and try again.";
 const NO_KERNEL = "The course did not answer. Press “Start this lesson” above the page, then Hand in again.";
 
-const isSheet = (panel) =>
+/** Whether a page is a graded sheet. */
+export const isSheet = (panel) =>
   panel.content.widgets.some((cell) => cell.model.type === "code" && SHEET.test(cell.model.sharedModel.getSource()));
 
 const wait = (milliseconds) => new Promise((done) => setTimeout(done, milliseconds));
@@ -56,7 +57,7 @@ const show = (app, panel, place, made) => {
     element("h3", made.title),
     ...made.said.map((words) => element("p", words)),
     ...list("Still blank:", made.blank),
-    ...list("Cannot be read yet:", made.unread),
+    ...list("Not read, or not clear yet:", made.unread),
   ];
   if (made.path) {
     const button = Object.assign(element("button", "Download the copy"), { className: "jp-mod-styled", type: "button" });

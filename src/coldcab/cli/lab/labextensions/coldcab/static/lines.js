@@ -8,7 +8,7 @@ const TARGET = "coldcab-sheet";
 const PAUSE = 350; // ms without a key before a line is read
 const ANSWER = 20_000; // ms that a busy kernel may take
 const AGAIN = 3_000; // ms between two tries to reach a kernel that does not know the course yet
-const MANY = 8; // choices; a line with more shows them when it is its turn
+const MANY = 8; // choices in words; a line with more shows them when it is its turn
 const WIDE = 860; // px; from here on the numbers stand beside the lines
 
 const made = (tag, className, text = "", children = []) => Object.assign(element(tag, text, children), { className });
@@ -35,7 +35,7 @@ const channel = (kernel) => {
   opened.comm.onMsg = ({ content }) => {
     const { data } = content;
     for (const hear of heard) attempt(() => hear(data));
-    if (data.changed) for (const listener of listeners) attempt(listener);
+    if (data.changed) for (const listener of listeners) attempt(() => listener(data, kernel));
     opened.waiting.get(data.number)?.(data);
     opened.waiting.delete(data.number);
   };
@@ -56,7 +56,7 @@ export const forget = (kernel) => channels.delete(kernel);
 let asked = 0;
 
 /** Ask a kernel about a sheet; undefined where it does not know the course (yet). */
-export const ask = (kernel, sheet, text) =>
+export const ask = (kernel, sheet, text, more = {}) =>
   new Promise((resolve) => {
     const open = kernel && attempt(() => channel(kernel));
     if (!open) return resolve(undefined);
@@ -64,7 +64,7 @@ export const ask = (kernel, sheet, text) =>
     const number = asked;
     open.waiting.set(number, resolve);
     setTimeout(() => open.waiting.delete(number) && resolve(undefined), ANSWER);
-    attempt(() => open.comm.send({ sheet, text, number }));
+    attempt(() => open.comm.send({ sheet, text, number, ...more }));
   });
 
 // --- Writing into a line -----------------------------------------------------------------------------------------
@@ -84,6 +84,28 @@ const write = (cell, label, answer) => {
     start += line.length + 1;
   }
   shared.updateSource(text.length, text.length, `${text.endsWith("\n") ? "" : "\n"}${label}: ${answer}`);
+};
+
+/** Write these answers behind their labels, nothing behind the other labels that are named; one step of undo. */
+const fill = (cell, answers) => {
+  const shared = cell.model.sharedModel;
+  const text = shared.getSource();
+  const byFold = new Map(Object.entries(answers).map(([label, answer]) => [fold(label), answer]));
+  const filled = text.split("\n").map((line) => {
+    const [typed] = line.split(/[:=]/, 1);
+    const answer = typed.length < line.length ? byFold.get(fold(typed)) : undefined;
+    return answer === undefined ? line : `${typed}: ${answer}`;
+  });
+  shared.updateSource(0, text.length, filled.join("\n"));
+};
+
+/** Put the cursor behind the answer of a line. */
+const goTo = (cell, label) => {
+  const lines = cell.model.sharedModel.getSource().split("\n");
+  const line = lines.findIndex((one) => /[:=]/.test(one) && fold(one.split(/[:=]/, 1)[0]) === fold(label));
+  if (line < 0 || !cell.editor) return;
+  cell.editor.setCursorPosition({ line, column: lines[line].length });
+  cell.editor.focus();
 };
 
 const toggled = (line, choice) => {
@@ -106,6 +128,7 @@ const roam = (group) =>
     next.focus();
   });
 
+/** The room of a row is kept for what it may come to say: nothing moves under the next tap. */
 class Row {
   constructor(cell, line) {
     this.line = line;
@@ -113,24 +136,37 @@ class Row {
     this.node = made("div", "coldcab-row", "", [made("span", "coldcab-label", line.label), this.read]);
     this.node.title = line.prompt;
     this.choices = [];
-    if (!line.choices.length) return;
-    this.choices = line.choices.map((choice) =>
-      button("coldcab-choice", choice, () => this.press(cell, choice)),
-    );
+    if (line.choices.length) this.offer(cell);
+    else this.node.classList.add("coldcab-typed");
+    this.node.addEventListener("click", ({ target }) => attempt(() => this.tap(cell, target)));
+  }
+
+  offer(cell) {
+    const { label, several, choices } = this.line;
+    this.choices = choices.map((choice) => button("coldcab-choice", choice, () => this.press(cell, choice)));
     this.choices.forEach((one, i) => (one.tabIndex = i ? -1 : 0));
     const group = made("div", "coldcab-choices", "", this.choices);
     group.setAttribute("role", "group");
-    group.setAttribute("aria-label", `${line.label}: ${line.several ? "choose one or several" : "choose one"}`);
+    group.setAttribute("aria-label", `${label}: ${several ? "choose one or several" : "choose one"}`);
     roam(group);
     this.node.append(group);
-    if (line.choices.length <= MANY) return;
-    const fold = button("coldcab-fold", `${line.choices.length} choices`, () => this.fold(!group.hidden));
-    this.fold = (shut) => {
-      group.hidden = shut;
-      fold.setAttribute("aria-expanded", String(!shut));
-    };
-    this.fold(true);
-    this.read.before(fold);
+    if (choices.length <= MANY || choices.every((choice) => choice.length === 1)) return;
+    this.fold = button("coldcab-fold", "", () => this.turn(group, !group.hidden));
+    this.turn(group, true);
+    group.before(this.fold);
+  }
+
+  turn(group, shut) {
+    group.hidden = shut;
+    this.fold.setAttribute("aria-expanded", String(!shut));
+  }
+
+  /** Who touches the row of a number wants to write it; words that were cut off show whole first. */
+  tap(cell, target) {
+    const cut = this.read.scrollHeight > this.read.clientHeight || this.read.scrollWidth > this.read.clientWidth;
+    const whole = this.read.classList.contains("coldcab-whole");
+    if (target === this.read && (cut || whole)) this.read.classList.toggle("coldcab-whole");
+    else if (!this.choices.length) goTo(cell, this.line.label);
   }
 
   /** The next tap may come before the kernel has read this one, so it is shown at once. */
@@ -138,20 +174,40 @@ class Row {
     const answer = toggled(this.line, choice);
     const chosen = this.line.several ? answer.split(", ").filter(Boolean) : answer ? [answer] : [];
     write(cell, this.line.label, answer);
-    this.show({ ...this.line, chosen });
+    this.show({ ...this.line, chosen, problem: "" });
   }
 
   show(line) {
     this.line = line;
-    const { read, problem, chosen } = line;
-    const words = line.choices.length && read ? "" : read ? `read as ${read}` : problem;
-    if (this.read.textContent !== words) this.read.textContent = words;
+    const { read, problem, chosen, choices, hint } = line;
+    const said = choices.length ? problem : problem || (read ? `read as ${read}` : hint);
+    say(this.read, said);
     this.read.classList.toggle("coldcab-unread", Boolean(problem));
+    this.read.classList.toggle("coldcab-hint", !problem && !read);
     this.choices.forEach((one) => one.setAttribute("aria-pressed", String(chosen.includes(one.textContent))));
+    if (this.fold) say(this.fold, chosen.join(", ") || `${choices.length} choices`);
   }
 }
 
+const say = (node, words) => {
+  if (node.textContent === words) return;
+  node.textContent = words;
+  node.classList.remove("coldcab-whole");
+};
+
 // --- A sheet -----------------------------------------------------------------------------------------------------
+
+const CARD = ".coldcab-numbers-card";
+const tops = new WeakMap(); // of each page: how far down its numbers were read
+
+/** The parts of a sheet show the same numbers: each opens where they were read last. */
+const readOn = (panel, aside) => {
+  aside.firstChild.addEventListener("scroll", ({ target }) => {
+    if (!aside.matches(":hover, :focus-within")) return; // it follows another one
+    tops.set(panel, target.scrollTop);
+    panel.node.querySelectorAll(CARD).forEach((card) => card !== target && (card.scrollTop = target.scrollTop));
+  });
+};
 
 /** Show beside a sheet what its kernel says of it, now and after every pause of the pen. */
 export const showBeside = (panel, cell, { name, kernel, bar, below }) => {
@@ -160,6 +216,7 @@ export const showBeside = (panel, cell, { name, kernel, bar, below }) => {
   aside.setAttribute("aria-label", "The numbers of this sheet");
   const turn = button("coldcab-turn", "Numbers", () => showNumbers(aside.hidden));
   const rows = made("div", "coldcab-rows");
+  readOn(panel, aside);
   let byLabel = new Map();
   let latest = 0;
   let timer;
@@ -168,6 +225,7 @@ export const showBeside = (panel, cell, { name, kernel, bar, below }) => {
     aside.hidden = !shown;
     turn.setAttribute("aria-expanded", String(shown));
     cell.node.classList.toggle("coldcab-open", shown);
+    if (shown) aside.firstChild.scrollTop = tops.get(panel) ?? 0;
   };
 
   const showLines = (lines) => {
@@ -210,11 +268,19 @@ export const showBeside = (panel, cell, { name, kernel, bar, below }) => {
     timer = setTimeout(() => attempt(refresh), PAUSE);
   };
 
+  const told = (data, from) => {
+    if (data.fill && from === kernel() && ["", data.sheet].includes(name())) {
+      ask(from, data.sheet, cell.model.sharedModel.getSource(), { left: data.left });
+      fill(cell, data.fill);
+    }
+    later();
+  };
+
   const size = new ResizeObserver(() =>
     cell.node.classList.toggle("coldcab-wide", panel.content.node.clientWidth >= WIDE),
   );
   const stop = () => {
-    listeners.delete(later);
+    listeners.delete(told);
     size.disconnect();
     clearTimeout(timer);
   };
@@ -227,7 +293,7 @@ export const showBeside = (panel, cell, { name, kernel, bar, below }) => {
   cell.model.sharedModel.changed.connect(later);
   panel.sessionContext.kernelChanged?.connect(later);
   cell.disposed.connect(stop);
-  listeners.add(later);
+  listeners.add(told);
   size.observe(panel.content.node);
   later();
 };

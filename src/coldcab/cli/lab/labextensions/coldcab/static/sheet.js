@@ -9,12 +9,12 @@ const SHEET = /^[ \t]*%%answers\b *(.*)$/m;
 const LINE = /^%check +(.+?) *$/m; // one line of a graded sheet, as the grading sees it
 const SETUP = /^%load_ext +coldcab\b/m;
 const LONGEST = 60_000; // ms that a kernel may take to come up
-const ALONE = 4_000; // ms in which it comes up by itself, where it is going to
 const PATIENCE = 15_000; // ms after which a busy kernel is named as the reason
 const OFTEN = 200; // ms between two looks
 
 const KEYS =
-  "By keyboard: Tab goes from line to line, then to the choices (arrow keys, Space). Ctrl+Enter checks the sheet.";
+  "By keyboard: Tab goes from line to line, then to the choices (arrow keys, Space). Ctrl+Enter checks the sheet, " +
+  "Ctrl+Shift+Enter starts the page, from wherever you are.";
 const NO_SHEET = "There is no answer sheet on this page.";
 const STARTING = "Python is starting. Your sheet is checked as soon as it is there …";
 const CHECKING = "Checking …";
@@ -89,11 +89,13 @@ const open = async (panel, name) => {
 
 /** The page's kernel, also where it is still coming up or was shut down. */
 const kernelThere = async (panel) => {
-  const begun = Date.now();
+  const until = Date.now() + LONGEST;
+  // A second kernel would end the one that is on its way.
+  await Promise.race([panel.sessionContext.ready, wait(LONGEST)]);
   let asked = false;
-  while (!kernelOf(panel) && Date.now() < begun + LONGEST && !panel.isDisposed) {
+  while (!kernelOf(panel) && Date.now() < until && !panel.isDisposed) {
     await wait(OFTEN);
-    if (asked || Date.now() < begun + ALONE) continue;
+    if (asked) continue;
     asked = true; // nothing else is going to start it
     await attempt(() => panel.sessionContext.startKernel?.())?.catch?.(() => {});
   }
@@ -204,7 +206,7 @@ const listen = (app) => {
       const isSheet = cell && sheetName(cell) !== undefined;
       const plain = !(event.ctrlKey || event.metaKey || event.altKey);
       if (tab && plain && isSheet && event.target.closest(".cm-content")) attempt(() => step(cell, event));
-      if (event.key !== "Enter" || (plain && !event.shiftKey) || !cell) return;
+      if (event.key !== "Enter" || (plain && !event.shiftKey) || (!plain && event.shiftKey) || !cell) return;
       // An instrument that ran anew would lose what was set; a lesson's other cells have nothing to run by hand.
       if (!isSheet && !(sheets(panel).length && node.querySelector(".jupyter-widgets"))) return;
       event.preventDefault();

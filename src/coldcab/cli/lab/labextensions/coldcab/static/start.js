@@ -1,48 +1,80 @@
-/* A start that is never lost. */
-import { attempt, style } from "./common.js";
+/* A start that is never lost.
 
-const STARTING = ["notebook:run-all-cells", "notebook:run-cell"]; // behind "Start this lesson" and "Check this sheet"
-const LONGEST = 60_000; // ms that a kernel may take to come up
+   Run before the page has its kernel, JupyterLab begins a kernel of its own for the run; the one that was on its way
+   already then ends it, and what was run goes with it, without a word. So a start waits for the page's kernel, and it is
+   kept until the first cell has really run in the kernel that the page has then. */
+import { attempt, setTo, style } from "./common.js";
+
+const START = "coldcab:start-lesson";
+const RUN = "notebook:run-all-cells";
+const LONGEST = 60_000; // ms that a start is kept
 const OFTEN = 200; // ms between two looks
+const LOST = 2_000; // ms that a kernel rests without having run the first cell; then the start never reached it
 
-const kernel = (panel) => panel.sessionContext.session?.kernel;
+const wait = (time) => new Promise((resolve) => setTimeout(resolve, time));
 
-/** JupyterLab drops what is started before the page has a kernel, without a word. (What is started while the kernel is
-    still being reached it keeps.) Start it again once the kernel is there. */
-const startLater = (app, id) => {
-  const panel = app.shell.currentWidget;
-  if (!STARTING.includes(id) || !panel?.sessionContext || panel.coldcabWaits || kernel(panel)) return;
-  panel.coldcabWaits = true;
-  panel.node.classList.add("coldcab-waits");
-  const until = Date.now() + LONGEST;
-  const look = () => {
-    if (!kernel(panel) && Date.now() < until && !panel.isDisposed) return setTimeout(look, OFTEN);
-    panel.coldcabWaits = false;
-    panel.node.classList.remove("coldcab-waits");
-    if (kernel(panel) && app.shell.currentWidget === panel) attempt(() => app.commands.execute(id));
-  };
-  setTimeout(look, OFTEN);
+const kernelOf = (panel) => {
+  const { session, isTerminating } = panel.sessionContext;
+  return isTerminating || session?.kernel?.status === "dead" ? undefined : session?.kernel;
 };
 
-const LOOK = 2_000; // ms after which a start has left a trace
+/** The page's kernel as soon as it is there; where none is coming any more, a new one. */
+const kernelThere = async (panel, until) => {
+  const context = panel.sessionContext;
+  await Promise.race([context.ready, wait(until - Date.now())]);
+  let asked = false;
+  while (!kernelOf(panel) && Date.now() < until && !panel.isDisposed) {
+    if (!asked && !context.isTerminating) {
+      asked = true;
+      await attempt(() => context.startKernel?.())?.catch?.(() => {});
+    }
+    await wait(OFTEN);
+  }
+  return kernelOf(panel);
+};
 
-const codeCells = (panel) => panel.content.widgets.filter((cell) => cell.model.type === "code");
+/** Whether the first cell comes to have run in this kernel; false where the kernel went, or never heard of it. */
+const hasRun = async (panel, kernel, until) => {
+  const first = panel.content.widgets.find((cell) => cell.model.type === "code");
+  let rests = 0;
+  while (first && Date.now() < until && !panel.isDisposed) {
+    await wait(OFTEN);
+    if (kernelOf(panel) !== kernel) return false;
+    if (first.model.executionCount !== null) return true;
+    rests = kernel.status === "idle" ? rests + OFTEN : 0;
+    if (rests > LOST) return false;
+  }
+  return true;
+};
 
-const hasRun = (cell) => cell.model.executionCount !== null;
+const show = (panel, waits) => {
+  panel.node.classList.toggle("coldcab-waits", waits);
+  const button = panel.node.querySelector("[data-jp-item-name='start-lesson'] jp-button");
+  if (button) setTo(button, "aria-busy", String(waits));
+};
 
-const waits = (cell) => cell.node.querySelector(".jp-InputPrompt")?.textContent.includes("*");
-
-/** A kernel that is taken away while it is being reached takes with it what was started, without a word, and may leave
-    the cell's star. Where the kernel rests and the first cell has not run, start again; so long as a kernel may take. */
-const makeSure = (app, panel, until = Date.now() + LONGEST, rested = false) => {
-  const cells = panel?.content?.widgets ? codeCells(panel) : [];
-  if (!cells.length || Date.now() > until) return;
-  setTimeout(() => {
-    if (panel.isDisposed || app.shell.currentWidget !== panel || hasRun(cells[0])) return;
-    const rests = kernel(panel)?.status === "idle";
-    if (rests && (rested || !waits(cells[0]))) attempt(() => app.commands.execute("notebook:run-all-cells"));
-    else makeSure(app, panel, until, rests);
-  }, LOOK);
+/** Run the page from its top, however early it was asked for. */
+const start = async (app, panel) => {
+  if (!panel?.content?.widgets || panel.coldcabStarts) return;
+  const until = Date.now() + LONGEST;
+  panel.coldcabStarts = true;
+  show(panel, true);
+  try {
+    while (Date.now() < until && !panel.isDisposed) {
+      const kernel = await kernelThere(panel, until);
+      // Who has gone to another page meanwhile finds this one started on the way back.
+      if (!kernel || app.shell.currentWidget !== panel) await wait(OFTEN);
+      else {
+        const first = panel.content.widgets.find((cell) => cell.model.type === "code");
+        if (first) first.model.executionCount = null; // a count from before says nothing
+        attempt(() => app.commands.execute(RUN).catch((error) => console.info("coldcab:", error)));
+        if (await hasRun(panel, kernel, until)) break;
+      }
+    }
+  } finally {
+    panel.coldcabStarts = false;
+    if (!panel.isDisposed) show(panel, false);
+  }
 };
 
 const STILL = 500; // ms in which JupyterLab may jump; what moves the page later is a reader's aid or a link
@@ -70,11 +102,13 @@ export default {
   name: "start",
   activate: (app) => {
     style(import.meta.url);
-    app.commands.commandExecuted.connect((_, { id }) => attempt(() => startLater(app, id)));
+    app.commands.addCommand(START, {
+      label: "Start this lesson",
+      execute: () => start(app, app.shell.currentWidget),
+    });
+    app.commands.addKeyBinding({ command: START, keys: ["Accel Shift Enter"], selector: "body" });
     app.commands.commandExecuted.connect((_, { id }) => {
-      if (id !== "notebook:run-all-cells") return;
-      attempt(() => stay(app.shell.currentWidget));
-      attempt(() => makeSure(app, app.shell.currentWidget));
+      if (id === RUN) attempt(() => stay(app.shell.currentWidget));
     });
   },
 };

@@ -1,5 +1,6 @@
-/* Plain words after Validate. */
+/* Validate stands where a graded sheet is open, and speaks plain words. */
 import { attempt, element, style } from "./common.js";
+import { isSheet } from "./hand_in.js";
 import { STUB, isWritten } from "./written.js";
 
 const TITLE = "Before you hand in";
@@ -59,10 +60,21 @@ const listen = (shell) => {
   }).observe(document.body, { childList: true });
 };
 
+/** The style sheet hides the button on every other page: there is nothing there to validate. */
+const seen = async (app) => {
+  const panel = app.shell.currentWidget;
+  await panel?.context?.ready;
+  if (app.shell.currentWidget !== panel) return;
+  document.body.classList.toggle("coldcab-graded", Boolean(panel?.content?.widgets && isSheet(panel)));
+};
+
 export default {
   name: "validate",
   activate: (app) => {
     style(import.meta.url);
     listen(app.shell);
+    const look = () => seen(app).catch((error) => console.info("coldcab:", error));
+    app.shell.currentChanged?.connect(look);
+    app.restored.then(look);
   },
 };
