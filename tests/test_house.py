@@ -18,7 +18,8 @@ PACKAGE = ROOT / "src" / "coldcab"
 ROOMS = (
     "words", "quantities", "paper", "units", "published", "learner", "progress", "air", "refrigerants", "cycle",
     "oil", "machine", "faults", "service", "scenario", "assess", "instruments", "course", "job", "lessons",
-    "worked", "placement", "desk", "answering", "practicing", "notebook", "classroom", "make", "site", "cli", "__init__", "__main__",
+    "worked", "placement", "desk", "answering", "practicing", "notebook", "classroom", "make", "site", "cli",
+    "__init__", "__main__",
 )  # fmt: skip
 FILES = sorted(path for path in PACKAGE.rglob("*.py"))
 

@@ -109,6 +109,7 @@ def test_measurements_at_the_clinic_are_not_lost(lab):
         field = last.get_by_label("ticket, from your sheet")
         field.fill(number)
         field.press("Enter")
+        lab.wait_until_idle()
 
     def measure(name):
         last.get_by_label("take a measurement").select_option(label=name)

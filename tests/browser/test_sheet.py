@@ -217,10 +217,10 @@ def phone(browser, server):
 
 
 WHERE = """() => {
-  const rows = document.querySelector(".coldcab-rows");
-  const tops = [...rows.querySelectorAll(".coldcab-label, .coldcab-choice, .coldcab-fold"), rows.nextElementSibling]
-    .map((one) => one.getBoundingClientRect()).filter((box) => box.height);
-  return tops.map((box) => [Math.round(box.left), Math.round(box.top - rows.getBoundingClientRect().top)]);
+  const rows = document.querySelector(".coldcab-rows"), from = rows.getBoundingClientRect();
+  return [...rows.querySelectorAll(".coldcab-label, .coldcab-choice, .coldcab-fold")]
+    .map((one) => one.getBoundingClientRect()).filter((box) => box.height)
+    .map((box) => [Math.round(box.left), Math.round(box.top - from.top)]).concat([Math.round(from.height)]);
 }"""
 
 
