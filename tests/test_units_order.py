@@ -11,6 +11,9 @@ from coldcab.assess import read_answer
 from coldcab.classroom import sheets
 from coldcab.course import folder
 from coldcab.course.order import line_in_order, page_lines
+from coldcab.instruments.how_true import GAUGES, doubt_table, left_out, lines
+from coldcab.instruments.how_true import table as table_of
+from coldcab.instruments.panel import Panel
 from coldcab.job import page, paper
 from coldcab.job.form import JobForm
 from coldcab.units import in_order
@@ -243,3 +246,29 @@ def test_the_walk_sees():
 )
 def test_what_an_instrument_says_of_itself_is_in_si(name):
     assert not trade_alone(make(name, system="si").description())
+
+
+@pytest.mark.parametrize(
+    ("name", "control", "shown"),
+    [("pump_down", "hose", "4.76 mm (3/16 in) bore, 1.83 m (6 ft)"), ("suspects_board", "day", "29 C (85 F)")],
+)
+def test_a_choice_is_shown_in_si_and_kept_as_it_was(name, control, shown):
+    """What is kept stands in one order only: an old setting is read in either."""
+    trade, metric = make(name), make(name, system="si")
+    (named,) = [one for one in metric.controls if one.name == control]
+    options = dict(Panel(metric)._named(named))
+    assert shown in options
+    assert tuple(options.values()) == trade.offered(named)
+    assert metric.set(**{control: options[shown]}).settings[control] == options[shown]
+
+
+def test_tables_of_printed_figures_read_in_si():
+    for table in (left_out(), table_of(lines(GAUGES), "gauges"), doubt_table()):
+        assert table.in_order("us") == table
+        for row in table.in_order("si").rows:
+            assert not any(trade_alone(cell) for cell in row), row
+
+
+def test_what_an_instrument_says_in_its_line_is_in_si():
+    for name in ("pump_down", "rise_test", "identifier"):
+        assert not trade_alone(make(name, system="si").reading_line())

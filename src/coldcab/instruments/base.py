@@ -135,7 +135,8 @@ class Instrument:
         """What the instrument says now, in plain words."""
         if self._note:
             return self._note
-        return f"No reading: {_capital(self._fault)}" if self._fault else self.summary(self._readings)
+        said = f"No reading: {_capital(self._fault)}" if self._fault else self.summary(self._readings)
+        return units.in_order(said, self.system)
 
     def description(self) -> str:
         """A text alternative to the drawing: one paragraph with the numbers."""
@@ -168,7 +169,7 @@ class Instrument:
             f'<p role="status" style="margin:0;padding:6px 20px 14px;min-height:{1.45 * (self.word_lines - 1):g}em;'
             f'font:15px/1.45 {style.FONT};color:{style.INK}">{escape(self.reading_line())}</p>'
         )
-        if caution := self.caution():
+        if caution := units.in_order(self.caution(), self.system):
             drawing += (
                 f'<p style="margin:0;padding:0 20px 12px;font:15px/1.45 {style.FONT};color:{style.NOTE}">'
                 f"{escape(caution)}</p>"

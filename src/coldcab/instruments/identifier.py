@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from coldcab import units
 from coldcab.instruments.base import Instrument
 from coldcab.instruments.controls import Choice, Control, Slider
 from coldcab.instruments.drawing import style, svg
@@ -116,7 +117,7 @@ class Identifier(Instrument):
         y = 108.0
         for head, words in (
             ("Recover with", readings["recover_with"]),
-            ("Cylinder", readings["container"]),
+            ("Cylinder", units.in_order(readings["container"], self.system)),
             (_("Recycle in the shop"), "yes" if good else "no"),
             ("Back into a machine", "yes, once recycled" if readings["may_return"] else "no"),
         ):

@@ -8,6 +8,7 @@ from typing import Any, Protocol
 
 import ipywidgets as widgets
 
+from coldcab import units
 from coldcab.instruments.canvas import Canvas
 from coldcab.instruments.controls import Buttons, Choice, Control, Slider, Switch
 from coldcab.instruments.drawing import style
@@ -230,7 +231,7 @@ class Panel:
         value = self.instrument.settings[control.name]
         if isinstance(control, Choice):
             mover: widgets.Widget = widgets.Dropdown(
-                options=self.instrument.offered(control),
+                options=self._named(control),
                 value=value,
                 description=control.label,
                 style=_LABEL,
@@ -290,7 +291,7 @@ class Panel:
 
     def _button(self, control: Buttons, option: str) -> widgets.Button:
         button = widgets.Button(
-            description=option,
+            description=units.in_order(option, self.instrument.system),
             tooltip=_("{label}: {option}").format(label=control.label, option=option),
             layout=widgets.Layout(width="auto", min_width="44px"),
         )
@@ -359,6 +360,11 @@ class Panel:
                 if isinstance(control, Choice):
                     self._offer(control)
 
+    def _named(self, control: Choice) -> tuple[Any, ...]:
+        """What is offered: each by its name in the learner's order of units, and by what is kept in any order."""
+        offered, system = self.instrument.offered(control), self.instrument.system
+        return offered if system == "us" else tuple((units.in_order(one, system), one) for one in offered)
+
     def _offer(self, control: Choice) -> None:
         """Bring a list, or buttons, to what is offered now."""
         if isinstance(control, Buttons):
@@ -366,7 +372,7 @@ class Panel:
             for option, button in self._presses[control.name].items():
                 button.layout.display = None if option in offered else "none"
             return
-        mover, options = self._movers[control.name], self.instrument.offered(control)
+        mover, options = self._movers[control.name], self._named(control)
         if tuple(mover.options) != options:
             self._quiet = True
             try:

@@ -106,7 +106,9 @@ class PumpDown(Instrument):
         minutes, micron = series.time / 60.0, series.pressure / MICRON
         here = readings["pressure"] / MICRON
         drawn = PLOT.level(readings["boils_below"] / MICRON, _("water boils below this, here"))
-        drawn += PLOT.level(evacuation.DEEP_TARGET / MICRON, "500 micron", dash="8 4", below=True)
+        drawn += PLOT.level(
+            evacuation.DEEP_TARGET / MICRON, units.in_order("500 micron", self.system), dash="8 4", below=True
+        )
         seen = minutes < now
         if self.settings["rest"]:
             drawn += PLOT.line(minutes, micron, stroke=style.SOFT, stroke_width=style.HAIR)

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from html import escape
 
+from coldcab import learner, units
 from coldcab.instruments.drawing import style
 
 
@@ -43,7 +44,17 @@ class Table:
         return "\n".join((self.caption, *lines))
 
     def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
-        return {"text/html": self.html(), "text/plain": str(self)}
+        mine = self.in_order(learner.units())
+        return {"text/html": mine.html(), "text/plain": str(mine)}
+
+    def in_order(self, system: str) -> Table:
+        """The table in the order of units of who reads it."""
+
+        def turned(words: Iterable[str]) -> tuple[str, ...]:
+            return tuple(units.in_order(one, system) for one in words)
+
+        rows = tuple(turned(row) for row in self.rows)
+        return Table(units.in_order(self.caption, system), turned(self.heads), rows, self.left)
 
 
 def html_table(
