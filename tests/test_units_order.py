@@ -16,6 +16,7 @@ from coldcab.instruments.how_true import table as table_of
 from coldcab.instruments.panel import Panel
 from coldcab.job import page, paper
 from coldcab.job.form import JobForm
+from coldcab.placement import PlacementCheck
 from coldcab.units import in_order
 from drawings import make
 from made_up_class import class_of
@@ -272,3 +273,10 @@ def test_tables_of_printed_figures_read_in_si():
 def test_what_an_instrument_says_in_its_line_is_in_si():
     for name in ("pump_down", "rise_test", "identifier"):
         assert not trade_alone(make(name, system="si").reading_line())
+
+
+def test_the_placement_check_asks_in_si(si_first):
+    asked = PlacementCheck().widget.children[:-2]
+    for question in asked:
+        for text in re.split("<[^>]+>", question.children[0].value):
+            assert text.strip()[:2] == "1 " or not trade_alone(text), "the letter of an offer, 1 F, is no temperature"

@@ -8,6 +8,7 @@ from typing import Any
 from coldcab.instruments.drawing import style
 from coldcab.lessons import LESSONS
 from coldcab.lessons.placement import Advice, PlacementQuestion, advise, questions
+from coldcab.scenario.showing import in_order, lines_in_order
 from coldcab.words import _
 
 SKIP = "not sure"
@@ -45,7 +46,7 @@ class PlacementCheck:
         name = f"{advice.lesson} · {advice.title}"
         target = self.links.get(advice.lesson)
         link = f'<a href="{escape(target, quote=True)}">{escape(name)}</a>' if target else escape(name)
-        return f"<li>{link}: {escape(advice.reason)}</li>"
+        return f"<li>{link}: {escape(in_order(advice.reason))}</li>"
 
     @property
     def widget(self) -> Any:
@@ -72,14 +73,14 @@ class PlacementCheck:
     def _question(self, widgets: Any, number: int, one: PlacementQuestion) -> Any:
         shown = "".join(
             f'<br><span style="color:{style.CARD_QUIET}">{escape(label)}:</span> {escape(text)}'
-            for label, text in one.lines
+            for label, text in lines_in_order(one.lines)
         )
-        head = widgets.HTML(f"<strong>{number}. {escape(one.words)}</strong>{shown}")
+        head = widgets.HTML(f"<strong>{number}. {escape(in_order(one.words))}</strong>{shown}")
         wide = widgets.Layout(width="98%", max_width="460px")
         if one.item.choices:
             box: Any = widgets.Dropdown(options=(SKIP, *one.item.choices), value=SKIP, layout=wide)
         else:
-            box = widgets.Text(placeholder=f"for example {one.item.example}", layout=wide)
+            box = widgets.Text(placeholder=f"for example {in_order(one.item.example)}", layout=wide)
         box.observe(lambda change: self.answer(one.pick.lesson, change["new"]), "value")
         return widgets.VBox([head, box], layout=widgets.Layout(margin="0 0 10px 0"))
 
