@@ -388,7 +388,7 @@ def pressure_test(job: Job) -> Section:
             Figure("cooler", _("the same, 15 F (8 K) cooler next morning"), later - around, GAUGE,
                    _("p2 = p1 T2 / T1, absolute (gas at constant volume)")),
             Figure("smallest", _("fall that this night can prove"), float(smallest / volume * TEST_HOURS * 3600.0),
-                   "pressure difference", _("gauge read to 1 psi, thermometer to 1 F")),
+                   "pressure difference", _("gauge read to 1 psi, thermometer to 1 F (0.6 K)")),
         ),
         leak_test.CAUTIONS[:3],
     )  # fmt: skip

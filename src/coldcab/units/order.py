@@ -56,11 +56,11 @@ _QUANTITY = re.compile(
 )
 _ONE = re.compile(_NUMBER)
 _METRIC = re.compile(
-    r"\d ?(?:kPa|Pa|bar|C|K|g|kg|kg/L|mL|L|mm|cm|m|m3|J|kJ|W|kW|W/K|g/s|g/year|m3/h|N|N m|kJ/kg|g/kg)\b"
+    r"\d ?(?:kPa|Pa|bar|C|K|g|kg|kg/L|mL|L|mm|cm|m|cm3|m3|J|kJ|W|kW|W/K|g/s|g/year|m3/h|N|N m|kJ/kg|g/kg)\b"
 )
 # What makes degrees a difference, before or behind them.
 _BY = re.compile(
-    r"\b(?:superheat|subcooling|steady|more than|less than|within|by|each|every|another|manual|or)"
+    r"\b(?:superheat|subcooling|steady|more than|less than|closer than|within|by|each|every|another|manual|or)"
     r"(?: of| at| is)?:?(?: about| at most)? $",
     re.IGNORECASE,
 )
