@@ -148,6 +148,11 @@ def test_the_desk_of_a_new_learner(copy):
     assert Links(page.greeting(now)).found == [lessons.LESSONS["cycle-1"]]
 
 
+def test_who_has_no_id_is_led_to_the_fields(copy):
+    (copy / learner.FILE_NAME).unlink(missing_ok=True)
+    assert Links(page.greeting(state.look(DAY))).found[1:] == ["start-here.ipynb#Your-id,-and-your-units"]
+
+
 def test_the_desk_of_a_returning_learner(copy):
     record.opened("cycle-1", "lesson", DAY)
     shown = [mark("right", item.label) for item in lessons.PRACTICE["practice-cycle-1"].items]

@@ -28,10 +28,17 @@ def greeting(state: State) -> str:
     if not state.known:
         words = _("Nothing is done yet. The first lesson takes about 35 minutes.")
         first = state.lessons[0]
-        return card(f"<strong>{_('Your desk')}{name}</strong><p>{words}</p>{_begin(first)}")
+        return card(f"<strong>{_('Your desk')}{name}</strong><p>{words}</p>{_begin(first)}{_ask_id(state)}")
     one, on_sheet = _where(state)
     button = link(_("Continue: {title}").format(title=one.title), one.sheet if on_sheet else one.page, strong=True)
-    return card(f"<strong>{_('Welcome back')}{name}</strong><p>{escape(_standing(one))}</p>{button}")
+    return card(f"<strong>{_('Welcome back')}{name}</strong><p>{escape(_standing(one))}</p>{button}{_ask_id(state)}")
+
+
+def _ask_id(state: State) -> str:
+    """The way to the fields below, for somebody in a class whom the course does not know."""
+    if state.who:
+        return ""
+    return f"<p>{link(_('In a class? Type your id first'), 'start-here.ipynb#Your-id,-and-your-units')}</p>"
 
 
 def _begin(one: LessonState) -> str:
