@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldcab import instruments
-from coldcab.instruments.canvas import Canvas
+from coldcab.instruments.canvas import Canvas, difference, drawn
 from coldcab.instruments.changes import Node, changes, read, write
 from drawings import SYSTEMS, make, states
 
@@ -62,8 +62,13 @@ def test_changes_make_the_new_drawing_of_the_old(old, new):
 @given(data=st.data(), system=SYSTEMS)
 @settings(max_examples=8, deadline=None)
 def test_changes_of_real_drawings(name, data, system):
-    old, new = (read(make(name, system=system, **data.draw(states(name))).html()) for _ in range(2))
-    assert applied(old, changes(old, new)) == new
+    """A page that holds the old drawing, with its face in a group of its own, comes to hold the new one."""
+    made = [make(name, system=system, **data.draw(states(name))) for _ in range(2)]
+    old, new = (drawn(one.html(), one.kept_face()) for one in made)
+    here, there = (read(Canvas(one.html, one.face).whole["html"]) for one in (old, new))
+    found = difference(old, new)
+    assert found is not None
+    assert applied(here, found) == there
 
 
 def sent_by(canvas: Canvas, monkeypatch: pytest.MonkeyPatch) -> list:
@@ -83,9 +88,11 @@ def test_a_needle_that_moves_sends_a_needle(monkeypatch):
     assert len(str(message)) < 0.25 * len(gauge.html())
     gauge.set(low=32.0)
     assert len(sent) == 1  # nothing has changed, nothing goes
-    gauge.set(refrigerant="R-12")  # another face: the whole
+    before = read(canvas.whole["html"])
+    gauge.set(refrigerant="R-12")  # another face: what is another one in it, where the page has it
     assert sent[1]["number"] == 2
-    assert "R-12" in sent[1]["html"]
+    assert applied(before, sent[1]["changes"]) == read(canvas.whole["html"])
+    assert len(str(sent[1])) < len(gauge.html())
 
 
 def test_a_view_that_missed_something_is_sent_the_whole(monkeypatch):

@@ -61,6 +61,8 @@ def test_after_the_stop_the_sides_come_together(scenes):
     ]
     assert apart == sorted(apart, reverse=True)
     assert apart[-1] < 0.2 * apart[0]
+    assert "have come together" in one.reading_line()
+    assert "apart" in one.set(standing=1).reading_line()  # nobody is told beforehand when that is
 
 
 @pytest.mark.parametrize("name", PLAYED)

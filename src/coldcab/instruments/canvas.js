@@ -100,6 +100,7 @@ export default {
     const glide = glider();
     const room = roomKeeper(el);
     let number = -1;
+    const size = () => el.querySelector("svg[role=img]")?.getAttribute("viewBox");
     const whole = (state) => {
       el.innerHTML = state.html;
       number = state.number;
@@ -111,9 +112,10 @@ export default {
         const narrow = el.classList.contains("coldcab-in-pieces"); // every step would draw every piece anew
         const many = message.changes.length > MOST || STILL.matches || document.hidden || narrow;
         room.aside();
+        const before = size();
         apply(el.firstElementChild, message.changes, many ? null : glide);
         number = message.number;
-        room.changed(false);
+        room.changed(before !== size());
       } else if (message.number > number) model.send({ have: number });
     };
     el.classList.add("coldcab-canvas");

@@ -38,9 +38,14 @@ def drawn(html: str, face: str) -> Drawing:
 
 def difference(old: Drawing, new: Drawing) -> list[Change] | None:
     """Return what makes the new one of the old one; None where it must go whole."""
-    if old.face != new.face or old.tree is None or new.tree is None or old.tree.name != new.tree.name:
+    if old.tree is None or new.tree is None or old.tree.name != new.tree.name:
         return None
-    return changes(old.tree, new.tree)
+    if old.face == new.face:
+        return changes(old.tree, new.tree)
+    try:
+        return changes(*(read(_grouped(one.html, one.face, one.face)) for one in (old, new)))
+    except ValueError:
+        return None
 
 
 class Canvas(anywidget.AnyWidget):

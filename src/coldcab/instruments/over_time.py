@@ -202,12 +202,14 @@ class OverTime(MachineView):
     def summary(self, readings: Mapping[str, Any]) -> str:
         watch, series = self.setting("watch"), readings["series"]
         if watch == STOPPED:
-            equal = series["equal"]
-            if not np.isfinite(equal):
-                return _("The sides drift together slowly; they are not equal within {minutes:.0f} minutes.").format(
-                    minutes=LENGTH[watch] / 60.0
+            if readings["time"] >= series["equal"]:
+                return _("Both sides have come together, after {minutes:.1f} minutes.").format(
+                    minutes=series["equal"] / 60.0
                 )
-            return _("Both sides drift together: equal after {minutes:.1f} minutes.").format(minutes=equal / 60.0)
+            return _("Both sides drift together. After {time} they are {apart} apart.").format(
+                time=self._time_words(readings["time"]),
+                apart=self.words(readings["high_gauge"] - readings["low_gauge"], "pressure difference"),
+            )
         if watch == CYCLING:
             if not np.isfinite(series["on"] + series["off"]) or series["off"] == 0.0 or series["on"] == 0.0:
                 return _("On this day the clutch does not cycle.")
