@@ -1,10 +1,14 @@
-/* How a drawing finds its room: on a laptop it and its controls come onto one screen, or the controls stay in sight while
-   the drawing scrolls; on a phone the drawing is shown in pieces, one below the other, so that its words stay legible. */
+/* How a drawing finds its room. On a laptop it and its controls come onto one screen; where that would make it too small,
+   the controls go beside it and stay in sight while it scrolls. On a phone the drawing is shown in pieces, one below the
+   other, so that its words stay legible, and the control that was touched last stays in sight. */
 
 const LEAST = 11; // px; smallest type that a phone shows
 const LARGEST = 1.2; // a piece is not blown up beyond that
-const SMALLEST = 640; // px; a drawing is not made narrower than that to fit a screen
+const SMALLEST = 630; // px; a drawing is not made narrower than that to fit a screen,
+const LEAST_WIDE = 10.5; // px; nor its smallest type smaller
 const PINNED = 0.45; // share of the screen that pinned controls may take
+const DESK = 284; // px; controls beside their drawing
+const SLIM = 560; // px; on less a control has its words above it
 const GAP = 14; // drawing units without anything between two bands
 const BAND = 100; // drawing units; bands are joined until they are as high
 
@@ -26,7 +30,7 @@ const contents = (svg) => {
   const words = [...svg.querySelectorAll("text")].filter((node) => node.textContent.trim()).map((node) => ({
     ...box(node),
     node,
-    size: Number.parseFloat(getComputedStyle(node).fontSize),
+    size: type(node),
   }));
   const shapes = [...svg.querySelectorAll("circle, ellipse, rect, path, line, polygon")]
     .filter((node) => !node.closest("defs, clipPath, pattern, marker"))
@@ -34,6 +38,10 @@ const contents = (svg) => {
     .filter((one) => drawn(one) && one.right - one.left < 0.94 * width && one.bottom - one.top < 0.94 * height);
   return { words: words.filter(drawn), shapes, width, height };
 };
+
+const type = (node) => Number.parseFloat(getComputedStyle(node).fontSize);
+
+const smallestType = (svg) => Math.min(...[...svg.querySelectorAll("text")].map(type));
 
 /** Lines of a paragraph that no piece is wide enough for: they are told as text, broken anew. */
 const paragraphs = (words, most) => {
@@ -121,6 +129,7 @@ const roomKeeper = (el) => {
   let later = 0;
   let laid = "";
   let known = 0;
+  let watched = null;
 
   const narrow = (svg) => {
     const drawn = svg.querySelector(".coldcab-all");
@@ -140,24 +149,58 @@ const roomKeeper = (el) => {
     if (shown.previousSibling !== svg) svg.after(shown);
   };
 
-  const wide = (svg) => {
-    const scroller = el.closest(".jp-WindowedPanel-outer, .jp-NotebookPanel-notebook");
-    const desk = el.parentElement?.querySelector(":scope > .coldcab-desk");
-    const { width, height } = svg.viewBox.baseVal;
-    svg.style.marginInline = "auto";
-    if (!scroller || !width || el.classList.contains("coldcab-in-pieces")) {
-      desk?.classList.remove("coldcab-pinned");
-      svg.style.maxWidth = "960px";
-      return;
-    }
-    // What stands between must cut without scrolling, else nothing can be pinned in it.
+  /** What stands between must cut without scrolling, else nothing can be pinned in it. */
+  const unclipped = (scroller) => {
     for (let node = el.parentElement; node && node !== scroller; node = node.parentElement)
       if (!["visible", "clip"].includes(getComputedStyle(node).overflowY) && !node.matches(".jp-mod-outputsScrolled *"))
         node.style.overflow = "clip";
-    const taken = (desk?.offsetHeight ?? 0) + el.offsetHeight - svg.getBoundingClientRect().height + 8;
-    const fits = ((scroller.clientHeight - taken) * width) / height;
-    svg.style.maxWidth = fits >= SMALLEST ? `${Math.min(fits, 960)}px` : "960px";
-    desk?.classList.toggle("coldcab-pinned", desk.offsetHeight <= PINNED * scroller.clientHeight);
+  };
+
+  const wide = (svg) => {
+    const scroller = el.closest(".jp-WindowedPanel-outer, .jp-NotebookPanel-notebook");
+    const { width, height } = svg.viewBox.baseVal;
+    const box = el.parentElement;
+    const desk = controls();
+    box?.classList.remove("coldcab-beside");
+    svg.style.marginInline = "auto";
+    svg.style.maxWidth = "960px";
+    if (scroller) unclipped(scroller);
+    const pieces = el.classList.contains("coldcab-in-pieces");
+    desk?.classList.toggle("coldcab-slim", pieces || el.clientWidth < SLIM);
+    if (!scroller || !width || pieces) return pin(desk, null);
+    /** The width at which the drawing comes onto the screen with what else stands in its column. */
+    const fitting = (above) => {
+      const words = el.offsetHeight - svg.getBoundingClientRect().height + 8;
+      return ((scroller.clientHeight - words - above) * width) / height;
+    };
+    const smallest = Math.max(SMALLEST, (LEAST_WIDE * width) / smallestType(svg));
+    let fits = fitting(desk?.offsetHeight ?? 0);
+    if (desk && fits < smallest && box.parentElement.clientWidth >= smallest + DESK) {
+      box.classList.add("coldcab-beside");
+      desk.classList.add("coldcab-slim");
+      box.style.setProperty("--coldcab-desk", `${DESK}px`);
+      fits = Math.max(fitting(0), smallest);
+    }
+    if (fits >= smallest) svg.style.maxWidth = `${Math.min(fits, 960)}px`;
+    pin(desk, scroller);
+  };
+
+  const controls = () => el.parentElement?.querySelector(":scope > .coldcab-desk");
+
+  /** Controls stay in sight beside a drawing, and above it if they leave room for it. */
+  const pin = (desk, scroller) => {
+    const beside = el.parentElement?.classList.contains("coldcab-beside");
+    if (!desk) return;
+    desk.style.maxHeight = beside ? `${scroller.clientHeight}px` : "";
+    desk.classList.toggle("coldcab-pinned", Boolean(scroller) && (beside || desk.offsetHeight <= PINNED * scroller.clientHeight));
+  };
+
+  /** The control that a hand is on, or was last. */
+  const held = ({ target }) => {
+    const row = target.closest?.(".coldcab-control");
+    if (!row) return;
+    for (const one of controls().querySelectorAll(".coldcab-held")) one.classList.toggle("coldcab-held", one === row);
+    row.classList.add("coldcab-held");
   };
 
   const settle = () => {
@@ -165,9 +208,15 @@ const roomKeeper = (el) => {
     later = 0;
     const svg = el.querySelector("svg[role=img]");
     if (!svg || !el.isConnected) return;
-    known = el.clientWidth;
+    el.parentElement?.classList.remove("coldcab-beside");
     narrow(svg);
     wide(svg);
+    known = el.clientWidth;
+    const desk = controls();
+    if (!desk || desk === watched) return;
+    watched = desk;
+    desk.addEventListener("focusin", held);
+    desk.addEventListener("pointerdown", held);
   };
   const soon = (time) => {
     clearTimeout(later);

@@ -126,6 +126,7 @@ class Panel:
     def _desk(self) -> list[widgets.Widget]:
         for control in self.instrument.controls:
             self._rows[control.name] = self._row(control)
+            self._rows[control.name].add_class("coldcab-control")
         open_rows = [self._rows[control.name] for control in self.instrument.controls if not control.folded]
         folded = [self._rows[control.name] for control in self.instrument.controls if control.folded]
         if self.instrument.plays:
