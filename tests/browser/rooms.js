@@ -16,7 +16,7 @@ cell => {
   if (svg) {
     const frame = svg.getBoundingClientRect(), view = svg.viewBox.baseVal, unit = view.width / frame.width;
     const pieces = canvas ? [...canvas.querySelectorAll('.coldcab-pieces svg')] : [];
-    const told = canvas ? [...canvas.querySelectorAll('.coldcab-pieces p')] : [];
+    const told = canvas ? [...canvas.querySelectorAll('.coldcab-pieces :is(p, td, th)')] : [];
     const seen = pieces.length || told.length ? pieces : [svg];
     const sizes = [];
     for (const line of svg.querySelectorAll('text')) {
@@ -45,6 +45,8 @@ cell => {
   for (const node of output.querySelectorAll('*')) {
     if (node.closest('svg') && node.tagName !== 'svg') continue;
     if (node.closest('.coldcab-in-pieces svg[role=img]') || node.closest('noscript, style, script')) continue;
+    // A chart that no instrument draws is moved sideways in its own box.
+    if (node.tagName === 'svg' && getComputedStyle(node.parentNode).overflowX === 'auto') continue;
     const box = node.getBoundingClientRect();
     if (!box.width || !box.height) continue;
     if (box.right > page.left + scroller.clientWidth + 1 || box.left < page.left - 1) found.over.push(`${name(node)} +${Math.round(box.right - page.left - scroller.clientWidth)}`);
@@ -57,7 +59,7 @@ cell => {
       pen.font = style.font;
       const words = node.tagName === 'SELECT' ? node.selectedOptions[0]?.textContent ?? '' : node.value;
       const needed = pen.measureText(words).width + parseFloat(style.paddingLeft) + parseFloat(style.paddingRight)
-        + (node.tagName === 'SELECT' ? 16 : 0);
+        + (node.tagName === 'SELECT' && parseFloat(style.paddingRight) < 16 ? 16 : 0);
       if (needed > node.clientWidth + 1) found.over.push(`${node.tagName.toLowerCase()} "${words}" ${Math.round(needed)} in ${node.clientWidth}`);
     }
     if (node.matches('.widget-label, .widget-label-basic, label, button')) {

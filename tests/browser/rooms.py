@@ -15,6 +15,7 @@ from typing import Any
 
 LAPTOP = {"width": 1366, "height": 768}
 PHONE = {"width": 390, "height": 844}
+LEAST = 11.0  # px; smallest type that a phone may show
 TOUCH = {"has_touch": True, "is_mobile": True}
 GIVEN = {  # what is opened besides an instrument as it is
     "property_reader": [
@@ -34,8 +35,8 @@ AS_IT_IS = ("bench", "clinic_desk", "suspects_board", "rise_test")  # of those, 
 MEASURE = (Path(__file__).parent / "rooms.js").read_text(encoding="utf-8")
 
 
-def calls() -> list[str]:
-    """Every instrument, as it is and with what else is to be seen of it."""
+def calls(*, every_machine: bool = True) -> list[str]:
+    """Every instrument, as it is and with what else is to be seen of it; the bench with each machine or with one."""
     from coldcab import instruments
 
     made = []
@@ -43,7 +44,7 @@ def calls() -> list[str]:
         given = GIVEN.get(name, [])
         made += [f"{name}()"] if name in AS_IT_IS or not given else []
         made += [f"{name}({one})" for one in given]
-    return made
+    return made if every_machine else [one for one in made if not one.startswith("bench(machine") or "52" in one]
 
 
 def put(folder: Path, name: str, sources: list[str]) -> str:

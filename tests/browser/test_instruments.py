@@ -21,7 +21,7 @@ TYPE = """
 canvas => {
   const svg = canvas.querySelector('svg[role=img]'), frame = svg.getBoundingClientRect();
   const unit = svg.viewBox.baseVal.width / frame.width;
-  const told = [...canvas.querySelectorAll('.coldcab-pieces p')];
+  const told = [...canvas.querySelectorAll('.coldcab-pieces :is(p, td, th)')];
   const pieces = [...canvas.querySelectorAll('.coldcab-pieces svg')];
   const least = [], cut = [];
   for (const line of svg.querySelectorAll('text')) {

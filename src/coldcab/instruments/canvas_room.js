@@ -32,11 +32,12 @@ const contents = (svg) => {
     node,
     size: type(node),
   }));
+  const tables = [...svg.querySelectorAll("g[data-table]")].map((node) => ({ ...box(node), node }));
   const shapes = [...svg.querySelectorAll("circle, ellipse, rect, path, line, polygon")]
     .filter((node) => !node.closest("defs, clipPath, pattern, marker"))
     .map(box)
     .filter((one) => drawn(one) && one.right - one.left < 0.94 * width && one.bottom - one.top < 0.94 * height);
-  return { words: words.filter(drawn), shapes, width, height };
+  return { words: words.filter(drawn), shapes, tables, width, height };
 };
 
 const type = (node) => Number.parseFloat(getComputedStyle(node).fontSize);
@@ -57,6 +58,36 @@ const paragraphs = (words, most) => {
     found.push({ lines, y: lines[0].top, words: lines.map((line) => line.node.textContent).join(" ") });
   });
   return found;
+};
+
+/** Tables are told as such: rows of words, the heads of their columns first. */
+const tablesOf = ({ words, tables }) =>
+  tables.map(({ node, left, right, bottom }) => {
+    const line = (one) => Math.round(Number(one.node.getAttribute("y")));
+    const inside = words.filter((one) => node.contains(one.node));
+    const starts = [...new Set(inside.map((one) => Math.round(one.left)))].sort((a, b) => a - b);
+    const lefts = starts.filter((start, place) => !place || start - starts[place - 1] > 8);
+    const column = (one) => lefts.findLastIndex((start) => one.left > start - 9);
+    const first = Math.min(...inside.map((one) => one.top));
+    const above = words.filter((one) => !one.node.closest("g[data-table]") && one.bottom > first - 30 && one.bottom < first + 4 &&
+      lefts.some((start) => one.left > start - 9 && one.left < start + 30));
+    const over = above.find((one) => column(one) > 0);
+    const heads = above.filter((one) => over && Math.abs(one.bottom - over.bottom) < 4);
+    const row = (some) => lefts.map((_, place) => some.find((one) => column(one) === place)?.node.textContent ?? "");
+    const rows = [...new Set(inside.map(line))].map((y) => row(inside.filter((one) => line(one) === y)));
+    const lines = [...inside, ...heads];
+    return {
+      lines,
+      y: first,
+      table: heads.length ? [row(heads), ...rows] : rows,
+      headed: heads.length > 0,
+      room: { left: left - 30, right, top: Math.min(...lines.map((one) => one.top)) - 4, bottom: bottom + 2 },
+    };
+  });
+
+const within = (one, { left, right, top, bottom }) => {
+  const [x, y] = [(one.left + one.right) / 2, (one.top + one.bottom) / 2];
+  return x > left && x < right && y > top && y < bottom;
 };
 
 /** Bands between which nothing is drawn, from the top to the bottom, joined until they are worth a piece. */
@@ -112,14 +143,45 @@ const pieces = (svg, width) => {
   const small = Math.min(...found.words.map((one) => one.size));
   const most = (small * width) / (LEAST + 0.2);
   if (!found.words.length || most >= found.width) return null;
-  const told = paragraphs(found.words, most);
+  const tables = tablesOf(found);
+  const loose = found.words.filter((one) => !tables.some((table) => table.lines.includes(one)));
+  const told = [...paragraphs(loose, most), ...tables];
   const apart = new Set(told.flatMap((one) => one.lines));
-  const rest = { ...found, words: found.words.filter((one) => !apart.has(one)) };
+  const rest = {
+    ...found,
+    words: found.words.filter((one) => !apart.has(one)),
+    shapes: found.shapes.filter((one) => !tables.some(({ room }) => within(one, room))),
+  };
   const drawn = bands(rest).flatMap((band) => columns(band, rest, most));
-  return [...drawn, ...told.map(({ y, words }) => ({ y, words }))].sort((a, b) => a.y - b.y);
+  for (const piece of drawn) piece.covers = covers(piece, found.words, apart);
+  return [...drawn, ...told.map(({ lines, room, ...one }) => one)].sort((a, b) => a.y - b.y);
 };
 
+/** Words that a piece would show in part, or that are told: another place shows them whole. */
+const covers = ({ x, y, width, height }, words, apart) =>
+  words.filter((one) => {
+    const seen = one.right > x && one.left < x + width && one.bottom > y && one.top < y + height;
+    const cut = one.left < x - 2 || one.right > x + width + 2 || one.top < y - 3 || one.bottom > y + height + 3;
+    return seen && (cut || apart.has(one));
+  }).map((one) => {
+    const spare = apart.has(one) ? 0 : 0.15 * one.size; // what stands close above and below stays
+    return [one.left, one.top + spare, one.right - one.left, one.bottom - one.top - 2 * spare];
+  });
+
 const quoted = (text) => text.replace(/[&<>"]/g, (sign) => `&#${sign.charCodeAt(0)};`);
+
+const asTable = ({ table, headed }) => {
+  const row = (words, cell) => `<tr>${words.map((one) => `<${cell}>${quoted(one)}</${cell}>`).join("")}</tr>`;
+  return `<table>${table.map((words, place) => row(words, headed && !place ? "th" : "td")).join("")}</table>`;
+};
+
+const asPiece = ({ x, y, width, height, covers }, svg, id, room, ground) => {
+  const font = `font-family='${svg.getAttribute("font-family")}' font-size="${svg.getAttribute("font-size")}"`;
+  const over = covers.map(([left, top, wide, high]) =>
+    `<rect x="${left}" y="${top}" width="${wide}" height="${high}" fill="${ground}"/>`).join("");
+  return `<svg viewBox="${x} ${y} ${width} ${height}" style="width:${Math.min(1, (LARGEST * width) / room) * 100}%"` +
+    ` ${font} fill="${svg.getAttribute("fill")}"><use href="#${id}"/>${over}</svg>`;
+};
 
 /** Keeps a drawing in its room; `changed` after each change of the drawing, `end` when the view goes. */
 const roomKeeper = (el) => {
@@ -140,11 +202,9 @@ const roomKeeper = (el) => {
     drawn.id ||= `coldcab-drawn-${Math.random().toString(36).slice(2)}`; // each drawing has its own copy of this file
     if (plan !== laid || !shown.firstChild || !shown.innerHTML.includes(`"#${drawn.id}"`)) {
       laid = plan;
-      shown.innerHTML = parts.map(({ x, y, width, height, words }) =>
-        words ? `<p>${quoted(words)}</p>` :
-        `<svg viewBox="${x} ${y} ${width} ${height}" style="width:${Math.min(1, (LARGEST * width) / el.clientWidth) * 100}%"` +
-        ` font-family='${svg.getAttribute("font-family")}' font-size="${svg.getAttribute("font-size")}"` +
-        ` fill="${svg.getAttribute("fill")}"><use href="#${drawn.id}"/></svg>`).join("");
+      const ground = getComputedStyle(svg.parentElement).backgroundColor;
+      shown.innerHTML = parts.map((part) => part.words ? `<p>${quoted(part.words)}</p>` : part.table ? asTable(part) :
+        asPiece(part, svg, drawn.id, el.clientWidth, ground)).join("");
     }
     if (shown.previousSibling !== svg) svg.after(shown);
   };

@@ -263,7 +263,7 @@ class ClutchCircuit(Instrument):
             y = PANEL_Y + 14 + 21.5 * row
             drawn += svg.text(292, y, words, size=style.TICK, color=style.SOFT)
             drawn += svg.text(500, y, value, size=style.TICK, bold=True)
-        return drawn
+        return f'<g data-table="2">{drawn}</g>'
 
     # Saying --------------------------------------------------------------------------------------------------
 

@@ -18,7 +18,10 @@ def rows(
     right: float = style.WIDTH - style.MARGIN,
     bold: int = 1,
 ) -> str:
-    """Lines of words, the first one at baseline `y`, one column bold; a hairline below each."""
+    """Lines of words, the first one at baseline `y`, one column bold; a hairline below each.
+
+    They stand in a group of their own, so that a narrow page can tell them as a table.
+    """
     drawn = ""
     for place, words in enumerate(lines):
         at = y + ROW * place
@@ -28,4 +31,4 @@ def rows(
             for column, (x, part) in enumerate(zip(columns, words, strict=False))
             if part
         )
-    return drawn
+    return f'<g data-table="{len(columns)}">{drawn}</g>'

@@ -9,7 +9,7 @@
   "use strict";
 
   const FILES = [
-    "controls", "pictures", "written", "sheet", "lines", "narrow", "validate", "start",
+    "controls", "pictures", "tables", "written", "sheet", "lines", "narrow", "validate", "start",
     "desk", "tabs", "hand_in", "order",
   ];
   const here = document.currentScript.src;
