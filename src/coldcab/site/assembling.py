@@ -195,6 +195,8 @@ def _overrides() -> dict[str, Any]:
     toolbar = settings["@jupyterlab/notebook-extension:panel"]["toolbar"]
     toolbar.append({"name": "work", "command": "coldcab:work", "label": "Your work", "rank": 60})
     toolbar.append({"name": "lesson-list", "command": "coldcab:home", "label": "All lessons", "rank": 61})
+    # A page that is left must not take the visit's one kernel with it.
+    settings["@jupyterlab/notebook-extension:tracker"]["kernelShutdown"] = False
     shortcuts = json.loads((LAB / "shortcuts.json").read_text(encoding="utf-8"))
     # A page lies in one browser alone: nobody else has changed it "on disk" meanwhile.
     settings["@jupyterlab/docmanager-extension:plugin"]["lastModifiedCheckMargin"] = 10**13
