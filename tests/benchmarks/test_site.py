@@ -1,8 +1,9 @@
 """The site in a browser: bytes, seconds to a page that can be read and to a live instrument, and the repaint.
 
 Run on request: ``pytest -n 0 -s tests/benchmarks/test_site.py``. The targets are the project's own, for two idle cores;
-seconds of the processor are those of all of the browser's processes. Two targets are not met yet, 15 and 10 s of
-the processor to a live instrument, cold and warm; there it warns.
+seconds of the processor are those of all of the browser's processes. Cold is a browser that has never been here, warm
+the same one started again, with what it kept on its disk. Where a target for a live instrument is missed, it warns: a
+busy computer takes more seconds of the processor for the same work.
 """
 
 from __future__ import annotations
@@ -16,8 +17,9 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import sync_playwright
 
-from browser.conftest import FLAGS
-from browser.visits import BLOCKED, Visit, given_out
+from browser.conftest import FLAGS, SIZE
+from browser.hands import START
+from browser.visits import BLOCKED, Visit, alive_when_pressed_at_once, given_out
 from coldcab.course.pictures import browser_path
 
 LESSON = "cycle/1-pressure-and-temperature.ipynb"
@@ -25,6 +27,8 @@ MOST_BYTES = 30e6
 READABLE, LIVE_COLD, LIVE_WARM = 6.0, 15.0, 10.0  # s; the last two of the processor
 REPAINT = 0.080  # s, 19 of 20
 MOVES = 40
+PRESSES = 20
+SETTLES = 4_000  # ms in which a browser writes down what it has compiled
 TICKS = os.sysconf("SC_CLK_TCK")
 WATCH = """drawing => { window.painted = 0; new MutationObserver(() => requestAnimationFrame(() => {
   if (!window.painted) window.painted = performance.now() })).observe(drawing, {subtree: true, childList: true,
@@ -35,7 +39,7 @@ CLOCK = """window.painted = 0;
 
 
 def processor_seconds(parent: int) -> float:
-    """Seconds that a process and all its descendants have had of the processor."""
+    """Seconds that the browsers of a process have had of the processor."""
     table = {}
     for stat in Path("/proc").glob("[0-9]*/stat"):
         try:
@@ -46,7 +50,8 @@ def processor_seconds(parent: int) -> float:
     family = {parent}
     while more := {one for one, (above, _) in table.items() if above in family} - family:
         family |= more
-    return sum(table[one][1] for one in family if one in table)
+    drives = {one for one, (above, _) in table.items() if above == parent} | {parent}  # the test and what steers for it
+    return sum(table[one][1] for one in family - drives if one in table)
 
 
 @pytest.fixture(scope="module")
@@ -56,27 +61,27 @@ def site(tmp_path_factory):
 
 
 @pytest.mark.filterwarnings("default")
-def test_sizes_times_and_repaints(site):
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=browser_path(), args=list(FLAGS))
-        here = os.getpid()
-        context = browser.new_context(proxy=BLOCKED, viewport={"width": 1280, "height": 800})
-        found = {}
-        for visit_of in ("cold", "warm"):
-            visit = Visit(context.new_page(), site)
+def test_sizes_times_and_repaints(site, tmp_path):
+    found = {}
+    for visit_of in ("cold", "warm"):
+        with sync_playwright() as playwright:
+            browser = playwright.chromium.launch_persistent_context(
+                tmp_path, executable_path=browser_path(), args=list(FLAGS), proxy=BLOCKED, viewport=SIZE
+            )
+            visit = Visit(browser.new_page(), site)
             sizes = []
             visit.page.on("requestfinished", lambda request, sizes=sizes: sizes.append(request.sizes()))
-            spent, start = processor_seconds(here), time.monotonic()
+            spent, start = processor_seconds(os.getpid()), time.monotonic()
             visit.open(LESSON)
             found[f"{visit_of}: readable, s"] = time.monotonic() - start
-            visit.press("start-lesson").instruments().first.wait_for(state="attached")
+            visit.press(START).instruments().first.wait_for(state="attached")
             found[f"{visit_of}: live, s"] = time.monotonic() - start
-            found[f"{visit_of}: live, s of the processor"] = processor_seconds(here) - spent
+            found[f"{visit_of}: live, s of the processor"] = processor_seconds(os.getpid()) - spent
             found[f"{visit_of}: MB"] = sum(one["responseBodySize"] for one in sizes) / 1e6
             if visit_of == "warm":
                 found |= repaints(visit)
-            visit.page.close()
-        browser.close()
+            visit.wait_until_idle(240).page.wait_for_timeout(SETTLES)
+            browser.close()
     for words, value in found.items():
         print(f"{words}: {value:.3g}")
     assert found["cold: MB"] < MOST_BYTES / 1e6
@@ -105,3 +110,13 @@ def repaints(visit: Visit) -> dict[str, float]:
         "repaint, median, s": statistics.median(times),
         "repaint, 19 of 20, s": statistics.quantiles(times, n=20)[-1],
     }
+
+
+def test_start_pressed_at_once_twenty_times(site):
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=browser_path(), args=list(FLAGS))
+        context = browser.new_context(proxy=BLOCKED, viewport=SIZE)
+        begun = time.monotonic()
+        alive = alive_when_pressed_at_once(context, site, LESSON, PRESSES)
+        print(f"alive: {alive} of {PRESSES}, {time.monotonic() - begun:.0f} s")
+        browser.close()

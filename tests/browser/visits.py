@@ -13,9 +13,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Locator, expect
+from playwright.sync_api import BrowserContext, Locator, expect
 
-from browser.hands import Lab
+from browser.hands import START, Lab
 from coldcab.site import build, serving
 from coldcab.site.assembling import NAMED
 from coldcab.site.runtime import release
@@ -86,8 +86,12 @@ class Visit(Lab):
         super().__post_init__()
         self.page.set_default_timeout(PATIENCE)
 
+    def at(self, path: str) -> str:
+        """Return the address of a page of the course."""
+        return f"{self.server.address}{self.server.version}/lab/index.html?mode=single-document&page={path}"
+
     def open(self, path: str) -> Visit:
-        self.page.goto(f"{self.server.address}{self.server.version}/lab/index.html?mode=single-document&page={path}")
+        self.page.goto(self.at(path))
         self.notebook.locator(".jp-Notebook-cell").first.wait_for()
         return self
 
@@ -114,3 +118,23 @@ class Visit(Lab):
     def foreign_requests(self) -> list[str]:
         """Return what was asked of anybody but the site, by the page or its worker."""
         return [url for url in self.asked if not url.startswith((self.server.address, "data:", "blob:"))]
+
+
+def alive_when_pressed_at_once(context: BrowserContext, site: Site, path: str, times: int) -> int:
+    """Open or reload a page, press Start as soon as it is drawn, and count how often the page comes alive."""
+    alive = 0
+    visit = None
+    for number in range(times):
+        if visit is None or number % 2 == 0:
+            if visit:
+                visit.page.close()
+            visit = Visit(context.new_page(), site)
+            visit.page.goto(visit.at(path), wait_until="commit")
+        else:
+            visit.page.reload(wait_until="commit")
+        visit.press(START)
+        visit.comes_alive()
+        assert visit.errors() == []
+        assert len(visit.page.workers) == 1
+        alive += 1
+    return alive

@@ -15,8 +15,9 @@ from typing import Any
 
 from coldcab.course import folder as course_folder
 from coldcab.site import api, front
+from coldcab.site.compiling import compiled
 from coldcab.site.editions import with_edition
-from coldcab.site.packages import EMPTY, OWN, one_file, zipped
+from coldcab.site.packages import EMPTY, OWN, one_file, unzipped, without_tests, zipped
 from coldcab.site.runtime import SiteError, collect, release
 from coldcab.words import _
 
@@ -27,6 +28,7 @@ NAMED = "coldcab-site.json"
 """Marks a folder as a site that may be written again."""
 KERNEL = "@jupyterlite/pyodide-kernel-extension:kernel"
 EXTENSIONS = ("jupyterlab_widgets", "anywidget", "jupyterlite_pyodide_kernel")
+LIBRARY = "python_stdlib.zip"
 LONGEST_BUILD = 300.0
 """Seconds."""
 
@@ -93,23 +95,34 @@ def _version(built: Path) -> str:
 
 
 def _put_runtime(place: Path, files: dict[str, bytes]) -> None:
+    """Write what the browser's Python is made of; every module is compiled, and tests of numpy's are left out."""
     place.mkdir()
     wanted = release()
     for name in wanted.core:
         (place / name).write_bytes(files[name])
+    _write_lock(place, {})  # the interpreter asks for a list before it compiles
     (numpy,) = (name for name in wanted.wheels if name.startswith("numpy"))
-    packages = {"numpy": _entry("numpy", numpy, files[numpy], place)}
-    everything = one_file(wanted, files, _kernels_own())
-    packages[OWN] = _entry(OWN, f"{OWN}-{_own_version()}.zip", everything, place)
+    parts = {
+        LIBRARY: unzipped(files[LIBRARY]),
+        numpy: without_tests(unzipped(files[numpy])),
+        f"{OWN}-{_own_version()}.zip": one_file(wanted, files, _kernels_own()),
+    }
+    made = {name: zipped(part) for name, part in compiled(parts, place).items()}
+    (place / LIBRARY).write_bytes(made.pop(LIBRARY))
+    packages = {name: _entry(name, file, made[file], place) for name, file in zip(("numpy", OWN), made, strict=True)}
     nothing = zipped({"nothing.txt": b"The kernel asks for it by name; nobody misses it.\n"})
     for name in EMPTY:
         packages[name] = _entry(name, "nothing-0.zip", nothing, place)
+    _write_lock(place, packages)
+
+
+def _write_lock(place: Path, packages: dict[str, Any]) -> None:
     info = {
         "abi_version": "2024_0",
         "arch": "wasm32",
         "platform": "emscripten_3_1_58",
         "python": "3.12.7",
-        "version": wanted.version,
+        "version": release().version,
     }
     (place / "pyodide-lock.json").write_text(json.dumps({"info": info, "packages": packages}, indent=1), "utf-8")
 

@@ -24,6 +24,9 @@ FROM_HERE = ("ipywidgets", "comm", "anywidget", "psygnal", "typing_extensions", 
 EMPTY = ("micropip", "piplite", "ipykernel", "comm", "pyodide-kernel", "jedi", "ipython")
 OWN = "coldcab-site"
 
+# Of the hundreds of languages that can be colored, the kernel writes in one.
+_LEXERS = ("__init__.py", "_mapping.py", "python.py", "special.py")
+
 _ROOMS_OF_OTHERS = ("classroom/", "cli/", "make/", "site/", "paper/typeface/")
 _FILES_OF_OTHERS = (
     "__main__.py",
@@ -63,8 +66,8 @@ def _beside_the_pages() -> dict[str, bytes]:
     }
 
 
-def one_file(wanted: Release, runtime: Mapping[str, bytes], mocks: Mapping[str, bytes]) -> bytes:
-    """Return the file with everything but numpy.
+def one_file(wanted: Release, runtime: Mapping[str, bytes], mocks: Mapping[str, bytes]) -> dict[str, bytes]:
+    """Return the files of everything but numpy, by their paths.
 
     Parameters
     ----------
@@ -78,7 +81,7 @@ def one_file(wanted: Release, runtime: Mapping[str, bytes], mocks: Mapping[str, 
         files |= _unpacked(name, wheel)
     for name in FROM_HERE:
         files |= dict(_installed(name))
-    return zipped(files | learners_files() | _stand_ins())
+    return files | learners_files() | _stand_ins()
 
 
 def _stand_ins() -> dict[str, bytes]:
@@ -89,15 +92,29 @@ def _stand_ins() -> dict[str, bytes]:
 
 
 def _unpacked(name: str, wheel: bytes) -> dict[str, bytes]:
-    with zipfile.ZipFile(io.BytesIO(wheel)) as archive:
-        names = [one for one in archive.namelist() if not one.endswith("/") and not _left_out(one)]
-        return {one: archive.read(one) for one in names}
+    return {one: data for one, data in unzipped(wheel).items() if not _left_out(one)}
+
+
+def unzipped(archive: bytes) -> dict[str, bytes]:
+    """Return the files of an archive by their paths."""
+    with zipfile.ZipFile(io.BytesIO(archive)) as opened:
+        return {one: opened.read(one) for one in opened.namelist() if not one.endswith("/")}
+
+
+def without_tests(files: Mapping[str, bytes]) -> dict[str, bytes]:
+    """Return what runs of a package with compiled parts; its tests and what only a compiler reads stay behind."""
+    return {
+        name: data
+        for name, data in files.items()
+        if not name.endswith((".pyi", ".pxd", ".h", ".c", ".a")) and "tests" not in name.split("/")[:-1]
+    }
 
 
 def _left_out(name: str) -> bool:
     parts = name.split("/")
     return (
-        name.endswith((".so", ".pyd", ".pyc", ".pyi", ".js", ".map"))
+        (name.startswith("pygments/lexers/") and parts[-1] not in _LEXERS)
+        or name.endswith((".so", ".pyd", ".pyc", ".pyi", ".js", ".map"))
         or any(part in ("tests", "__pycache__") or part.endswith(".data") for part in parts[:-1])
         or parts[0] in ("..", "")
     )
