@@ -52,6 +52,7 @@ const greet = (panel, files) => {
   const kernel = panel.sessionContext.session?.kernel;
   if (!kernel) return;
   shared = kernel.id;
+  stopAtError(kernel);
   answerExpressions(kernel);
   run(kernel, call(given ? {} : files, folderOf(panel.context.path)));
   given = true;
@@ -98,6 +99,23 @@ const share = (app) =>
     const data = asBase64(JSON.stringify(panel.context.model.toJSON(), null, 1));
     run(kernel, `import ${MODULE} as _; _.take(${JSON.stringify(newValue.path)}, "${data}"); del _`);
   });
+
+/** A line that cannot be read stops the rest of the page; this kernel forgets the rest without a word, and its stars
+    would stay. So they are taken back here. */
+const stopAtError = (kernel) => {
+  const request = kernel.requestExecute.bind(kernel);
+  const waiting = new Set();
+  kernel.requestExecute = (...asked) => {
+    const future = request(...asked);
+    waiting.add(future);
+    const end = (reply) => {
+      waiting.delete(future);
+      if (reply?.content.status === "error") [...waiting].forEach((other) => other.dispose());
+    };
+    future.done.then(end, () => end());
+    return future;
+  };
+};
 
 /** This kernel answers no expressions beside the code; so it shows the first one, and the page takes it from there. */
 const answerExpressions = (kernel) => {

@@ -19,6 +19,9 @@ export default {
       caption: "To the list of lessons",
       execute: () => app.commands.execute("docmanager:open", { path: "start-here.ipynb" }),
     });
+    // JupyterLab asks for its launcher between two pages, and there is none here.
+    const launcher = "launcher:create";
+    if (!app.commands.hasCommand(launcher)) app.commands.addCommand(launcher, { execute: () => undefined });
     for (const name of ["custom.css", "look.css"]) {
       const href = new URL(name, import.meta.url);
       document.head.append(Object.assign(document.createElement("link"), { rel: "stylesheet", href }));
