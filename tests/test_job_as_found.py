@@ -10,10 +10,13 @@ import pytest
 
 import published_tables
 from coldcab import job
-from coldcab.faults import HEALTHY, catalogue, group, observables
+from coldcab.faults import HEALTHY, catalogue, group, measurements, observables
 from coldcab.faults.cases import joined
 from coldcab.job import as_found, page
+from coldcab.machine import nominal_charge
 from coldcab.machine.fleet import FLEET
+from coldcab.machine.simulate import Batch, simulate_batches
+from coldcab.service.acceptance import SPEEDS
 
 DAY = {"weather.ambient": "95 F", "weather.humidity": "40 %", "weather.altitude": "500 ft"}
 STARVED = {
@@ -85,6 +88,30 @@ def test_one_wrong_reading_is_named_and_the_rest_is_read_without_it() -> None:
     assert "charge low" in found.verdict.partition("Without that reading")[2]
 
 
+def test_a_fan_that_follows_the_engine_otherwise_is_no_misfit() -> None:
+    """The doubt of the head's change between two speeds is what fans driven by 5 to 95 % make of it on the fleet."""
+    shares, speeds = (0.05, 0.275, 0.5, 0.725, 0.95), np.array([SPEEDS["fast idle"], SPEEDS["idle"]])
+    middle = replace(as_found.day(job_of(DAY)), engine_speed=speeds)
+    machines = as_found.types(job_of(DAY))
+    runs = simulate_batches(
+        [
+            Batch(
+                replace(one, condenser=replace(one.condenser, fan=replace(one.condenser.fan, driven=share))),
+                middle, "R-134a", nominal_charge(one, "R-134a"),
+            )
+            for one in machines
+            for share in shares
+        ]
+    )  # fmt: skip
+    high, low = (
+        np.array([np.diff(getattr(one, name))[0] for one in runs]).reshape(len(machines), -1).std(axis=1)
+        for name in ("high_gauge", "low_gauge")
+    )
+    head = np.array([one.high_pressure[0] for one in runs]).reshape(len(machines), -1).mean(axis=1)
+    assert np.mean(high / head) == pytest.approx(as_found.FAN_DRIVE, abs=0.005)
+    assert np.mean(low / high) == pytest.approx(as_found.FOLLOWED, abs=0.01)
+
+
 def test_a_circuit_with_vapor_alone_is_not_ranked() -> None:
     """60 over 60 psig at rest on a day of 95 F."""
     found = as_found.finding(job_of(DAY | {"found.rest": "60 psig"}))
@@ -101,6 +128,20 @@ def test_what_the_owner_tells_moves_the_base_rates() -> None:
     goes = as_found.priors(job_of({"found.comes_and_goes": "yes"}))
     assert goes["moisture freezing"] > plain["moisture freezing"]
     assert goes["condenser blocked"] == plain["condenser blocked"]
+
+
+@pytest.mark.parametrize("name", measurements)
+def test_what_is_proposed_can_be_typed_in(name: str) -> None:
+    """Each measurement has a field for all that it gives; in the file, the form and after --new the same."""
+    fields = {one: f"found.fast_idle_{line}" for line, one in as_found.LINES.items()}
+    fields |= {one: f"found.{key}" for key, one in as_found.ANY_SPEED.items()} | {"ambient": "weather.ambient"}
+    fields |= {f"{side}_gauge_other_speed": f"found.idle_{side}_side" for side in ("low", "high")}
+    gives = measurements[name].gives
+    for one in gives:
+        question = job.QUESTIONS[fields[one]]
+        assert job_of({question.key: question.example}).known(question.key)
+    read = {fields[one]: job.QUESTIONS[fields[one]].example for one in gives} | STARVED
+    assert set(gives) - {"ambient"} <= set(as_found.readings(job_of(read))[1])
 
 
 def test_a_machine_that_is_like_none_can_be_like_all() -> None:

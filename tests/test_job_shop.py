@@ -119,6 +119,15 @@ def test_a_bare_number_has_the_unit_of_the_shop(system, key, answer, wanted):
     assert planning.asked(ask, system)[key] == pytest.approx(job.Job().having(key, wanted)[key])
 
 
+def test_a_reading_that_few_jobs_have_is_told_by_its_name(capsys):
+    """What a plan proposes to measure next is no question of everybody's."""
+    names = iter(["bulb", "bulb warmed"])
+    ask, _ = answering({"low side, fast idle": "30", "fast idle: low side": "30", "bulb warmed in the hand": "8"})
+    one = planning.asked(lambda words: next(names, "") if words == planning.MORE_READ else ask(words), "us")
+    assert one["found.bulb_warmed"] == pytest.approx(8 * 6894.757, rel=1e-6)
+    assert "bulb_warmed" in capsys.readouterr().out
+
+
 def test_the_questions_are_few_and_errors_speak_no_key(capsys):
     ask, asked = answering({})
     planning.asked(ask)

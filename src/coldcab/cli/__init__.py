@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from pathlib import Path
 from typing import Annotated, Any
@@ -164,12 +165,16 @@ def plan_job(
     units: Annotated[str | None, typer.Option(help="Which units come first, us or si.")] = None,
 ) -> None:
     """Plan tonight's job: write a page to print (HTML and PDF) beside the job's file."""
-    from coldcab.cli import planning
+    gc.disable()  # it is done in a second or two and leaves next to nothing to collect
+    try:
+        from coldcab.cli import planning
 
-    if file.is_dir():
-        planning.list_jobs(file)
-        return
-    planning.run(file, new=new, changes=change or [], as_json=data, units=units)
+        if file.is_dir():
+            planning.list_jobs(file)
+        else:
+            planning.run(file, new=new, changes=change or [], as_json=data, units=units)
+    finally:
+        gc.enable()
 
 
 @app.command("site")

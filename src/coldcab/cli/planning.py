@@ -92,6 +92,9 @@ METRIC = {
 }
 """What a bare number means in a shop with metric units first; masses follow the example: ounces become grams."""
 
+MORE_READ = _("Anything else read as found? Its name, such as bulb warmed, or Enter for no: ")
+NO_SUCH_READING = _("These can be told: {names}.")
+
 BARE = re.compile(r"[-+]?[0-9]+(?:[.,][0-9]+)?")
 
 
@@ -145,6 +148,22 @@ def asked(ask: Ask, system: str = "us", folder: Path | None = None) -> Job:
                 known = next_job(last.job)
                 for key, text in known.texts.items():
                     job = job if job.known(key) else job.having(key, text)
+        if section == "found" and job.known("found.fast_idle_low_side"):
+            try:
+                job = _more_read(ask, job, system)
+            except EOFError:
+                return job
+    return job
+
+
+def _more_read(ask: Ask, job: Job, system: str) -> Job:
+    """Take readings as found that few jobs have, such as what a plan asked for, by their name in the job's file."""
+    names = [one.name for one in QUESTIONS.values() if one.section == "found" and not one.asked]
+    while name := ask(MORE_READ).strip().lower().replace(" ", "_"):
+        if name not in names:
+            say(NO_SUCH_READING.format(names=", ".join(names)))
+            continue
+        job = _answered(ask, QUESTIONS[f"found.{name}"], job, system)
     return job
 
 

@@ -78,12 +78,12 @@ class Atlas:
             covariance = covariance + np.outer(together, together)
         return covariance
 
-    def for_real(self, healthy: Readings | None = None) -> Atlas:
+    def for_real(self, healthy: Readings | None = None, more: Mapping[str, float] | None = None) -> Atlas:
         """The same atlas for a machine in a real bay: the model's doubt counts beside the instruments'.
 
         The doubt was found beside the middle machine of the model; what the atlas's machines differ by is a part of it
-        already, and only the rest is added. ``healthy`` may be the readings of that machine, if they are at hand.
-        Raises FaultError where it has no steady state.
+        already, and only the rest is added. ``healthy`` may be the readings of that machine, if they are at hand,
+        ``more`` a further part, as `common_errors` gives them. Raises FaultError where it has no steady state.
         """
         if healthy is None:
             healthy = simulate(self.machine, self.conditions, refrigerant=self.refrigerant, charge=self.charge)
@@ -91,8 +91,10 @@ class Atlas:
             raise FaultError("The healthy machine finds no steady state at these conditions; choose milder weather.")
         own = self.cases.classes == healthy_place(self.names)
         rest = []
-        for part in common_errors(healthy):
+        for part in (*common_errors(healthy), *([more] if more else [])):
             name, whole = next(iter(part.items()))
+            if name not in self.cases.seen:
+                continue  # not yet tested by hand
             share = math.sqrt(max(1.0 - float(np.var(self.cases.seen[name][own])) / whole**2, 0.0))
             rest.append({one: share * error for one, error in part.items()})
         return replace(self, errors=tuple(rest), _kernels={})

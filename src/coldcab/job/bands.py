@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -11,9 +11,10 @@ from coldcab.faults import QUANTITIES, catalogue, entry, faults_for
 from coldcab.faults.cases import inside_ranges
 from coldcab.faults.catalogue import combine
 from coldcab.job.model import Draws
-from coldcab.machine import Effects, Machine, Readings, simulate_many
+from coldcab.machine import Effects, Machine, Readings
 from coldcab.machine.doubt import doubt
 from coldcab.machine.effects import NAMES
+from coldcab.machine.simulate import Batch, simulate_batches
 from coldcab.service.acceptance import SPEEDS, Band
 
 LINES = (
@@ -60,20 +61,18 @@ def values_of(readings: Readings, random: np.random.Generator | None = None) -> 
     return found
 
 
-def run(
-    draws: Draws,
-    effects: Effects | None = None,
-    speeds: Mapping[str, float] = SPEEDS,
-    near: Mapping[str, Readings] | None = None,
-) -> dict[str, Readings]:
-    """Readings of all drawn machines at each speed (rev/s by its name); all speeds go in one batch.
+def batch(draws: Draws, speeds: Mapping[str, float] = SPEEDS, near: Readings | None = None) -> Batch:
+    """All drawn machines at each speed (rev/s by its name), one speed after the other.
 
-    ``near`` may hold readings of as many machines, by speed, from which the search starts.
+    ``near`` may be readings of the same batch with fewer machines, each of which is near as many of these.
     """
-    effects = draws.effects if effects is None else effects
     count = np.size(draws.effects.charge)
+    start = None
+    if near is not None:
+        unknowns = np.where(near.solved, near.unknowns, np.nan)
+        start = replace(near, unknowns=np.repeat(unknowns, len(speeds) * count // len(near), axis=1))
 
-    def twice(values: object, names: Iterable[str]) -> dict[str, np.ndarray]:
+    def each(values: object, names: Iterable[str]) -> dict[str, np.ndarray]:
         return {
             name: np.tile(np.broadcast_to(np.asarray(getattr(values, name), dtype=float), (count,)), len(speeds))
             for name in names
@@ -82,24 +81,25 @@ def run(
 
     conditions = replace(
         draws.conditions,
-        **twice(draws.conditions, ("ambient", "relative_humidity", "altitude", "inlet_temperature",
+        **each(draws.conditions, ("ambient", "relative_humidity", "altitude", "inlet_temperature",
                                    "inlet_relative_humidity")),
         engine_speed=np.repeat(np.array(list(speeds.values())), count),
     )  # fmt: skip
-    varied = [name for name in NAMES if np.ndim(getattr(effects, name))]
-    start = None
-    if near is not None:
-        first = near[next(iter(speeds))]
-        start = replace(first, unknowns=np.concatenate([near[speed].unknowns for speed in speeds], axis=1))
-    together = simulate_many(
-        draws.machine,
-        conditions,
-        refrigerant=draws.refrigerant,
-        charge=draws.charge,
-        faults=replace(effects, **twice(effects, varied)),
-        start=start,
-    )
+    varied = [name for name in NAMES if np.ndim(getattr(draws.effects, name))]
+    effects = replace(draws.effects, **each(draws.effects, varied))
+    return Batch(draws.machine, conditions, draws.refrigerant, draws.charge, effects, start)
+
+
+def by_speed(together: Readings, speeds: Mapping[str, float] = SPEEDS) -> dict[str, Readings]:
+    """Readings of a `batch`, by the name of the speed."""
+    count = len(together) // len(speeds)
     return {label: together[n * count : (n + 1) * count] for n, label in enumerate(speeds)}
+
+
+def run(draws: Draws, effects: Effects | None = None, speeds: Mapping[str, float] = SPEEDS) -> dict[str, Readings]:
+    """Readings of all drawn machines at each speed (rev/s by its name), with other ``effects`` than drawn if given."""
+    draws = draws if effects is None else replace(draws, effects=effects)
+    return by_speed(simulate_batches((batch(draws, speeds),))[0], speeds)
 
 
 DOUBT_OF = {"coil_air_drop": "vent"}
@@ -121,13 +121,12 @@ class Healthy:
     """Healthy machines that fit what is known, as read with shop instruments; by (speed, line), SI.
 
     ``exact`` is without the instruments' scatter, ``doubts`` how far a real machine may lie from the model's, one
-    standard deviation (0 where nothing is printed of it); ``runs`` are all readings by speed.
+    standard deviation (0 where nothing is printed of it).
     """
 
     exact: Mapping[tuple[str, str], np.ndarray]
     read: Mapping[tuple[str, str], np.ndarray]
     doubts: Mapping[tuple[str, str], float]
-    runs: Mapping[str, Readings] = field(default_factory=dict, repr=False)
 
 
 def healthy(draws: Draws, seed: int = 1, speeds: Mapping[str, float] = SPEEDS, doubted: bool = True) -> Healthy:
@@ -140,9 +139,13 @@ def healthy(draws: Draws, seed: int = 1, speeds: Mapping[str, float] = SPEEDS, d
     speeds : of the engine, rev/s by their name.
     doubted : False leaves out the doubt: readings of the model's own machines.
     """
+    return healthy_as_read(run(draws, speeds=speeds), seed, doubted)
+
+
+def healthy_as_read(runs: Mapping[str, Readings], seed: int = 1, doubted: bool = True) -> Healthy:
+    """Healthy machines, run already at each speed, as they are read; arguments as for `healthy`."""
     random = np.random.Generator(np.random.Philox(seed))
     exact, read, doubts = {}, {}, {}
-    runs = run(draws, speeds=speeds)
     for speed, readings in runs.items():
         plain, seen = values_of(readings), values_of(readings, random)
         known = printed_doubts(readings) if doubted else {}
@@ -150,7 +153,7 @@ def healthy(draws: Draws, seed: int = 1, speeds: Mapping[str, float] = SPEEDS, d
             if np.isfinite(seen[name]).any():
                 exact[speed, name], read[speed, name] = plain[name], seen[name]
                 doubts[speed, name] = known.get(name, 0.0)
-    return Healthy(exact, read, doubts, runs)
+    return Healthy(exact, read, doubts)
 
 
 def bands_of(machines: Healthy) -> tuple[Band, ...]:
@@ -184,14 +187,22 @@ def commonest(machine: Machine, refrigerant: str, count: int = COMMONEST) -> tup
 
 def few(draws: Draws, count: int = CASES) -> Draws:
     """The first of the drawn machines."""
+    return _changed(draws, lambda values: values[:count])
 
-    def cut(values: object) -> dict[str, np.ndarray]:
-        return {name: value[:count] for name, value in vars(values).items() if np.ndim(value)}
+
+def middle(draws: Draws) -> Draws:
+    """The one machine in the middle of those drawn."""
+    return _changed(draws, lambda values: np.median(values, keepdims=True))
+
+
+def _changed(draws: Draws, how: Callable[[np.ndarray], np.ndarray]) -> Draws:
+    def changed(values: object) -> dict[str, np.ndarray]:
+        return {name: how(value) for name, value in vars(values).items() if np.ndim(value)}
 
     return replace(
         draws,
-        effects=replace(draws.effects, **cut(draws.effects)),
-        conditions=replace(draws.conditions, **cut(draws.conditions)),
+        effects=replace(draws.effects, **changed(draws.effects)),
+        conditions=replace(draws.conditions, **changed(draws.conditions)),
     )
 
 
@@ -199,43 +210,39 @@ Faulty = Mapping[tuple[str, float], Mapping[tuple[str, str], np.ndarray]]
 """Readings (speed, line) of machines with each fault at each severity."""
 
 
-def faulty(
-    draws: Draws,
-    names: tuple[str, ...],
-    severities: tuple[float, ...] = (SEVERE,),
-    seed: int = 2,
-    well: Healthy | None = None,
-) -> Faulty:
-    """Read the drawn machines with each fault at each severity; all of them are solved in one batch.
+Sick = tuple[tuple[str, float], ...]
+"""Faults, each at a severity."""
 
-    ``well`` are the same machines without a fault, and more: each search starts from its own.
-    """
-    kinds = [(name, severity) for name in names for severity in severities]
+
+def with_faults(draws: Draws, sick: Sick) -> Draws:
+    """The drawn machines once with each fault, one after the other."""
     count = np.size(draws.effects.charge)
-
-    def tiled(values: object) -> dict[str, np.ndarray]:
-        return {name: np.tile(value, len(kinds)) for name, value in vars(values).items() if np.ndim(value)}
-
-    effects = replace(draws.effects, **tiled(draws.effects))
-    for place, (name, severity) in enumerate(kinds):
-        own = np.repeat(np.arange(len(kinds)) == place, count)
+    many = _changed(draws, lambda values: np.tile(values, len(sick)))
+    effects = many.effects
+    for place, (name, severity) in enumerate(sick):
+        own = np.repeat(np.arange(len(sick)) == place, count)
         effects = combine(effects, entry(name).effects(severity * own))
-    effects = inside_ranges(effects, draws.machine, draws.refrigerant, draws.charge)
-    many = replace(draws, effects=effects, conditions=replace(draws.conditions, **tiled(draws.conditions)))
+    return replace(many, effects=inside_ranges(effects, draws.machine, draws.refrigerant, draws.charge))
+
+
+def faulty_as_read(runs: Mapping[str, Readings], sick: Sick, seed: int = 2) -> Faulty:
+    """Machines `with_faults`, run already at each speed, as they are read; ``seed`` of the instruments' scatter."""
     random = np.random.Generator(np.random.Philox(seed))
-    near = None
-    if well is not None:
-        order = np.tile(np.arange(count), len(kinds))
-        near = {speed: readings[order] for speed, readings in well.runs.items()}
-    read = {speed: values_of(readings, random) for speed, readings in run(many, near=near).items()}
-    return {
-        kind: {
-            (speed, line): values[place * count : (place + 1) * count]
+    read = {speed: values_of(readings, random) for speed, readings in runs.items()}
+    found = {}
+    for place, kind in enumerate(sick):
+        found[kind] = {
+            (speed, line): np.split(values, len(sick))[place]
             for speed, lines in read.items()
             for line, values in lines.items()
         }
-        for place, kind in enumerate(kinds)
-    }
+    return found
+
+
+def faulty(draws: Draws, names: tuple[str, ...], severities: tuple[float, ...] = (SEVERE,), seed: int = 2) -> Faulty:
+    """Read the drawn machines with each fault at each severity; all of them are solved in one batch."""
+    sick = tuple((name, severity) for name in names for severity in severities)
+    return faulty_as_read(run(with_faults(draws, sick)), sick, seed)
 
 
 def outside(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from functools import lru_cache
 
 from coldcab import refrigerants, units
 from coldcab.job import oil_books
@@ -11,16 +10,10 @@ from coldcab.job.description import Job
 from coldcab.job.figures import Figure, Section, in_words
 from coldcab.job.model import (
     NEWEST,
-    Known,
-    day,
-    job_of_known,
-    model_machine,
-    of_machine_and_day,
     original_of,
     refrigerant_of,
 )
 from coldcab.job.stages import MADE_FOR_IT, ambient, contents, converts
-from coldcab.machine import nominal_charge
 from coldcab.service import cans, charging, warming
 from coldcab.words import _
 
@@ -125,19 +118,12 @@ def charge(job: Job) -> Section:
     )
 
 
-@lru_cache(maxsize=4)
-def marks(known: Known) -> tuple[float, float]:
-    """Where the glass clears and where the head has risen by a tenth, as shares of the right charge, on the model."""
-    job = job_of_known(known)
-    machine, name = model_machine(job), refrigerant_of(job)
-    found = charging.charge_curve(machine, day(job), refrigerant=name, points=40).marks
-    right = nominal_charge(machine, name)
-    return float(found.glass_clears / right), float(found.head_rises / right)
+CURVE_POINTS = 40
 
 
-def glass(job: Job) -> Section:
-    """What the sight glass will and will not tell, from this model's charge curve."""
-    clears, rises = marks(of_machine_and_day(job))
+def glass(marks: charging.Marks, right: float) -> Section:
+    """What the sight glass will and will not tell, from the model's charge curve and its ``right`` charge (kg)."""
+    clears, rises = float(marks.glass_clears / right), float(marks.head_rises / right)
     basis = _("charge curve of the model on this day")
     figures = []
     if math.isfinite(clears):

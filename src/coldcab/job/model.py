@@ -191,10 +191,17 @@ SOURCE_OF_THE_READINGS = {
 """By whether the displacement and the pulley ratio are known."""
 
 
+FEW_OF_THE_NEWEST = _(
+    "Causes are ranked on its two invented machines that can have R-1234yf, a compact loader and a tractor: no other "
+    "was built for it, so a larger machine may read otherwise."
+)
+
+
 def in_words(job: Job, system: str = "us") -> str:
     """What the model is, in a sentence."""
     displacement, ratio = job["machine.displacement"], job["machine.pulley_ratio"]
-    return SOURCE_OF_THE_READINGS[displacement is not None, ratio is not None].format(
+    few = f" {FEW_OF_THE_NEWEST}" if refrigerant_of(job) == NEWEST and not job.known("machine.like") else ""
+    said = SOURCE_OF_THE_READINGS[displacement is not None, ratio is not None].format(
         machine=job.get(
             "machine.like",
             _("{default_machine} (nothing was said, so sizes are drawn widely)").format(
@@ -204,6 +211,7 @@ def in_words(job: Job, system: str = "us") -> str:
         size="" if displacement is None else displacement_in_words(displacement, system),
         ratio=0.0 if ratio is None else ratio,
     )
+    return said + few
 
 
 def displacement_in_words(displacement: float, system: str = "us") -> str:

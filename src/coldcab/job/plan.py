@@ -9,15 +9,18 @@ from functools import lru_cache
 from typing import Any
 
 from coldcab import refrigerants
-from coldcab.job import as_found, filling, model, oil_books, stages
+from coldcab.job import as_found, bands, filling, model, oil_books, stages
 from coldcab.job import route as routes
 from coldcab.job.as_left import ACCEPTED, HALF, NOT_ACCEPTED, AsLeft, judge_together
-from coldcab.job.bands import SEVERE, Faulty, Healthy, Watch, bands_of, commonest, faulty, few, healthy, watch
+from coldcab.job.bands import SEVERE, Faulty, Healthy, Watch, commonest, watch
 from coldcab.job.contradictions import contradictions
 from coldcab.job.description import Job
 from coldcab.job.figures import GAUGE, Section, in_words
 from coldcab.job.questions import QUESTIONS
+from coldcab.machine import Readings, nominal_charge
+from coldcab.machine.simulate import Batch, simulate_batches
 from coldcab.quantities import STANDARD_ATMOSPHERE
+from coldcab.service import charging
 from coldcab.service import label as labels
 from coldcab.service.acceptance import NOT_READ, SPEEDS, Band
 from coldcab.words import _
@@ -138,7 +141,7 @@ def plan(job: Job, *, earlier: str = "") -> Plan:
     JobError, or the error of a room whose range the job leaves (MachineError, ServiceError, RangeError); each is one
     plain sentence.
     """
-    machines, bands, sick = expected(model.of_machine_and_day(job))
+    model_says = expected(model.of_machine_and_day(job))
     found = as_found.finding(job) if as_found.readings(job)[1] else None
     way = routes.route(job, found)
     return Plan(
@@ -150,26 +153,59 @@ def plan(job: Job, *, earlier: str = "") -> Plan:
         contradictions=contradictions(job),
         assumptions=assumptions(job),
         route=way,
-        sections=sections(job, way, found),
-        bands=bands,
-        watch=watch(bands, sick),
+        sections=sections(job, way, found, model_says.glass),
+        bands=model_says.bands,
+        watch=watch(model_says.bands, model_says.sick),
         label=label_of(job, way),
-        judged=judge(job, bands),
-        as_left=judge_together(all_read(job), bands, machines, sick),
+        judged=judge(job, model_says.bands),
+        as_left=judge_together(all_read(job), model_says.bands, model_says.machines, model_says.sick),
         finding=found,
     )
 
 
+@dataclass(frozen=True)
+class Expected:
+    """What the model shows of what is known: healthy machines, their bands, machines with the commonest faults.
+
+    ``curve`` is the model machine with little to much charge on this day, ``charged`` its readings.
+    """
+
+    machines: Healthy
+    bands: tuple[Band, ...]
+    sick: Faulty
+    curve: Batch
+    charged: Readings
+
+    def glass(self) -> Section:
+        """What the sight glass tells."""
+        right = nominal_charge(self.curve.machine, self.curve.refrigerant)
+        return filling.glass(charging.curve_of(self.curve, self.charged).marks, right)
+
+
 @lru_cache(maxsize=4)
-def expected(known: model.Known) -> tuple[Healthy, tuple[Band, ...], Faulty]:
-    """Healthy machines, their bands, and machines with the commonest faults, of what is known; kept while it stays."""
-    draws = model.draw(model.job_of_known(known))
-    machines = healthy(draws)
+def expected(known: model.Known) -> Expected:
+    """What the model shows of what is known; kept while it stays.
+
+    The machine in the middle is solved first, with each fault: from there it is not far to all that were drawn.
+    """
+    job = model.job_of_known(known)
+    draws = model.draw(job)
     names = commonest(draws.machine, draws.refrigerant)
-    return machines, bands_of(machines), faulty(few(draws), names, (HALF, SEVERE), well=machines)
+    sick = tuple((name, severity) for name in names for severity in (HALF, SEVERE))
+    curve = charging.curve_batch(draws.machine, model.day(job), draws.refrigerant, filling.CURVE_POINTS)
+    one = bands.middle(draws)
+    first = bands.batch(one), bands.batch(bands.with_faults(one, sick)), curve
+    near, near_ill, charged = simulate_batches(first)
+    many = bands.batch(draws, near=near), bands.batch(bands.with_faults(bands.few(draws), sick), near=near_ill)
+    well, ill = simulate_batches(many)
+    machines = bands.healthy_as_read(bands.by_speed(well))
+    faulty = bands.faulty_as_read(bands.by_speed(ill), sick)
+    return Expected(machines, bands.bands_of(machines), faulty, curve, charged)
 
 
-def sections(job: Job, way: routes.Route, found: as_found.Finding | None) -> tuple[Section, ...]:
+def sections(
+    job: Job, way: routes.Route, found: as_found.Finding | None, glass: Callable[[], Section]
+) -> tuple[Section, ...]:
     """The sections of a route, in its order; those that have nothing to say are left out."""
     makers: Mapping[str, Callable[[], Section | None]] = {
         "before": lambda: stages.before_you_start(job),
@@ -185,7 +221,7 @@ def sections(job: Job, way: routes.Route, found: as_found.Finding | None) -> tup
         "test": lambda: stages.pressure_test(job),
         "vacuum": lambda: stages.evacuate(job),
         "charge": lambda: filling.charge(job),
-        "glass": lambda: filling.glass(job),
+        "glass": glass,
         "cost": lambda: filling.cost(job),
     }
     made = (makers[key]() for key in way.sections)

@@ -207,6 +207,8 @@ def _together(some: Sequence[_Circuits], sizes: Sequence[int]) -> tuple[Kind | K
     if len(some) == 1:
         return some[0].kind, some[0].setting
     setting = Setting(*map(np.concatenate, zip(*(one.setting for one in some), strict=True)))
+    if all(one.kind == some[0].kind for one in some):
+        return some[0].kind, setting
     number = np.repeat(np.arange(float(len(some))), sizes)
     return Kinds([one.kind for one in some]), setting._replace(kind=number)
 

@@ -17,10 +17,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from coldcab import refrigerants
-from coldcab.machine import Conditions, Machine, Readings, charge_range, nominal_charge, simulate_many
+from coldcab.machine import Conditions, Machine, Readings, charge_range, nominal_charge
 from coldcab.machine.effects import Faults
 from coldcab.machine.readings import NO_STEADY_STATE
 from coldcab.machine.receiver import GLASS
+from coldcab.machine.simulate import Batch, simulate_batches
 from coldcab.quantities import Limit, Value, plain
 from coldcab.service.checks import ServiceError, checked, number, together
 from coldcab.words import _
@@ -162,11 +163,28 @@ def charge_curve(
     Those of the machine model: its void fraction leaves 10 to 20 % of the condenser's charge open, so the marks of a
     real machine are found with the scale and the readings.
     """
-    count = int(number("points", points, POINTS))
+    batch = curve_batch(machine, conditions, refrigerant, int(number("points", points, POINTS)), faults)
+    return curve_of(batch, simulate_batches((batch,))[0])
+
+
+def curve_batch(
+    machine: Machine, conditions: Conditions, refrigerant: str, points: int = 90, faults: Faults = ()
+) -> Batch:
+    """The machine at the charges of its curve; arguments as for `charge_curve`."""
     proper = nominal_charge(machine, refrigerant)
     least, most = charge_range(machine, refrigerant)
-    charges = np.linspace(max(least, SPAN[0] * proper), min(most, SPAN[1] * proper), count)
-    found = simulate_many(machine, conditions, refrigerant=refrigerant, charge=charges, faults=faults)
+    charges = np.linspace(max(least, SPAN[0] * proper), min(most, SPAN[1] * proper), points)
+    return Batch(machine, conditions, refrigerant, charges, faults)
+
+
+def curve_of(batch: Batch, found: Readings) -> ChargeCurve:
+    """The charge curve of a `curve_batch` from its readings.
+
+    Raises
+    ------
+    ServiceError : no charge with a steady state.
+    """
+    charges = batch.charge
     good = np.flatnonzero(found.status != NO_STEADY_STATE)
     if not good.size:
         raise ServiceError(_("the machine finds no steady state at any charge on this day; choose milder conditions."))
@@ -177,7 +195,7 @@ def charge_curve(
         glass_void=np.asarray(found.glass_void),
         level=np.asarray(found.level),
         high_pressure=np.asarray(found.high_pressure),
-        proper=proper,
+        proper=nominal_charge(batch.machine, batch.refrigerant),
     )
     return ChargeCurve(charges, found, marks)
 
