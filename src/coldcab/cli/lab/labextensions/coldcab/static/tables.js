@@ -8,11 +8,14 @@ const tell = (table) => {
   if (window.innerWidth >= NARROW || table.closest(".coldcab-canvas, .coldcab-sheet")) return;
   const room = table.closest(".jp-RenderedHTMLCommon, .jp-OutputArea-output");
   if (!room || table.offsetWidth <= room.clientWidth + 1) return;
-  const heads = [...(table.tHead?.rows[0]?.cells ?? [])].map((cell) => cell.textContent.trim());
-  for (const body of table.tBodies)
-    for (const row of body.rows)
+  const first = table.tHead?.rows[0] ?? table.rows[0];
+  const heads = [...(first?.cells ?? [])];
+  if (!heads.every((cell) => cell.tagName === "TH")) return; // without names of columns a row alone tells nothing
+  first.classList.add("coldcab-heads");
+  for (const row of table.rows)
+    if (row !== first)
       [...row.cells].forEach((cell, place) => {
-        if (heads[place]) cell.dataset.head = heads[place];
+        cell.dataset.head = heads[place]?.textContent.trim() ?? "";
       });
   table.classList.add("coldcab-told");
 };
