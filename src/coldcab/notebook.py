@@ -19,6 +19,7 @@ from coldcab import answering, assess, learner, lessons
 from coldcab.answering import Card, feedback_card, numbers_card
 from coldcab.desk import marked as keep_marks
 from coldcab.desk import opened as keep_opened
+from coldcab.instruments import beside
 from coldcab.practicing import Desk, PracticeNumbers, widget_bundle
 from coldcab.quantities import ColdcabError
 from coldcab.scenario.showing import in_order
@@ -292,6 +293,7 @@ class SheetMagics(Magics):
             marks, rows, summary = answering.practice_rows(desk.assignment, desk.number, sheet.answers, desk.written)
             answering.keep(desk.assignment.name, desk.number, desk.written)
             keep_marks(desk.assignment.name, desk.number, marks)
+            beside.checked(desk.case, {mark.label: mark.status == "right" for mark in marks})
             card = feedback_card(rows, sheet.problems, summary)
             desk.feedback = display(card, display_id=True)
             return

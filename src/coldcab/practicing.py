@@ -12,6 +12,7 @@ from typing import Any, Protocol
 
 from coldcab import answering, assess, lessons
 from coldcab.answering import Card, numbers_card
+from coldcab.instruments import beside
 from coldcab.words import _
 
 
@@ -32,6 +33,9 @@ class Desk:
     """Of a practice sheet: for which numbers each answer was written."""
     aside: dict[int, dict[str, str]] = field(default_factory=dict)
     """Of a practice sheet: the answers to other numbers, by the number of their card."""
+
+    def __post_init__(self) -> None:
+        beside.opened(self.case)
 
     @property
     def practice(self) -> bool:

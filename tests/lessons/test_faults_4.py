@@ -2,6 +2,7 @@
 hand."""
 
 import re
+from collections import Counter
 from pathlib import Path
 
 import numpy as np
@@ -9,8 +10,9 @@ import pytest
 
 import material
 from coldcab import lessons, published, units, worked
-from coldcab.assess import mark
+from coldcab.assess import mark, read_answer
 from coldcab.faults import HEALTHY, catalogue, faults_for, measurements
+from coldcab.instruments.hands_on import can_be_done
 from coldcab.lessons.faults_4.worked import MANUAL_ROWS
 from coldcab.lessons.keys import module_of
 from coldcab.machine.fleet import FLEET
@@ -197,6 +199,85 @@ def test_every_ticket_can_be_settled_within_the_budget():
         names = {one for cause in causes for one in TELLING_GROUPS[cause][0]}
         assert sum(PRICES[name] for name in names) + PRICES["gauges"] <= BUDGET
         assert all(keys.tells(cause, names) for cause in causes)
+
+
+def test_every_cause_can_be_shown_on_its_machine():
+    """A machine with a block valve has no sight glass and no bulb."""
+    for number, causes in BOTH.items():
+        machine = FLEET[clinic.ticket(number).unit]
+        groups = [keys.groups_on(number, cause) for cause in causes]
+        assert all(groups), number
+        assert all(can_be_done(name, machine) for own in groups for group in own for name in group), number
+        assert sum(PRICES[name] for own in groups for name in own[0]) <= BUDGET, number
+        glass = any("glass" in group for group in keys.groups_on(number, "charge low"))
+        assert glass is not machine.valve.block
+
+
+def test_a_low_charge_without_a_glass_is_a_starved_evaporator_behind_a_sound_drier():
+    """Both gauges low, superheat high, no step; and the head lies lower than a plugged screen brings it."""
+    heads = {"charge low": [], "valve screen plugged": []}
+    for number, causes in BOTH.items():
+        one = clinic.ticket(number)
+        if FLEET[one.unit].valve.block and len(causes) == 1 and causes[0] in heads:
+            refrigerant = {"refrigerant": clinic.refrigerant_in(one.unit)}
+            seen, healthy = one.seen | refrigerant, one.healthy | refrigerant
+            assert making.superheat(seen) > making.superheat(healthy) + 10.0
+            assert seen["low_gauge"] < healthy["low_gauge"] - 10 * PSI
+            assert making.step(seen) < 2.0
+            heads[causes[0]].append(healthy["high_gauge"] - seen["high_gauge"])
+    assert np.median(heads["charge low"]) > 1.5 * np.median(heads["valve screen plugged"]) > 0.0
+
+
+def guessed(name, group):
+    """Share of graded tickets that are guessed right by who knows how often each group has each cause."""
+    counted = Counter((group(number), name(causes)) for number, causes in GRADED.items())
+    best = {}
+    for (own, _), many in counted.items():
+        best[own] = max(best.get(own, 0), many)
+    return sum(best.values()) / len(GRADED)
+
+
+def test_par_names_no_cause():
+    """Who knows all graded causes and is told par guesses hardly better than who is not told it."""
+    pars = {number: clinic.ticket(number).par for number in GRADED}
+    assert set(pars.values()) == {20.0, 30.0}
+    for name, more in ((tuple, 0.05), (len, 0.06), (lambda causes: causes == (HEALTHY,), 0.0)):
+        told, untold = guessed(name, pars.get), guessed(name, lambda number: None)
+        assert told <= untold + more, (told, untold)
+    for value in set(pars.values()):
+        counts = Counter(GRADED[number] for number in GRADED if pars[number] == value)
+        assert max(counts.values()) <= 0.2 * counts.total()
+        assert len(counts) >= 15
+
+
+@pytest.mark.parametrize(
+    ("said", "meant"),
+    [
+        ("No temperature step over the drier", "no step over the drier"),
+        ("same temperature before and after the drier", "no step over the drier"),
+        ("hub and pulley the same speed", "hub as fast as the pulley"),
+        ("no leak and the right charge", "tight with the right charge"),
+        ("fan speed normal, full airflow", "fan at its proper speed, full air flow at the vents"),
+        ("no repair needed", "nothing to repair"),
+        ("no change with the heater hose pinched", "pinching the hose changes nothing"),
+    ],
+)
+def test_what_people_say_of_a_proof_is_read(said, meant):
+    assert read_answer(SHEET.item("machine 1, proof"), said).value == meant
+
+
+@pytest.mark.parametrize(
+    ("said", "meant"),
+    [
+        ("slipping belt and leaking heater valve", "clutch or belt slipping, heater valve leaking"),
+        ("slow fan", "condenser fan slow"),
+        ("air in the system", "air in the circuit"),
+        ("plugged screen", "valve screen plugged"),
+        ("not a slow fan", None),
+    ],
+)
+def test_what_people_say_of_a_cause_is_read(said, meant):
+    assert read_answer(SHEET.item("machine 1, cause"), said).value == meant
 
 
 CASE = next(

@@ -12,9 +12,11 @@ from pathlib import Path
 from coldcab.assess.items import listed
 from coldcab.assess.keys import Evidence, Key, Tolerance, WrongIdea
 from coldcab.faults import HEALTHY
+from coldcab.instruments.hands_on import can_be_done
 from coldcab.lessons.faults_4 import lines
 from coldcab.lessons.faults_4.lines import FEELING, MEASUREMENTS, OLD_PART, PROOF_CHOICES
 from coldcab.lessons.faults_4.numbers import ClinicCase
+from coldcab.machine.fleet import FLEET
 from coldcab.quantities import PSI
 from coldcab.scenario.clinic import BUDGET, CAUSES, PRICES, ticket
 from coldcab.scenario.sick_machines import psig
@@ -54,6 +56,10 @@ TELLING_GROUPS: dict[str, tuple[tuple[str, ...], ...]] = {
 }
 """Measurements that tell a cause from the others of the clinic, any one group of them: the tests of lesson faults-3."""
 
+WITHOUT_GLASS = {"charge low": (("gauges", "suction line", "drier"),)}
+"""What has to do on a machine without a sight glass: it tells the starved from the restricted; the head, far down with
+a low charge, speaks against the plugged screen. On a real machine the scale decides."""
+
 LOST, GLASS_CAUSE = "charge low", "valve screen plugged"
 """A cause, and another whose proof is a clear glass at normal superheat."""
 BEYOND = 3.0
@@ -64,6 +70,13 @@ def tells(cause: str, names: Iterable[str]) -> bool:
     """Whether some measurements tell a cause from the others."""
     taken = set(names)
     return any(taken.issuperset(group) for group in TELLING_GROUPS[cause])
+
+
+def groups_on(number: str, cause: str) -> tuple[tuple[str, ...], ...]:
+    """The groups of measurements that show a cause on the machine of a ticket, of those that it lets one take."""
+    machine = FLEET[ticket(number).unit]
+    groups = TELLING_GROUPS[cause] + (WITHOUT_GLASS.get(cause, ()) if not can_be_done("glass", machine) else ())
+    return tuple(group for group in groups if all(can_be_done(name, machine) for name in group))
 
 
 def truth_of(place: int, causes: Causes) -> Callable[[ClinicCase], tuple[str, ...]]:
@@ -119,14 +132,14 @@ def measurements(place: int, causes: Causes) -> Key:
 
     truth = truth_of(place, causes)
 
-    def shortest(names: Iterable[str]) -> str:
-        return listed((one for name in names for one in TELLING_GROUPS[name][0]), MEASUREMENTS)
+    def shortest(case: ClinicCase, names: Iterable[str]) -> str:
+        return listed((one for name in names for one in groups_on(case.tickets[place], name)[0]), MEASUREMENTS)
 
     def half(case: ClinicCase) -> str | None:
         own = truth(case)
         if len(own) < 2:
             return None
-        found = shortest(own[:1])
+        found = shortest(case, own[:1])
         return None if tells(own[1], found.split(", ")) else found
 
     ideas = (
@@ -151,10 +164,10 @@ def measurements(place: int, causes: Causes) -> Key:
     )
 
     def evidence(case: ClinicCase) -> Evidence:
-        groups = tuple(TELLING_GROUPS[name] for name in truth(case))
+        groups = tuple(groups_on(case.tickets[place], name) for name in truth(case))
         return Evidence(groups, PRICES, BUDGET, BEYOND, "Right, in {minutes:g} minutes.")
 
-    return Key(answer=lambda case: shortest(truth(case)), ideas=ideas, evidence=evidence)
+    return Key(answer=lambda case: shortest(case, truth(case)), ideas=ideas, evidence=evidence)
 
 
 def high_side(place: int) -> Key:

@@ -284,11 +284,17 @@ def _read_list(item: Item, text: str) -> Reading:
     )
 
 
+def _pieces(item: Item, text: str) -> list[str]:
+    """Cut a list; what people say for one choice stays whole: no leak and the right charge."""
+    whole = meant(fold(text), map(fold, item.choices)) if " and " in text else None
+    return [text] if whole else _APART.split(text)
+
+
 def _parts_of_list(item: Item, text: str) -> list[str]:
     """Return the parts of a list; letters with only a space between them are parts, too: A C."""
     letters = {choice.casefold() for choice in item.choices if len(choice) == 1}
     parts: list[str] = []
-    for part in filter(str.strip, _APART.split(text)):
+    for part in filter(str.strip, _pieces(item, text)):
         words = part.split()
         parts += words if letters.issuperset(word.casefold() for word in words) else [part]
     return parts

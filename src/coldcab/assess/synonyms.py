@@ -35,7 +35,56 @@ _SAYINGS: tuple[str, ...] = (
     "fit a micron gauge|put in a micron gauge|put on a micron gauge|hook up a micron gauge|connect a micron gauge"
     "|micron gauge|use a micron gauge",
     "dry the circuit|evacuate|evacuate it|vacuum|pull a vacuum",
-    "nothing|nothing wrong|none|none of them|healthy|no fault|all right|it is fine|nothing is wrong",
+    "nothing|nothing wrong|none|none of them|healthy|no fault|all right|it is fine|nothing is wrong|nothing to repair"
+    "|no repair needed|nothing to prove|no repair",
+    # what proves a repair
+    "no step over the drier|no step across the drier|no temperature step over the drier|no drop over the drier"
+    "|no temperature step across the drier|no drop across the drier|no temperature drop across the drier"
+    "|no temperature drop over the drier|no difference over the drier|no difference across the drier"
+    "|no temperature difference across the drier|no temperature change across the drier|step over the drier is gone"
+    "|step over the drier gone|step across the drier is gone|drier as warm out as in|drier in and out alike"
+    "|same temperature before and after the drier|drier in and out the same|drier the same in and out",
+    "hub as fast as the pulley|hub turns as fast as the pulley|hub as fast as pulley|hub at pulley speed|hub not slower"
+    "|hub and pulley the same speed|hub and pulley at the same speed|same speed at hub and pulley|hub speed normal"
+    "|hub not slower than the pulley|clutch does not slip|no slip|no slip at the clutch|no more slip",
+    "fan at its proper speed|fan at proper speed|fan at full speed|fan speed normal|fan speed right|fan speed proper"
+    "|full fan speed|fan at the right speed|fan at normal speed|fan up to speed|fan speed back to normal",
+    "full air flow at the vents|full airflow at the vents|full air flow|full airflow|good air flow at the vents"
+    "|normal air flow at the vents|air flow at the vents normal|air flow normal|normal air flow|normal airflow",
+    "air at the face like the shade|face air like the shade|face like the shade|air at the face as in the shade"
+    "|air at the face same as the shade|face same as the shade|face as cool as the shade|face at shade temperature"
+    "|air at the condenser face like the shade|air in front of the condenser like the shade",
+    "air behind the condenser normal|air behind condenser normal|air behind the condenser back to normal"
+    "|condenser air normal|condenser air back to normal|normal air behind the condenser",
+    "both gauges normal at two speeds|gauges normal at two speeds|gauges right at two speeds|both gauges normal"
+    "|normal gauges at two speeds|gauges normal at both speeds|both gauges normal at both speeds",
+    "pinching the hose changes nothing|pinching the heater hose changes nothing|pinching changes nothing"
+    "|no change with the hose pinched|no change when the hose is pinched|no change with the heater hose pinched"
+    "|vent does not change with the hose pinched|pinched hose changes nothing|pinching makes no difference",
+    "standing pressure fits the table|standing pressure matches the table|standing pressure agrees with the table"
+    "|standing pressure as in the table|standing pressure fits the chart|standing pressure matches the chart"
+    "|standing pressure normal|standing pressure right|standing pressure on the table",
+    "tight with the right charge|tight and the right charge|no leak and the right charge"
+    "|leak tight with the right charge|tight circuit and the right charge|tight and the right weight"
+    "|tight circuit and the right weight"
+    "|right charge and no leak|right charge and tight|no leaks and right charge|tight and right charge",
+    # what a machine has
+    "hot air recirculated|hot air recirculation|recirculated air|recirculation|hot air recirculating|air recirculated",
+    "air in the circuit|air in the system|air inside|air in circuit|air in system|noncondensables|non condensables"
+    "|non condensable gas|noncondensable gas",
+    "worn compressor|weak compressor|compressor worn out|worn out compressor|bad compressor",
+    "condenser fan slow|slow fan|fan slow|fan too slow|slow condenser fan|condenser fan too slow|weak condenser fan",
+    "clutch or belt slipping|clutch slipping|belt slipping|slipping clutch|slipping belt|clutch slips|belt slips",
+    "heater valve leaking|heater valve leaks|leaking heater valve|heater valve does not close|heater valve passing",
+    "valve screen plugged|screen plugged|plugged screen|screen blocked|blocked screen|screen clogged|clogged screen",
+    "low evaporator air|low air flow|low airflow|little air over the evaporator|evaporator air low"
+    "|low air over the evaporator|little evaporator air|low evaporator air flow|low evaporator airflow",
+    # what can be measured
+    "heater pinched|heater hose pinched|pinch the heater hose|pinched heater hose|hose pinched|pinch the hose"
+    "|pinching the hose",
+    "hub speed|hub slip|pulley and hub|hub and pulley|hub|tachometer|photo tachometer",
+    "drier|drier in and out|step over the drier|drier temperatures|both sides of the drier",
+    "bulb loose or bare|bulb loose|bulb bare|loose bulb|bare bulb|bulb not clamped|bulb not wrapped",
 )
 _GROUPS = tuple(frozenset(line.split("|")) for line in _SAYINGS)
 

@@ -7,60 +7,145 @@ from typing import Any
 
 from coldcab import units
 from coldcab.faults import measurements
-from coldcab.instruments.controls import Entry
+from coldcab.instruments import beside
+from coldcab.instruments.controls import Buttons, Choice, Control, Entry
 from coldcab.instruments.drawing import glass, style, svg, thermometers
 from coldcab.instruments.drawing.dial import HEADS, manifold
 from coldcab.instruments.machine_view import YF_CAUTION
-from coldcab.instruments.path_desk import PathDesk, measurement_choice, reading_words, result_words
+from coldcab.instruments.path_desk import (
+    PAR_WORDS,
+    SPENT,
+    PathDesk,
+    keep_best,
+    measurement_choice,
+    reading_words,
+    recalled,
+    result_words,
+    short_result,
+)
 from coldcab.machine import Machine
 from coldcab.machine.fleet import FLEET
 from coldcab.scenario import clinic
 from coldcab.words import _
 
-STRIP = 84.0  # y of what hangs on the machine
-TOP, ROW = STRIP + 250.0, 41.0
-DIALS = manifold(108.0, 316.0, STRIP + 96.0, 94.0)
-SIGHT = (478.0, STRIP + 78.0, 44.0)  # x, y and radius of the glass
-CLIPS = (700.0, 744.0)  # x of a thermometer's bar and of its number
+STRIP = 58.0  # y of what hangs on the machine
+DIALS = manifold(106.0, 296.0, STRIP + 76.0, 74.0)
+SIGHT = (446.0, STRIP + 62.0, 40.0)  # x, y and radius of the glass
+CLIPS = (664.0, 744.0)  # x of a thermometer's bar and of its number
+TOP, ROW = STRIP + 196.0, 24.0
 LINES = 7
 """Measurements that are drawn; of a longer path the last."""
-FOOT = TOP + ROW * LINES - 8
-HEALTHY, LAST = 452.0, style.WIDTH - style.MARGIN
-BAR, WIDE = 236.0, 280.0
+FOOT = TOP + ROW * LINES - 10
+RESULT, HEALTHY, LAST = 204.0, 476.0, style.WIDTH - style.MARGIN
+BAR, WIDE = 218.0, 250.0
 SPAN = thermometers.BOTTOM - thermometers.TOP
 TYPICAL = {"bubbles": 0.12, "foam": 0.5, "streaks": 0.95}
 """Vapor's share of the volume with which a look is drawn: the ticket knows only the look."""
+
+CLIPPED = {name: f"{head}, {own}" for name, head, own in thermometers.PLACES} | {
+    "evaporator_inlet": _("line into the evaporator"),
+    "ambient": _("air in the shade"),
+}
+"""Thermometers by reading, and where each is clipped on."""
+MOST_CLIPS = 8
+"""Thermometers that are drawn; of more the last."""
+
+FIRST = "P1"
+NO_MACHINE = "none"
+MACHINES = tuple(_("machine {number}").format(number=number) for number in (1, 2, 3))
 
 
 class ClinicDesk(PathDesk):
     """One machine of the clinic: only what is measured is seen, beside the healthy machine of the same day.
 
     What a learner measures by hand stays with its ticket, over another ticket, Start, a reload and the night; on a
-    graded ticket nothing is given back.
+    graded ticket nothing is given back. Without a ticket it begins with machine 1 of the sheet beside it.
 
     Settings: `ticket` (the number on the sheet, such as "217", or "P7" for practice), `measure` (a measurement by its
-    name, several with commas, or "start again").
-    Readings: `ticket` (number, unit, day), `path` (names), `minutes` spent, `budget`, `seen` and `healthy` (SI, of
-    what was measured).
+    name, several with commas, or "start again"), `machine` (a button for each machine of the sheet).
+    Readings: `ticket` (number, unit, day), `path` (names), `minutes` spent, `budget`, `par`, `best` (minutes; None
+    where there is none), `seen` and `healthy` (SI, of what was measured).
     """
 
     title = "Clinic's desk"
-    height = int(FOOT + 124)
+    height = int(FOOT + 44)
     word_lines = 3
     prices = clinic.PRICES
     fresh = ("ticket",)
-    controls = (Entry("ticket", _("ticket, from your sheet"), "P1"), measurement_choice(clinic.PRICES))
+    passing = ("measure", "machine")
+    controls = (
+        Buttons("machine", _("of your sheet"), (NO_MACHINE, *MACHINES), NO_MACHINE),
+        Entry("ticket", _("ticket, from your sheet"), FIRST),
+        measurement_choice(clinic.PRICES),
+    )
+
+    def __init__(self, **settings: Any) -> None:
+        self._tickets = _tickets(beside.case())
+        self._follows = settings.get("ticket") is None
+        if self._follows and self._tickets:
+            settings["ticket"] = self._tickets[0]
+        super().__init__(**settings)
+        beside.listen(self)
+
+    # The sheet beside it -----------------------------------------------------------------------------------------
+
+    def sheet_opened(self, case: Any) -> None:
+        """Offer the machines of a sheet; a desk of no ticket of its own turns to the first of other ones."""
+        before, self._tickets = self._tickets, _tickets(case)
+        if self._follows and self._tickets and self._tickets != before:
+            self.set(ticket=self._tickets[0])
+        if self._panel is not None:
+            self._panel.show_settings()
+
+    def sheet_checked(self, case: Any, right: Mapping[str, bool]) -> None:
+        """Keep the minutes of practice machines whose cause was right, and what shows it where the sheet asks."""
+        for name, number in zip(MACHINES, _tickets(case), strict=False):
+            if right.get(f"{name}, cause") and right.get(f"{name}, measurements", True):
+                keep_best(_best_place(number), sum(self.prices[one] for one in recalled(_place(number), self.prices)))
+        self._work_out()
+        if self._panel is not None:
+            self._panel.paint()
+
+    def in_use(self, control: Control) -> bool:
+        return control.name != "machine" or bool(self._tickets)
+
+    def offered(self, control: Choice) -> tuple[str, ...]:
+        if control.name == "machine":
+            return control.options[: 1 + len(self._tickets)]
+        return super().offered(control)
+
+    def accept(self, control: Control, given: object) -> bool:
+        if control.name != "machine":
+            return super().accept(control, given)
+        ticket = dict(zip(MACHINES, self._tickets, strict=False)).get(str(given), self.settings["ticket"])
+        return super().accept(next(one for one in self.controls if one.name == "ticket"), ticket)
+
+    # The ticket --------------------------------------------------------------------------------------------------
 
     @property
     def machine(self) -> Machine | None:
         return FLEET[clinic.ticket(self._number).unit] if self._number else None
 
     def place_kept(self) -> str:
-        number = self._number
-        return f"clinic/{number.lower()}" if number else ""
+        return _place(self._number)
+
+    def place_of_best(self) -> str:
+        return _best_place(self._number)
 
     def gives_back(self) -> bool:
         return self._number.startswith("P") or not self._number
+
+    def reset(self) -> None:
+        """Start the ticket that is shown again; a graded one gives nothing back."""
+        if not self.gives_back():
+            self._note = SPENT
+            return
+        shown, own = self._settings["ticket"], self._page["ticket"]
+        super().reset()
+        self._settings["ticket"] = shown
+        self._path = self._page_path if shown == own else ()
+        self._keep()
+        self._work_out()
 
     @property
     def _number(self) -> str:
@@ -80,26 +165,37 @@ class ClinicDesk(PathDesk):
             "path": self.path,
             "minutes": self.minutes,
             "budget": clinic.BUDGET,
+            "par": one.par,
+            "best": self.best,
             "seen": {name: one.seen[name] for name in names},
             "healthy": {name: one.healthy[name] for name in names},
         }
+
+    # Drawing -----------------------------------------------------------------------------------------------------
 
     def face(self) -> str:
         drawn = glass.ANIMATION
         for side, dial in DIALS.items():
             drawn += dial.face(self.system)
             words = "psig" if self.system == "us" else "kPa"
-            drawn += svg.text(dial.x, dial.y + 62, words, size=style.TICK, anchor="middle")
-            drawn += svg.text(dial.x - 94, STRIP + 8, HEADS[side].split()[0], bold=True, color=dial.color, size=14)
-        drawn += svg.line(style.MARGIN, TOP - 46, LAST, TOP - 46, stroke=style.RULE)
-        drawn += svg.text(style.MARGIN, TOP - 24, "Measured", size=style.TICK, color=style.SOFT)
-        drawn += svg.text(HEALTHY, TOP - 24, "healthy, same day", size=style.TICK, color=style.SOFT)
+            drawn += svg.text(dial.x, dial.y + 48, words, size=14, anchor="middle")
+            drawn += svg.text(dial.x - 86, STRIP + 8, HEADS[side].split()[0], bold=True, color=dial.color, size=14)
+        drawn += svg.line(style.MARGIN, TOP - 40, LAST, TOP - 40, stroke=style.RULE)
+        drawn += svg.text(style.MARGIN, TOP - 22, _("Measured"), size=14, color=style.SOFT)
+        drawn += svg.text(HEALTHY, TOP - 22, _("healthy, same day"), size=14, color=style.SOFT)
+        drawn += svg.text(LAST, TOP - 22, _("in all"), size=14, anchor="end", color=style.SOFT)
         return drawn + svg.line(style.MARGIN, FOOT, LAST, FOOT, stroke=style.RULE)
 
     def moving(self, readings: Mapping[str, Any]) -> str:
-        drawn = svg.text(style.MARGIN, 34, f"Ticket {readings['ticket']}", size=style.STRONG, bold=True)
-        drawn += svg.paragraph(style.MARGIN + 140, 32, readings["words"], LAST - style.MARGIN - 140, size=style.TICK)
+        drawn = svg.text(style.MARGIN, 30, f"Ticket {readings['ticket']}", size=style.STRONG, bold=True)
+        words = self._whose(readings) + readings["words"]
+        drawn += svg.paragraph(style.MARGIN + 128, 24, words, LAST - style.MARGIN - 128, size=style.TICK)
         return drawn + self._hung(readings["seen"]) + self._rows(readings) + self._cost(readings)
+
+    def _whose(self, readings: Mapping[str, Any]) -> str:
+        """Which machine of the sheet this is, with a colon; nothing for another one."""
+        found = [name for name, own in zip(MACHINES, self._tickets, strict=False) if own == readings["ticket"]]
+        return f"{found[0].capitalize()}: " if found else ""
 
     def _hung(self, seen: Mapping[str, Any]) -> str:
         """Gauges, glass and clips, as far as they are paid for; the others are not on the machine yet."""
@@ -113,10 +209,10 @@ class ClinicDesk(PathDesk):
         if "glass" in seen:
             look = seen["glass"]
             drawn += glass.look(x, y, radius, look, TYPICAL.get(look, 0.0))
-            drawn += svg.text(x, y + 76, glass.SHORT[look], size=style.TICK, anchor="middle", bold=True)
+            drawn += svg.text(x, y + 68, glass.SHORT[look], size=style.TICK, anchor="middle", bold=True)
         elif self.machine is not None and not self.machine.valve.block:
             drawn += svg.circle(x, y, radius, fill=style.PAPER, stroke=style.SOFT, stroke_dasharray="4 4")
-            drawn += svg.text(x, y + 76, _("not looked at"), size=14, anchor="middle", color=style.SOFT)
+            drawn += svg.text(x, y + 68, _("not looked at"), size=14, anchor="middle", color=style.SOFT)
         else:
             drawn += svg.text(x, y + 5, _("no sight glass"), size=14, anchor="middle", color=style.SOFT)
         return drawn + self._clips(seen)
@@ -125,10 +221,11 @@ class ClinicDesk(PathDesk):
         """The thermometers that are clipped on, one below the other, on one scale."""
         bar, number = CLIPS
         drawn = ""
-        names = [(name, f"{head}, {own}") for name, head, own in thermometers.PLACES if name in seen]
+        bought = [name for name in seen if name in CLIPPED][-MOST_CLIPS:]
+        names = [(name, where) for name, where in CLIPPED.items() if name in bought]
         unit = thermometers.SCALE[self.system][3]
-        for row, (name, where) in enumerate(names[:9]):
-            y = STRIP + 14 + 21 * row
+        for row, (name, where) in enumerate(names):
+            y = STRIP + 6 + 19 * row
             warm = float(units.convert(seen[name], "temperature", unit))
             wide = (thermometers.BOTTOM - thermometers.place(warm, self.system)) / SPAN * (number - bar - 6)
             drawn += svg.text(bar - 6, y, where, size=14, anchor="end")
@@ -137,50 +234,46 @@ class ClinicDesk(PathDesk):
             drawn += svg.text(number, y, reading_words(name, seen[name], self.system), size=14, bold=True)
         if not names:
             words = _("no thermometer clipped on")
-            drawn += svg.text(bar, STRIP + 84, words, size=14, anchor="middle", color=style.SOFT)
+            drawn += svg.text(bar, STRIP + 66, words, size=14, anchor="middle", color=style.SOFT)
         return drawn
 
     def _rows(self, readings: Mapping[str, Any]) -> str:
         path, drawn, spent = readings["path"], "", 0.0
         if not path:
             words = _("Nothing measured yet. Each measurement costs its minutes, and none is given back.")
-            return svg.paragraph(style.MARGIN, TOP + 8, words, 400, size=style.TICK, color=style.SOFT)
+            drawn += svg.paragraph(style.MARGIN, TOP + 4, words, 400, size=style.TICK, color=style.SOFT)
+            if readings["par"] is None:
+                return drawn
+            return drawn + svg.paragraph(HEALTHY, TOP + 4, PAR_WORDS, LAST - HEALTHY, size=14, color=style.SOFT)
         hidden = max(len(path) - LINES, 0)
         for place, name in enumerate(path):
             spent += self.prices[name]
             if place < hidden:
                 continue
             y = TOP + ROW * (place - hidden)
-            price = f"+{self.prices[name]:g} = {spent:g} min"
             drawn += svg.text(style.MARGIN, y, f"{place + 1} · {name}", size=style.TICK, bold=True)
-            drawn += svg.text(LAST, y, price, size=style.TICK, anchor="end", color=style.SOFT)
-            drawn += svg.text(style.MARGIN + 20, y + 18, self._result(name, readings["seen"]), size=style.TICK)
-            healthy = self._result(name, readings["healthy"])
-            drawn += svg.text(HEALTHY, y + 18, healthy, size=style.TICK, color=style.SOFT)
+            drawn += svg.text(LAST, y, f"{spent:g} min", size=14, anchor="end", color=style.SOFT)
+            now, well = (short_result(measurements[name], readings[one], self.system) for one in ("seen", "healthy"))
+            drawn += svg.text(RESULT, y, now, size=14)
+            drawn += svg.text(HEALTHY, y, well, size=14, color=style.SOFT)
         return drawn
 
     def _cost(self, readings: Mapping[str, Any]) -> str:
-        y, spent, budget = FOOT + 30, readings["minutes"], readings["budget"]
-        drawn = svg.text(
-            style.MARGIN,
-            y,
-            _("{spent:g} of {budget:g} minutes").format(spent=spent, budget=budget),
-            size=style.STRONG,
-            bold=True,
-        )
+        y, spent, budget = FOOT + 28, readings["minutes"], readings["budget"]
+        words = _("{spent:g} of {budget:g} minutes").format(spent=spent, budget=budget)
+        drawn = svg.text(style.MARGIN, y, words, size=style.STRONG, bold=True)
         drawn += svg.box(BAR, y - 15, WIDE, 18, fill=style.PAPER, stroke=style.RULE)
         share = min(spent / budget, 1.0)
         over = spent > budget
         drawn += svg.box(BAR, y - 13, max(WIDE * share, 0.5), 14, fill=style.HIGH if over else style.FIRST)
         if over:
-            drawn += svg.text(BAR + WIDE + 14, y, "over the budget", size=style.TICK, color=style.NOTE)
-        return drawn + svg.paragraph(style.MARGIN, y + 30, self._for_the_sheet(readings), LAST - 20, size=14)
-
-    def _for_the_sheet(self, readings: Mapping[str, Any]) -> str:
-        return _("For the sheet: {path}").format(path=", ".join(readings["path"]) or "nothing yet")
+            drawn += svg.text(BAR + WIDE + 14, y, _("over the budget"), size=style.TICK, color=style.NOTE)
+        return drawn + svg.text(LAST, y, self._score(readings), size=style.TICK, anchor="end", bold=True)
 
     def _result(self, name: str, values: Mapping[str, Any]) -> str:
         return result_words(measurements[name], values, self.system)
+
+    # Words -------------------------------------------------------------------------------------------------------
 
     def summary(self, readings: Mapping[str, Any]) -> str:
         spent = _("{minutes:g} of {budget:g} minutes spent on ticket {ticket}.").format(
@@ -188,17 +281,33 @@ class ClinicDesk(PathDesk):
         )
         if not readings["path"]:
             return _("{spent} Choose the first measurement.").format(spent=spent)
-        last = readings["path"][-1]
-        caution = f" Caution: {measurements[last].caution}" if measurements[last].caution else ""
-        return f"{spent} Last: {measurements[last].words}.{caution}"
+        last = measurements[readings["path"][-1]]
+        caution = _("Caution: {caution}").format(caution=last.caution) if last.caution else ""
+        listed = _("For the sheet: {path}.").format(path=", ".join(readings["path"]))
+        return " ".join(filter(None, (listed, spent, _("Last: {words}.").format(words=last.words), caution)))
 
     def caution(self) -> str:
         machine = self.machine
         return YF_CAUTION if machine is not None and machine.refrigerant == clinic.NEWEST else ""
 
     def details(self, readings: Mapping[str, Any]) -> str:
-        said = [readings["words"], self.summary(readings)]
+        said = [self._whose(readings) + readings["words"], self.summary(readings)]
         for name in readings["path"]:
             now, well = (self._result(name, readings[which]) for which in ("seen", "healthy"))
             said.append(f"{name.capitalize()}: {now}; healthy: {well}.")
-        return " ".join([*said, f"{self._for_the_sheet(readings)}."])
+        if score := self._score(readings):
+            said.append(f"{score.capitalize()}.")
+        return " ".join(said)
+
+
+def _tickets(case: Any) -> tuple[str, ...]:
+    """The tickets of a sheet's numbers; none where the sheet is about something else."""
+    return tuple(getattr(case, "tickets", ()))[: len(MACHINES)]
+
+
+def _place(number: str) -> str:
+    return f"clinic/{number.lower()}" if number else ""
+
+
+def _best_place(number: str) -> str:
+    return f"{_place(number)}-best" if number.startswith("P") else ""

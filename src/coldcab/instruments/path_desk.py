@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -17,9 +18,16 @@ from coldcab.words import _
 AGAIN = "start again"
 SPENT = _("Minutes on a graded ticket are spent; nobody gives them back. Practice tickets can be started again.")
 
+PAR_WORDS = _(
+    "Par: the minutes of a careful technician who always takes next what should tell most in a minute, rounded up. "
+    "No points hang on it."
+)
+"""What par is, in a sentence."""
+
 SHORT = {
     "low_gauge": "low",
     "high_gauge": "high",
+    "cab": "cab",
     "return_air": _("air to the coil"),
     "suction_line_at_evaporator": "suction line",
     "evaporator_inlet": "line",
@@ -80,6 +88,16 @@ def result_words(measurement: Measurement, seen: Mapping[str, Any], system: str)
     return ", ".join(_one_result(name, seen[name], system) for name in measurement.gives)
 
 
+def short_result(measurement: Measurement, seen: Mapping[str, Any], system: str) -> str:
+    """Return the same with a unit that several readings share written once: "low 21, high 182 psig"."""
+    said = [_one_result(name, seen[name], system) for name in measurement.gives]
+    split = [re.fullmatch(r"(.*\d) (\D+)", one) for one in said]
+    ends = {one[2] if one else "" for one in split}
+    if len(ends) == 1 and ends != {""}:
+        said[:-1] = [one[1] for one in split[:-1] if one]
+    return ", ".join(said)
+
+
 def _one_result(name: str, value: Any, system: str) -> str:
     words = reading_words(name, value, system)
     if name == "hub_slip" and value < observables[name].scatter:
@@ -102,6 +120,29 @@ def measurement_choice(prices: Mapping[str, float], *, idle: str = _("choose the
     """Return the control that takes a measurement; ``prices`` are the minutes by name, in the order of the list."""
     options = (idle, AGAIN, *(f"{name} ({minutes:g} min)" for name, minutes in prices.items()))
     return MeasurementChoice("measure", "take a measurement", options, idle)
+
+
+def recalled(place: str, prices: Collection[str]) -> tuple[str, ...]:
+    """Return the measurements that are kept under a place, those that have a price."""
+    kept = progress.kept(place) if place else None
+    path = kept.get("path") if isinstance(kept, dict) else None
+    names = (one for one in path if isinstance(one, str) and one in prices) if isinstance(path, list) else ()
+    return tuple(dict.fromkeys(names))
+
+
+def best_kept(place: str) -> float | None:
+    """Return the fewest minutes that are kept under a place; None where nothing good is."""
+    kept = progress.kept(place) if place else None
+    minutes = kept.get("minutes") if isinstance(kept, dict) else None
+    good = isinstance(minutes, int | float) and not isinstance(minutes, bool) and minutes > 0.0
+    return float(minutes) if good else None  # type: ignore[arg-type]
+
+
+def keep_best(place: str, minutes: float) -> None:
+    """Keep minutes as the learner's best, where they are fewer than those of before."""
+    before = best_kept(place)
+    if place and minutes > 0.0 and (before is None or minutes < before):
+        progress.keep(place, {"minutes": minutes})
 
 
 class PathDesk(Instrument):
@@ -139,19 +180,29 @@ class PathDesk(Instrument):
         own = all(self._settings[name] == self._page[name] for name in self.fresh)
         self._path = tuple(dict.fromkeys((*(self._page_path if own else ()), *self._recalled())))
 
+    def place_of_best(self) -> str:
+        """Return where the fewest minutes on the present machine are kept; empty where there is no such score."""
+        return ""
+
+    @property
+    def best(self) -> float | None:
+        """Fewest minutes in which the learner found this machine's cause; None where that has not been done yet."""
+        return best_kept(self.place_of_best())
+
     def gives_back(self) -> bool:
         """Whether the path may be started again."""
         return True
 
     def _recalled(self) -> tuple[str, ...]:
         """Measurements that were taken on this machine before: by an earlier Start, on another day, at another desk."""
-        place = self.place_kept()
-        kept = progress.kept(place) if place else None
-        path = kept.get("path") if isinstance(kept, dict) else None
-        names = (
-            [name for name in path if isinstance(name, str) and name in self.prices] if isinstance(path, list) else []
-        )
-        return tuple(dict.fromkeys(names))
+        return recalled(self.place_kept(), self.prices)
+
+    @staticmethod
+    def _score(readings: Mapping[str, Any]) -> str:
+        """What there is to play against: par, and the learner's own best."""
+        par = "" if readings["par"] is None else _("par {minutes:g} min").format(minutes=readings["par"])
+        best = "" if readings["best"] is None else _("your best {minutes:g} min").format(minutes=readings["best"])
+        return ", ".join(filter(None, (par, best)))
 
     def _keep(self) -> None:
         if place := self.place_kept():

@@ -8,17 +8,17 @@ from typing import Any
 
 import numpy as np
 
-from coldcab import progress
-from coldcab.faults import HEALTHY, Posterior, catalogue, measurements, next_measurement
+from coldcab.faults import HEALTHY, Posterior, catalogue, group, measurements, next_measurement
 from coldcab.faults.atlas import entropy, priors
 from coldcab.instruments.controls import Choice, Control, Switch
 from coldcab.instruments.drawing import style, svg
 from coldcab.instruments.hands_on import can_be_done
 from coldcab.instruments.machine_view import CONTROLS
-from coldcab.instruments.path_desk import PathDesk, measurement_choice, result_words
+from coldcab.instruments.path_desk import PAR_WORDS, PathDesk, keep_best, measurement_choice, result_words
 from coldcab.machine import Machine
 from coldcab.machine.fleet import FLEET
-from coldcab.scenario import complaints
+from coldcab.scenario import complaints, par
+from coldcab.scenario.par import SURE
 from coldcab.words import _
 
 DAYS = {"85 F (29 C)": 85.0, "95 F (35 C)": 95.0, "105 F (41 C)": 105.0}
@@ -32,10 +32,7 @@ PATH, LAST = 482.0, style.WIDTH - style.MARGIN
 LINES = 8
 """Measurements of the path that are drawn; of a longer one the last."""
 FOOT = TOP + STEP * ROWS + 4
-SURE = 0.85
-"""Probability above which the board names a cause and the test that confirms it."""
 ADVICE = 3
-LONGEST = 15  # measurements of a path that is followed for par
 
 
 class SuspectsBoard(PathDesk):
@@ -67,53 +64,24 @@ class SuspectsBoard(PathDesk):
         Choice("day", "day, doors open", tuple(DAYS), "95 F (35 C)", folded=True),
     )
 
-    def __init__(self, **settings: Any) -> None:
-        self._pars: dict[tuple, float] = {}
-        super().__init__(**settings)
-
-    @property
-    def _game(self) -> str:
-        """Where the best of this page is kept."""
+    def place_of_best(self) -> str:
         given = self.settings
         return f"suspects/{NUMBERS[given['machine']]}-{given['complaint']}-{DAYS[given['day']]:.0f}"
-
-    @property
-    def best(self) -> float | None:
-        """Fewest minutes in which the learner named this page's cause; None where that has not been done yet."""
-        kept = progress.kept(self._game)
-        minutes = kept.get("minutes") if isinstance(kept, dict) else None
-        good = isinstance(minutes, int | float) and not isinstance(minutes, bool) and minutes > 0.0
-        return float(minutes) if good else None
 
     def accept(self, control: Control, given: object) -> bool:
         taken = super().accept(control, given)
         if control.name == "measure" and self._named and not self.settings["reveal"]:
-            before = self.best
-            if before is None or self.minutes < before:
-                progress.keep(self._game, {"minutes": self.minutes})
+            keep_best(self.place_of_best(), self.minutes)
+            self._readings["best"] = self.best
         return taken
 
     @property
     def _named(self) -> bool:
-        """Whether what has been measured makes the true cause sure enough."""
+        """Whether what has been measured makes the true cause sure enough, with those that look the same."""
         if not self._readings or not self.path:
             return False
-        name, chance = _ranked(self._readings)[0]
-        return chance >= SURE and name == self._truth(self._readings)
-
-    def _par(self, atlas: Any, everything: Mapping[str, Any]) -> float:
-        """Minutes of who always takes the measurement that should tell most in a minute, until a cause is sure."""
-        if self._game not in self._pars:
-            path: tuple[str, ...] = ()
-            while len(path) < LONGEST:
-                now = self._posterior(atlas, everything, path)
-                if path and max(now.probabilities.values()) >= SURE:
-                    break
-                if not (advice := self._advice(now, path)):
-                    break
-                path += (advice[0].measurement.name,)
-            self._pars[self._game] = sum(self.prices[name] for name in path)
-        return self._pars[self._game]
+        chances, own = self._readings["probabilities"], group(self._truth(self._readings))
+        return sum(chance for name, chance in chances.items() if group(name) == own) >= SURE
 
     @property
     def machine(self) -> Machine:
@@ -124,7 +92,7 @@ class SuspectsBoard(PathDesk):
         number = int(given["complaint"])
         place = NUMBERS[given["machine"]], DAYS[given["day"]], ENGINE_RPM
         found = {"path": path, "minutes": self.minutes, "truth": complaints.hidden(number, place[0]), "advice": []}
-        found |= {"par": None, "best": self.best}
+        found |= {"par": par.of_complaint(number, place[0], place[1]), "best": self.best}
         names = complaints.names(place[0])
         start = dict(zip(names, priors(names, "usual").tolist(), strict=True))
         if not path and not given["advise"]:  # base rates need no atlas
@@ -141,7 +109,6 @@ class SuspectsBoard(PathDesk):
             "seen": after[1].taken,
             "strange": after[1].strange,
             "advice": advice,
-            "par": self._par(atlas, everything) if given["reveal"] else None,
         }
 
     def _advice(self, now: Posterior, path: tuple[str, ...]) -> list[Any]:
@@ -201,7 +168,10 @@ class SuspectsBoard(PathDesk):
                 "Nothing measured yet: the bars are base rates, how usual each fault is. The first "
                 "measurement takes a second: many machines with known faults are run."
             )
-            return svg.paragraph(PATH, TOP + 8, words, LAST - PATH, size=style.TICK, color=style.SOFT)
+            drawn += svg.paragraph(PATH, TOP + 8, words, LAST - PATH, size=style.TICK, color=style.SOFT)
+            if readings["par"] is None:
+                return drawn
+            return drawn + svg.paragraph(PATH, TOP + 128, PAR_WORDS, LAST - PATH, size=style.TICK, color=style.SOFT)
         hidden = max(len(path) - LINES, 0)
         for place, name in enumerate(path):
             spent += self.prices[name]
@@ -214,13 +184,6 @@ class SuspectsBoard(PathDesk):
             drawn += svg.text(PATH + 14, y + 17, self._result(name, readings), size=14)
         return drawn
 
-    @staticmethod
-    def _score(readings: Mapping[str, Any]) -> str:
-        """What there is to play against: par, once the cause is shown, and the learner's own best."""
-        par = "" if readings["par"] is None else _("par {minutes:g} min").format(minutes=readings["par"])
-        best = "" if readings["best"] is None else _("your best {minutes:g} min").format(minutes=readings["best"])
-        return ", ".join(filter(None, (par, best)))
-
     def _result(self, name: str, readings: Mapping[str, Any]) -> str:
         return result_words(measurements[name], readings["seen"], self.system)
 
@@ -231,7 +194,7 @@ class SuspectsBoard(PathDesk):
             style.MARGIN, y + 24, _("doubt left: {bits:.1f} bits").format(bits=readings["bits"]), size=style.TICK
         )
         if score := self._score(readings):
-            drawn += svg.text(LAST, 34, score, size=style.TICK, anchor="end", color=style.SOFT)
+            drawn += svg.text(LAST, 34, score, size=style.TICK, anchor="end", bold=True)
         if self.settings["reveal"]:
             drawn += svg.text(style.MARGIN, y + 50, _("It was:"), size=style.TICK, color=style.SOFT)
             drawn += svg.paragraph(style.MARGIN, y + 70, self._truth_words(readings), 180, size=style.TICK)

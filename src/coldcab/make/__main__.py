@@ -122,6 +122,12 @@ PARTS = {
     "tickets": Part(
         "the clinic's causes, tells or size", "its tickets", _program("lessons/faults-4/make_tickets.py"), slow=True
     ),
+    "par": Part(
+        "the machines, the tickets or how to measure next",
+        "par of each case",
+        _program("lessons/faults-4/make_par.py"),
+        slow=True,
+    ),
     "truth": Part("the machines; printed rows and how they are set", "doubts, printed rows beside the model", truth),
     "cards": Part(
         "a key, a line, how numbers are drawn, passages.toml",

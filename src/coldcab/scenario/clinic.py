@@ -15,6 +15,7 @@ from typing import Any
 from coldcab.faults import HEALTHY, measurements, observables
 from coldcab.faults.observables import GLASS_LOOKS, NUMBERS
 from coldcab.machine.fleet import FLEET
+from coldcab.scenario import par
 from coldcab.scenario.showing import shown
 from coldcab.scenario.sick_machines import REFRIGERANT
 from coldcab.words import _
@@ -62,6 +63,11 @@ class Ticket:
     complaint: str
     seen: dict[str, Any]
     healthy: dict[str, Any]
+
+    @property
+    def par(self) -> float | None:
+        """Minutes to play against, see `par`; None where there are none."""
+        return par.of_ticket(self.number)
 
     @property
     def words(self) -> str:
