@@ -75,8 +75,13 @@ def tells(cause: str, names: Iterable[str]) -> bool:
 def groups_on(number: str, cause: str) -> tuple[tuple[str, ...], ...]:
     """The groups of measurements that show a cause on the machine of a ticket, of those that it lets one take."""
     machine = FLEET[ticket(number).unit]
-    groups = TELLING_GROUPS[cause] + (WITHOUT_GLASS.get(cause, ()) if not can_be_done("glass", machine) else ())
-    return tuple(group for group in groups if all(can_be_done(name, machine) for name in group))
+    return tuple(group for group in accepted_on(number, cause) if all(can_be_done(name, machine) for name in group))
+
+
+def accepted_on(number: str, cause: str) -> tuple[tuple[str, ...], ...]:
+    """The groups of measurements that are taken for evidence of a cause on the machine of a ticket."""
+    blind = not can_be_done("glass", FLEET[ticket(number).unit])
+    return TELLING_GROUPS[cause] + (WITHOUT_GLASS.get(cause, ()) if blind else ())
 
 
 def truth_of(place: int, causes: Causes) -> Callable[[ClinicCase], tuple[str, ...]]:
@@ -164,7 +169,7 @@ def measurements(place: int, causes: Causes) -> Key:
     )
 
     def evidence(case: ClinicCase) -> Evidence:
-        groups = tuple(groups_on(case.tickets[place], name) for name in truth(case))
+        groups = tuple(accepted_on(case.tickets[place], name) for name in truth(case))
         return Evidence(groups, PRICES, BUDGET, BEYOND, "Right, in {minutes:g} minutes.")
 
     return Key(answer=lambda case: shortest(case, truth(case)), ideas=ideas, evidence=evidence)

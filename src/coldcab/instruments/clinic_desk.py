@@ -95,7 +95,7 @@ class ClinicDesk(PathDesk):
         if self._follows and self._tickets and self._tickets != before:
             self.set(ticket=self._tickets[0])
         if self._panel is not None:
-            self._panel.show_settings()
+            self._panel.offer_anew()
 
     def sheet_checked(self, case: Any, right: Mapping[str, bool]) -> None:
         """Keep the minutes of practice machines whose cause was right, and what shows it where the sheet asks."""

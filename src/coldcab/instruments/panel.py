@@ -123,6 +123,10 @@ class Panel:
                 self._show(control)
         self._hide_and_show()
 
+    def offer_anew(self) -> None:
+        """Bring lists and buttons to what can be chosen now."""
+        self._hide_and_show()
+
     def _desk(self) -> list[widgets.Widget]:
         for control in self.instrument.controls:
             self._rows[control.name] = self._row(control)

@@ -15,6 +15,7 @@ from importlib.resources import files
 from typing import Any
 
 from coldcab.faults import Posterior, measurements, next_measurement
+from coldcab.faults.observables import Observed
 
 SURE = 0.85
 """Probability from which a cause counts as found."""
@@ -28,7 +29,7 @@ GRADED = (20.0, 30.0)
 LONGEST = 15
 """Measurements after which the reference player gives up."""
 
-Ask = Callable[[Mapping[str, Any]], Posterior]
+Ask = Callable[[Mapping[str, Observed]], Posterior]
 """What readings say of a machine."""
 
 
@@ -44,11 +45,11 @@ class Player:
     prices: Mapping[str, float]
     possible: Callable[[str], bool]
     shares: Callable[[Posterior], Mapping[str, float]]
-    _begun: dict[tuple, tuple[Posterior, str | None]] = field(default_factory=dict, repr=False)
+    _begun: dict[tuple[Any, ...], tuple[Posterior, str | None]] = field(default_factory=dict, repr=False)
 
     def path(
         self,
-        everything: Mapping[str, Any],
+        everything: Mapping[str, Observed],
         cause: str,
         *,
         first: tuple[str, ...] = (),
@@ -73,7 +74,7 @@ class Player:
                 return path, sure
             path += (following,)
 
-    def _looked(self, path: tuple[str, ...], everything: Mapping[str, Any]) -> tuple[Posterior, str | None]:
+    def _looked(self, path: tuple[str, ...], everything: Mapping[str, Observed]) -> tuple[Posterior, str | None]:
         """What is known after a path, and what to measure next; the first steps are the same for many machines."""
         seen = {name: everything[name] for one in path for name in measurements[one].gives}
         key = (path, *seen.values())
