@@ -18,7 +18,7 @@ import numpy as np
 from coldcab.faults import HEALTHY, Atlas, Posterior, entry, group
 from coldcab.faults.atlas import Cases
 from coldcab.faults.cases import _usually as usually
-from coldcab.faults.cases import draw_cases, draw_machines, joined
+from coldcab.faults.cases import all_tested, joined, planned, run_planned
 from coldcab.faults.catalogue import combine, faults_for
 from coldcab.faults.observables import observations
 from coldcab.instruments.hands_on import can_be_done
@@ -66,7 +66,7 @@ def cases_of(unit: int, conditions: Conditions) -> Cases:
         "severities": making.SEVERITIES,
     }
     singles = tuple(name for name in clinic.CAUSES if name in own)
-    parts = [draw_cases(FLEET[unit], conditions, names=singles, seed=SEED, **how)]
+    plans, doubles = [planned(FLEET[unit], conditions, names=singles, seed=SEED, **how)], []
     for number, (one, other) in enumerate(making.DOUBLES, 1):
         if own.issuperset((one, other)):
 
@@ -74,11 +74,11 @@ def cases_of(unit: int, conditions: Conditions) -> Cases:
                 effects, weather = usually(conditions)(random, count)
                 return combine(effects, entry(other).effects(random.uniform(*making.SEVERITIES, count))), weather
 
-            drawn = draw_machines(
-                FLEET[unit], conditions, names=(HEALTHY, one), seed=SEED + number, among=among, **how
-            ).tested()
-            parts.append(_only(drawn, 1, JOIN.join((one, other))))
-    return joined(parts)
+            names = (HEALTHY, one)
+            plans.append(planned(FLEET[unit], conditions, names=names, seed=SEED + number, among=among, **how))
+            doubles.append(JOIN.join((one, other)))
+    first, *others = all_tested(run_planned(plans))
+    return joined([first, *(_only(drawn, 1, name) for drawn, name in zip(others, doubles, strict=True))])
 
 
 def _only(cases: Cases, number: int, name: str) -> Cases:
