@@ -36,8 +36,8 @@ TOP, ROW = STRIP + 196.0, 24.0
 LINES = 7
 """Measurements that are drawn; of a longer path the last."""
 FOOT = TOP + ROW * LINES - 10
-RESULT, HEALTHY, LAST = 204.0, 476.0, style.WIDTH - style.MARGIN
-BAR, WIDE = 218.0, 250.0
+RESULT, HEALTHY, IN_ALL, LAST = 204.0, 476.0, style.WIDTH - style.MARGIN - 64.0, style.WIDTH - style.MARGIN
+BAR, WIDE = 218.0, 170.0
 SPAN = thermometers.BOTTOM - thermometers.TOP
 TYPICAL = {"bubbles": 0.12, "foam": 0.5, "streaks": 0.95}
 """Vapor's share of the volume with which a look is drawn: the ticket knows only the look."""
@@ -183,7 +183,7 @@ class ClinicDesk(PathDesk):
         drawn += svg.line(style.MARGIN, TOP - 40, LAST, TOP - 40, stroke=style.RULE)
         drawn += svg.text(style.MARGIN, TOP - 22, _("Measured"), size=14, color=style.SOFT)
         drawn += svg.text(HEALTHY, TOP - 22, _("healthy, same day"), size=14, color=style.SOFT)
-        drawn += svg.text(LAST, TOP - 22, _("in all"), size=14, anchor="end", color=style.SOFT)
+        drawn += svg.text(IN_ALL, TOP - 22, _("in all"), size=14, color=style.SOFT)
         return drawn + svg.line(style.MARGIN, FOOT, LAST, FOOT, stroke=style.RULE)
 
     def moving(self, readings: Mapping[str, Any]) -> str:
@@ -240,8 +240,10 @@ class ClinicDesk(PathDesk):
     def _rows(self, readings: Mapping[str, Any]) -> str:
         path, drawn, spent = readings["path"], "", 0.0
         if not path:
-            words = _("Nothing measured yet. Each measurement costs its minutes, and none is given back.")
-            drawn += svg.paragraph(style.MARGIN, TOP + 4, words, 400, size=style.TICK, color=style.SOFT)
+            words = _("Nothing measured yet. Each measurement costs its minutes.")
+            if not self.gives_back():
+                words = _("{words} None is given back.").format(words=words)
+            drawn += svg.paragraph(style.MARGIN, TOP + 4, words, 350, size=style.TICK, color=style.SOFT)
             if readings["par"] is None:
                 return drawn
             return drawn + svg.paragraph(HEALTHY, TOP + 4, PAR_WORDS, LAST - HEALTHY, size=14, color=style.SOFT)
@@ -252,11 +254,11 @@ class ClinicDesk(PathDesk):
                 continue
             y = TOP + ROW * (place - hidden)
             drawn += svg.text(style.MARGIN, y, f"{place + 1} · {name}", size=style.TICK, bold=True)
-            drawn += svg.text(LAST, y, f"{spent:g} min", size=14, anchor="end", color=style.SOFT)
+            drawn += svg.text(IN_ALL, y, f"{spent:g} min", size=14, color=style.SOFT)
             now, well = (short_result(measurements[name], readings[one], self.system) for one in ("seen", "healthy"))
             drawn += svg.text(RESULT, y, now, size=14)
             drawn += svg.text(HEALTHY, y, well, size=14, color=style.SOFT)
-        return drawn
+        return f'<g data-table="4">{drawn}</g>'  # a narrow page tells them as a table
 
     def _cost(self, readings: Mapping[str, Any]) -> str:
         y, spent, budget = FOOT + 28, readings["minutes"], readings["budget"]

@@ -27,7 +27,7 @@ NUMBERS = {machine.name: number for number, machine in FLEET.items()}
 
 ROWS = 10
 TOP, STEP = 78.0, 31.0
-NAME, BAR, WIDE = 286.0, 294.0, 80.0
+NAME, BAR, WIDE = 286.0, 294.0, 70.0
 PATH, LAST = 482.0, style.WIDTH - style.MARGIN
 LINES = 8
 """Measurements of the path that are drawn; of a longer one the last."""
@@ -156,7 +156,7 @@ class SuspectsBoard(PathDesk):
             drawn += svg.box(BAR, y + 2, max(WIDE * chance, 0.5), 16, fill=style.FIRST if place == 0 else style.METAL)
             before = BAR + WIDE * readings["before"][name]
             drawn += svg.line(before, y - 3, before, y + 23, stroke=style.INK, stroke_width=style.THIN)
-            drawn += svg.text(BAR + WIDE + 8, y + 15, _percent(chance), size=style.TICK, bold=place == 0)
+            drawn += svg.text(BAR + WIDE + 8, y + 15, _short_percent(chance), size=style.TICK, bold=place == 0)
             if name == truth:
                 drawn += svg.marker("diamond", 12, y + 10, 5, fill=style.HIGH)
         return drawn
@@ -200,7 +200,7 @@ class SuspectsBoard(PathDesk):
             drawn += svg.paragraph(style.MARGIN, y + 70, self._truth_words(readings), 180, size=style.TICK)
         if not readings["advice"]:
             words = _("Tick “say what to measure next” for the measurement that should tell most in a minute.")
-            return drawn + svg.paragraph(236, y - 3, words, LAST - 236, size=style.TICK, color=style.SOFT)
+            return drawn + svg.paragraph(236, y - 3, words, 370, size=style.TICK, color=style.SOFT)
         for place, one in enumerate(readings["advice"][:ADVICE]):
             words = f"{place + 1} · {one.measurement.name}, {one.minutes:g} min"
             worth = _("{bits:.2f} bit, {bits_per_minute:.3f} a minute").format(
@@ -270,3 +270,8 @@ def _percent(chance: float) -> str:
     if 0.005 <= chance < 0.995:
         return f"{100 * chance:.0f} %"
     return "under 1 %" if chance < 0.5 else "over 99 %"
+
+
+def _short_percent(chance: float) -> str:
+    """The same beside a bar, so that both stay together on a phone."""
+    return _percent(chance).replace("under", "<").replace("over", ">")
