@@ -57,7 +57,7 @@ FORM = Assignment(
             "A",
             points=2,
             choices=CHANGES,
-            hint="A colder bulb, a lost charge of bulb or head, more spring: what pushes less, what presses more?",
+            hint="Less or cooler air, a colder bulb, a lost charge of bulb or head, more spring: which do you find?",
         ),
         Item(
             "bulb first",
