@@ -32,6 +32,7 @@ from coldcab.classroom.handing_out import feedback_zip, hand_out
 from coldcab.classroom.roster import Learner, read_roster
 from coldcab.classroom.settings import parse_due, read_settings
 from coldcab.cli.class_commands import app
+from coldcab.desk import hand_in
 
 RUNNER = CliRunner()
 SHEET = "cycle-1"
@@ -58,6 +59,8 @@ NAMES = {
     "an address": "ash@example.invalid/cycle-1.ipynb",
     "accents": "Ásh Ínvented_1_/cycle-1.ipynb",
     "capitals": "ASH_cycle-1.IPYNB",
+    "as Hand in names it": hand_in.name_of(SHEET, "ash"),
+    "the other way round": f"ash_{SHEET}.ipynb",
     "backslashes of another system": "Ash Invented_1\\cycle-1.ipynb",
 }
 

@@ -93,6 +93,26 @@ def test_an_edition_changes_with_the_page_and_its_sources_with_the_text_alone():
     assert len({first["edition"], written["edition"]}) == 2
 
 
+def test_what_no_lesson_runs_stays_behind():
+    kept = [
+        "encodings/cp437.py",
+        "encodings/utf_8.py",
+        "json/decoder.py",
+        "numpy/random/mtrand.so",
+        "zipfile/__init__.py",
+    ]
+    left = [
+        "encodings/cp850.py",
+        "numpy/f2py/rules.py",
+        "numpy/core.pyi",
+        "numpy/lib/tests/a.py",
+        "unittest/case.py",
+        "wave.py",
+    ]
+    files = dict.fromkeys([*kept, *left], b"")
+    assert sorted(packages.that_runs(files)) == kept
+
+
 def test_the_same_files_make_the_same_archive():
     files = {"b.txt": b"two", "a.txt": b"one"}
     assert packages.zipped(files) == packages.zipped(dict(reversed(files.items())))

@@ -21,6 +21,7 @@ from browser.conftest import FLAGS, SIZE
 from browser.hands import START
 from browser.visits import BLOCKED, Visit, alive_when_pressed_at_once, given_out
 from coldcab.course.pictures import browser_path
+from coldcab.site.front import first_visit
 
 LESSON = "cycle/1-pressure-and-temperature.ipynb"
 MOST_BYTES = 30e6
@@ -85,6 +86,7 @@ def test_sizes_times_and_repaints(site, tmp_path):
     for words, value in found.items():
         print(f"{words}: {value:.3g}")
     assert found["cold: MB"] < MOST_BYTES / 1e6
+    assert abs(found["cold: MB"] - first_visit(site.folder / site.version)) < 1  # as the front page says
     assert found["cold: readable, s"] < READABLE
     for words, target in (("cold", LIVE_COLD), ("warm", LIVE_WARM)):
         if found[f"{words}: live, s of the processor"] > target:

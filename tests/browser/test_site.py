@@ -19,6 +19,7 @@ from browser.visits import BLOCKED, PATIENCE, WALL, Visit, given_out
 from coldcab.classroom.demo import TERM
 from coldcab.course.pictures import browser_path
 from coldcab.lessons import LESSONS, practice_case
+from coldcab.site import assembling, front
 
 LESSON = "cycle/1-pressure-and-temperature.ipynb"
 PHONE = {"width": 390, "height": 844}
@@ -59,6 +60,7 @@ def test_the_front_page_is_read_without_a_program(browser, site):
         expect(page.get_by_role("heading", name=heading)).to_be_visible()
     links = [link.get_attribute("href") for link in page.get_by_role("listitem").get_by_role("link").all()]
     assert len(links) == len(LESSONS)
+    expect(page.get_by_text(f"fetches some {front.first_visit(site.folder / site.version):.0f} MB")).to_be_visible()
     assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
     for link in links:
         page_of_link = re.search(r"page=(.+)", link)[1]
@@ -75,6 +77,15 @@ def test_a_browser_is_given_compiled_modules_and_nothing_that_marks(site):
     assert [name for name in names if name.endswith(".py") and "ipython_config" not in name] == []
     # What a key is stands in the first; none of them is here.
     assert [name for name in names if name.endswith("keys.pyc")] == ["coldcab/assess/keys.pyc"]
+
+
+def test_the_same_course_makes_the_same_files_whenever_it_is_written(site, tmp_path):
+    """Otherwise every writing of the site has a new version, and everybody fetches all of it again."""
+    built = assembling._lite(tmp_path)
+    names = {path.relative_to(built) for path in built.rglob("*") if path.is_file()}
+    first = site.folder / site.version
+    assert len(names) > 100
+    assert [name for name in sorted(names) if (built / name).read_bytes() != (first / name).read_bytes()] == []
 
 
 def test_what_is_asked_of_others_is_seen_and_gets_no_answer(visit, site):

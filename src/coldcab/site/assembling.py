@@ -17,7 +17,7 @@ from coldcab.course import folder as course_folder
 from coldcab.site import api, front
 from coldcab.site.compiling import compiled
 from coldcab.site.editions import with_edition
-from coldcab.site.packages import EMPTY, OWN, one_file, unzipped, without_tests, zipped
+from coldcab.site.packages import EMPTY, OWN, one_file, that_runs, unzipped, zipped
 from coldcab.site.runtime import SiteError, collect, release
 from coldcab.words import _
 
@@ -29,6 +29,8 @@ NAMED = "coldcab-site.json"
 KERNEL = "@jupyterlite/pyodide-kernel-extension:kernel"
 EXTENSIONS = ("jupyterlab_widgets", "anywidget", "jupyterlite_pyodide_kernel")
 LIBRARY = "python_stdlib.zip"
+EPOCH = 315532800
+"""1980-01-01 as every file's time: the same course has the same version, and nobody fetches it twice."""
 LONGEST_BUILD = 300.0
 """Seconds."""
 
@@ -95,7 +97,7 @@ def _version(built: Path) -> str:
 
 
 def _put_runtime(place: Path, files: dict[str, bytes]) -> None:
-    """Write what the browser's Python is made of; every module is compiled, and tests of numpy's are left out."""
+    """Write what the browser's Python is made of; every module is compiled, and what no lesson runs is left out."""
     place.mkdir()
     wanted = release()
     for name in wanted.core:
@@ -103,8 +105,8 @@ def _put_runtime(place: Path, files: dict[str, bytes]) -> None:
     _write_lock(place, {})  # the interpreter asks for a list before it compiles
     (numpy,) = (name for name in wanted.wheels if name.startswith("numpy"))
     parts = {
-        LIBRARY: unzipped(files[LIBRARY]),
-        numpy: without_tests(unzipped(files[numpy])),
+        LIBRARY: that_runs(unzipped(files[LIBRARY])),
+        numpy: that_runs(unzipped(files[numpy])),
         f"{OWN}-{_own_version()}.zip": one_file(wanted, files, _kernels_own()),
     }
     made = {name: zipped(part) for name, part in compiled(parts, place).items()}
@@ -186,6 +188,7 @@ def _lite(work: Path) -> Path:
             "no_sourcemaps": True,
             "no_unused_shared_packages": True,
             "output_dir": str(work / "built"),
+            "source_date_epoch": EPOCH,
         }
     }
     (place / "jupyter_lite_config.json").write_text(json.dumps(config), encoding="utf-8")

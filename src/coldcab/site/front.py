@@ -15,6 +15,8 @@ from coldcab.words import _
 
 TITLE = _("Cab air conditioning of off-road machines: a course")
 FIRST = "start-here.ipynb"
+PAGES_OWN = 7.6
+"""MB that a first visit fetches of JupyterLite and the page beside the runtime (tests/benchmarks/test_site.py)."""
 
 
 def address(version: str, path: str) -> str:
@@ -39,8 +41,14 @@ def write(target: Path, version: str, course_version: str) -> None:
         bench=address(version, "faults/bench.ipynb"),
         lessons=lessons,
         course_version=course_version,
+        megabytes=round(first_visit(target / version)),
     )
     (target / "index.html").write_text(page, encoding="utf-8")
+
+
+def first_visit(built: Path) -> float:
+    """Return how many MB a first visit fetches: all of the runtime, and of JupyterLite what a page needs."""
+    return sum(path.stat().st_size for path in (built / "runtime").iterdir()) / 1e6 + PAGES_OWN
 
 
 def _heading(path: str) -> str:

@@ -7,6 +7,7 @@ it: no classroom, no command line, no key.
 from __future__ import annotations
 
 import io
+import re
 import zipfile
 from collections.abc import Iterator, Mapping
 from importlib import metadata
@@ -25,7 +26,23 @@ EMPTY = ("micropip", "piplite", "ipykernel", "comm", "pyodide-kernel", "jedi", "
 OWN = "coldcab-site"
 
 # Of the hundreds of languages that can be colored, the kernel writes in one.
+_NEVER_SHOWN = ("IPython/sphinxext/", "IPython/testing/plugin/", "psygnal/testing.py")
 _LEXERS = ("__init__.py", "_mapping.py", "python.py", "special.py")
+
+_NOT_RUN = re.compile(
+    r"""
+    # Of Python's library, what serves mail, old networks, other processes, or the making of programs.
+    (aifc|cgi|cgitb|chunk|compileall|crypt|distutils|doctest|ensurepip|filecmp|fileinput|ftplib|idlelib|imaplib|imghdr
+    |lib2to3|mailbox|mailcap|modulefinder|multiprocessing|netrc|nntplib|pipes|poplib|pyclbr|pydoc_data|smtplib|sndhdr
+    |sunau|tabnanny|telnetlib|test|tkinter|trace|turtledemo|unittest|uu|venv|wave|wsgiref|xdrlib|xmlrpc|zipapp)(/|\.py$)
+    | ctypes/macholib/ | xml/(etree|sax)/
+    # Character sets from before Unicode, but those that archives and spreadsheets still use.
+    | encodings/(big5|cp(?!437\.|1252\.)|euc|gb|hp_|hz|iso(?!8859_1\.)|johab|koi|kz|mac_|palmos|ptcp|shift|tis)
+    | numpy/(_pyinstaller|distutils|doc|f2py|fft|testing)/
+    | (.*/)?tests/ | .*\.(pyi|pxd|h|c|a)$
+    """,
+    re.VERBOSE,
+)
 
 _ROOMS_OF_OTHERS = ("classroom/", "cli/", "make/", "site/", "paper/typeface/")
 _FILES_OF_OTHERS = (
@@ -101,20 +118,17 @@ def unzipped(archive: bytes) -> dict[str, bytes]:
         return {one: opened.read(one) for one in opened.namelist() if not one.endswith("/")}
 
 
-def without_tests(files: Mapping[str, bytes]) -> dict[str, bytes]:
-    """Return what runs of a package with compiled parts; its tests and what only a compiler reads stay behind."""
-    return {
-        name: data
-        for name, data in files.items()
-        if not name.endswith((".pyi", ".pxd", ".h", ".c", ".a")) and "tests" not in name.split("/")[:-1]
-    }
+def that_runs(files: Mapping[str, bytes]) -> dict[str, bytes]:
+    """Return what lessons can run of Python's own library or of numpy; tests and parts for others stay behind."""
+    return {name: data for name, data in files.items() if not _NOT_RUN.match(name)}
 
 
 def _left_out(name: str) -> bool:
     parts = name.split("/")
     return (
         (name.startswith("pygments/lexers/") and parts[-1] not in _LEXERS)
-        or name.endswith((".so", ".pyd", ".pyc", ".pyi", ".js", ".map"))
+        or name.startswith(_NEVER_SHOWN)
+        or name.endswith((".so", ".pyd", ".pyc", ".pyi", ".js", ".map", ".dist-info/RECORD"))
         or any(part in ("tests", "__pycache__") or part.endswith(".data") for part in parts[:-1])
         or parts[0] in ("..", "")
     )
