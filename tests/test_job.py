@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import json
 import re
 from base64 import b64encode
@@ -36,6 +37,7 @@ from coldcab.job import (
     stages,
 )
 from coldcab.job.form import JobForm
+from coldcab.job.plan import expected
 from coldcab.job.questions import MACHINES
 from coldcab.service import acceptance, charging, evacuation, law, leak_test, recovery
 from coldcab.service import label as labels
@@ -528,6 +530,26 @@ def test_where_no_paper_can_be_made_the_page_is_saved_to_print_from_the_browser(
     form = JobForm(system="us", folder=tmp_path)
     form.made = seal_leak
     assert [path.suffix for path in form.save("unit")] == [".toml", ".html"]
+
+
+def test_a_form_begins_its_plan_in_a_pause_and_does_not_work_it_out_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("coldcab.job.form.PAUSE", 0.0)
+    expected.cache_clear()
+
+    async def page() -> None:
+        form = JobForm(system="us")
+        _boxes = form.widget
+        form.answer("weather.altitude", "high")  # not to be read: the press says so
+        await asyncio.sleep(0.01)
+        assert expected.cache_info().misses == 0
+        form.answer("weather.altitude", "3,000 ft")
+        form._begin_in_a_pause()
+        await asyncio.sleep(0.01)
+        assert expected.cache_info().misses == 1
+        assert form.work_out().startswith("<!DOCTYPE")
+
+    asyncio.run(page())
+    assert expected.cache_info().misses == 1
 
 
 def test_the_command_speaks_json(tmp_path: Path, capsys: pytest.CaptureFixture) -> None:

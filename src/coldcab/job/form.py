@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import asyncio
 from html import escape
 from pathlib import Path
 from typing import Any
 
 from coldcab import learner, units
 from coldcab.instruments.drawing import style
-from coldcab.job import page
+from coldcab.job import as_found, page
 from coldcab.job.description import Job, JobError, as_toml, read_job
-from coldcab.job.model import displacement_in_words
-from coldcab.job.plan import Plan, plan
+from coldcab.job.model import displacement_in_words, of_machine_and_day
+from coldcab.job.plan import Plan, expected, plan
 from coldcab.job.questions import CHOICE, LIST, NUMBER, QUESTIONS, SECTIONS, TEXT, YES_NO, Question
 from coldcab.words import _
 
@@ -26,6 +27,7 @@ TITLES = {
     "as_left": _("As left: readings after the work"),
 }
 NOT_KNOWN = "not known"
+PAUSE = 1.0  # s without an answer before the plan is begun: who reads the next question does not wait for it
 
 
 class JobForm:
@@ -47,6 +49,7 @@ class JobForm:
         self.made: Plan | None = None
         self._wrong: dict[str, str] = {}
         self._widget: Any = None
+        self._soon: asyncio.TimerHandle | None = None
 
     # What the buttons do ----------------------------------------------------------------------------------------
 
@@ -86,6 +89,26 @@ class JobForm:
         except ValueError as error:
             return f"<p>{escape(str(error))}</p>"
         return page.html(self.made, self.system, live=False)
+
+    def begin(self) -> None:
+        """Work out what the plan of these answers rests on, so that the press of the button finds it done."""
+        if self._wrong:
+            return
+        try:
+            expected(of_machine_and_day(self.job))
+            speed, taken = as_found.readings(self.job)
+            if taken:
+                as_found.yard(self.job, speed)
+        except ValueError:
+            pass  # the press says what is wrong
+
+    def _begin_in_a_pause(self) -> None:
+        if self._soon is not None:
+            self._soon.cancel()
+        try:
+            self._soon = asyncio.get_running_loop().call_later(PAUSE, self.begin)
+        except RuntimeError:  # no page behind it
+            self._soon = None
 
     def verdict(self) -> str:
         """What to say beside the buttons once a plan is made."""
@@ -157,6 +180,7 @@ class JobForm:
                 return
             said.value = _("Saved beside this page: {names}.").format(names=escape(", ".join(names)))
 
+        self._begin_in_a_pause()
         make.on_click(work_out)
         save.on_click(write)
         return widgets.VBox([sections, widgets.HBox([make, save]), said, shown])
@@ -178,6 +202,7 @@ class JobForm:
         def typed(change: Any) -> None:
             said = self.answer(question.key, change["new"])
             read.value = _small(said, wrong=question.key in self._wrong)
+            self._begin_in_a_pause()
 
         box.observe(typed, "value")
         return widgets.VBox([label, box, read], layout=widgets.Layout(margin="0 0 6px 0"))
