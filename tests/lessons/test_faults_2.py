@@ -281,3 +281,16 @@ def test_the_safety_line_differs_between_learners():
     sheet = GRADED["faults-2"]
     assert [item.label for item in sheet.items if item.safety] == ["engine off first"]
     assert copying.same_for_everyone(sheet, 12) == []
+
+
+def test_nobody_is_asked_what_a_glass_shows_where_there_is_none():
+    case = numbers.draw_case("practice", "1", assignment="practice-faults-2")
+    assert not case.place.has_glass
+    for one in range(40):
+        draw = numbers.Draw("faults-2", "t", f"l{one}")
+        _faults, signs = numbers.draw_signs(draw, case.place)
+        _pair, offers = numbers.draw_offers(draw, case.place)
+        assert "glass" not in {name for name, _way in signs} | set(offers)
+    card = dict(case.lines())
+    assert "a test glass" in card["machine F"]
+    assert card["machine H"].startswith("it has no sight glass")

@@ -156,6 +156,11 @@ class Place:
         """The faults that it can have."""
         return faults_for(FLEET[self.unit.number], self.refrigerant)
 
+    @property
+    def has_glass(self) -> bool:
+        """Whether it has a sight glass; the shop's machines with a block valve have none."""
+        return not FLEET[self.unit.number].valve.block
+
     def run(self, fault: str = "", severity: float = SEVERITY) -> Readings:
         """Return its readings, healthy or with a fault."""
         return sick_machines.run(
@@ -261,10 +266,14 @@ class SignatureCase:
 
     def _suspects(self) -> list[tuple[str, str]]:
         signs = ", ".join(SIGNS[name][way + 1] for name, way in self.left_signs)
+        seen, unseen = "{readings}", _("its sight glass is black; {signs}")
+        if not self.place.has_glass:
+            seen = _("{readings}; it has none of its own, a test glass was put into the liquid line")
+            unseen = _("it has no sight glass; {signs}")
         return [
-            ("machine F", in_words(self.machine_f)),
-            ("machine G", in_words(self.machine_g)),
-            ("machine H", _("its sight glass is black; {signs}").format(signs=signs)),
+            ("machine F", seen.format(readings=in_words(self.machine_f))),
+            ("machine G", seen.format(readings=in_words(self.machine_g))),
+            ("machine H", unseen.format(signs=signs)),
             *_lettered("suspect", self.suspects),
             ("machine K", _("two suspects left: {one}, {two}").format(one=self.pair[0], two=self.pair[1])),
             *_lettered("reading", (GAUGES_AGAIN if one == GAUGES_AGAIN else MEASUREMENTS[one] for one in self.offers)),
@@ -282,6 +291,7 @@ def draw_signs(draw: Draw, place: Place) -> tuple[tuple[str, str], tuple[tuple[s
     """Return two faults and ten signs that are no close call with either; each fault makes at least one of them."""
     first = draw.pick("first", [fault for fault in FIRST_FAULTS if fault in place.own_faults])
     pool = draw.order("signs", [(name, way) for name, words in SIGNS.items() for way in (-1, 1) if words[way + 1]])
+    pool = tuple(one for one in pool if place.has_glass or one[0] != "glass")  # the bench could not show it
     for second in draw.order("second", SECOND_FAULTS):
         faults = first, second
         clear = [one for one in pool if None not in (place.way(fault, one[0]) for fault in faults)]
@@ -314,7 +324,8 @@ def draw_left(draw: Draw, place: Place) -> tuple[tuple[tuple[str, int], ...], tu
 def draw_offers(draw: Draw, place: Place) -> tuple[tuple[str, str], tuple[str, ...]]:
     """Return two suspects, and six readings of which one shows them apart."""
     for pair in draw.order("pairs", [pair for pair in PAIRS if set(pair) <= {*place.own_faults}]):
-        ways = {name: {place.way(fault, name) for fault in pair} for name in draw.order("offers", [*MEASUREMENTS])}
+        offered = [name for name in draw.order("offers", [*MEASUREMENTS]) if place.has_glass or name != "glass"]
+        ways = {name: {place.way(fault, name) for fault in pair} for name in offered}
         differ = [name for name, found in ways.items() if len(found) == 2 and None not in found]
         apart = [name for name in differ if name not in MARKS or MARKS[name] in pair]
         alike = [name for name, found in ways.items() if len(found) == 1 and None not in found]

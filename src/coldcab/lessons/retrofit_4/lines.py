@@ -95,7 +95,8 @@ FORM = Assignment(
             "A",
             points=2,
             choices=FEW,
-            hint="A glass shows what passes here and now. Count the clear rows of your curve.",
+            hint="A glass shows what passes here and now. Count the clear rows of your curve. Bubbles with the full "
+            "weight in are not a missing charge.",
         ),
         Item(
             "R-1234yf to weigh in",
