@@ -16,12 +16,16 @@ from playwright.sync_api import Browser, expect
 
 from browser.conftest import FLAGS
 from browser.visits import BLOCKED, PATIENCE, WALL, Visit, given_out
+from classes import by_learner, filled, put, small_class
+from coldcab.classroom import collecting, grading
 from coldcab.classroom.demo import TERM
 from coldcab.course.pictures import browser_path
+from coldcab.desk.hand_in import name_of
 from coldcab.lessons import LESSONS, practice_case
 from coldcab.site import assembling, front
 
 LESSON = "cycle/1-pressure-and-temperature.ipynb"
+SHEET = "graded/cycle-1/cycle-1.ipynb"
 PHONE = {"width": 390, "height": 844}
 PRACTICE = "%%answers practice-cycle-1"
 
@@ -132,6 +136,34 @@ def test_a_learner_types_an_id_and_a_wrong_idea_is_answered(visit):
     visit.cell(PRACTICE).get_by_role("button", name="Check").first.click()
     expect(visit.output(PRACTICE)).to_contain_text("A gauge counts from the air pressure around it")
     assert visit.foreign_requests() == []
+
+
+def test_a_sheet_filled_in_here_is_graded_as_one_filled_in_natively(visit, tmp_path):
+    """Typed, handed in, downloaded, collected as it is: the same points as for the same words in a file."""
+    folder = small_class(tmp_path / "class")
+    native = filled(folder, "ash", said="Weigh it.")
+    enroll(visit, "ash", folder.term)
+    visit.go(SHEET).press("start-lesson")
+    expect(visit.notebook.get_by_text("sheet of ash").first).to_be_visible(timeout=PATIENCE)
+    for cell in json.loads(native)["cells"]:
+        text = "".join(cell["source"])
+        if text.startswith("%%answers"):
+            visit.write(text.splitlines()[1].split(":")[0] + ":", text)
+    visit.notebook.locator(".coldcab-written").first.locator(".jp-MarkdownOutput").click()
+    visit.page.keyboard.insert_text("Weigh it.")
+    with visit.page.expect_download(timeout=PATIENCE) as taken:
+        visit.notebook.get_by_role("button", name="Hand in").click()
+    copy = tmp_path / "upload" / taken.value.suggested_filename
+    taken.value.save_as(copy)
+    assert copy.name == name_of("cycle-1", "ash")
+    assert visit.foreign_requests() == []
+
+    (collected,) = collecting.collect(folder, [copy.parent])
+    assert (collected.status, collected.learner, collected.sheet) == (collecting.NEW, "ash", "cycle-1")
+    other = small_class(tmp_path / "native")
+    put(other, "ash", native)
+    here, there = (by_learner(grading.grade_class(each, "cycle-1"))["ash"] for each in (folder, other))
+    assert here.score == there.score > 0
 
 
 NUMBERS = """
