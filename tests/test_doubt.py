@@ -174,7 +174,7 @@ def test_what_the_page_says_is_so() -> None:
     machine = FLEET[7]
     found = simulate(machine, DAY, refrigerant="R-134a", charge=nominal_charge(machine, "R-134a"))
     high = doubt(found)["high_gauge"].printed / PSI
-    assert f"about {low:.0f} psi ({low * PSI / 1e5:.1f} bar) on the low side" in text
+    assert f"about {low:.0f} psi ({round(low) * PSI / 1e5:.2f} bar) on the low side" in text
     assert f"about {high:.0f} psi ({high * PSI / 1e5:.1f} bar) on the high side" in text
     assert f"about {vent:.0f} F ({vent * FAHRENHEIT_DEGREE:.0f} K)" in text
     assert f"{found.low_gauge / PSI:.0f} psig, plus or minus {low:.0f} psi" in text

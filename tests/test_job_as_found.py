@@ -12,7 +12,7 @@ import published_tables
 from coldcab import job
 from coldcab.faults import HEALTHY, catalogue, group, measurements, observables
 from coldcab.faults.cases import joined
-from coldcab.job import as_found, page
+from coldcab.job import as_found, page, yard
 from coldcab.machine import nominal_charge
 from coldcab.machine.fleet import FLEET
 from coldcab.machine.simulate import Batch, simulate_batches
@@ -91,8 +91,8 @@ def test_one_wrong_reading_is_named_and_the_rest_is_read_without_it() -> None:
 def test_a_fan_that_follows_the_engine_otherwise_is_no_misfit() -> None:
     """The doubt of the head's change between two speeds is what fans driven by 5 to 95 % make of it on the fleet."""
     shares, speeds = (0.05, 0.275, 0.5, 0.725, 0.95), np.array([SPEEDS["fast idle"], SPEEDS["idle"]])
-    middle = replace(as_found.day(job_of(DAY)), engine_speed=speeds)
-    machines = as_found.types(job_of(DAY))
+    middle = replace(yard.day(job_of(DAY)), engine_speed=speeds)
+    machines = yard.types(job_of(DAY))
     runs = simulate_batches(
         [
             Batch(
@@ -108,8 +108,8 @@ def test_a_fan_that_follows_the_engine_otherwise_is_no_misfit() -> None:
         for name in ("high_gauge", "low_gauge")
     )
     head = np.array([one.high_pressure[0] for one in runs]).reshape(len(machines), -1).mean(axis=1)
-    assert np.mean(high / head) == pytest.approx(as_found.FAN_DRIVE, abs=0.005)
-    assert np.mean(low / high) == pytest.approx(as_found.FOLLOWED, abs=0.01)
+    assert np.mean(high / head) == pytest.approx(yard.FAN_DRIVE, abs=0.005)
+    assert np.mean(low / high) == pytest.approx(yard.FOLLOWED, abs=0.01)
 
 
 def test_a_circuit_with_vapor_alone_is_not_ranked() -> None:
@@ -145,8 +145,8 @@ def test_what_is_proposed_can_be_typed_in(name: str) -> None:
 
 
 def test_a_machine_that_is_like_none_can_be_like_all() -> None:
-    assert len(as_found.types(job.Job())) == sum(one.refrigerant != "R-1234yf" for one in FLEET.values())
-    assert [one.name for one in as_found.types(having(**{"machine.like": "tractor"}))] == [FLEET[58].name]
+    assert len(yard.types(job.Job())) == sum(one.refrigerant != "R-1234yf" for one in FLEET.values())
+    assert [one.name for one in yard.types(having(**{"machine.like": "tractor"}))] == [FLEET[58].name]
 
 
 def test_held_out_machines_of_unknown_type() -> None:
@@ -154,8 +154,8 @@ def test_held_out_machines_of_unknown_type() -> None:
     leads, is among the first three, and is right where it is said above 80 %. The bounds lie two standard deviations of
     so few machines below what tests/benchmarks/test_ranking.py finds: 0.76, 0.91 and 0.98."""
     one = job_of(DAY)
-    atlas = as_found.yard(one).untested
-    drawn = as_found.drawn_machines(one, as_found.types(one), "fast idle", per_class=14, seed=900)
+    atlas = yard.yard_of(one).untested
+    drawn = yard.drawn_machines(one, yard.types(one), "fast idle", per_class=14, seed=900)
     truth = joined([part.untested() for part in drawn])
     read = [name for name in TWELVE if name in truth.seen]
     noise, random = [observables[name].scatter for name in read[:-1]], np.random.Generator(np.random.Philox(5))
@@ -184,18 +184,18 @@ def test_machines_that_the_readings_rule_out_are_not_missed() -> None:
         | STARVED
         | {"machine.like": "combine", "found.idle_low_side": "20 psig", "found.idle_high_side": "140 psig"}
     )
-    yard, (_speed, taken) = as_found.yard(one), as_found.readings(one)
+    machines, (_speed, taken) = yard.yard_of(one), as_found.readings(one)
     prior = as_found.priors(one)
-    likely = yard.likely(taken, prior)
-    assert len(likely.cases.classes) < 0.7 * len(yard.untested.cases.classes)
-    few, all_ = (atlas.posterior(taken, prior=prior) for atlas in (likely, yard.whole()))
+    likely = machines.likely(taken, prior)
+    assert len(likely.cases.classes) < 0.7 * len(machines.untested.cases.classes)
+    few, all_ = (atlas.posterior(taken, prior=prior) for atlas in (likely, machines.whole()))
     for name, chance in all_.probabilities.items():
         assert few[name] == pytest.approx(chance, abs=0.01)
 
 
 def test_a_real_machine_differs_from_the_model() -> None:
     """A head 50 psi (345 kPa) above the model's, in all its lines: nothing strange where the doubt counts."""
-    atlas = as_found.yard(job_of(DAY)).untested
+    atlas = yard.yard_of(job_of(DAY)).untested
     healthy = {
         name: float(np.median(atlas.cases.seen[name][atlas.cases.classes == 0])) for name in ("low_gauge", *WARM)
     }
@@ -216,7 +216,7 @@ def test_the_page_says_it_first() -> None:
 def test_healthy_readings_are_called_so() -> None:
     machine = "combine"
     one = job_of(DAY | {"machine.like": machine})
-    atlas = as_found.yard(one).untested
+    atlas = yard.yard_of(one).untested
     lines = [name for name in TWELVE[:-1] if name in atlas.cases.seen]
     healthy = {name: float(np.median(atlas.cases.seen[name][atlas.cases.classes == 0])) for name in lines}
     after = atlas.posterior(healthy | {"glass": "clear"}, prior=as_found.priors(one))
@@ -247,7 +247,7 @@ def test_printed_fault_readings() -> None:
         read = {"found.fast_idle_low_side": f"{low} psig", "found.fast_idle_high_side": f"{high} psig"}
         one = job_of(DAY | read | ({"found.glass": glass} if glass else {}))
         # Two gauges and a glass: what all machines show at one speed is all that is asked.
-        after = as_found.yard(one).untested.posterior(as_found.readings(one)[1], prior=as_found.priors(one))
+        after = yard.yard_of(one).untested.posterior(as_found.readings(one)[1], prior=as_found.priors(one))
         found = as_found.judged(after)
         leading = found.causes[: found.leading]
         if any({group(name) for name in one.names} & meant for one in leading):

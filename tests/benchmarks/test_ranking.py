@@ -22,7 +22,7 @@ from coldcab.faults import COMPONENT_TESTS, group, observables
 from coldcab.faults.atlas import Atlas
 from coldcab.faults.cases import Cases, all_tested, joined
 from coldcab.faults.observing import scattered
-from coldcab.job import as_found
+from coldcab.job import as_found, yard
 from test_job_as_found import DAY, PRINTED, TWELVE, job_of
 
 GAUGES = TWELVE[:2]
@@ -39,16 +39,16 @@ Scores = dict[str, float]
 
 @cache
 def whole() -> Atlas:
-    return as_found.yard(JOB).whole()
+    return yard.yard_of(JOB).whole()
 
 
 @cache
 def held_out() -> Cases:
-    return of_types(as_found.types(JOB), 21, 900)
+    return of_types(yard.types(JOB), 21, 900)
 
 
 def of_types(machines: tuple, per_class: int, seed: int) -> Cases:
-    drawn = as_found.drawn_machines(JOB, machines, "fast idle", per_class=per_class, seed=seed)
+    drawn = yard.drawn_machines(JOB, machines, "fast idle", per_class=per_class, seed=seed)
     return joined(all_tested(drawn))
 
 
@@ -96,11 +96,11 @@ def test_by_evidence() -> None:
 def test_by_type_left_out() -> None:
     """A whole type of machine that the atlas has never seen costs little."""
     costs = []
-    for number, machine in enumerate(every := as_found.types(JOB)):
+    for number, machine in enumerate(every := yard.types(JOB)):
         own = of_types((machine,), 3, 900 + number)
         others = tuple(one for one in every if one is not machine)
-        drawn = as_found.drawn_machines(JOB, others, "fast idle")
-        rest = as_found.Yard(drawn, others[0], whole().conditions, whole().refrigerant).whole()
+        drawn = yard.drawn_machines(JOB, others, "fast idle")
+        rest = yard.Yard(drawn, others[0], whole().conditions, whole().refrigerant).whole()
         known, unknown = (scores(atlas, own, TWELVE) for atlas in (whole(), rest))
         costs.append(known["leads"] - unknown["leads"])
         print(f"\n{machine.name:30s} in: {in_words(known)}\n{'':30s} out: {in_words(unknown)}", end="")

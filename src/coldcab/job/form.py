@@ -14,6 +14,7 @@ from coldcab.job.description import Job, JobError, as_toml, read_job
 from coldcab.job.model import displacement_in_words, of_machine_and_day
 from coldcab.job.plan import Plan, expected, plan
 from coldcab.job.questions import CHOICE, LIST, NUMBER, QUESTIONS, SECTIONS, TEXT, YES_NO, Question
+from coldcab.job.yard import yard_of
 from coldcab.words import _
 
 TITLES = {
@@ -98,7 +99,7 @@ class JobForm:
             expected(of_machine_and_day(self.job))
             speed, taken = as_found.readings(self.job)
             if taken:
-                as_found.yard(self.job, speed)
+                yard_of(self.job, speed)
         except ValueError:
             pass  # the press says what is wrong
 
