@@ -122,3 +122,4 @@ def test_start_pressed_at_once_twenty_times(site):
         alive = alive_when_pressed_at_once(context, site, LESSON, PRESSES)
         print(f"alive: {alive} of {PRESSES}, {time.monotonic() - begun:.0f} s")
         browser.close()
+    assert alive == PRESSES
