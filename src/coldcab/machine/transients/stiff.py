@@ -71,7 +71,7 @@ def _integrate(
     slope = rates(y)
     level = stop(y) if stop else 1.0
     close = CLOSE * level
-    wish = _first_step(y, slope, scale, end - now)
+    wish = _first_step(float(np.max(np.abs(slope) / (scale + np.abs(y)))), end - now)
     count = 0
     while filled < times.size and level > 0.0:
         jacobian = _jacobian(rates, y, slope, scale)
@@ -93,12 +93,11 @@ def _integrate(
                 # Beyond the stop: the same step shorter, as far as a straight line says.
                 step, landing = step * max(share, SHRINKING), False
                 continue
-            step *= max(SHRINKING, SAFETY * error ** (-1 / 3)) if error == error else SHRINKING
+            step *= _change(error)
             landing = False
             if step < 1e-13 * (end - times[0]) or count > STEP_CEILING:
                 raise MachineError(LOST.format(now))
-        growth = min(GROWTH, SAFETY * max(error, 1e-6) ** (-1 / 3))
-        wish = max(wish, step * growth) if landing else step * growth
+        wish = max(wish, step * _change(error)) if landing else step * _change(error)
         now = float(times[filled]) if landing else now + step
         y, level = there, reached
         if level < close:
@@ -120,8 +119,7 @@ def integrate_one(
     rates = _defined_or_nan(rates)
     y, now, end = start, times[0], times[-1]
     found, slope, count = [y], rates(y), 0
-    rate = max(abs(d) / (s + abs(v)) for d, s, v in zip(slope, scale, y, strict=True))
-    wish = min(end - now, 1e-2 / rate) if rate > 0.0 else (end - now) * 1e-3
+    wish = _first_step(max(abs(d) / (s + abs(v)) for d, s, v in zip(slope, scale, y, strict=True)), end - now)
     for target in times[1:]:
         landing = False
         while not landing:
@@ -133,12 +131,11 @@ def integrate_one(
                 error /= tolerance
                 if error <= 1.0:
                     break
-                step *= max(SHRINKING, SAFETY * error ** (-1 / 3)) if error == error else SHRINKING
+                step *= _change(error)
                 landing = False
                 if step < 1e-13 * (end - times[0]) or count > STEP_CEILING:
                     raise MachineError(LOST.format(now))
-            growth = min(GROWTH, SAFETY * max(error, 1e-6) ** (-1 / 3))
-            wish = max(wish, step * growth) if landing else step * growth
+            wish = max(wish, step * _change(error)) if landing else step * _change(error)
             now = target if landing else now + step
             y = there
             slope = rates(y)
@@ -217,9 +214,19 @@ def _fitted(wish: float, left: float) -> tuple[float, bool]:
     return (0.5 * left, False) if wish > 0.5 * left else (wish, False)
 
 
-def _first_step(y: np.ndarray, slope: np.ndarray, scale: np.ndarray, span: float) -> float:
-    """A hundredth of the time in which the fastest state would change by itself."""
-    rate = float(np.max(np.abs(slope) / (scale + np.abs(y))))
+def _change(error: float) -> float:
+    """What a step is multiplied by after a try with this error, in tolerances: shortened, or for the next step.
+
+    The error grows with the third power of the step. One that is not a number says nothing: the step is made short.
+    """
+    if error != error:
+        return SHRINKING
+    change = SAFETY * float(max(error, 1e-6) ** (-1 / 3))
+    return min(GROWTH, change) if error <= 1.0 else max(SHRINKING, change)
+
+
+def _first_step(rate: float, span: float) -> float:
+    """A hundredth of the time in which the fastest state, which changes at ``rate`` (1/s), would change by itself."""
     return min(span, 1e-2 / rate) if rate > 0.0 else span * 1e-3
 
 
