@@ -14,7 +14,7 @@ settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "steady"))
 
 PIECE = re.compile(
     r"tests/lessons/test_(?P<lesson>[a-z]+_\d|capstone)\.py::"
-    r"|tests/(?:lessons/)?test_(?:assess|assess_copying|assess_class|make|unchanged)\.py::"
+    r"|tests/(?:lessons/)?test_(?:assess|assess_copying|assess_class|make|unchanged|units_order)\.py::"
     r".*\[(?:practice-)?(?P<sheet>[a-z]+-\d|capstone)[\]:]"
 )
 

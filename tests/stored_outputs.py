@@ -4,10 +4,15 @@ What a drawing shows is compared all the same, through its text alternative (tex
 tables included, must be equal to the letter. Without this, every drawing would count as missing from the file.
 """
 
-from nbformat import from_dict
-from nbval.plugin import IPyNbCell
+import sys
 
-from coldcab.course.remaking import drawing_of
+# jsonschema, which nbformat loads, compiles a grammar of international web addresses if it can: 1.5 s of every process.
+sys.modules.setdefault("rfc3987_syntax", None)
+
+from nbformat import from_dict  # noqa: E402
+from nbval.plugin import IPyNbCell  # noqa: E402
+
+from coldcab.course.remaking import drawing_of  # noqa: E402
 
 _compare = IPyNbCell.compare_outputs
 
