@@ -1,11 +1,13 @@
 """What a sheet shows while it is written, and which numbers a practice answer belongs to."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from coldcab import answering, learner, lessons, progress
 from coldcab.answering import Written
+from coldcab.assess.pointing import rows_about
 
 PRACTICE = lessons.PRACTICE["practice-cycle-1"]
 CASE = lessons.practice_case(PRACTICE.name, 1)
@@ -116,3 +118,59 @@ def test_a_pressure_that_is_asked_back_says_so_and_not_how_it_is_read():
     assert line["read"] == ""
     (line,) = answering.sheet_lines(form, CASE, f"{label}: 900 kPa gauge")
     assert (line["problem"], line["read"][:13]) == ("", "900 kPa gauge")
+
+
+# Which numbers a line is about ------------------------------------------------------------------------------------
+
+
+def names(lesson, who="s07"):
+    return [name for name, _value in lessons.FORMS[lesson].case("open", who).lines()]
+
+
+@pytest.mark.parametrize(
+    ("lesson", "label", "first", "last"),
+    [
+        ("capstone", "parts to flush", "part A", "part H"),
+        ("capstone", "recovery unit", "identifier", "unit F"),
+        ("capstone", "oil to add", "oil on the data sheet", "oil in the new compressor"),
+        ("capstone", "sentence to strike", "sentence A", "sentence F"),
+        ("cycle-1", "state at B", "point B", "point B"),
+        ("cycle-4", "stem may be turned", "machine A", "machine H"),
+        ("faults-2", "complaint D", "complaint D", "reason G"),
+        ("faults-2", "engine off first", "step A", "step F"),
+        ("faults-2", "low side suspect", "machine F", "machine F"),
+        ("faults-3", "situation 2", "situation 2", "  2 F"),
+        ("oil-2", "oil to drain, job B", "job B", "job B"),
+        ("retrofit-4", "true of the glass", "glass A", "glass F"),
+    ],
+)
+def test_a_line_knows_its_numbers(lesson, label, first, last):
+    found = [names(lesson)[row] for row in rows_about(lessons.FORMS[lesson].item(label), names(lesson))]
+    assert found[0].startswith(first)
+    assert found[-1].startswith(last)
+
+
+@pytest.mark.parametrize("lesson", lessons.FORMS)
+def test_every_line_is_about_some_numbers_and_never_about_all(lesson):
+    for who in ("s07", "birch", "oak"):
+        all_names = names(lesson, who)
+        for item in lessons.FORMS[lesson].items:
+            assert 0 < len(rows_about(item, all_names)) <= max(len(all_names) / 2, 2), item.label
+            for beginning in item.rows:  # none is left behind by a change of the sheet
+                assert rows_about(replace(item, rows=(beginning,)), all_names), (item.label, beginning)
+
+
+# The whole of a graded sheet --------------------------------------------------------------------------------------
+
+
+def test_the_whole_sheet_is_told_from_all_its_parts():
+    form = lessons.FORMS["oil-2"]
+    text = (
+        "%%answers oil-2\noil to add, job A: 3 fl oz\nleast sure line, job A: gas\n"
+        "%%answers oil-2\noil to drain, job B: 2\noil to add, job C: 5 fl oz\n"
+    )
+    said = answering.whole_sheet(form, form.case("open", "s07"), text)
+    assert said == (
+        "Whole sheet: 3 of 10 lines can be read. Still blank: compressor part, job C, oil to refrigerant, "
+        "repairs with the whole amount, books that balance, 2 more. Not read: oil to drain, job B."
+    )

@@ -21,6 +21,7 @@ from typing import Any
 
 from coldcab import assess, lessons, progress
 from coldcab.assess.marking import Mark
+from coldcab.assess.pointing import rows_about
 from coldcab.instruments.drawing import style
 from coldcab.instruments.tables import html_table
 from coldcab.scenario.showing import in_order, lines_in_order
@@ -40,6 +41,9 @@ _SIGNS = {
     "read": ("✔", "read", style.CARD_READ),
     "earlier": ("↺", "earlier", style.CARD_QUIET),
 }
+
+Row = tuple[str, str, str, str]
+"""Status, label, what was read, feedback."""
 
 TARGET = "coldcab-sheet"
 """Under this name the page and its kernel talk about the sheets."""
@@ -109,12 +113,46 @@ def sheet_lines(sheet: assess.Assignment, case: Any, text: str) -> list[dict[str
     Returns
     -------
     list
-        Label, prompt, whether several choices may be named, the choices, those of them that are chosen, and how the
-        answer was read, what hinders reading it or is asked back, or what may stand there.
+        Label, prompt, whether several choices may be named, the choices, those of them that are chosen, how the
+        answer was read, what hinders reading it or is asked back, or what may stand there, and which rows of the
+        numbers it is about.
     """
     items = {item.label: item for item in sheet.items}
     answers = assess.parse_sheet(text, items).answers
-    return [_line(items[label], answer, case) for label, answer in answers.items()]
+    names = [name for name, _value in case.lines()] if case is not None else []
+    return [
+        _line(items[label], answer, case) | {"rows": rows_about(items[label], names)}
+        for label, answer in answers.items()
+    ]
+
+
+def whole_sheet(sheet: assess.Assignment, case: Any, text: str) -> str:
+    """Return in a sentence how far a graded sheet is, from the text of all its parts; what is open is named."""
+    answers = assess.parse_sheet(text, [item.label for item in sheet.items]).answers
+    rows = [form_row(item, answers.get(item.label, ""), case) for item in sheet.items]
+    read = sum(status == "read" for status, *_rest in rows)
+    said = _("Whole sheet: {read} of {lines} lines can be read.").format(read=read, lines=len(rows))
+    for status, words in (("blank", _(" Still blank: {labels}.")), ("unreadable", _(" Not read: {labels}."))):
+        if labels := [label for one, label, *_rest in rows if one == status]:
+            more = [_("{count} more").format(count=len(labels) - MOST_NAMED)] if len(labels) > MOST_NAMED else []
+            said += words.format(labels=", ".join(labels[:MOST_NAMED] + more))
+    return said
+
+
+MOST_NAMED = 4
+"""Lines that the sentence about a whole sheet names; more would hide what stands above it."""
+
+
+def form_row(item: assess.Item, answer: str, case: Any) -> Row:
+    """Return how a line of a graded sheet is read: status, label, what was read, what to do about it."""
+    reading = assess.read_answer(item, answer, case)
+    if reading.question:
+        return "unreadable", item.label, reading.echo, reading.question
+    if reading.value is not None:
+        return "read", item.label, reading.echo, ""
+    if reading.problem:
+        return "unreadable", item.label, "", reading.problem
+    return "blank", item.label, "", _("not filled in yet, for example {example}").format(example=item.example)
 
 
 def _line(item: assess.Item, answer: str, case: Any) -> dict[str, Any]:
@@ -200,10 +238,6 @@ _ASIDE = "practice-aside"
 
 def _place(sheet: str, folder: str = "practice") -> str:
     return f"{folder}/{sheet.removeprefix(assess.PRACTICE_PREFIX)}"
-
-
-Row = tuple[str, str, str, str]
-"""Status, label, what was read, feedback."""
 
 
 def practice_rows(

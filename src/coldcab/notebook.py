@@ -176,7 +176,8 @@ class SheetMagics(Magics):
         """Return what a page shows beside a sheet: its lines, its numbers, and whether these have been opened here.
 
         ``asked`` has the ``sheet``, the ``text`` of its cell, and a ``number`` of its own that the answer repeats; with
-        ``left``, the text is what stood there for those numbers before, and is set aside.
+        ``left``, the text is what stood there for those numbers before, and is set aside. With ``whole``, the text is
+        that of all parts of a graded sheet, and the answer says how far it is.
         """
         name, text = str(asked.get("sheet", "")), str(asked.get("text", ""))
         # A sheet that lost its first line is the last one opened, as for `answers`.
@@ -190,6 +191,8 @@ class SheetMagics(Magics):
         if desk and desk.practice and sheet:
             desk.answers.update(assess.parse_sheet(text, [item.label for item in sheet.items]).answers)
         known = {"opened": desk is not None, "units": learner.units()}
+        if asked.get("whole") and sheet and not (desk and desk.practice):
+            known["whole"] = answering.whole_sheet(sheet, desk.case if desk else None, text)
         return {"number": asked.get("number"), "lines": lines, "numbers": numbers, **known}
 
     def _set_aside(self, desk: Desk | None, number: Any, text: str) -> None:
@@ -297,7 +300,7 @@ class SheetMagics(Magics):
             card = feedback_card(rows, sheet.problems, summary)
             desk.feedback = display(card, display_id=True)
             return
-        rows = [_form_row(item, sheet.answers[item.label], desk.case) for item in asked]
+        rows = [answering.form_row(item, sheet.answers[item.label], desk.case) for item in asked]
         ready = sum(row[0] == "read" for row in rows)
         summary = _("{ready} of {asked} lines here can be read. Whether they are right is for the grading.").format(
             ready=ready, asked=len(asked)
@@ -313,7 +316,7 @@ class SheetMagics(Magics):
         answer = desk.answers.get(label, "")
         if _marking() and self._marked_with is not None:
             return assess.mark(self._marked_with.item(label), answer, desk.case).points
-        status, __, read, said = _form_row(item, answer, desk.case)
+        status, __, read, said = answering.form_row(item, answer, desk.case)
         if status == "read" and desk.case is not None:
             display(
                 Card(
@@ -330,17 +333,6 @@ class SheetMagics(Magics):
             display(Card(f"○ {message}", f"○ {escape(message)}"))
             return None
         raise SheetError(message)
-
-
-def _form_row(item: assess.Item, answer: str, case: Any) -> tuple[str, str, str, str]:
-    reading = assess.read_answer(item, answer, case)
-    if reading.question:
-        return "unreadable", item.label, reading.echo, reading.question
-    if reading.value is not None:
-        return "read", item.label, reading.echo, ""
-    if reading.problem:
-        return "unreadable", item.label, "", reading.problem
-    return "blank", item.label, "", _("not filled in yet, for example {example}").format(example=item.example)
 
 
 def mend_sheet(lines: list[str]) -> list[str]:

@@ -11,6 +11,7 @@ from coldcab import assess, lessons
 PAGE = "cycle/1-pressure-and-temperature.ipynb"
 NAME = "practice-cycle-1"
 GRADED = "graded/cycle-1/cycle-1.ipynb"
+RUNNING = "graded/capstone/capstone.ipynb"
 SHEET = lessons.PRACTICE[NAME]
 SIZE = {"width": 1366, "height": 768}
 PHONE = {"width": 390, "height": 844}
@@ -199,6 +200,47 @@ def test_a_graded_sheet_stays_where_it_is_started_and_ends_with_what_was_read(sh
         expect(first.locator(".coldcab-said")).to_contain_text("1 of")
         shared.scroller.evaluate("e => e.scrollTo(0, e.scrollHeight)")
         expect(shared.notebook.get_by_text("absolute pressure: read as 31.5 psia")).to_be_attached()
+    finally:
+        known.unlink()
+        path.write_bytes(before)
+
+
+IN_SIGHT = """card => [...card.querySelectorAll("tr.coldcab-now")].map((row) => {
+  const mine = row.getBoundingClientRect(), all = card.getBoundingClientRect();
+  return [row.querySelector("th").textContent, mine.top >= all.top && mine.bottom <= all.bottom + 1];
+})"""
+
+
+def test_check_reads_all_parts_and_the_numbers_go_with_the_line(shared, server):
+    path, known = server.folder / RUNNING, server.folder / ".coldcab.json"
+    before = path.read_bytes()
+    known.write_text('{"id": "s07"}')
+    try:
+        shared.open(RUNNING).start()
+        parts = sheet(shared)
+        expect(parts.last.locator(".coldcab-now").first).to_have_text(re.compile("as left"))
+        parts.first.locator(".cm-line", has_text="leak for the quote:").click()
+        shared.page.keyboard.insert_text(" B")
+        parts.nth(1).locator(".coldcab-row", has_text="oil to add").click()
+        shared.page.keyboard.insert_text("3 fl oz")
+        for label, about in (("oil to add", "oil in the new compressor"), ("parts that go", "part H")):
+            parts.nth(1).locator(".coldcab-row", has_text=label).locator(".coldcab-label").click()
+            if label == "parts that go":
+                parts.nth(1).locator(".coldcab-row", has_text=label).get_by_role("button", name="A", exact=True).click()
+            rows = parts.nth(1).locator(".coldcab-numbers-card")
+            expect(rows.locator("tr.coldcab-now").last).to_contain_text(about)
+            assert all(seen for _name, seen in rows.evaluate(IN_SIGHT)), rows.evaluate(IN_SIGHT)
+        shared.picture("numbers_follow")
+        # The cursor stands in one part, and in none: every part is read.
+        parts.nth(1).locator(".cm-content").click()
+        for _way in range(2):
+            shared.press(CHECK)
+            for part in (parts.first, parts.nth(1), parts.last):
+                expect(part.locator(".coldcab-said")).to_contain_text("Whole sheet: 3 of 13 lines can be read.")
+            expect(parts.first.locator(".jp-Cell-outputArea")).to_contain_text("1 of 4 lines here can be read")
+            expect(parts.last.locator(".jp-Cell-outputArea")).to_contain_text("0 of 3 lines here can be read")
+            shared.notebook.get_by_role("heading", name="Graded sheet capstone").click()
+        assert shared.errors() == []
     finally:
         known.unlink()
         path.write_bytes(before)

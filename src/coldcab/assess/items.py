@@ -48,6 +48,8 @@ class Item:
     hint: str = ""
     safety: bool = False
     """Whether somebody can get hurt by a wrong answer: such a line must be right to pass the sheet."""
+    rows: tuple[str, ...] = ()
+    """Where its words do not tell which numbers it is about, how their names begin (`pointing`)."""
     key: Key | None = None
 
     @property

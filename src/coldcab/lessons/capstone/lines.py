@@ -33,10 +33,12 @@ FORM = Assignment(
         ),
         Item(
             "recovery unit", "Which recovery unit takes out what the identifier shows?", CHOICE, "B", points=2,
-            choices=SIX, hint="One refrigerant or a mixture? And does any of it burn?", safety=True,
+            rows=("identifier", "unit"), choices=SIX, hint="One refrigerant or a mixture? And does any of it burn?",
+            safety=True,
         ),
         Item(
-            "cause", "As found: which fault do the readings fit?", CHOICE, CAUSES[0], points=2, choices=CAUSES,
+            "cause", "As found: which fault do the readings fit?", CHOICE, CAUSES[0], points=2,
+            rows=("as found", "healthy one same day"), choices=CAUSES,
             hint="Put each reading beside the healthy machine of the same day, the night's rest too.",
         ),
         Item(
@@ -54,24 +56,28 @@ FORM = Assignment(
         ),
         Item(
             "oil to add", "How much oil must still go in, so that the data sheet's total is inside?", "volume",
-            "3.5 fl oz", points=3,
+            "3.5 fl oz", points=3, rows=("oil",),
             hint="Data sheet, less what stayed on the walls, less what the new compressor brought.",
         ),
         Item(
             "test pressure", "What is the highest nitrogen pressure for this circuit?", "pressure", "200 psig",
-            points=2, hint="All parts feel the same pressure. Which plate gives in first?", safety=True,
+            points=2,
+            rows=("plates",), hint="All parts feel the same pressure. Which plate gives in first?", safety=True,
         ),
         Item(
-            "after the pump", "Night and pump are over. What do you do next?", CHOICE, NEXT[0], points=3, choices=NEXT,
+            "after the pump", "Night and pump are over. What do you do next?", CHOICE, NEXT[0], points=3,
+            rows=("nitrogen", "pump"), choices=NEXT,
             hint="First the night: does the cold explain the fall? Then the micron readings: line, plateau, or none?",
         ),
         Item(
             "scale at the stop", "What does the scale show when you stop to take the first readings?", "mass", "360 oz",
             points=2,
+            rows=("charge", "scale"),
             hint="Cylinder, less the charge to start with, less what stays in the hose. A conversion starts at 80 %.",
         ),
         Item(
-            "as left", "The machine as left: what do you do?", CHOICE, LEAVES[1], points=3, choices=LEAVES,
+            "as left", "The machine as left: what do you do?", CHOICE, LEAVES[1], points=3,
+            rows=("as left", "healthy one charged"), choices=LEAVES,
             hint="Beside the healthy machine: the night's rest first, then glass, then the condenser's air.",
         ),
         Item(

@@ -24,6 +24,7 @@ FORM = Assignment(
             "What absolute pressure does the compound gauge mean?",
             "pressure",
             "9.5 inHg abs",
+            rows=("compound gauge",),
             hint="A vacuum gauge counts down from the air pressure of the day. Work in one unit, inHg.",
         ),
         Item(
@@ -31,6 +32,7 @@ FORM = Assignment(
             "Suppose the low side holds R-12. What is the saturation temperature at the reading?",
             "temperature",
             "15 F",
+            rows=("gauge in the low side",),
             hint="Absolute pressure first, then the saturation table of R-12.",
         ),
         Item(
@@ -38,6 +40,7 @@ FORM = Assignment(
             "Suppose the high side holds R-1234yf. What is the saturation temperature at the reading?",
             "temperature",
             "130 F",
+            rows=("gauge in the high side",),
             hint="Absolute pressure first, then the saturation table of R-1234yf.",
         ),
         *(
@@ -92,6 +95,7 @@ FORM = Assignment(
             "How much pressure in the cylinder comes from air?",
             "pressure difference",
             "18 psi",
+            rows=("cylinder",),
             hint="Take the table's pressure at the cylinder's temperature from what is really in it, both absolute.",
         ),
         Item(
@@ -99,6 +103,7 @@ FORM = Assignment(
             "What share of the gas above the liquid is air, by volume?",
             "fraction",
             "12 %",
+            rows=("cylinder",),
             hint="The share of the gas is the share of the pressure (Dalton), absolute over absolute.",
         ),
         Item(

@@ -26,6 +26,8 @@ def _leg(letter: str) -> Item:
     )
 
 
+FIRST_ROWS = ("altitude", "low side", "high side", "suction line", "liquid line", "outside air")
+
 FORM = Assignment(
     name="cycle-2",
     title="The loop on the p-h chart",
@@ -37,6 +39,7 @@ FORM = Assignment(
             "What is the compression ratio?",
             "ratio",
             "5.2",
+            rows=FIRST_ROWS,
             hint="Absolute discharge pressure over absolute suction pressure.",
         ),
         Item(
@@ -45,6 +48,7 @@ FORM = Assignment(
             "specific energy",
             "61.5 Btu/lb",
             points=2,
+            rows=FIRST_ROWS,
             hint="Enthalpy leaving the evaporator minus enthalpy entering it; the valve changes no enthalpy.",
         ),
         Item(
@@ -53,6 +57,7 @@ FORM = Assignment(
             "temperature",
             "165 F",
             points=2,
+            rows=FIRST_ROWS,
             hint="Set the chart to both saturation temperatures and to the superheat at the compressor; 65 %.",
         ),
         Item(
@@ -61,6 +66,7 @@ FORM = Assignment(
             "pressure",
             "245 psig",
             points=2,
+            rows=FIRST_ROWS,
             hint="Condensing stays as far above the outside air. Then back from temperature to gauge, in your yard.",
         ),
         Item(

@@ -4,6 +4,8 @@ from coldcab.assess.items import CHOICE, LIST, Assignment, Item
 from coldcab.lessons.cycle_3.numbers import draw_case
 from coldcab.lessons.cycle_3.yard import LETTERS, RANGES
 
+COIL_ROWS = ("altitude", "air outside", "air before the coil", "coil surface", "air that misses", "air flow")
+
 FORM = Assignment(
     name="cycle-3",
     title="The air side",
@@ -23,6 +25,7 @@ FORM = Assignment(
             "How cold is the air that leaves the coil?",
             "temperature",
             "46 F",
+            rows=COIL_ROWS,
             hint="Part of the air misses the fins, so the air leaves warmer than the surface.",
         ),
         Item(
@@ -31,6 +34,7 @@ FORM = Assignment(
             "power",
             "18,000 Btu/h",
             points=2,
+            rows=COIL_ROWS,
             hint="Pounds of dry air an hour, times the difference of the two enthalpies; the chart adds it up.",
         ),
         Item(
@@ -38,6 +42,7 @@ FORM = Assignment(
             "How much water must run out of the drain of this coil?",
             "mass flow",
             "6.1 lb/h",
+            rows=COIL_ROWS,
             hint="Pounds of dry air an hour, times the difference of the two humidity ratios; 7,000 grains make a "
             "pound.",
         ),
@@ -47,6 +52,7 @@ FORM = Assignment(
             "power",
             "15,000 Btu/h",
             points=2,
+            rows=("cab as wanted", "fresh air", "walls", "sun", "engine wall", "driver", "blower motor"),
             hint="Add walls, sun, engine, driver with moisture, blower, and the fresh air by its enthalpies.",
         ),
         Item(
@@ -54,6 +60,7 @@ FORM = Assignment(
             "The flap of another cab: what share of the air before the coil comes from outside?",
             "fraction",
             "35 %",
+            rows=("flap of another cab",),
             hint="How far is the air before the coil on its way from the cab's temperature to the one outside?",
         ),
         Item(

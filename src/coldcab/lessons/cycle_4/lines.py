@@ -3,6 +3,17 @@
 from coldcab.assess.items import CHOICE, LIST, Assignment, Item
 from coldcab.lessons.cycle_4.numbers import CHANGES, MACHINES, STATEMENTS, STEPS, draw_case
 
+BULB_ROWS = (
+    "altitude",
+    "machine with a bulb",
+    "low side",
+    "lost in the suction",
+    "suction line",
+    "high side",
+    "lost between",
+    "liquid line",
+)
+
 FORM = Assignment(
     name="cycle-4",
     title="The valve, superheat and subcooling",
@@ -15,6 +26,7 @@ FORM = Assignment(
             "temperature difference",
             "13.5 F of superheat",
             points=2,
+            rows=BULB_ROWS,
             hint="Temperature beside the bulb minus saturation at the coil's own pressure, not at the compressor's.",
         ),
         Item(
@@ -23,6 +35,7 @@ FORM = Assignment(
             "temperature difference",
             "5.0 F of subcooling",
             points=2,
+            rows=BULB_ROWS,
             hint="Saturation at the pressure before the valve minus the liquid line's temperature.",
         ),
         Item(
@@ -31,6 +44,7 @@ FORM = Assignment(
             "pressure difference",
             "9.5 psi",
             points=2,
+            rows=BULB_ROWS,
             hint="What opens equals what closes: bulb = evaporator + spring, all at the coil's outlet.",
         ),
         Item(
@@ -39,6 +53,7 @@ FORM = Assignment(
             "temperature difference",
             "11.5 F of superheat",
             points=2,
+            rows=("machine with a block", "its low side", "lost in its", "its suction line"),
             hint="Its own refrigerant's saturation, at the pressure behind the evaporator.",
         ),
         Item(

@@ -45,6 +45,7 @@ FORM = Assignment(
             "voltage",
             "1.90 V",
             points=1,
+            rows=("machine a", "battery", "relay", "behind", "clutch feed", "clutch ground", "engine block"),
             hint="Feed side and ground side together.",
         ),
         Item(
@@ -53,6 +54,7 @@ FORM = Assignment(
             CHOICE,
             PARTS[2],
             points=2,
+            rows=("machine a", "battery", "relay", "behind", "clutch feed", "clutch ground", "engine block"),
             choices=(*PARTS, NO_PART),
             hint="Each part stands between two neighboring points. Go on past the coil to battery minus.",
         ),
@@ -89,6 +91,7 @@ FORM = Assignment(
             "pressure",
             "145 psig",
             points=2,
+            rows=("pressure sensor",),
             hint="Signal over supply first. A tenth means 0 psig, and eight tenths are the whole range.",
         ),
         Item(

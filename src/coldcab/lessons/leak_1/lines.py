@@ -15,6 +15,7 @@ FORM = Assignment(
             "mass flow",
             "9.6 oz/year",
             points=2,
+            rows=("charged by weight", "recovered"),
             hint="What is gone, divided by the months, times twelve.",
         ),
         Item(
@@ -22,6 +23,7 @@ FORM = Assignment(
             "What is the highest nitrogen pressure that you may put on this circuit?",
             "pressure",
             "200 psig",
+            rows=("plates", "its manual"),
             hint="All parts feel the same pressure. Which plate gives in first? Compare with the manual.",
             safety=True,
         ),
@@ -31,6 +33,7 @@ FORM = Assignment(
             "pressure difference",
             "4.2 psi",
             points=2,
+            rows=("hold test",),
             hint="Correct the evening's absolute pressure for the colder morning, then compare with the gauge.",
         ),
         Item(
@@ -39,6 +42,7 @@ FORM = Assignment(
             "mass flow",
             "190 g/year",
             points=2,
+            rows=("another hold test",),
             hint="0.08 g of nitrogen for each psi in each liter, then from these hours to 8,760 h.",
         ),
         Item(
@@ -46,6 +50,7 @@ FORM = Assignment(
             "How long does the leak take to blow one bubble?",
             "time",
             "24 s",
+            rows=("soap",),
             hint="Volume of the ball, divided by the gas that leaves in a second. 1 g of R-134a is 236 mL of gas.",
         ),
         Item(
@@ -53,6 +58,7 @@ FORM = Assignment(
             "How large a leak does the air of the bay look like to the probe?",
             "mass flow",
             "18 g/year",
+            rows=("air in the bay",),
             hint="ppm times mL a minute times 0.0022 is g/year.",
         ),
         Item(
@@ -61,6 +67,7 @@ FORM = Assignment(
             LIST,
             "A",
             points=3,
+            rows=("detector", "spot"),
             choices=SPOTS,
             hint="Only what the tip catches counts: leak times share, compared with the class.",
         ),
@@ -69,6 +76,7 @@ FORM = Assignment(
             "How many days of leaking until the dye can be seen?",
             "time",
             "9 days",
+            rows=("dye",),
             hint="Oil that leaves in a day is the leak of a day times its share of oil. It takes 0.05 g.",
         ),
         Item(

@@ -100,6 +100,7 @@ FORM = Assignment(
             "fraction",
             "4.2 %",
             points=2,
+            rows=("a changed machine",),
             hint="Mineral oil is only a share of what clings. Compare that with all the oil in the circuit.",
         ),
     ),

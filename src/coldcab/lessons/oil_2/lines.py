@@ -60,6 +60,7 @@ FORM = Assignment(
             "ratio",
             "0.21",
             points=1,
+            rows=("oil on its data sheet", "refrigerant on its data sheet"),
             hint="Turn fluid ounces of oil into ounces by weight first: volume times density.",
         ),
         Item(
@@ -86,6 +87,7 @@ FORM = Assignment(
             LIST,
             "A",
             points=3,
+            rows=("the shop s notes", "clerk s line"),
             choices=ENTRIES,
             hint="Hold each line against the shop's notes: the amount and the sign. What leaves has a minus.",
         ),
@@ -95,6 +97,7 @@ FORM = Assignment(
             CHOICE,
             NOTED[1],
             points=2,
+            rows=("the shop s notes", "clerk s line"),
             choices=(*NOTED, A_LEAK, NOTHING),
             hint="Go through the shop's notes one by one and look for each in the books.",
         ),

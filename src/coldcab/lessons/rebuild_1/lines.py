@@ -27,6 +27,7 @@ FORM = Assignment(
             CHOICE,
             DEATHS[1].name,
             points=2,
+            rows=("found on",),
             choices=tuple(one.name for one in DEATHS),
             hint="Take all four signs together; one of them alone fits several causes.",
         ),
@@ -36,6 +37,7 @@ FORM = Assignment(
             CHOICE,
             DEATHS[2].work,
             points=2,
+            rows=("found on",),
             choices=tuple(one.work for one in DEATHS),
             hint="What killed the old one is still in the machine. Which work takes that away?",
         ),
@@ -44,6 +46,7 @@ FORM = Assignment(
             "How far may the pulley stand out of line over this free span?",
             "length",
             "0.11 in",
+            rows=("belt free span",),
             hint="A sixteenth of an inch for each foot of span.",
         ),
         Item(
@@ -52,6 +55,7 @@ FORM = Assignment(
             "ratio",
             "1.4",
             points=2,
+            rows=("belt",),
             hint="Tension is push times span over four times what it gives. Then divide by the wanted one.",
         ),
         Item(
@@ -60,6 +64,7 @@ FORM = Assignment(
             "fraction",
             "35 %",
             points=2,
+            rows=("belt",),
             hint="The load is as many times too high as the tension; life falls with its third power.",
         ),
         Item(
@@ -68,6 +73,7 @@ FORM = Assignment(
             "volume",
             "3.6 fl oz",
             points=2,
+            rows=("oil of another job",),
             hint="What left goes back: with the old compressor, with the gas, with the old drier.",
         ),
         Item(
@@ -75,6 +81,7 @@ FORM = Assignment(
             "By which share is the O-ring pressed flat in its closed joint?",
             "fraction",
             "22 %",
+            rows=("o ring of another",),
             hint="What is pressed away, over the cord as it was.",
         ),
         Item(
@@ -83,6 +90,7 @@ FORM = Assignment(
             CHOICE,
             "C",
             points=2,
+            rows=("ring",),
             choices=LETTERS[:6],
             hint="Size, cord, rubber and state must all be right.",
         ),
@@ -101,6 +109,7 @@ FORM = Assignment(
             CHOICE,
             LEADS_TO[2],
             points=2,
+            rows=("log",),
             choices=LEADS_TO,
             hint="Try that mistake on the swap bench: at the start and after a week. Caps: see the order of opening.",
         ),

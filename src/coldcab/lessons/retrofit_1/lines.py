@@ -26,6 +26,7 @@ FORM = Assignment(
             "How much refrigerant may the cylinder hold by the rule of 80 %, counted at 77 F (25 C)?",
             "mass",
             "25.4 lb",
+            rows=("water capacity", "tare", "gross"),
             hint="0.80 times WC times the specific gravity of this refrigerant at 77 F.",
         ),
         Item(
@@ -34,6 +35,7 @@ FORM = Assignment(
             "mass",
             "41.2 lb",
             points=2,
+            rows=("water capacity", "tare", "gross"),
             hint="Work out 80 % of the space and 60 % of the rating, take the smaller, add the tare.",
         ),
         Item(
@@ -42,6 +44,7 @@ FORM = Assignment(
             "is liquid?",
             "fraction",
             "91 %",
+            rows=("scale in the truck", "inside the truck"),
             hint="Net mass is the scale in the truck less the tare. Divide it by WC times the specific gravity there.",
         ),
         Item(
@@ -50,6 +53,7 @@ FORM = Assignment(
             "temperature",
             "104 F",
             points=2,
+            rows=("scale overfilled",),
             hint="There the net mass equals WC times the specific gravity; find that row.",
         ),
         Item(
@@ -57,6 +61,7 @@ FORM = Assignment(
             "How much came out of the machine?",
             "mass",
             "2.6 lb",
+            rows=("scale before", "scale after"),
             hint="Scale after less scale before. Tenths of a pound are not ounces.",
         ),
         Item(
@@ -93,6 +98,7 @@ FORM = Assignment(
             LIST,
             "A",
             points=2,
+            rows=("person",),
             choices=LETTERS,
             hint="Certificate of section 609 or of 608 Type II, and approved equipment: both.",
         ),

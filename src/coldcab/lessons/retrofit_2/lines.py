@@ -16,6 +16,7 @@ FORM = Assignment(
             "Which share of the old oil is still inside after the last flush?",
             "fraction",
             "2.4 %",
+            rows=("flush",),
             hint="Each flush leaves what stays inside, over all that was inside. Multiply the shares.",
         ),
         Item(
@@ -42,6 +43,7 @@ FORM = Assignment(
             "What would the gauge show in the morning if the circuit were tight?",
             "pressure",
             "152.3 psig",
+            rows=("nitrogen in",),
             hint="Absolute pressure and absolute temperature keep their ratio. Then go back to the gauge.",
         ),
         Item(
@@ -49,6 +51,7 @@ FORM = Assignment(
             "How much of the fall overnight does the temperature not explain?",
             "pressure difference",
             "2.5 psi",
+            rows=("nitrogen in",),
             hint="From what a tight circuit would show to what the gauge shows.",
         ),
         Item(
@@ -56,6 +59,7 @@ FORM = Assignment(
             "Below which absolute pressure does water boil in the machine on the pump, at its temperature?",
             "pressure",
             "12,000 micron",
+            rows=("on the pump",),
             hint="Look it up at the machine's temperature; between two rows go in proportion.",
         ),
         Item(
@@ -63,6 +67,7 @@ FORM = Assignment(
             "What is the absolute pressure in the machine on the pump?",
             "pressure",
             "1.7 inHg abs",
+            rows=("on the pump",),
             hint="A vacuum gauge counts down from the air pressure of its own place.",
         ),
         Item(

@@ -4,6 +4,17 @@ from coldcab.assess.items import CHOICE, LIST, Assignment, Item
 from coldcab.lessons.retrofit_4.numbers import FEW, LETTERS, draw_case
 from coldcab.service.acceptance import ACCEPT, ADD, LOOK_ON, TAKE_OUT
 
+CAN_ROWS = (
+    "altitude",
+    "r 12 charge",
+    "r 134a wanted",
+    "small can",
+    "room inside",
+    "low side and can",
+    "can and hose",
+    "hose full",
+)
+
 FORM = Assignment(
     name="retrofit-4",
     title="Charging",
@@ -16,6 +27,7 @@ FORM = Assignment(
             "mass",
             "33.5 oz",
             points=1,
+            rows=CAN_ROWS,
             hint="The shop starts low: 80 % of the R-12 on the data sheet.",
         ),
         Item(
@@ -24,6 +36,7 @@ FORM = Assignment(
             "mass",
             "0.15 oz",
             points=1,
+            rows=CAN_ROWS,
             hint="Room in the can times the density of vapor at the low side's absolute pressure and the can's "
             "temperature. 1,728 cu in make a cubic foot.",
         ),
@@ -33,6 +46,7 @@ FORM = Assignment(
             "mass",
             "1.40 oz",
             points=1,
+            rows=CAN_ROWS,
             hint="Area of the bore times length times the density of saturated liquid at the hose's temperature.",
         ),
         Item(
@@ -41,6 +55,7 @@ FORM = Assignment(
             "ratio",
             "4",
             points=1,
+            rows=CAN_ROWS,
             hint="Charge and hose together, over what a full can really gives. Then the next whole number up.",
         ),
         Item(
@@ -49,6 +64,7 @@ FORM = Assignment(
             "mass",
             "6.50 oz",
             points=1,
+            rows=CAN_ROWS,
             hint="Charge and hose, less what all the cans before have given.",
         ),
         Item(
@@ -58,6 +74,7 @@ FORM = Assignment(
             "mass",
             "41 oz",
             points=2,
+            rows=("the curve", "curve"),
             hint="Find both rows. The middle is as far from bubbles as from a rising head.",
         ),
         Item(
@@ -66,6 +83,7 @@ FORM = Assignment(
             "mass",
             "11 oz",
             points=1,
+            rows=("the curve", "curve"),
             hint="From the charge down to the first clear row.",
         ),
         Item(
@@ -75,6 +93,7 @@ FORM = Assignment(
             CHOICE,
             ACCEPT,
             points=2,
+            rows=("after charging",),
             choices=(ACCEPT, ADD, TAKE_OUT, LOOK_ON),
             hint="Go line by line, the weight too. Subcooling tells of too much. Superheat and glass tell of too "
             "little liquid at the valve, and the scale says whether it is in the machine.",

@@ -3,13 +3,13 @@
    All of it comes from the kernel, which reads the sheet as the grading does. What a button says it writes into its line
    as if it had been typed: the sheet stays words. */
 import { attempt, element, style } from "./common.js";
+import { Numbers } from "./numbers.js";
 
 const TARGET = "coldcab-sheet";
 const PAUSE = 350; // ms without a key before a line is read
 const ANSWER = 20_000; // ms that a busy kernel may take
 const AGAIN = 3_000; // ms between two tries to reach a kernel that does not know the course yet
 const MANY = 8; // choices in words; a line with more shows them when it is its turn
-const WIDE = 860; // px; from here on the numbers stand beside the lines
 
 const made = (tag, className, text = "", children = []) => Object.assign(element(tag, text, children), { className });
 
@@ -197,35 +197,29 @@ const say = (node, words) => {
 
 // --- A sheet -----------------------------------------------------------------------------------------------------
 
-const CARD = ".coldcab-numbers-card";
-const tops = new WeakMap(); // of each page: how far down its numbers were read
-
-/** The parts of a sheet show the same numbers: each opens where they were read last. */
-const readOn = (panel, aside) => {
-  aside.firstChild.addEventListener("scroll", ({ target }) => {
-    if (!aside.matches(":hover, :focus-within")) return; // it follows another one
-    tops.set(panel, target.scrollTop);
-    panel.node.querySelectorAll(CARD).forEach((card) => card !== target && (card.scrollTop = target.scrollTop));
-  });
+/** The label of the line that a hand is at: in the text, or in its row below. */
+const labelAt = (cell, target) => {
+  const row = target.closest(".coldcab-row");
+  if (row) return row.querySelector(".coldcab-label").textContent;
+  if (!target.closest(".cm-content") || !cell.editor) return undefined;
+  const line = cell.model.sharedModel.getSource().split("\n")[cell.editor.getCursorPosition().line] ?? "";
+  return /[:=]/.test(line) ? line.split(/[:=]/, 1)[0] : undefined;
 };
 
 /** Show beside a sheet what its kernel says of it, now and after every pause of the pen. */
 export const showBeside = (panel, cell, { name, kernel, bar, below }) => {
-  const aside = made("aside", "coldcab-numbers", "", [made("div", "coldcab-numbers-card")]);
-  aside.tabIndex = 0;
-  aside.setAttribute("aria-label", "The numbers of this sheet");
-  const turn = button("coldcab-turn", "Numbers", () => showNumbers(aside.hidden));
+  const numbers = new Numbers(panel, cell);
   const rows = made("div", "coldcab-rows");
-  readOn(panel, aside);
   let byLabel = new Map();
   let latest = 0;
   let timer;
+  let at = ""; // the line that a hand was at last
 
-  const showNumbers = (shown) => {
-    aside.hidden = !shown;
-    turn.setAttribute("aria-expanded", String(shown));
-    cell.node.classList.toggle("coldcab-open", shown);
-    if (shown) aside.firstChild.scrollTop = tops.get(panel) ?? 0;
+  /** The numbers go with the line; a part in which nobody has been yet begins with its first. */
+  const follow = () => {
+    const all = [...byLabel.values()].map(({ line }) => line);
+    const line = all.find(({ label }) => fold(label) === at) ?? all[0];
+    if (line) numbers.about(line.rows);
   };
 
   const showLines = (lines) => {
@@ -235,6 +229,7 @@ export const showBeside = (panel, cell, { name, kernel, bar, below }) => {
       rows.replaceChildren(...[...byLabel.values()].map(({ node }) => node));
     }
     lines.forEach((line) => byLabel.get(line.label).show(line));
+    follow();
   };
 
   const refresh = async () => {
@@ -249,17 +244,7 @@ export const showBeside = (panel, cell, { name, kernel, bar, below }) => {
       return;
     }
     showLines(state.lines);
-    const card = aside.firstChild;
-    if (card.innerHTML !== state.numbers && card.dataset.numbers !== state.numbers) {
-      card.innerHTML = state.numbers;
-      card.dataset.numbers = state.numbers;
-    }
-    turn.hidden = !state.numbers;
-    if (!state.numbers) showNumbers(false);
-    else if (aside.dataset.met !== "yes") {
-      aside.dataset.met = "yes";
-      showNumbers(panel.content.node.clientWidth >= WIDE);
-    }
+    numbers.put(state.numbers);
   };
 
   const later = () => {
@@ -276,25 +261,26 @@ export const showBeside = (panel, cell, { name, kernel, bar, below }) => {
     later();
   };
 
-  const size = new ResizeObserver(() =>
-    cell.node.classList.toggle("coldcab-wide", panel.content.node.clientWidth >= WIDE),
-  );
+  const hand = ({ target }) => {
+    const label = labelAt(cell, target);
+    if (label === undefined) return;
+    at = fold(label);
+    follow();
+  };
   const stop = () => {
     listeners.delete(told);
-    size.disconnect();
+    numbers.stop();
     clearTimeout(timer);
   };
 
-  showNumbers(false);
-  turn.hidden = true;
-  bar.querySelector(".coldcab-check").after(turn);
+  bar.querySelector(".coldcab-check").after(numbers.turn);
   below.prepend(rows);
-  cell.node.querySelector(".jp-Cell-inputWrapper").before(aside);
+  cell.node.querySelector(".jp-Cell-inputWrapper").before(numbers.aside);
+  for (const event of ["focusin", "keyup", "click"]) cell.node.addEventListener(event, (one) => attempt(() => hand(one)));
   cell.model.sharedModel.changed.connect(later);
   panel.sessionContext.kernelChanged?.connect(later);
   cell.disposed.connect(stop);
   listeners.add(told);
-  size.observe(panel.content.node);
   later();
 };
 

@@ -1,7 +1,8 @@
 /* The answer sheet: its own Check, and keys that stay in it. What stands beside its lines is in lines.js.
 
-   A sheet is a cell whose text begins with %%answers; it is marked where it stands, wherever the cursor is, and no other
-   cell runs, except the one that shows the sheet's numbers where nobody has opened them yet. */
+   A sheet is a cell whose text begins with %%answers, or several of one name: the parts of a graded sheet. It is marked
+   where it stands, all parts of it, wherever the cursor is, and no other cell runs, except the one that shows the sheet's
+   numbers where nobody has opened them yet. */
 import { attempt, element, onPages, setTo, style } from "./common.js";
 import { ask, forget, showBeside } from "./lines.js";
 
@@ -40,6 +41,12 @@ const sheetName = (cell) => {
 };
 
 const sheets = (panel) => panel.content.widgets.filter((cell) => sheetName(cell) !== undefined);
+
+/** All parts of the sheet that a cell is one of; a part that lost its name belongs to it as well. */
+const partsOf = (panel, cell) => {
+  const name = sheetName(cell);
+  return sheets(panel).filter((one) => one === cell || !name || ["", name].includes(sheetName(one)));
+};
 
 // --- Checking ----------------------------------------------------------------------------------------------------
 
@@ -102,25 +109,37 @@ const kernelThere = async (panel) => {
   return kernelOf(panel);
 };
 
-/** Show anew, at the end of a graded sheet, the lines of one of its parts. */
-const repeat = async (panel, cell) => {
-  const labels = source(cell)
-    .split("\n")
-    .map((line) => line.split(/[:=]/, 1)[0].trim().toLowerCase());
+/** Show anew, at the end of a graded sheet, the lines of its parts. */
+const repeat = async (panel, parts) => {
+  const labels = parts.flatMap((cell) =>
+    source(cell)
+      .split("\n")
+      .map((line) => line.split(/[:=]/, 1)[0].trim().toLowerCase()),
+  );
   for (const one of panel.content.widgets) {
     const label = one.model.type === "code" && LINE.exec(source(one))?.[1];
     if (label && labels.includes(label.toLowerCase())) await run(panel, one);
   }
 };
 
-/** Mark one sheet; true if it was marked. */
-const mark = async (panel, cell) => {
-  const patience = setTimeout(() => say(cell, BUSY), PATIENCE);
+/** Say what became of each part beside it, and how far the whole sheet is beside all of them. */
+const tell = async (panel, parts) => {
+  const text = parts.map(source).join("\n");
+  const state = parts.length > 1 && (await ask(kernelOf(panel), sheetName(parts[0]), text, { whole: true }));
+  for (const cell of parts) {
+    if (state?.whole) say(cell, state.whole);
+    else say(cell, cell.outputArea.node.querySelector("strong")?.textContent ?? "", true);
+  }
+};
+
+/** Mark the parts of one sheet; true if they were marked. */
+const mark = async (panel, parts) => {
+  const patience = setTimeout(() => parts.forEach((cell) => say(cell, BUSY)), PATIENCE);
   try {
-    await open(panel, sheetName(cell));
-    await run(panel, cell);
-    await repeat(panel, cell);
-    say(cell, cell.outputArea.node.querySelector("strong")?.textContent ?? "", true);
+    await open(panel, sheetName(parts[0]));
+    for (const cell of parts) await run(panel, cell);
+    await repeat(panel, parts);
+    await tell(panel, parts);
     return true;
   } catch (error) {
     console.info("coldcab:", error);
@@ -130,34 +149,43 @@ const mark = async (panel, cell) => {
   }
 };
 
-const checkOne = async (panel, cell) => {
+const checkSheet = async (panel, parts) => {
+  const sayAll = (words) => parts.forEach((cell) => say(cell, words));
   // A kernel may end just then; the next one answers.
   for (let tries = 0; tries < 2; tries += 1) {
-    say(cell, kernelOf(panel) ? CHECKING : STARTING);
+    sayAll(kernelOf(panel) ? CHECKING : STARTING);
     if (!(await kernelThere(panel))) break;
-    say(cell, CHECKING);
-    if (await mark(panel, cell)) return;
+    sayAll(CHECKING);
+    if (await mark(panel, parts)) return;
   }
-  say(cell, NO_KERNEL);
+  sayAll(NO_KERNEL);
 };
 
-/** Check a sheet of the page: the one that is named, the one that the cursor is in, or all. */
+/** The sheets of a page, each with all its parts. */
+const wholeSheets = (panel) => {
+  const found = [];
+  for (const cell of sheets(panel)) if (!found.flat().includes(cell)) found.push(partsOf(panel, cell));
+  return found;
+};
+
+/** Check a sheet of the page: the one of the cell that is named, the one that the cursor is in, or all. */
 const check = async (app, panel, cell) => {
   const all = panel?.content?.widgets ? sheets(panel) : [];
   if (!all.length) {
     return app.commands.execute("apputils:notify", { message: NO_SHEET, type: "info", options: { autoClose: 4000 } });
   }
-  const active = all.includes(panel.content.activeCell) ? panel.content.activeCell : undefined;
-  const meant = cell ?? active;
-  const checked = meant ? [meant] : all;
-  for (const one of checked) await checkOne(panel, one);
-  checked[0].outputArea.node.scrollIntoView({ block: "nearest" });
+  const { activeCell, activeCellIndex, widgets } = panel.content;
+  const meant = cell ?? (all.includes(activeCell) ? activeCell : undefined);
+  const checked = meant ? [partsOf(panel, meant)] : wholeSheets(panel);
+  for (const parts of checked) await checkSheet(panel, parts);
+  const nearest = meant ?? all.findLast((one) => widgets.indexOf(one) < activeCellIndex) ?? all[0];
+  nearest.outputArea.node.scrollIntoView({ block: "nearest" });
 };
 
 /** Read every sheet of the page anew, unless its kernel is busy with something else or not there. */
 export const checkAll = async (panel) => {
   if (kernelOf(panel)?.status !== "idle") return;
-  for (const cell of sheets(panel)) await mark(panel, cell);
+  for (const parts of wholeSheets(panel)) await mark(panel, parts);
 };
 
 // --- Keys --------------------------------------------------------------------------------------------------------

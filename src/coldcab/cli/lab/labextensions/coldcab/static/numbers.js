@@ -1,0 +1,76 @@
+/* The numbers of a sheet beside its lines: in view, and turned to those that the line under the cursor is about. */
+import { attempt, element } from "./common.js";
+
+const WIDE = 860; // px; from here on the numbers stand beside the lines
+const NOW = "coldcab-now"; // the rows that the line is about
+const ABOVE = 24; // px that stay in sight above them
+
+const made = (tag, className, children = []) => Object.assign(element(tag, "", children), { className });
+
+export class Numbers {
+  constructor(panel, cell) {
+    this.panel = panel;
+    this.cell = cell;
+    this.card = made("div", "coldcab-numbers-card");
+    this.aside = made("aside", "coldcab-numbers", [this.card]);
+    this.aside.tabIndex = 0;
+    this.aside.setAttribute("aria-label", "The numbers of this sheet");
+    this.turn = Object.assign(element("button", "Numbers"), { type: "button", className: "coldcab-turn" });
+    this.turn.addEventListener("click", () => attempt(() => this.show(this.aside.hidden)));
+    this.met = false; // whether numbers have been here
+    this.rows = [];
+    this.show(false);
+    this.turn.hidden = true;
+    this.size = new ResizeObserver(() => cell.node.classList.toggle("coldcab-wide", this.wide));
+    this.size.observe(panel.content.node);
+  }
+
+  get wide() {
+    return this.panel.content.node.clientWidth >= WIDE;
+  }
+
+  show(shown) {
+    this.aside.hidden = !shown;
+    this.turn.setAttribute("aria-expanded", String(shown));
+    this.cell.node.classList.toggle("coldcab-open", shown);
+    if (shown) this.bring();
+  }
+
+  /** Put these numbers up, where they are others than before. */
+  put(html) {
+    if (this.html !== html) {
+      this.html = html;
+      this.card.innerHTML = html;
+      this.bring();
+    }
+    this.turn.hidden = !html;
+    if (!html) this.show(false);
+    else if (!this.met) {
+      this.met = true;
+      this.show(this.wide);
+    }
+  }
+
+  /** The line under the cursor is about these rows; a reader's own scroll stays until it is about others. */
+  about(rows) {
+    if (!rows.length || rows.join() === this.rows.join()) return;
+    this.rows = rows;
+    this.bring();
+  }
+
+  /** Mark these rows, and move the numbers where not all of them are in sight. */
+  bring() {
+    const all = [...this.card.querySelectorAll("tr")];
+    const mine = this.rows.map((row) => all[row]).filter(Boolean);
+    all.forEach((row) => row.classList.toggle(NOW, mine.includes(row)));
+    if (!mine.length || this.aside.hidden) return;
+    const room = this.card.getBoundingClientRect();
+    const top = mine[0].getBoundingClientRect().top - room.top;
+    const bottom = mine.at(-1).getBoundingClientRect().bottom - room.top;
+    if (top < 0 || bottom > room.height) this.card.scrollTop += top - ABOVE;
+  }
+
+  stop() {
+    this.size.disconnect();
+  }
+}
