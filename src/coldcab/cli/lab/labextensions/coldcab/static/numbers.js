@@ -1,5 +1,5 @@
 /* The numbers of a sheet beside its lines: in view, and turned to those that the line under the cursor is about. */
-import { attempt, element } from "./common.js";
+import { attempt, element, style } from "./common.js";
 
 const WIDE = 860; // px; from here on the numbers stand beside the lines
 const NOW = "coldcab-now"; // the rows that the line is about
@@ -74,3 +74,5 @@ export class Numbers {
     this.size.disconnect();
   }
 }
+
+export default { name: "numbers", activate: () => style(import.meta.url) };

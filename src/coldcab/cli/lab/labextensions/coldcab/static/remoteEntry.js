@@ -9,8 +9,8 @@
   "use strict";
 
   const FILES = [
-    "controls", "pictures", "tables", "written", "sheet", "lines", "narrow", "validate", "start",
-    "desk", "tabs", "hand_in", "order",
+    "controls", "pictures", "tables", "written", "sheet", "lines", "numbers", "narrow", "validate",
+    "start", "desk", "tabs", "hand_in", "order",
   ];
   const here = document.currentScript.src;
 
