@@ -44,7 +44,8 @@ def learner_settings(folder: ClassFolder) -> dict[str, str]:
                 "nbgrader.server_extensions.course_list": False,
                 "nbgrader.server_extensions.assignment_list": True,
                 "nbgrader.server_extensions.validate_assignment": True,
-            }
+            },
+            "kernel_websocket_connection_class": "coldcab.course.prompt_connection.PromptConnection",
         },
         "LabApp": {"extra_labextensions_path": [str(resources.files("coldcab") / AIDS)]},
     }

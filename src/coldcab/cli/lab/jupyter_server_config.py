@@ -20,6 +20,8 @@ c.KernelSpecManager.allowed_kernelspecs = {"python3"}
 c.MappingKernelManager.cull_idle_timeout = 1800
 c.MappingKernelManager.cull_interval = 300
 c.MappingKernelManager.cull_connected = False
+# A move of a control is answered at once, not when the browser has confirmed the message before.
+c.ServerApp.kernel_websocket_connection_class = "coldcab.course.prompt_connection.PromptConnection"
 # A saved page shows each instrument's last picture, since the instrument itself lives no longer than its kernel.
 c.ContentsManager.pre_save_hook = drop_live_instruments
 
