@@ -413,3 +413,36 @@ def test_the_best_of_a_page_is_kept(tmp_path, monkeypatch):
     assert "your best" in shown.picture()
     shown.accept(shown._measure, "glass")  # the cause was on the table: that counts for nothing
     assert shown.best == quicker.minutes
+
+
+def test_a_hand_sees_its_measurement_at_once_and_the_bars_when_it_rests(monkeypatch):
+    straight = board(complaint="38", measure="gauges", advise=True)
+    one = board(complaint="38")
+    controls = {control.name: control for control in one.controls}
+    one.resting = False
+    with monkeypatch.context() as patched:
+        patched.setattr(complaints, "atlas", lambda *place: pytest.fail("an atlas was built under the hand"))
+        one.accept(controls["advise"], True)
+        one.accept(controls["measure"], "gauges")
+        assert one.path == ("gauges",)
+        assert "Wait a moment" in one.html()
+    one.come_to_rest()
+    assert one.readings["probabilities"] == straight.readings["probabilities"]
+    assert one.readings["advice"] == straight.readings["advice"] != []
+    assert "Wait a moment" not in one.html()
+
+
+def test_the_best_under_a_hand_is_kept_when_it_rests_and_never_after_the_cause_was_shown(tmp_path, monkeypatch):
+    monkeypatch.setenv("COLDCAB_LEARNER_FOLDER", str(tmp_path))
+    one = board(complaint="1")
+    controls = {control.name: control for control in one.controls}
+    for shown, best in ((True, None), (False, one.prices["gauges"])):
+        one.accept(controls["measure"], "start again")
+        one.resting = False
+        one.accept(controls["reveal"], shown)
+        one.accept(controls["measure"], "gauges")
+        monkeypatch.setattr(type(one), "_named", True)
+        one.come_to_rest()
+        one.accept(controls["reveal"], False)
+        one.come_to_rest()
+        assert one.best == best

@@ -33,6 +33,8 @@ LINES = 8
 """Measurements of the path that are drawn; of a longer one the last."""
 FOOT = TOP + STEP * ROWS + 4
 ADVICE = 3
+WAITS = _("Wait a moment: many machines with known faults are run.")
+NO_ADVICE = _("Tick “say what to measure next” for the measurement that should tell most in a minute.")
 
 
 class SuspectsBoard(PathDesk):
@@ -47,6 +49,7 @@ class SuspectsBoard(PathDesk):
     learner's, None before the first), `advice` (suggestions, the best first; empty unless asked for).
 
     The first measurement on a machine's day takes about a second: an atlas of machines with known faults is run.
+    While a hand moves, the board shows what it has at once; bars of a new day and advice follow when it rests.
     """
 
     title = "Suspects' board"
@@ -55,6 +58,9 @@ class SuspectsBoard(PathDesk):
     stamp = (420.0, 180.0)
     drawer = "Machine and day"
     fresh = ("complaint", "machine", "day")
+    two_steps = True
+    _run: tuple[object, ...] = ()  # the machine's day whose atlas has been run here
+    _unscored = False  # measured, and not yet looked at whether that names the cause
     controls = (
         Choice("complaint", "complaint, page", tuple(str(one + 1) for one in range(complaints.MANY)), "3"),
         measurement_choice(PathDesk.prices),
@@ -70,10 +76,23 @@ class SuspectsBoard(PathDesk):
 
     def accept(self, control: Control, given: object) -> bool:
         taken = super().accept(control, given)
-        if control.name == "measure" and self._named and not self.settings["reveal"]:
+        if control.name == "measure":
+            self._unscored = not self.settings["reveal"]
+            self._score_if_named()
+        return taken
+
+    def come_to_rest(self) -> None:
+        super().come_to_rest()
+        self._score_if_named()
+
+    def _score_if_named(self) -> None:
+        """Keep the minutes as the best, if the last measurement by hand made the cause sure enough."""
+        if not self.resting or not self._unscored:
+            return
+        self._unscored = False
+        if self._named:
             keep_best(self.place_of_best(), self.minutes)
             self._readings["best"] = self.best
-        return taken
 
     @property
     def _named(self) -> bool:
@@ -92,16 +111,18 @@ class SuspectsBoard(PathDesk):
         number = int(given["complaint"])
         place = NUMBERS[given["machine"]], DAYS[given["day"]], ENGINE_RPM
         found = {"path": path, "minutes": self.minutes, "truth": complaints.hidden(number, place[0]), "advice": []}
-        found |= {"par": par.of_complaint(number, place[0], place[1]), "best": self.best}
+        found |= {"par": par.of_complaint(number, place[0], place[1]), "best": self.best, "waits": False}
         names = complaints.names(place[0])
         start = dict(zip(names, priors(names, "usual").tolist(), strict=True))
-        if not path and not given["advise"]:  # base rates need no atlas
+        wanted = bool(path or given["advise"])
+        if not wanted or (not self.resting and self._run != place):  # base rates need no atlas
             bits = float(entropy(np.array(list(start.values()))))
-            return found | {"probabilities": start, "before": start, "bits": bits, "seen": {}, "strange": ""}
+            found |= {"probabilities": start, "before": start, "bits": bits, "seen": {}, "strange": ""}
+            return found | {"waits": wanted}
         everything = complaints.seen(number, *place)
-        atlas = complaints.atlas(*place)
+        atlas, self._run = complaints.atlas(*place), place
         after = [self._posterior(atlas, everything, path[:-1]), self._posterior(atlas, everything, path)]
-        advice = self._advice(after[1], path) if given["advise"] else []
+        advice = self._advice(after[1], path) if given["advise"] and self.resting else []
         return found | {
             "probabilities": after[1].probabilities,
             "before": after[0].probabilities,
@@ -109,6 +130,7 @@ class SuspectsBoard(PathDesk):
             "seen": after[1].taken,
             "strange": after[1].strange,
             "advice": advice,
+            "waits": bool(given["advise"]) and not self.resting,
         }
 
     def _advice(self, now: Posterior, path: tuple[str, ...]) -> list[Any]:
@@ -185,6 +207,8 @@ class SuspectsBoard(PathDesk):
         return drawn
 
     def _result(self, name: str, readings: Mapping[str, Any]) -> str:
+        if not readings["seen"]:
+            return _("wait …")
         return result_words(measurements[name], readings["seen"], self.system)
 
     def _below(self, readings: Mapping[str, Any]) -> str:
@@ -199,7 +223,11 @@ class SuspectsBoard(PathDesk):
             drawn += svg.text(style.MARGIN, y + 50, _("It was:"), size=style.TICK, color=style.SOFT)
             drawn += svg.paragraph(style.MARGIN, y + 70, self._truth_words(readings), 180, size=style.TICK)
         if not readings["advice"]:
-            words = _("Tick “say what to measure next” for the measurement that should tell most in a minute.")
+            words = (
+                WAITS
+                if readings["waits"]
+                else _("Tick “say what to measure next” for the measurement that should tell most in a minute.")
+            )
             return drawn + svg.paragraph(236, y - 3, words, 370, size=style.TICK, color=style.SOFT)
         for place, one in enumerate(readings["advice"][:ADVICE]):
             words = f"{place + 1} · {one.measurement.name}, {one.minutes:g} min"
@@ -215,6 +243,8 @@ class SuspectsBoard(PathDesk):
     def summary(self, readings: Mapping[str, Any]) -> str:
         name, chance = _ranked(readings)[0]
         spent = _("{minutes:g} minutes spent.").format(minutes=readings["minutes"])
+        if readings["waits"]:
+            return f"{spent} {WAITS}"
         if not readings["path"]:
             return _("{spent} Before any measurement {name} is the most usual cause, {chance}. Choose one.").format(
                 spent=spent, name=name, chance=_percent(chance)
