@@ -12,6 +12,9 @@ from hypothesis import strategies as st
 
 from coldcab import faults, instruments
 from coldcab.instruments import beside, path_desk
+from coldcab.instruments.hands_on import can_be_done
+from coldcab.machine.fleet import FLEET
+from coldcab.notebook import SheetMagics
 from coldcab.scenario import clinic, complaints, par
 from coldcab.scenario.sick_machines import psig
 from drawings import assert_text_stays_on_the_sheet, assert_well_drawn, make
@@ -97,9 +100,63 @@ def test_a_cause_that_is_nearly_sure_is_confirmed_before_anything_is_opened():
     one = board(complaint="38", measure="gauges, glass, drier")
     assert complaints.hidden(38, 31).name == "drier restricted"
     assert one.readings["probabilities"]["drier restricted"] > 0.85
-    assert "Confirm before you replace: Measure the line before and after the drier" in one.reading_line()
+    assert "Its test is taken: drier (in 116 F, out 87 F)" in one.reading_line()
     assert "never vent it" in one.reading_line()
     assert "not enough to open anything" in board(complaint="38", measure="vent").reading_line()
+
+
+def test_every_fault_has_what_confirms_it_on_every_machine_that_can_have_it():
+    for machine in FLEET.values():
+        for name in faults.faults_for(machine, machine.refrigerant):
+            own = faults.confirmations[name].group(lambda one, machine=machine: can_be_done(one, machine))
+            assert own or name == "clutch does not engage"  # a voltmeter is no measurement of the board
+            assert set(own) <= set(faults.measurements)
+    assert list(faults.confirmations) == list(faults.catalogue)
+
+
+USUAL = ("gauges", "glass", "drier", "condenser air", "hub speed", "vent", "valve warmed")
+
+
+@pytest.mark.parametrize("path", [USUAL, tuple(faults.measurements)], ids=["a usual path", "all of it"])
+def test_nothing_is_proposed_that_was_just_measured(path):
+    """On every page of the book, after a path that holds what confirms most faults."""
+    one, told = board(), set()
+    for page in range(1, complaints.MANY + 1):
+        one.set(complaint=str(page), measure=", ".join(path))
+        line, (name, chance) = one.reading_line(), max(one.readings["probabilities"].items(), key=lambda pair: pair[1])
+        if chance < par.SURE or name == "healthy":
+            assert ("nothing is left to measure" in line) is (chance < par.SURE and len(path) > len(USUAL))
+            continue
+        own = faults.confirmations[name].groups
+        still = re.findall("Still to measure: ([^.]+)", line)
+        assert not set(path) & {each for names in still for each in names.split(", ")}, page
+        if faults.catalogue[name].test in line:
+            assert not own or not set(path) & set(own[0]), page
+        told.add("Its test is taken: " in line)
+    assert True in told
+
+
+def test_advice_leaves_out_what_is_taken_and_what_tells_nothing():
+    one = board(complaint="38", measure="gauges, glass", advise=True)
+    assert not {each.measurement.name for each in one.readings["advice"]} & {"gauges", "glass"}
+    assert all(each.bits >= par.NOTHING for each in one.readings["advice"])
+    one.set(measure="drier")
+    assert one.readings["advice"] == []
+    assert "Nothing that is left to measure" in one.picture()
+
+
+def test_nobody_reads_more_than_all_of_a_share():
+    assert [path_desk.reading_words("clutch_duty", share, "us") for share in (1.03, 0.97, 0.0)] == [
+        "100 %",
+        "97 %",
+        "0 %",
+    ]
+    assert path_desk.reading_words("foreign_share", -0.08, "us") == "0 %"
+    assert path_desk.reading_words("fan_share", 1.01, "us") == "101 %"  # of the speed that it should have
+    for number in ("P1", "P2", "P3", "P4", "P5", "P6", "P7", "P8"):
+        shown = desk(ticket=number, measure="clutch, identifier").description()
+        assert all(int(share) <= 100 for share in re.findall(r"(\d+) %", shown))
+        assert "-" not in re.findall(r"R-12 (\S+) %", shown)[0]
 
 
 def test_what_it_was_stays_hidden_until_it_is_asked_for():
@@ -188,6 +245,29 @@ def test_a_ticket_that_is_not_there_is_said(typed):
     assert one.set(ticket=typed).fault.startswith("There is no ticket")
     assert "no reading" in one.picture()
     assert one.set(ticket=" p3 ").readings["path"] == ()
+
+
+@pytest.mark.parametrize("typed", ["P9999", "0", "two", ""])
+def test_a_mistyped_ticket_leaves_the_desk_where_it_is(copy, typed):
+    one = press(desk(ticket="P3"), measure="glass")
+    one._panel._movers["ticket"].value = typed
+    assert one._panel._movers["ticket"].value == one.settings["ticket"] == "P3"
+    assert one.path == ("glass",)
+    line = one.reading_line()
+    assert f"There is no ticket {typed or 'without a number'}" in line
+    assert "P1 to P72 are for practice, 1 to 600 stand on graded sheets" in line
+    assert "The desk stays at ticket P3." in line
+    assert "For the sheet: glass." in line
+    assert not one.fault
+    press(one, ticket="P4")
+    assert (one.settings["ticket"], one.path) == ("P4", ())
+
+
+def test_the_list_for_the_sheet_stays_after_a_refusal(copy):
+    one = press(press(desk(ticket="P1"), measure="gauges"), measure="vent")
+    assert not one.accept(one._measure, "gauges (8 min)")
+    assert one.reading_line().startswith("For the sheet: gauges, vent. Gauges: already taken.")
+    assert_text_stays_on_the_sheet(one)
 
 
 # The clinic's desk in a learner's copy: nothing that was measured is lost ---------------------------------------------
@@ -318,6 +398,48 @@ def test_a_checked_sheet_tells_the_desk(copy, sheet):
     second = magics.desks["practice-faults-4"].case.tickets
     assert second != first
     assert one.settings["ticket"] == second[0]
+
+
+def test_one_press_writes_the_list_into_its_line(copy, sheet, monkeypatch):
+    """Through the page's own words: the page is told which line of which sheet to fill in."""
+    page = SimpleNamespace(send=lambda data: told.append(data), on_msg=lambda do: None, on_close=lambda do: None)
+    told, magics = [], SheetMagics(shell=None)
+    monkeypatch.setattr(beside, "_pens", [])
+    beside.lend(magics.write_beside)
+    magics.practice("faults-4")
+    one = desk()
+    panel = one.widget and one._panel
+
+    def into_the_sheet():
+        panel._presses["sheet"]["write it into the sheet"].click()
+        return one.reading_line()
+
+    assert "Nothing measured yet" in into_the_sheet()
+    press(press(one, measure="gauges"), measure="drier")
+    assert into_the_sheet().endswith("Copy the list from here.")  # no page listens
+    magics.listen(page)
+    assert (
+        into_the_sheet()
+        == "For the sheet: gauges, drier. Written into the line “machine 1, measurements” of your sheet."
+    )
+    assert told[-1] == {
+        "changed": True,
+        "units": "us",
+        "sheet": "practice-faults-4",
+        "fill": {"machine 1, measurements": "gauges, drier"},
+    }
+    panel._presses["machine"]["machine 3"].click()
+    press(one, measure="vent")
+    assert "This sheet has no line “machine 3, measurements”" in into_the_sheet()
+    press(one, ticket="P1", measure="vent")
+    assert "Ticket P1 is not on your sheet" in into_the_sheet()
+    assert len(told) == 1
+
+
+def test_without_a_sheet_there_is_nothing_to_write_into(copy, sheet):
+    sheet(None)
+    one = desk()
+    assert not one.in_use(next(control for control in one.controls if control.name == "sheet"))
 
 
 def test_two_desks_of_a_page_spend_one_budget(copy):

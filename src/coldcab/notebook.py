@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import os
 import shlex
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from html import escape
 from pathlib import Path
 from typing import Any
@@ -166,11 +166,30 @@ class SheetMagics(Magics):
     def tell_pages(self, more: dict[str, Any] | None = None) -> None:
         """Say that numbers have changed; each page then asks for what it shows.
 
-        With a ``sheet``, the number that it ``left`` and what to ``fill`` in behind its labels, the page writes that
-        and sends back what stood there.
+        With a ``sheet`` and what to ``fill`` in behind its labels the page writes that; with the number that the sheet
+        has ``left`` it also sends back what stood there.
         """
         for page in self._pages:
             page.send({"changed": True, "units": learner.units(), **(more or {})})
+
+    def write_beside(self, case: Any, answers: Mapping[str, str]) -> str:
+        """Have the page write answers into its sheet with these numbers; return why it cannot, or nothing.
+
+        Parameters
+        ----------
+        case
+            The numbers that the sheet shows.
+        answers
+            By label; what stood there before can be brought back by undo.
+        """
+        desk = next((one for one in self.desks.values() if one.case is case), None)
+        labels = {item.label for item in desk.assignment.items} if desk else set()
+        if missing := [label for label in answers if label not in labels]:
+            return _("This sheet has no line “{label}”.").format(label=missing[0])
+        if desk is None or not self.listened:
+            return beside.NO_PEN
+        self.tell_pages({"sheet": desk.assignment.name, "fill": dict(answers)})
+        return ""
 
     def page_answer(self, asked: dict[str, Any]) -> dict[str, Any]:
         """Return what a page shows beside a sheet: its lines, its numbers, and whether these have been opened here.
@@ -374,6 +393,7 @@ def register(shell: Any) -> None:
             from comm import get_comm_manager
 
             magics = shell.magics_manager.registry[SheetMagics.__name__]
+            beside.lend(magics.write_beside)
             get_comm_manager().register_target(answering.TARGET, magics.listen)
     if mend_sheet not in shell.input_transformers_cleanup:
         shell.input_transformers_cleanup.insert(0, mend_sheet)

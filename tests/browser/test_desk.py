@@ -129,6 +129,26 @@ def test_measurements_at_the_clinic_are_not_lost(lab):
     lab.open(CLINIC).start()  # a reload, another day
     ticket("217")
     expect(last).to_contain_text("1 of 30 minutes")
+    ticket("P9999")
+    expect(last).to_contain_text("For the sheet: glass. There is no ticket P9999")
+    expect(last.get_by_label("ticket, from your sheet")).to_have_value("217")
+
+
+def test_one_press_brings_the_desk_s_list_into_the_sheet(lab):
+    lab.open(CLINIC).start()
+    desk = lab.notebook.locator(".jp-Cell", has=lab.page.get_by_role("button", name="write it into the sheet")).last
+    sheet = "%%answers practice-faults-4"
+    desk.get_by_role("button", name="machine 2", exact=True).click()
+    for name in ("gauges (8 min)", "vent (2 min)", "gauges (8 min)"):
+        desk.get_by_label("take a measurement").select_option(label=name)
+        lab.wait_until_idle()
+    expect(desk).to_contain_text("For the sheet: gauges, vent. Gauges: already taken")
+    desk.get_by_role("button", name="write it into the sheet").click()
+    expect(desk).to_contain_text("Written into the line “machine 2, measurements”")
+    lab.cell(sheet).scroll_into_view_if_needed()
+    expect(lab.cell(sheet)).to_contain_text("machine 2, measurements: gauges, vent")
+    assert "machine 1, measurements: \n" in lab.source(sheet) + "\n"
+    assert lab.errors() == []
 
 
 def test_hand_in_makes_the_copy_and_says_what_is_next(lab, server):

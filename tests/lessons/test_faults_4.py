@@ -172,6 +172,45 @@ def test_what_settles_a_cause_shows_it_on_every_ticket():
         )
 
 
+def test_a_wrong_cause_is_told_what_speaks_against_it():
+    """Every machine shows all signs of what it has; what a sick one has not, misses one, but for a few look-alikes."""
+    told = untold = 0
+    for number, causes in BOTH.items():
+        for cause in keys.SIGNS:
+            missing = keys.missing_sign(number, cause)
+            if cause in causes:
+                assert len(causes) > 1 or missing is None, f"{number}: {cause}, {missing}"
+            elif causes != (HEALTHY,):
+                told, untold = told + (missing is not None), untold + (missing is None)
+    assert set(keys.SIGNS) == set(CAUSES) - {HEALTHY}
+    assert untold < 0.01 * told
+
+
+def test_no_hint_names_what_the_machine_has():
+    """Nor another cause: it says of the named one alone what it would show."""
+    words = {"charge low": "low charge", "charge high": "too much charge", "condenser fan slow": "slow fan"}
+    words |= {
+        "clutch or belt slipping": "slips",
+        "air in the circuit": "air raises",
+        "bulb loose or bare": "loose bulb",
+    }
+    words |= {"worn compressor": "worn compressor", "drier restricted": "restricted drier"}
+    words |= {"condenser blocked": "blocked condenser", "valve screen plugged": "plugged screen"}
+    words |= {"heater valve leaking": "leaking heater valve", "hot air recirculated": "comes round again"}
+    for cause, signs in keys.SIGNS.items():
+        for sign in signs:
+            assert not [other for other, said in words.items() if other != cause and said in sign.said.lower()]
+
+
+def test_three_wrong_causes_earn_three_hints():
+    place, ticket = next((n, one) for n, one in enumerate(CASE.tickets) if len(BOTH[one]) == 1 and kind(one) == 1)
+    item, own = SHEET.item(f"machine {place + 1}, cause"), BOTH[ticket][0]
+    others = [cause for cause in CAUSES if cause not in (own, HEALTHY) and keys.missing_sign(ticket, cause)]
+    outcomes = [mark(item, cause, CASE) for cause in others]
+    assert len({outcome.feedback for outcome in outcomes}) == len(others) >= 10
+    assert all((outcome.status, outcome.points) == ("idea", 0.0) for outcome in outcomes)
+
+
 def test_healthy_machines_lie_inside_their_scatter_and_sick_ones_outside():
     """Scatter as the page says it, and 9 F of superheat; the glass is the other thing that a healthy one never has."""
     for number, causes in BOTH.items():

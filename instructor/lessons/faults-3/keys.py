@@ -332,6 +332,7 @@ SECOND = (lambda case: case.second_job, lambda case: case.second_chance)
 PRACTICE: dict[str, Key] = {
     "situation 1": next_measurement(0),
     "situation 2": next_measurement(1, slow=True),
+    "situation 3": next_measurement(2),
     "situation 4": next_measurement(3, slow=True),
     "after the first reading": after(0),
     "after both readings": after(0, 1),
@@ -341,7 +342,4 @@ PRACTICE: dict[str, Key] = {
     "decision P": decision(*FIRST),
 }
 
-KEYS = PRACTICE | {
-    "situation 3": next_measurement(2),
-    "decision Q": decision(*SECOND),
-}
+KEYS = PRACTICE | {"decision Q": decision(*SECOND)}

@@ -7,7 +7,10 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
+from typing import Any
 
 from coldcab.assess.items import listed
 from coldcab.assess.keys import Evidence, Key, Tolerance, WrongIdea
@@ -16,9 +19,11 @@ from coldcab.instruments.hands_on import can_be_done
 from coldcab.lessons.faults_4 import lines
 from coldcab.lessons.faults_4.lines import FEELING, MEASUREMENTS, OLD_PART, PROOF_CHOICES
 from coldcab.lessons.faults_4.numbers import ClinicCase
+from coldcab.machine import Machine
 from coldcab.machine.fleet import FLEET
+from coldcab.machine.readings import chart_temperature
 from coldcab.quantities import PSI
-from coldcab.scenario.clinic import BUDGET, CAUSES, PRICES, ticket
+from coldcab.scenario.clinic import BUDGET, CAUSES, PRICES, refrigerant_in, ticket
 from coldcab.scenario.sick_machines import psig
 
 Causes = Mapping[str, tuple[str, ...]]
@@ -64,6 +69,157 @@ LOST, GLASS_CAUSE = "charge low", "valve screen plugged"
 """A cause, and another whose proof is a clear glass at normal superheat."""
 BEYOND = 3.0
 """Times the budget at which no points are left."""
+
+
+# What a cause would show, and does not ------------------------------------------------------------------------------
+
+Seen = Mapping[str, Any]
+BAR = 1e5
+
+
+def superheat(seen: Seen) -> float:
+    """Superheat at the evaporator, K, of readings with their refrigerant."""
+    return float(seen["suction_line_at_evaporator"] - float(chart_temperature(seen["refrigerant"], seen["low_gauge"])))
+
+
+def subcooling(seen: Seen) -> float:
+    """Subcooling before the valve, K, of readings with their refrigerant."""
+    return float(float(chart_temperature(seen["refrigerant"], seen["high_gauge"])) - seen["liquid_line"])
+
+
+def step(seen: Seen) -> float:
+    """How much colder the line is behind the drier, K."""
+    return float(seen["drier_in"] - seen["drier_out"])
+
+
+def rise(seen: Seen) -> float:
+    """How much the condenser warms its air, K."""
+    return float(seen["condenser_air_out"] - seen["condenser_air_in"])
+
+
+@dataclass(frozen=True)
+class Sign:
+    """What every machine with a cause shows: whether one shows it beside the healthy one, and what to say if not.
+
+    ``said`` names no other cause: what the machine has stays for the learner to find.
+    """
+
+    name: str
+    shows: Callable[[Seen, Seen, Machine], bool]
+    said: str
+
+
+SIGNS: dict[str, tuple[Sign, ...]] = {
+    "charge low": (
+        Sign("low side fallen", lambda s, h, m: s["low_gauge"] < h["low_gauge"] - 0.55 * BAR,
+             "With a low charge the low side falls. On this machine it does not."),
+        Sign("superheat high", lambda s, h, m: superheat(s) > superheat(h) + 10.0,
+             "With a low charge the superheat is far above healthy. On this machine it is not."),
+        Sign("glass not clear", lambda s, h, m: m.valve.block or s["glass"] != "clear",
+             "A low charge shows in the sight glass. On this machine the glass is clear."),
+        Sign("no step over the drier", lambda s, h, m: step(s) < 2.0,
+             "A low charge leaves the line behind the drier as warm as before it. Have you measured there?"),
+    ),
+    "charge high": (
+        Sign("subcooling", lambda s, h, m: subcooling(s) > 8.0,
+             "Too much charge makes the liquid line far cooler than the high gauge says. On this machine it is not."),
+        Sign("head up", lambda s, h, m: s["high_gauge"] > h["high_gauge"] + 1.0 * BAR,
+             "Too much charge raises the head. On this machine the head is not raised."),
+        Sign("standing pressure as it should be",
+             lambda s, h, m: s["standing_pressure"] < h["standing_pressure"] + 0.3 * BAR,
+             "Too much charge leaves the standing pressure where it is. Have you taken it?"),
+        Sign("no step over the drier", lambda s, h, m: step(s) < 2.0,
+             "Too much charge leaves the line behind the drier as warm as before it. Have you measured there?"),
+    ),
+    "air in the circuit": (
+        Sign("standing pressure", lambda s, h, m: s["standing_pressure"] > h["standing_pressure"] + 0.5 * BAR,
+             "Air raises the standing pressure. On this machine it is the healthy one's."),
+    ),
+    "condenser blocked": (
+        Sign("hot air behind it", lambda s, h, m: rise(s) > rise(h) + 5.0,
+             "A blocked condenser warms its air far more than a healthy one. This one does not."),
+        Sign("fan as it should be", lambda s, h, m: s["fan_share"] > 0.88,
+             "Air that is hot behind the condenser may have two reasons. Which measurement tells one from the other?"),
+    ),
+    "condenser fan slow": (
+        Sign("fan speed", lambda s, h, m: s["fan_share"] < 0.8,
+             "A slow fan turns below its proper speed. This one turns as it should."),
+    ),
+    "hot air recirculated": (
+        Sign("warm air at its face", lambda s, h, m: s["condenser_air_in"] - h["ambient"] > 4.0,
+             "Hot air that comes round again is warmer at the condenser's face than in the shade. Here it is not."),
+    ),
+    "worn compressor": (
+        Sign("low side up", lambda s, h, m: s["low_gauge"] > h["low_gauge"] + 0.22 * BAR,
+             "A worn compressor lets the low side rise. On this machine it does not."),
+        Sign("head not up", lambda s, h, m: s["high_gauge"] < h["high_gauge"] + 0.3 * BAR,
+             "A worn compressor cannot raise the head. On this machine the head is raised."),
+        Sign("hot discharge", lambda s, h, m: s["discharge_line"] > h["discharge_line"] + 7.0,
+             "A worn compressor makes the discharge line far hotter. On this machine it is not."),
+    ),
+    "clutch or belt slipping": (
+        Sign("hub behind its pulley", lambda s, h, m: s["hub_slip"] > 0.1,
+             "A clutch or belt that slips leaves the hub behind. On this machine the hub is as fast as it should be."),
+    ),
+    "drier restricted": (
+        Sign("step over the drier", lambda s, h, m: step(s) > 3.0,
+             "A restricted drier is colder behind than before. This one is not."),
+    ),
+    "valve screen plugged": (
+        Sign("low side fallen", lambda s, h, m: s["low_gauge"] < h["low_gauge"] - 0.3 * BAR,
+             "A plugged screen lets the low side fall. On this machine it does not."),
+        Sign("superheat high", lambda s, h, m: superheat(s) > superheat(h) + 8.0,
+             "With a plugged screen the superheat is far above healthy. On this machine it is not."),
+        Sign("glass clear", lambda s, h, m: m.valve.block or s["glass"] == "clear",
+             "The screen sits behind the sight glass, so a plugged one leaves the glass clear. This glass is not."),
+        Sign("no step over the drier", lambda s, h, m: step(s) < 2.0,
+             "A plugged screen leaves the line behind the drier as warm as before it. Have you measured there?"),
+    ),
+    "bulb loose or bare": (
+        Sign("a bulb", lambda s, h, m: not m.valve.block, "This machine has a block valve: there is no bulb."),
+        Sign("superheat low", lambda s, h, m: superheat(s) < superheat(h) - 4.0,
+             "A loose bulb brings the superheat far below healthy. On this machine it is not."),
+        Sign("low side not fallen", lambda s, h, m: s["low_gauge"] > h["low_gauge"] - 0.1 * BAR,
+             "A loose bulb never lets the low side fall. On this machine it has fallen."),
+        Sign("low side with the bulb re-seated", lambda s, h, m: s["low_gauge_bulb_reseated"] < -0.15 * BAR,
+             "With a loose bulb the low side falls when it is re-seated. On this machine it does not."),
+    ),
+    "low evaporator air": (
+        Sign("cold vent", lambda s, h, m: s["vent"] < h["vent"] - 4.0,
+             "Little air over the coil makes the vent colder than healthy. On this machine it is not."),
+    ),
+    "heater valve leaking": (
+        Sign("vent with the hose pinched", lambda s, h, m: s["vent_heater_pinched"] < -3.0,
+             "With a leaking heater valve the vent turns colder when the hose is pinched. Here it does not."),
+    ),
+}  # fmt: skip
+"""By cause, what to look at first; a test holds them against every ticket."""
+
+
+@lru_cache(maxsize=1024)
+def missing_sign(number: str, cause: str) -> Sign | None:
+    """Return what the machine of a ticket does not show and would show with a cause; None where it shows it all."""
+    own = ticket(number)
+    both = ({**readings, "refrigerant": refrigerant_in(own.unit)} for readings in (own.seen, own.healthy))
+    seen, healthy = both
+    return next((sign for sign in SIGNS[cause] if not sign.shows(seen, healthy, FLEET[own.unit])), None)
+
+
+def without_its_sign(place: int, truth: Callable[[ClinicCase], tuple[str, ...]]) -> Iterable[WrongIdea]:
+    """An idea for each sign of each cause: the cause named, alone or beside one that is right, where it is missing."""
+
+    def named(cause: str, sign: Sign) -> Callable[[ClinicCase], tuple[str, ...] | None]:
+        def result(case: ClinicCase) -> tuple[str, ...] | None:
+            own = truth(case)
+            if own == (HEALTHY,) or cause in own or missing_sign(case.tickets[place], cause) is not sign:
+                return None
+            return (cause, *(listed((one, cause), CAUSES) for one in own if len(own) > 1))
+
+        return result
+
+    for cause, signs in SIGNS.items():
+        for sign in signs:
+            yield WrongIdea(f"{cause}, without: {sign.name}", named(cause, sign), sign.said)
 
 
 def tells(cause: str, names: Iterable[str]) -> bool:
@@ -128,6 +284,7 @@ def cause(place: int, causes: Causes) -> Key:
                 "One of the two is right. The other explains nothing that the first does not.",
                 credit=0.5,
             ),
+            *without_its_sign(place, truth),
         ),
     )
 

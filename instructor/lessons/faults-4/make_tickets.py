@@ -16,10 +16,10 @@ from coldcab.faults import HEALTHY, catalogue, observables, observe
 from coldcab.faults.cases import SCATTER
 from coldcab.faults.catalogue import combine, faults_for
 from coldcab.faults.observables import GLASS_LOOKS, NUMBERS
+from coldcab.lessons.keys import module_of
 from coldcab.machine import nominal_charge
 from coldcab.machine.effects import HEALTHY as NOTHING
 from coldcab.machine.fleet import FLEET
-from coldcab.machine.readings import chart_temperature
 from coldcab.scenario import clinic, sick_machines
 
 HERE = Path(__file__).parent
@@ -58,20 +58,8 @@ DOUBLES = (
 )
 
 
-def superheat(seen: dict) -> float:
-    return seen["suction_line_at_evaporator"] - float(chart_temperature(seen["refrigerant"], seen["low_gauge"]))
-
-
-def subcooling(seen: dict) -> float:
-    return float(chart_temperature(seen["refrigerant"], seen["high_gauge"])) - seen["liquid_line"]
-
-
-def step(seen: dict) -> float:
-    return seen["drier_in"] - seen["drier_out"]
-
-
-def rise(seen: dict) -> float:
-    return seen["condenser_air_out"] - seen["condenser_air_in"]
+keys = module_of(HERE / "keys.py", "faults_4_keys_of_tickets")
+superheat, subcooling, step, rise = keys.superheat, keys.subcooling, keys.step, keys.rise
 
 
 # Whether readings tell a cause plainly: the machine's own against the healthy one's of the day (SI).

@@ -27,6 +27,7 @@ from coldcab.faults.catalogue import (
     faults_for,
     group,
 )
+from coldcab.faults.confirming import Confirmation, confirmations
 from coldcab.faults.evidence import Suggestion, next_measurement
 from coldcab.faults.observables import (
     COMPONENT_TESTS,
@@ -56,6 +57,7 @@ __all__ = [
     "Atlas",
     "Beside",
     "Change",
+    "Confirmation",
     "Entry",
     "Fault",
     "FaultError",
@@ -68,6 +70,7 @@ __all__ = [
     "Suggestion",
     "build_atlas",
     "catalogue",
+    "confirmations",
     "diagnose",
     "entry",
     "faults_for",

@@ -8,7 +8,7 @@ from typing import Any
 from coldcab import units
 from coldcab.faults import measurements
 from coldcab.instruments import beside
-from coldcab.instruments.controls import Buttons, Choice, Control, Entry
+from coldcab.instruments.controls import Buttons, Choice, Control, Entry, printable
 from coldcab.instruments.drawing import glass, style, svg, thermometers
 from coldcab.instruments.drawing.dial import HEADS, manifold
 from coldcab.instruments.machine_view import YF_CAUTION
@@ -52,6 +52,7 @@ MOST_CLIPS = 8
 
 FIRST = "P1"
 NO_MACHINE = "none"
+NOT_PRESSED, INTO_THE_SHEET = "none", _("write it into the sheet")
 MACHINES = tuple(_("machine {number}").format(number=number) for number in (1, 2, 3))
 
 
@@ -62,7 +63,8 @@ class ClinicDesk(PathDesk):
     graded ticket nothing is given back. Without a ticket it begins with machine 1 of the sheet beside it.
 
     Settings: `ticket` (the number on the sheet, such as "217", or "P7" for practice), `measure` (a measurement by its
-    name, several with commas, or "start again"), `machine` (a button for each machine of the sheet).
+    name, several with commas, or "start again"), `machine` (a button for each machine of the sheet), `sheet` (a button
+    that writes the list of measurements into its line of the sheet).
     Readings: `ticket` (number, unit, day), `path` (names), `minutes` spent, `budget`, `par`, `best` (minutes; None
     where there is none), `seen` and `healthy` (SI, of what was measured).
     """
@@ -72,15 +74,17 @@ class ClinicDesk(PathDesk):
     word_lines = 3
     prices = clinic.PRICES
     fresh = ("ticket",)
-    passing = ("measure", "machine")
+    passing = ("measure", "machine", "sheet")
     controls = (
         Buttons("machine", _("of your sheet"), (NO_MACHINE, *MACHINES), NO_MACHINE),
         Entry("ticket", _("ticket, from your sheet"), FIRST),
         measurement_choice(clinic.PRICES),
+        Buttons("sheet", _("list of measurements"), (NOT_PRESSED, INTO_THE_SHEET), NOT_PRESSED),
     )
 
     def __init__(self, **settings: Any) -> None:
-        self._tickets = _tickets(beside.case())
+        self._case = beside.case()
+        self._tickets = _tickets(self._case)
         self._follows = settings.get("ticket") is None
         if self._follows and self._tickets:
             settings["ticket"] = self._tickets[0]
@@ -91,7 +95,7 @@ class ClinicDesk(PathDesk):
 
     def sheet_opened(self, case: Any) -> None:
         """Offer the machines of a sheet; a desk of no ticket of its own turns to the first of other ones."""
-        before, self._tickets = self._tickets, _tickets(case)
+        self._case, before, self._tickets = case, self._tickets, _tickets(case)
         if self._follows and self._tickets and self._tickets != before:
             self.set(ticket=self._tickets[0])
         if self._panel is not None:
@@ -107,7 +111,7 @@ class ClinicDesk(PathDesk):
             self._panel.paint()
 
     def in_use(self, control: Control) -> bool:
-        return control.name != "machine" or bool(self._tickets)
+        return control.name not in ("machine", "sheet") or bool(self._tickets)
 
     def offered(self, control: Choice) -> tuple[str, ...]:
         if control.name == "machine":
@@ -115,12 +119,42 @@ class ClinicDesk(PathDesk):
         return super().offered(control)
 
     def accept(self, control: Control, given: object) -> bool:
+        if control.name == "sheet":
+            self._note = self._write_down()
+            return True
+        if control.name == "ticket":
+            return self._take_ticket(control, given)
         if control.name != "machine":
             return super().accept(control, given)
         ticket = dict(zip(MACHINES, self._tickets, strict=False)).get(str(given), self.settings["ticket"])
         return super().accept(next(one for one in self.controls if one.name == "ticket"), ticket)
 
+    def _write_down(self) -> str:
+        """Write the list of measurements into its line of the sheet; return what came of it."""
+        names = dict(zip(self._tickets, MACHINES, strict=False))
+        if self._number not in names:
+            return _("Ticket {ticket} is not on your sheet; there are {tickets}.").format(
+                ticket=self._number, tickets=", ".join(self._tickets)
+            )
+        label = f"{names[self._number]}, measurements"
+        if not self.path:
+            return _("Nothing measured yet, so there is no list to write.")
+        written = _("Written into the line “{label}” of your sheet.").format(label=label)
+        return beside.write(self._case, {label: ", ".join(self.path)}) or written
+
     # The ticket --------------------------------------------------------------------------------------------------
+
+    def _take_ticket(self, control: Control, given: object) -> bool:
+        """Turn to another ticket; one that does not exist is said, and the desk stays where it is."""
+        try:
+            clinic.ticket(str(given))
+        except ValueError as problem:
+            stays = _("The desk stays at ticket {ticket}.").format(ticket=self._number) if self._number else ""
+            self._note = printable(f"{problem} {stays}".strip())
+            if self._panel is not None:
+                self._panel.show_settings()
+            return False
+        return super().accept(control, given)
 
     @property
     def machine(self) -> Machine | None:
@@ -140,7 +174,8 @@ class ClinicDesk(PathDesk):
         if not self.gives_back():
             self._note = SPENT
             return
-        shown, own = self._settings["ticket"], self._page["ticket"]
+        own = self._page["ticket"]
+        shown = self._settings["ticket"] if self._number else own
         super().reset()
         self._settings["ticket"] = shown
         self._path = self._page_path if shown == own else ()
@@ -285,8 +320,16 @@ class ClinicDesk(PathDesk):
             return _("{spent} Choose the first measurement.").format(spent=spent)
         last = measurements[readings["path"][-1]]
         caution = _("Caution: {caution}").format(caution=last.caution) if last.caution else ""
-        listed = _("For the sheet: {path}.").format(path=", ".join(readings["path"]))
-        return " ".join(filter(None, (listed, spent, _("Last: {words}.").format(words=last.words), caution)))
+        return " ".join(filter(None, (self._listed(), spent, _("Last: {words}.").format(words=last.words), caution)))
+
+    def _listed(self) -> str:
+        return _("For the sheet: {path}.").format(path=", ".join(self.path)) if self.path else ""
+
+    def reading_line(self) -> str:
+        """The list for the sheet stays, whatever there is to say of the last move."""
+        if not self._note:
+            return super().reading_line()
+        return " ".join(filter(None, (self._listed(), self._note)))
 
     def caution(self) -> str:
         machine = self.machine

@@ -26,7 +26,7 @@ def _gauges(template: str, side: str, change: str) -> Outcome:
 
 
 def _share(template: str, name: str) -> Outcome:
-    return lambda seen, system, write: template.format(share=100 * seen[name])
+    return lambda seen, system, write: template.format(share=100 * max(seen[name], 0.0))  # it scatters about none
 
 
 def _heater_pinched(seen: Mapping[str, Any], system: str, write: Write) -> str:

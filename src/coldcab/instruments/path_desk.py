@@ -55,6 +55,10 @@ SHORT = {
 """What a reading is called beside its measurement; others are called by their own words."""
 
 
+SHARES = ("clutch_duty", "foreign_share")
+"""Readings that are a part of a whole."""
+
+
 def reading_words(name: str, value: Any, system: str) -> str:
     """Return one reading in the learner's units, rounded as a shop instrument shows it; "none" where there is none."""
     kind = observables[name].kind
@@ -68,7 +72,9 @@ def reading_words(name: str, value: Any, system: str) -> str:
         step = units.from_unit(1.0, "pressure difference", "psi")
         return gauge_words(round(value / step) * step, system).replace(".0 psig", " psig")
     if kind == "fraction":
-        return f"{round(100 * value)} %"
+        # Readings scatter about what is there; of a share nobody reads more than all of it, or less than none.
+        share = min(max(value, 0.0), 1.0) if name in SHARES else value
+        return f"{round(100 * share)} %"
     unit, decimals = _UNITS[kind][system]
     number = units.convert(value, kind, unit)
     sign = "+" if "difference" in kind and round(number, decimals) > 0 else ""

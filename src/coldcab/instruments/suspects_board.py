@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from coldcab.faults import HEALTHY, Posterior, catalogue, group, measurements, next_measurement
+from coldcab.faults import HEALTHY, Posterior, catalogue, confirmations, group, measurements, next_measurement
 from coldcab.faults.atlas import entropy, priors
 from coldcab.instruments.controls import Choice, Control, Switch
 from coldcab.instruments.drawing import style, svg
@@ -18,7 +18,7 @@ from coldcab.instruments.path_desk import PAR_WORDS, PathDesk, keep_best, measur
 from coldcab.machine import Machine
 from coldcab.machine.fleet import FLEET
 from coldcab.scenario import complaints, par
-from coldcab.scenario.par import SURE
+from coldcab.scenario.par import NOTHING, SURE
 from coldcab.words import _
 
 DAYS = {"85 F (29 C)": 85.0, "95 F (35 C)": 95.0, "105 F (41 C)": 105.0}
@@ -46,7 +46,8 @@ class SuspectsBoard(PathDesk):
     Readings: `probabilities` by name, `before` (the same before the last measurement), `bits` of doubt left,
     `minutes` spent, `path` (names), `seen` (SI, of what was measured), `strange` (a warning, or nothing), `truth`
     (the hidden fault, None for a healthy machine), `par` (minutes; None until the cause is shown), `best` (the
-    learner's, None before the first), `advice` (suggestions, the best first; empty unless asked for).
+    learner's, None before the first), `advice` (suggestions, the best first; empty unless asked for, and where nothing
+    that is left tells more).
 
     The first measurement on a machine's day takes about a second: an atlas of machines with known faults is run.
     While a hand moves, the board shows what it has at once; bars of a new day and advice follow when it rests.
@@ -134,9 +135,12 @@ class SuspectsBoard(PathDesk):
         }
 
     def _advice(self, now: Posterior, path: tuple[str, ...]) -> list[Any]:
-        """What to measure next, of what this machine lets one measure."""
+        """What to measure next, of what this machine lets one measure and what still tells something."""
         found = next_measurement(now, taken=path, system=self.system)
-        return [one for one in found if can_be_done(one.measurement.name, self.machine)]
+        return [one for one in found if one.bits >= NOTHING and self._possible(one.measurement.name)]
+
+    def _possible(self, name: str) -> bool:
+        return can_be_done(name, self.machine)
 
     @staticmethod
     def _posterior(atlas: Any, everything: Mapping[str, Any], path: tuple[str, ...]) -> Posterior:
@@ -223,11 +227,11 @@ class SuspectsBoard(PathDesk):
             drawn += svg.text(style.MARGIN, y + 50, _("It was:"), size=style.TICK, color=style.SOFT)
             drawn += svg.paragraph(style.MARGIN, y + 70, self._truth_words(readings), 180, size=style.TICK)
         if not readings["advice"]:
-            words = (
-                WAITS
-                if readings["waits"]
-                else _("Tick “say what to measure next” for the measurement that should tell most in a minute.")
-            )
+            words = _("Tick “say what to measure next” for the measurement that should tell most in a minute.")
+            if readings["waits"]:
+                words = WAITS
+            elif self.settings["advise"]:
+                words = _("Nothing that is left to measure would tell more.")
             return drawn + svg.paragraph(236, y - 3, words, 370, size=style.TICK, color=style.SOFT)
         for place, one in enumerate(readings["advice"][:ADVICE]):
             words = f"{place + 1} · {one.measurement.name}, {one.minutes:g} min"
@@ -252,6 +256,10 @@ class SuspectsBoard(PathDesk):
         said = f"{spent} Likeliest: {name}, {_percent(chance)}."
         if readings["strange"]:
             return f"{said} {readings['strange']}"
+        if chance < SURE and not self._left(readings):
+            return _("{said} That is not enough to open anything, and nothing is left to measure here.").format(
+                said=said
+            )
         if chance < SURE:
             return _(
                 "{said} That is not enough to open anything. Take a measurement that tells the first two apart."
@@ -261,9 +269,25 @@ class SuspectsBoard(PathDesk):
                 "{said} Nothing in the circuit asks for a repair: look at doors, sun and what the driver expects."
             ).format(said=said)
         one = catalogue[name]
-        return _("{said} Confirm before you replace: {test}").format(said=said, test=one.test) + (
-            f" Caution: {one.caution}" if one.caution else ""
-        )
+        caution = _("Caution: {caution}").format(caution=one.caution) if one.caution else ""
+        return " ".join(filter(None, (said, self._confirmation(name, readings), caution)))
+
+    def _left(self, readings: Mapping[str, Any]) -> bool:
+        """Whether anything is left to measure on this machine."""
+        return any(name not in readings["path"] and self._possible(name) for name in self.prices)
+
+    def _confirmation(self, name: str, readings: Mapping[str, Any]) -> str:
+        """What confirms a cause, of what has not been measured yet; where all of it has, what it showed."""
+        one, taken = confirmations[name], readings["path"]
+        own, missing = one.group(self._possible), one.missing(taken, self._possible)
+        if not own or (missing == own and own == one.groups[0]):
+            return _("Confirm before you replace: {test}").format(test=catalogue[name].test)
+        if missing:
+            words = _("Confirm before you replace. Still to measure: {missing}.").format(missing=", ".join(missing))
+        else:
+            shown = "; ".join(f"{each} ({self._result(each, readings)})" for each in own)
+            words = _("Its test is taken: {shown}. After the repair it must read as healthy.").format(shown=shown)
+        return " ".join(filter(None, (words, one.left)))
 
     def details(self, readings: Mapping[str, Any]) -> str:
         chances = ", ".join(f"{name} {_percent(chance)}" for name, chance in _ranked(readings)[:ROWS])

@@ -124,8 +124,13 @@ def ticket(number: str) -> Ticket:
     place = int(digits) - 1 if digits.isascii() and digits.isdigit() and len(digits) < 6 else -1
     if not 0 <= place < len(stored["unit"]):
         raise ValueError(
-            f"There is no ticket {typed[:12] or 'without a number'}; the sheet names three, for example "
-            f"{'P7' if practice else '217'}."
+            _(
+                "There is no ticket {typed}: P1 to P{practice} are for practice, 1 to {graded} stand on graded sheets."
+            ).format(
+                typed=number.strip()[:12] or _("without a number"),
+                practice=len(_stored(True)["unit"]),
+                graded=len(_stored(False)["unit"]),
+            )
         )
     unit, day = int(stored["unit"][place]), float(stored["day"][place])
     known = next(

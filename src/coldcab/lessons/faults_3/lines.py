@@ -4,7 +4,7 @@ from coldcab.assess.items import CHOICE, Assignment, Item
 from coldcab.lessons.faults_3.evidence import SUSPECTS
 from coldcab.lessons.faults_3.numbers import LETTERS, draw_case
 
-_SITUATION = "Cross out what both suspects share. Of what is left take the one with the fewest minutes."
+_SITUATION = "Cross out what reads the same with both suspects. Of what is left take the one with the fewest minutes."
 
 
 def _situation(number: int) -> Item:
@@ -85,9 +85,10 @@ FORM = Assignment(
 )
 
 PRACTICE = FORM.practice(
-    25,
+    30,
     "situation 1",
     "situation 2",
+    "situation 3",
     "situation 4",
     "after the first reading",
     "after both readings",

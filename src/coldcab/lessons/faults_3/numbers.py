@@ -33,8 +33,6 @@ RATES = (
 )
 """How many of the last 40 complaints of a kind each suspect was, in the shop's book; invented."""
 COMPLAINTS = 40
-LEFT_OUT = 3
-"""The situation that practice does not ask about."""
 
 ASKED = (
     *((0, 0, 1), (0, 0, 2), (0, 1, 1), (0, 1, 2), (0, 2, 2), (0, 3, 1), (0, 4, 2), (0, 5, 1), (0, 6, 1)),
@@ -213,13 +211,13 @@ def _reading(name: str, value: Any) -> str:
 
 
 def _doubts() -> str:
-    """What two readings must differ by to be worth a thought, by instrument."""
+    """What each reading can be off by, by instrument, and what follows for two of them."""
 
     def written(name: str, kind: str, unit: str, decimals: int) -> str:
         number = units.convert(observables[name].scatter, kind, unit)
         return shown(f"{number:.0f} {unit}", kind, decimals=decimals)
 
-    return ", ".join(
+    each = ", ".join(
         f"{words} {written(name, kind, unit, decimals)}"
         for words, name, kind, unit, decimals in (
             ("low gauge", "low_gauge", "pressure difference", "psi", 0),
@@ -230,6 +228,7 @@ def _doubts() -> str:
             ("air before the condenser or in the vent", "vent", "temperature difference", "F", 1),
         )
     )
+    return _("{each}. Two readings that differ by no more than twice that are the same").format(each=each)
 
 
 @dataclass(frozen=True)
@@ -248,14 +247,13 @@ class EvidenceCase:
     further: tuple[str, ...]
     decisions: tuple[str, ...]
     practice: bool = False
-    """Practice asks about three situations and the first job, and shows no more."""
+    """Practice asks about the first job alone, and shows no other."""
 
     def lines(self) -> list[tuple[str, str]]:
         """What the sheet shows, as pairs of label and text."""
         rows = [("can be off by", _doubts())]
         for number, situation in enumerate(self.situations, 1):
-            if not (self.practice and number == LEFT_OUT):
-                rows += situation.lines(number)
+            rows += situation.lines(number)
         names = self.table.suspects
         rows += [
             (
