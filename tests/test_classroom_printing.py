@@ -1,6 +1,10 @@
 """What a class prints: on letter and A4, legible, tagged, each page with its owner, and nobody's words act."""
 
-from dataclasses import dataclass
+import json
+import re
+import zipfile
+from dataclasses import dataclass, replace
+from html import unescape
 from types import SimpleNamespace
 
 import pytest
@@ -8,11 +12,13 @@ from pypdf import PdfReader
 from typer.testing import CliRunner
 
 from classes import filled, put, small_class
-from coldcab.classroom import demo, grading
+from coldcab.classroom import ClassError, demo, explaining, grading, handing_out, paper, reporting
 from coldcab.classroom.printing import print_report, size_of
 from coldcab.classroom.roster import Learner, read_roster, write_roster
+from coldcab.classroom.settings import Settings, read_settings, write_settings
 from coldcab.cli.class_commands import app
 from coldcab.paper import SMALLEST
+from test_units_order import metric_alone, strings, trade_alone
 
 SHEET = "cycle-1"
 WORDS = 'I say: #import "x" $x^2$ #panic() *bold* \\ `raw` [[a]] <script>alert(1)</script>\n\n# No title\n\n- one'
@@ -152,3 +158,58 @@ def test_no_feedback_to_print_is_said(folder, tmp_path):
     assert said.exit_code == 0
     assert "nothing has been marked" in said.output
     assert not (empty.path / "paper").exists()
+
+
+# Units: a class has an order of its own, and all that it gives out is in it.
+
+
+def words_of(page):
+    """What a page says, piece by piece, but for what was typed and how it was read."""
+    shown = re.sub(r"<(style|pre|code)\b.*?</\1>|<[^>]+>", "\n", page, flags=re.DOTALL)
+    return [re.sub(r"Read as .*?\.(?=\s|$)", "", unescape(line)) for line in shown.splitlines()]
+
+
+def without_typed(held):
+    """The same contents of a paper without the examples of what can be typed, which stand in both units."""
+    if isinstance(held, dict):
+        return {} if held.get("code") else {key: without_typed(one) for key, one in held.items()}
+    return [without_typed(one) for one in held] if isinstance(held, (list, tuple)) else held
+
+
+SAID = "At 35 F it was cold."
+
+
+def test_a_class_gives_out_everything_in_its_order_of_units(tmp_path, monkeypatch):
+    """In trade units and, from the next run after it was changed, in SI; points are the same."""
+    made, held = small_class(tmp_path / "class"), {}
+    write_roster(made.path / "roster.csv", [Learner(name) for name in ("ash", "birch", "elm")])
+    for learner, hand in {"ash": demo.idea(0), "birch": demo.wrong_unit, "elm": demo.idea(1)}.items():
+        put(made, learner, filled(made, learner, hand, SAID))
+    monkeypatch.setattr(paper, "write_pdf", lambda folder, file, template, contents, size: held.update(contents))
+    points = []
+    for system, alone in (("us", metric_alone), ("si", trade_alone)):
+        write_settings(made.path, replace(made.settings, units=system))
+        points.append([each.score for each in grading.grade_class(made, SHEET)])
+        own = [path.read_text() for path in made.feedback.rglob("*.html")]
+        assert [SAID in page for page in own] == [True] * 3, "what somebody wrote stays"
+        texts = [
+            text for page in (*own, reporting.write_report(made, (SHEET,))[0].read_text()) for text in words_of(page)
+        ]
+        paper.write_sheets(made, SHEET)
+        texts += strings(without_typed([held["people"], held["parts"]]))
+        numbers, lines = explaining.explain(made, SHEET, made.learners()[0])
+        texts += [said for _label, said in numbers] + [line.right for line in lines if system == "si"]
+        for text in texts:
+            assert not alone(text.replace(SAID, "")), text
+        assert sum(bool(re.search(r"\d (?:psig|kPa|F|C)\b.*\(", text)) for text in texts) > 40
+        with zipfile.ZipFile(handing_out.hand_out(made, (SHEET,))[0]) as packed:
+            assert json.loads(packed.read(".coldcab.json"))["units"] == system
+    assert points[0] == points[1]
+
+
+def test_the_units_of_a_class_are_kept_and_checked(tmp_path):
+    write_settings(tmp_path, Settings("autumn", units="si"))
+    assert read_settings(tmp_path).units == "si"
+    (tmp_path / "class.toml").write_text('term = "autumn"\nunits = "metric"\n')
+    with pytest.raises(ClassError, match="us or si, not 'metric'"):
+        read_settings(tmp_path)

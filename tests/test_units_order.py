@@ -5,17 +5,22 @@ from html import unescape
 
 import pytest
 
-from coldcab import job, learner, units
+from coldcab import instruments, job, learner, units
 from coldcab.answering import feedback_card, numbers_card, sheet_lines
 from coldcab.assess import read_answer
 from coldcab.classroom import sheets
 from coldcab.course import folder
 from coldcab.course.order import line_in_order, page_lines
+from coldcab.desk.hand_in import Filled, unreadable
+from coldcab.desk.page import mistakes
+from coldcab.desk.state import Mistake
+from coldcab.instruments.controls import Switch
 from coldcab.instruments.how_true import GAUGES, doubt_table, left_out, lines
 from coldcab.instruments.how_true import table as table_of
 from coldcab.instruments.panel import Panel
 from coldcab.job import page, paper
 from coldcab.job.form import JobForm
+from coldcab.lessons import FORMS
 from coldcab.placement import PlacementCheck
 from coldcab.units import in_order
 from drawings import make
@@ -73,7 +78,10 @@ def texts(sheet):
     """All that a sheet says: its lines' words, its feedback, and what a dozen learners are shown."""
     for item in sheet.items:
         yield from (item.prompt, item.example, item.hint, *item.choices)
-        yield from (idea.feedback for idea in item.ideas)
+        for typed in ("plenty", "12 psi", "120 kPa", "4 F"):
+            reading = read_answer(item, typed)
+            yield reading.problem or reading.question
+        yield from (words for idea in item.ideas for words in (idea.name, idea.feedback))
     for one in class_of(sheet).people(12):
         for label, text in one.case.lines():
             yield text
@@ -135,6 +143,18 @@ def test_the_desk_shows_sheet_feedback_and_example_in_si(si_first):
     assert "25 C (77 F)" in row["prompt"]
 
 
+def test_the_learners_desk_and_handing_in_speak_in_si(si_first):
+    one = Mistake("retrofit-1", "allowed net mass", "131 F for all", "It stands 4 lb too high.", "", None)
+    shown = mistakes((one,))
+    assert "55.0 C (131 F) for all" in shown
+    assert "It stands 1.81 kg (4 lb) too high." in shown
+    for form in (FORMS["cycle-1"], FORMS["retrofit-1"], FORMS["oil-2"]):
+        filled = Filled(form, {item.label: "plenty" for item in form.items}, written=True)
+        unread = unreadable(filled, learner.read())
+        assert len(unread) == len(form.items)
+        assert not any(trade_alone(text.partition(":")[2]) for text in unread)
+
+
 @pytest.mark.parametrize("sheet", GRADED.values(), ids=lambda sheet: sheet.name)
 def test_a_form_shows_an_example_in_both(sheet):
     """Static text serves both orders: behind each trade example stands the metric one, and it reads as the same."""
@@ -160,6 +180,9 @@ def words(text):
 
 
 NO_INCHES = re.compile(r"\d in (?:\d|the )|Unit \d+ ounce by ounce")
+OF_TABLES = ("acceptance_table", "pressure_temperature_table", "how_true")
+"""Members that are no single instrument; their tables are walked by themselves."""
+BY_DEGREE = re.compile(r"\([\d.]+ Btu/\(lb F\)\)|[\d.]+ Btu/\(lb F\)")
 COURSE = folder()
 LINES = sorted(set(page_lines()))
 
@@ -242,11 +265,29 @@ def test_the_walk_sees():
     assert not same("83 kPa", "12 psig")
 
 
-@pytest.mark.parametrize(
-    "name", ["recovery_cylinder", "identifier", "charging_bench", "pump_down", "rise_test", "container"]
-)
-def test_what_an_instrument_says_of_itself_is_in_si(name):
-    assert not trade_alone(make(name, system="si").description())
+def drawn_texts(instrument):
+    """What stands on an instrument's drawing and below it, piece by piece."""
+    shown = re.sub(r"<style.*?</style>|<desc>.*?</desc>|<[^>]+>", "\n", instrument.html(), flags=re.DOTALL)
+    return [text for text in map(str.strip, map(unescape, shown.splitlines())) if text]
+
+
+@pytest.mark.parametrize("name", [name for name in instruments._MEMBERS if name not in OF_TABLES])
+def test_an_instrument_is_drawn_in_si(name):
+    """Its switches off and on. Where a trade unit stands in a place of its own, the metric one has another."""
+    one = make(name, system="si")
+    switches = {control.name: not one.settings[control.name] for control in one.controls if isinstance(control, Switch)}
+    for settings in ({}, switches) if switches else ({},):
+        one.set(**settings)
+        assert not trade_alone(BY_DEGREE.sub("", one.description()))
+        texts = drawn_texts(one)
+        for text in filter(trade_alone, texts):
+            assert BY_DEGREE.search(text) or any(same(beside, text) for beside in texts), f"{name}: {text}"
+
+
+def test_a_deep_vacuum_is_drawn_in_pa():
+    assert "Pressure in the machine, Pa" in drawn_texts(make("pump_down", system="si"))
+    assert "Pressure in the machine, micron" in drawn_texts(make("pump_down"))
+    assert "Vacuum gauge in Pa, pump shut off" in drawn_texts(make("rise_test", system="si"))
 
 
 @pytest.mark.parametrize(
@@ -264,7 +305,8 @@ def test_a_choice_is_shown_in_si_and_kept_as_it_was(name, control, shown):
 
 
 def test_tables_of_printed_figures_read_in_si():
-    for table in (left_out(), table_of(lines(GAUGES), "gauges"), doubt_table()):
+    accepted = instruments.acceptance_table(system="si")
+    for table in (left_out(), table_of(lines(GAUGES), "gauges"), doubt_table(), accepted):
         assert table.in_order("us") == table
         for row in table.in_order("si").rows:
             assert not any(trade_alone(cell) for cell in row), row

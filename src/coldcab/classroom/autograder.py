@@ -29,7 +29,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class MarkingPackage:
-    """Form, keys and term of one assignment of a class, and its version: whatever else decides a score."""
+    """Form, keys and term of one assignment of a class, and its version: whatever else decides a score or its words.
+
+    ``units`` come first in what is said beside the marks.
+    """
 
     name: str
     term: str
@@ -37,6 +40,7 @@ class MarkingPackage:
     keys: tuple[tuple[str, bytes], ...]
     earlier: tuple[tuple[str, tuple[str, ...]], ...]
     version: str
+    units: str = "us"
 
     @classmethod
     def of(cls, folder: ClassFolder, name: str) -> MarkingPackage:
@@ -55,7 +59,9 @@ class MarkingPackage:
         digest = hashlib.sha256(json.dumps([name, folder.term, form, coldcab.__version__]).encode())
         for file, content in keys:
             digest.update(file.encode() + content)
-        return cls(name, folder.term, form, keys, earlier, digest.hexdigest())
+        if folder.units != "us":
+            digest.update(folder.units.encode())
+        return cls(name, folder.term, form, keys, earlier, digest.hexdigest(), folder.units)
 
     @property
     def lines_checked(self) -> dict[str, str]:
@@ -117,7 +123,7 @@ class Autograder:
     def _write(self, book: NotebookNode, marked: Marked, run: Run = ()) -> None:
         from coldcab.classroom.marked_notebook import put_marks
 
-        put_marks(book, marked.marks, self.marker.labels, marked.case, run)
+        put_marks(book, marked.marks, self.marker.labels, marked.case, run, self.package.units)
 
     def result(self, hand_in: HandIn) -> Result:
         """Read and mark one submission; a bad one is named, never raised."""

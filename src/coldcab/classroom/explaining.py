@@ -17,6 +17,7 @@ from coldcab.classroom.folder import ClassError, ClassFolder, Learner
 from coldcab.classroom.forms import form_of
 from coldcab.classroom.gradebook import sheet_book
 from coldcab.classroom.mending import Mend
+from coldcab.scenario.showing import lines_in_order
 
 
 @dataclass(frozen=True)
@@ -78,8 +79,10 @@ def explain(folder: ClassFolder, name: str, learner: Learner) -> tuple[list[tupl
     marks = {mark.label: mark for mark in record.marks} if record else {}
     given = _given(folder, name, learner) if record else {}
     mends = material.mends(folder.path, name)
-    lines = (_explained(item, case, marks.get(item.label)) for item in key.items)
-    return case.lines(), tuple(_with_decisions(line, given.get(line.label), mends.get(line.label)) for line in lines)
+    lines = (_explained(item, case, marks.get(item.label), folder.units) for item in key.items)
+    return lines_in_order(case.lines(), folder.units), tuple(
+        _with_decisions(line, given.get(line.label), mends.get(line.label)) for line in lines
+    )
 
 
 def _with_decisions(line: Explained, given: float | None, mend: Mend | None) -> Explained:
@@ -100,27 +103,29 @@ def _given(folder: ClassFolder, name: str, learner: Learner) -> dict[str, float]
     return {label: each.score for label, each in points.items() if each is not None and each.changed}
 
 
-def _explained(item: Item, case: Any, mark: Mark | None) -> Explained:
+def _explained(item: Item, case: Any, mark: Mark | None, system: str) -> Explained:
     right = item.answer(case)
-    shown = written(item, right, case)
+    shown = written(item, right, case, system)
     if item.key is not None and item.key.evidence is not None:
         return Explained(item.label, shown, "other good answers count, too", mark)
     if item.kind in WORDS or isinstance(right, str) or item.tolerance is None:
         return Explained(item.label, shown, "", mark)
     width = item.tolerance.width(right)
-    low, high = (written(item, right + sign * width, case) for sign in (-1, 1))
-    counts = f"{low} to {high} counts: {item.tolerance.reason}" if width else ""
+    low, high = (written(item, right + sign * width, case, system) for sign in (-1, 1))
+    counts = f"{low} to {high} counts: {units.in_order(item.tolerance.reason, system)}" if width else ""
     return Explained(item.label, shown, counts, mark)
 
 
-def written(item: Item, value: Value, case: Any) -> str:
-    """Return a value as a person writes it, in the unit of the form's example."""
+def written(item: Item, value: Value, case: Any, system: str = "us") -> str:
+    """Return a value as a person writes it, in the unit of the form's example, or with "si" in its metric one."""
     if item.kind in WORDS or isinstance(value, str):
         return str(value)
     if item.kind == "ratio":
         return f"{value:.4g}"
     atmosphere = getattr(case, "atmosphere", SEA_LEVEL)
-    unit = units.parse(item.example, item.kind).unit
+    difference = item.kind == "temperature difference"
+    example = units.in_order(item.example, system, difference=difference).partition(" (")[0]
+    unit = units.parse(example, item.kind).unit
     if not unit:
         return units.show(value, item.kind, atmosphere=atmosphere)  # two units, one after the other: 2 lb 9 oz
     number = units.convert(value, item.kind, unit, atmosphere=atmosphere)

@@ -19,6 +19,7 @@ from coldcab.classroom.settings import (
     ClassError,
     Settings,
     check_name,
+    check_units,
     gradebook_url,
     parse_due,
     read_settings,
@@ -63,6 +64,7 @@ class ClassFolder:
         zone: str = "UTC",
         gradebook: str = "",
         course: str = "",
+        units: str = "us",
     ) -> ClassFolder:
         """Make a new class folder from the teaching material.
 
@@ -82,6 +84,8 @@ class ClassFolder:
             URL of the gradebook's database; without it the gradebook is a file in the folder.
         course
             nbgrader's name of the course, where its exchange is used.
+        units
+            Which come first on all that the class gives out: "us" or "si".
 
         Raises
         ------
@@ -92,6 +96,7 @@ class ClassFolder:
         check_name(term, "term", "2026-autumn")
         if course:
             check_name(course, "course", "cab-air-2026")
+        check_units(units)
         parse_due("2026-01-01 00:00", zone)
         if path.exists() and (not path.is_dir() or any(path.iterdir())):
             raise ClassError(f"{path} is in use; name a folder that does not exist yet.")
@@ -101,7 +106,7 @@ class ClassFolder:
         for part in ("inbox", "submitted", "release", "autograded", "feedback", "records"):
             (path / part).mkdir(parents=True)
         copy_material(material, path)
-        write_settings(path, Settings(term, zone, gradebook, course))
+        write_settings(path, Settings(term, zone, gradebook, course, units=units))
         write_roster(path / "roster.csv", learners)
         return cls(path, term)
 
@@ -115,6 +120,7 @@ class ClassFolder:
     roster = property(lambda self: self.path / "roster.csv")
     gradebook_url = property(lambda self: gradebook_url(self.path))
     settings = property(lambda self: read_settings(self.path))
+    units = property(lambda self: self.settings.units)
 
     def assignments(self) -> tuple[str, ...]:
         """Return the names of the assignments that have a source notebook."""

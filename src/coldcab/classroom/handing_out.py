@@ -51,7 +51,7 @@ def _zip(folder: ClassFolder, learner: Learner, forms: dict[str, bytes]) -> byte
         files=" and ".join(paths.values()),
         due="\n".join(said),
     )
-    who = json.dumps({"id": learner.id, "term": folder.term, "units": "us"}, indent=2) + "\n"
+    who = json.dumps({"id": learner.id, "term": folder.term, "units": folder.units}, indent=2) + "\n"
     parts = {"read-me.txt": words.encode(), ".coldcab.json": who.encode()}
     parts |= {paths[name]: data for name, data in forms.items()}
     packed = io.BytesIO()

@@ -17,14 +17,18 @@ from traitlets import Bool, List, Unicode
 from coldcab.assess import Mark, parse_sheet
 from coldcab.classroom import intake
 from coldcab.classroom.submissions import Run
+from coldcab.scenario.showing import lines_in_order
+from coldcab.units import in_order
 
 STUB = "*Write your answer here.*"
 CHECK = "%check "
 SHEET = "%sheet "
 
 
-def put_marks(book: NotebookNode, marks: Iterable[Mark], labels: list[str], case: Any, run: Run = ()) -> None:
-    """Write score and feedback of every line into the outputs of a clean notebook.
+def put_marks(
+    book: NotebookNode, marks: Iterable[Mark], labels: list[str], case: Any, run: Run = (), system: str = "us"
+) -> None:
+    """Write score and feedback of every line into the outputs of a clean notebook, in the order of units of the class.
 
     ``run`` holds the results of the instructor's own cells. One that was not run says so as an error: nbgrader would
     give all points to a cell that shows none.
@@ -37,12 +41,12 @@ def put_marks(book: NotebookNode, marks: Iterable[Mark], labels: list[str], case
         if intake.needs_running(cell):
             cell.outputs = [_run_result(*ran[intake.grade_id(cell)]) if intake.grade_id(cell) in ran else _not_run()]
         elif cell.source.startswith(CHECK):
-            cell.outputs = [_result(by_label[cell.source.removeprefix(CHECK).strip()])]
+            cell.outputs = [_result(by_label[cell.source.removeprefix(CHECK).strip()], system)]
         elif intake.is_answer(cell):
-            problems = parse_sheet(cell.source, labels).problems
+            problems = tuple(in_order(each, system) for each in parse_sheet(cell.source, labels).problems)
             cell.outputs = [_notes(problems)] if problems else []
         elif SHEET in cell.source:
-            cell.outputs = [_display(case.lines())]
+            cell.outputs = [_display(lines_in_order(case.lines(), system))]
 
 
 def scores_of(book: NotebookNode) -> tuple[dict[str, float | None], list[str]]:
@@ -90,13 +94,13 @@ def _output(kind: str, data: dict[str, str], **more: Any) -> NotebookNode:
     return nbformat.from_dict({"output_type": kind, "data": data, "metadata": {}, **more})
 
 
-def _result(mark: Mark) -> NotebookNode:
-    """A score for nbgrader and words for people in one output."""
+def _result(mark: Mark, system: str) -> NotebookNode:
+    """A score for nbgrader and words for people in one output; how an answer was read stays as it was read."""
     # What could not be read comes with a clause, all else with whole sentences.
     end = ":" if mark.status == "unreadable" else "."
     said = f"{mark.label}: {_WORDS[mark.status]}, {mark.points:g} of {mark.out_of:g} points{end}"
     read = f" Read as {mark.read}." if mark.read and mark.status != "right" else ""
-    more = "" if mark.status in ("right", "blank") else f" {mark.feedback}"
+    more = "" if mark.status in ("right", "blank") else f" {in_order(mark.feedback, system)}"
     unsafe = mark.safety and mark.status != "right"
     data = {
         "text/plain": f"{mark.points:g}",

@@ -16,6 +16,7 @@ from coldcab.classroom.folder import ClassFolder
 from coldcab.classroom.inbox import NOT_GRADABLE, Outcome, look
 from coldcab.classroom.passages import places_named
 from coldcab.classroom.second_looks import Request, all_requests, file_name
+from coldcab.units import in_order
 
 
 @dataclass(frozen=True)
@@ -23,7 +24,7 @@ class Notes:
     """What stands on a page beside the marks.
 
     ``ways`` says of each line how it is worked out, ``passages`` where it is taught. ``newer`` is why a later file
-    of this learner could not be read.
+    of this learner could not be read. ``units`` come first in the form's own words.
     """
 
     ways: dict[str, str] = field(default_factory=dict)
@@ -31,6 +32,7 @@ class Notes:
     asked: tuple[Request, ...] = ()
     newer: str = ""
     request_file: str = ""
+    units: str = "us"
 
     @property
     def state(self) -> str:
@@ -49,9 +51,9 @@ class SheetNotes:
         self.name = name
         form = lessons.FORMS[name].items if name in lessons.FORMS else ()
         taught = material.taught_in(folder.path, name)
-        ways = {item.label: item.hint for item in form if item.hint}
+        ways = {item.label: in_order(item.hint, folder.units) for item in form if item.hint}
         named = {label: places_named(name, course.folder(), places) for label, places in taught.items()}
-        self._all = Notes(ways, {label: said for label, said in named.items() if said})
+        self._all = Notes(ways, {label: said for label, said in named.items() if said}, units=folder.units)
         self._asked = all_requests(folder, name)
 
     def of(self, learner: str, newer: str = "") -> Notes:

@@ -12,6 +12,7 @@ from typing import Any
 
 from coldcab.classroom.gradebook import Entry
 from coldcab.classroom.page_notes import Notes
+from coldcab.course.order import text_in_order
 
 TEMPLATES = Path(__file__).parent / "templates"
 
@@ -95,7 +96,10 @@ def _template_text() -> str:
 
 
 def put_points(book: Any, where: dict[str, Any], entry: Entry, notes: Notes) -> None:
-    """Write points and comments of the gradebook, and the notes, where the template of a feedback page finds them."""
+    """Write points and comments of the gradebook, and the notes, where the template of a feedback page finds them.
+
+    The form's own words are put in the order of units of the class; what somebody wrote stays.
+    """
     from nbgrader import utils
 
     for cell in book.cells:
@@ -106,6 +110,8 @@ def put_points(book: Any, where: dict[str, Any], entry: Entry, notes: Notes) -> 
             about |= {"score": points.score, "points": points.out_of, "waits": points.waits, "changed": points.changed}
         if utils.is_solution(cell):
             about["comment"] = entry.comments.get(name)
+        elif cell.cell_type == "markdown":
+            cell.source = text_in_order(cell.source, notes.units)
     where |= {
         "notes": notes,
         "waits": entry.waits,

@@ -18,7 +18,9 @@ from coldcab.classroom.forms import form_of
 from coldcab.classroom.intake import NotGradable
 from coldcab.classroom.pages import markdown
 from coldcab.classroom.printing import write_pdf
+from coldcab.course.order import text_in_order
 from coldcab.paper.markup import blocks
+from coldcab.scenario.showing import lines_in_order
 from coldcab.words import _
 
 LONGEST_WORDS = 5_000
@@ -69,7 +71,7 @@ def write_sheets(folder: ClassFolder, name: str, size: str = "letter") -> tuple[
         {
             "code": code_of(folder, name, each),
             "name": each.name,
-            "numbers": list(key.case(folder.term, each.id).lines()),
+            "numbers": lines_in_order(key.case(folder.term, each.id).lines(), folder.units),
         }
         for each in folder.learners()
     ]
@@ -79,14 +81,15 @@ def write_sheets(folder: ClassFolder, name: str, size: str = "letter") -> tuple[
         "title": _("Sheet {sheet} on paper").format(sheet=name),
         "sheet": name,
         "how": f"{due} {HOW}".strip(),
-        "parts": parts(form_of(folder, name)["cells"]),
+        "parts": parts(form_of(folder, name)["cells"], folder.units),
         "people": people,
     }
     return write_pdf(folder, folder.path / "paper" / f"{name}.pdf", "sheet", contents, size), len(people)
 
 
-def parts(cells: list[dict[str, Any]]) -> list[Part]:
-    """Return the parts of a form that stand on paper; what speaks of keys and screens does not.
+def parts(cells: list[dict[str, Any]], system: str = "us") -> list[Part]:
+    """Return the parts of a form that stand on paper, in the order of units of a class; what speaks of keys and screens
+    does not.
 
     A line's box stands beside what is asked.
     """
@@ -100,7 +103,7 @@ def parts(cells: list[dict[str, Any]]) -> list[Part]:
         elif "%sheet " in text:
             found.append({"kind": "numbers"})
         elif cell["cell_type"] == "markdown" and not name.endswith(("-title", "-tools", "-hand-in")):
-            found.append({"kind": "text", "blocks": blocks(markdown(text), under=1)})
+            found.append({"kind": "text", "blocks": blocks(markdown(text_in_order(text, system)), under=1)})
     return found
 
 

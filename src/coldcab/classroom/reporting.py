@@ -29,6 +29,7 @@ from coldcab.classroom.second_looks import Request, all_requests
 from coldcab.classroom.statistics import Line, analyze, reliability
 from coldcab.classroom.term_curves import Curve, curves, of_the_class, served, table
 from coldcab.lessons import LESSONS
+from coldcab.units import in_order
 
 WRITTEN = "words"
 """Heading of the column of written answers, which no line of the sheet has."""
@@ -118,7 +119,7 @@ def report_on(folder: ClassFolder, name: str) -> SheetReport:
     lines = tuple(analyze(labels, out_of, points, statuses))
     taught = material.taught_in(folder.path, name)
     sheet = SheetReport(
-        name, outcomes, lines, ideas_of(name, outcomes, taught), reliability(points),
+        name, outcomes, lines, ideas_of(name, outcomes, taught, folder.units), reliability(points),
         tuple(columns.values()), _scores(outcomes, columns, entries), len([each for each in outcomes if each.fits]),
     )  # fmt: skip
     sheet.drawings.update(_drawings(sheet))
@@ -142,9 +143,12 @@ def _matrices(
 
 
 def ideas_of(
-    name: str, outcomes: tuple[Outcome, ...], places: Mapping[str, tuple[str, ...]]
+    name: str, outcomes: tuple[Outcome, ...], places: Mapping[str, tuple[str, ...]], system: str = "us"
 ) -> tuple[IdeaSummary, ...]:
-    """Return the wrong ideas of a class, those of most learners first; ``places`` is where each line is taught."""
+    """Return the wrong ideas of a class, those of most learners first; ``places`` is where each line is taught.
+
+    Their words stand in the order of units of the class.
+    """
     held: dict[str, list[tuple[str, Mark]]] = {}
     for outcome in outcomes:
         for mark in outcome.marks:
@@ -157,7 +161,11 @@ def ideas_of(
         learners = tuple(dict.fromkeys(who for who, _ in marks))
         about = f"{idea} {idea} {lines[0]} {words}"
         passage = passage_for(name, about, course.folder(), places.get(lines[0], ()))
-        found.append(IdeaSummary(idea, tuple(lines), learners, words, passage))
+        found.append(
+            IdeaSummary(
+                in_order(idea, system), tuple(lines), learners, in_order(words, system), in_order(passage, system)
+            )
+        )
     return tuple(sorted(found, key=lambda idea: (-len(idea.learners), -len(idea.lines), idea.name)))
 
 

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from coldcab.classroom import material
+from coldcab.classroom.settings import read_settings
+from coldcab.course.order import text_in_order
 
 NONE = "<p>No rubric for this sheet; put one into the folder rubrics of the class.</p>"
 
@@ -25,5 +27,5 @@ class Rubrics:
         text = material.rubric(Path(self.folder), str(name))
         if not text:
             return NONE
-        html = markdown2html(text)
+        html = markdown2html(text_in_order(text, read_settings(Path(self.folder)).units))
         return SanitizeHTML(tags=[*TAGS, "h1", "h2", "h3"], strip=True).sanitize_html_tags(html)

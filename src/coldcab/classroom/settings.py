@@ -11,7 +11,7 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from coldcab.learner import write_whole
+from coldcab.learner import UNITS, write_whole
 from coldcab.quantities import ColdcabError
 
 SETTINGS = "class.toml"
@@ -56,7 +56,8 @@ class Late:
 
 @dataclass(frozen=True)
 class Settings:
-    """What ``class.toml`` says: the term, the time zone, when sheets are due, and where the gradebook is."""
+    """What ``class.toml`` says: the term, the time zone, when sheets are due, where the gradebook is, which units
+    come first."""
 
     term: str = OPEN_TERM
     zone: str = "UTC"
@@ -67,6 +68,7 @@ class Settings:
     extensions: dict[str, dict[str, str]] = field(default_factory=dict)
     late: Late = field(default_factory=Late)
     upload: Upload = field(default_factory=Upload)
+    units: str = "us"
 
     def due_time(self, name: str) -> datetime | None:
         """Return when a sheet is due, with its time zone, or None."""
@@ -97,6 +99,19 @@ def check_name(text: object, what: str, example: str) -> str:
         )
     if _TAKEN.fullmatch(text):
         raise ClassError(f"{text!r} cannot be used as {what}; Windows keeps this name for a device, so add a letter.")
+    return text
+
+
+def check_units(text: str) -> str:
+    """Return which units come first in a class, "us" or "si".
+
+    Raises
+    ------
+    ClassError
+        If it is neither.
+    """
+    if text not in UNITS:
+        raise ClassError(f"The units of a class are us or si, not {text[:20]!r}.")
     return text
 
 
@@ -153,7 +168,7 @@ def read_settings(path: Path) -> Settings:
     except (KeyError, ValueError) as error:
         raise ClassError(f'{file} should hold one line such as: term = "2026-autumn".') from error
     due = found.get("due", {})
-    words = {name: found.get(name, "") for name in ("zone", "gradebook", "course", "exchange")}
+    words = {name: found.get(name, "") for name in ("zone", "gradebook", "course", "exchange", "units")}
     for name, value in words.items():
         if not isinstance(value, str):
             raise ClassError(f"{file}: {name} should be text in quotation marks, not {value!r}.")
@@ -162,7 +177,7 @@ def read_settings(path: Path) -> Settings:
     settings = Settings(
         check_name(term, "term", "2026-autumn"), words["zone"] or "UTC", words["gradebook"], words["course"],
         words["exchange"], dict(due), _extensions(file, found.get("extensions", {})),
-        _late(file, found.get("late", {})), _upload(file, found.get("upload", {})),
+        _late(file, found.get("late", {})), _upload(file, found.get("upload", {})), check_units(words["units"] or "us"),
     )  # fmt: skip
     for name in settings.due:
         settings.due_time(name)
@@ -259,6 +274,8 @@ def write_settings(path: Path, settings: Settings) -> None:
     # What JSON writes as a string, TOML reads as the same string.
     lines += [f"{name} = {json.dumps(text)}" for name in ("gradebook", "course", "exchange")
               if (text := getattr(settings, name))]  # fmt: skip
+    if settings.units != "us":
+        lines.append(f"units = {json.dumps(settings.units)}")
     if settings.due:
         lines += ["", "[due]", *(f"{name} = {json.dumps(text)}" for name, text in sorted(settings.due.items()))]
     for name, mine in sorted(settings.extensions.items()):

@@ -21,6 +21,7 @@ from coldcab.cli.class_mend import mend
 from coldcab.cli.class_paper import A4Option, FolderOption, enter, paper, record
 from coldcab.cli.class_requests import answer, requests, tell_waiting
 from coldcab.cli.plain_errors import plainly
+from coldcab.units import in_order
 
 # jsonschema, which nbgrader loads, compiles a grammar of international web addresses if it can: 0.8 s for nothing.
 sys.modules.setdefault("rfc3987_syntax", None)  # type: ignore[arg-type]
@@ -46,11 +47,12 @@ def new(
     gradebook: Annotated[str, typer.Option(help="URL of a database; by default a file in the folder.")] = "",
     course: Annotated[str, typer.Option(help="nbgrader's name of the course, where its exchange is used.")] = "",
     material: Annotated[Path | None, typer.Option(help="The folder instructor of the course.")] = None,
+    units: Annotated[str, typer.Option(help="Which units come first on all that is given out, us or si.")] = "us",
 ) -> None:
     """Make a class folder."""
     made = ClassFolder.create(
         folder, term, roster=roster, material=material or teaching_material(), zone=zone, gradebook=gradebook,
-        course=course,
+        course=course, units=units,
     )  # fmt: skip
     say(f"Made {made.path} for the term {made.term} with {len(made.learners())} learners.")
     say(f"Next: cd {shlex.quote(str(folder))}, then coldcab class release SHEET, for example cycle-1.")
@@ -441,7 +443,7 @@ def key(
         if mark is not None and mark.status != "right":
             if mark.read:
                 say(f"  read:  {mark.read}")
-            say(f"  why:   {mark.feedback}")
+            say(f"  why:   {in_order(mark.feedback, place.units)}")
     say("")
     for outcome in survey(place, name):
         if outcome.learner.id == who.id and outcome.fits:

@@ -39,6 +39,11 @@ def line_in_order(line: str, system: str) -> str:
     return "".join((*found, in_order(line[end:], system)))
 
 
+def text_in_order(text: str, system: str) -> str:
+    """Return a text of several lines in the order of units of who reads it, see `line_in_order`."""
+    return "\n".join(line_in_order(line, system) for line in text.split("\n")) if system == "si" else text
+
+
 def _typed(typed: re.Match[str], system: str) -> str:
     turned = in_order(typed["trade"], system)
     if turned == typed["trade"]:

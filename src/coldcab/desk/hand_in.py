@@ -16,6 +16,7 @@ from typing import Any
 from coldcab import assess, learner, lessons, progress
 from coldcab.learner import write_whole
 from coldcab.quantities import ColdcabError
+from coldcab.scenario.showing import in_order
 from coldcab.words import _
 
 FOLDER = "hand-in"
@@ -208,4 +209,4 @@ def unreadable(filled: Filled, who: learner.Learner) -> tuple[str, ...]:
     written = [(item, filled.answers.get(item.label, "").strip()) for item in filled.form.items]
     readings = [(item.label, assess.read_answer(item, text, case)) for item, text in written if text]
     hindered = ((label, reading.problem or reading.question) for label, reading in readings)
-    return tuple(f"{label}: {reason}" for label, reason in hindered if reason)
+    return tuple(f"{label}: {in_order(reason)}" for label, reason in hindered if reason)

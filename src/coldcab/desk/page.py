@@ -10,6 +10,7 @@ from coldcab.desk import can_do, record
 from coldcab.desk.look import CARD, card, link, quiet
 from coldcab.desk.state import UNITS, LessonState, Mistake, State, sheet_file
 from coldcab.instruments.drawing import style
+from coldcab.scenario.showing import in_order
 from coldcab.words import _
 
 MOST_MISTAKES = 4
@@ -105,9 +106,9 @@ def _mistake(one: Mistake) -> str:
         where = " " + link(words, f"{page}#{one.passage.heading.replace(' ', '-')}")
     again = link(_("answer again"), f"{lessons.LESSONS[one.lesson]}#Practice")
     return (
-        f"<li style='margin-bottom:6px'><strong>{escape(one.idea)}</strong> "
+        f"<li style='margin-bottom:6px'><strong>{escape(in_order(one.idea))}</strong> "
         f"<span style='color:{style.CARD_QUIET}'>({escape(title)}, {escape(one.label)})</span><br>"
-        f"{escape(one.said)}{where} · {again}</li>"
+        f"{escape(in_order(one.said))}{where} · {again}</li>"
     )
 
 

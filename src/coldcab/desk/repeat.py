@@ -113,7 +113,7 @@ class Repeat:
         text = "" if self._field.value == SKIP else self._field.value
         mark = self.question.answer(text)
         if mark.status in ("blank", "unreadable"):
-            self._said.value = card(escape(mark.feedback))
+            self._said.value = card(escape(in_order(mark.feedback)))
             return
         right = mark.status == "right"
         self._right += right

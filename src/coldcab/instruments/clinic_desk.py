@@ -223,7 +223,7 @@ class ClinicDesk(PathDesk):
 
     def moving(self, readings: Mapping[str, Any]) -> str:
         drawn = svg.text(style.MARGIN, 30, f"Ticket {readings['ticket']}", size=style.STRONG, bold=True)
-        words = self._whose(readings) + readings["words"]
+        words = self._whose(readings) + units.in_order(readings["words"], self.system)
         drawn += svg.paragraph(style.MARGIN + 128, 24, words, LAST - style.MARGIN - 128, size=style.TICK)
         return drawn + self._hung(readings["seen"]) + self._rows(readings) + self._cost(readings)
 

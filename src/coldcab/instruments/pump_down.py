@@ -21,7 +21,8 @@ from coldcab.service import drying, evacuation
 from coldcab.words import _
 
 MINUTES = drying.WATCHED / 60.0
-PLOT = TimePlot(96.0, 58.0, 400.0, 290.0, MINUTES, 20.0, 1e6, logarithmic=True)
+PLOT = TimePlot(96.0, 58.0, 400.0, 290.0, MINUTES, 20.0 * MICRON, 1e6 * MICRON, logarithmic=True)
+"""In Pa; it is drawn in the unit of the gauge."""
 SIDE = 520.0
 GLASS = (530.0, 252.0, 70.0, 96.0)  # the water left: x, y, width, height
 MOST_WATER = 20.0  # g
@@ -94,26 +95,34 @@ class PumpDown(Instrument):
         }
 
     def face(self) -> str:
-        drawn = svg.text(PLOT.x, 30, _("Pressure in the machine, micron"), bold=True)
-        drawn += PLOT.frame() + PLOT.value_scale((100.0, 1e3, 1e4, 1e5, 1e6))
-        drawn += PLOT.time_scale(15.0, _("minutes with the pump on"))
+        __, unit = vacuum_unit(self.system)
+        plot = self._plot
+        drawn = svg.text(plot.x, 30, _("Pressure in the machine, {unit}").format(unit=unit), bold=True)
+        drawn += plot.frame() + plot.value_scale(
+            stop for stop in (10.0, 100.0, 1e3, 1e4, 1e5, 1e6) if plot.bottom <= stop <= plot.top
+        )
+        drawn += plot.time_scale(15.0, _("minutes with the pump on"))
         drawn += svg.text(SIDE, 30, "Gauges and water", bold=True)
         x, y, width, height = GLASS
         return drawn + svg.box(x, y, width, height, fill=style.PAPER, stroke=style.INK, stroke_width=style.THIN)
 
+    @property
+    def _plot(self) -> TimePlot:
+        size, __ = vacuum_unit(self.system)
+        return replace(PLOT, bottom=PLOT.bottom / size, top=PLOT.top / size)
+
     def moving(self, readings: Mapping[str, Any]) -> str:
         series, now = self.pumped.series, self.settings["minutes"] / 60.0
-        minutes, micron = series.time / 60.0, series.pressure / MICRON
-        here = readings["pressure"] / MICRON
-        drawn = PLOT.level(readings["boils_below"] / MICRON, _("water boils below this, here"))
-        drawn += PLOT.level(
-            evacuation.DEEP_TARGET / MICRON, units.in_order("500 micron", self.system), dash="8 4", below=True
-        )
+        plot, (size, __) = self._plot, vacuum_unit(self.system)
+        minutes, shown, here = series.time / 60.0, series.pressure / size, readings["pressure"] / size
+        drawn = plot.level(readings["boils_below"] / size, _("water boils below this, here"))
+        target = units.in_order("500 micron", self.system)
+        drawn += plot.level(evacuation.DEEP_TARGET / size, target, dash="8 4", below=True)
         seen = minutes < now
         if self.settings["rest"]:
-            drawn += PLOT.line(minutes, micron, stroke=style.SOFT, stroke_width=style.HAIR)
-        drawn += PLOT.line([*minutes[seen], now], [*micron[seen], here], stroke=style.INK, stroke_width=style.LINE)
-        drawn += svg.circle(*PLOT.place(now, here), 7, fill=style.INK, stroke=style.PAPER, stroke_width=2)
+            drawn += plot.line(minutes, shown, stroke=style.SOFT, stroke_width=style.HAIR)
+        drawn += plot.line([*minutes[seen], now], [*shown[seen], here], stroke=style.INK, stroke_width=style.LINE)
+        drawn += svg.circle(*plot.place(now, here), 7, fill=style.INK, stroke=style.PAPER, stroke_width=2)
         lines = [
             ("micron gauge", micron_words(readings["pressure"])),
             ("vacuum gauge", self._vacuum(readings)),
@@ -139,7 +148,8 @@ class PumpDown(Instrument):
         drawn += svg.box(x, y, width, height, fill="none", stroke=style.INK, stroke_width=style.THIN)
         told = "ice" if readings["ice"] > 0.5 else "water" if readings["water_left"] > 1e-6 else _("no free water")
         drawn += svg.text(x + width + 14, y + 20, told, size=style.STRONG, bold=True)
-        for row, (name, after) in enumerate((("gone after", "dry_after"), ("500 micron after", "target_after"))):
+        target = units.in_order("500 micron", self.system).partition(" (")[0]
+        for row, (name, after) in enumerate((("gone after", "dry_after"), (f"{target} after", "target_after"))):
             drawn += svg.text(x + width + 14, y + 56 + 26 * row, f"{name} {self._after(readings[after])}")
         return drawn
 
@@ -192,6 +202,11 @@ class PumpDown(Instrument):
             dry_after=self._after(readings["dry_after"]),
             target_after=self._after(readings["target_after"]),
         )
+
+
+def vacuum_unit(system: str) -> tuple[float, str]:
+    """The unit in which a deep vacuum is drawn: how many Pa it is, and its name."""
+    return (1.0, "Pa") if system == "si" else (MICRON, "micron")
 
 
 def micron_words(pressure: float) -> str:

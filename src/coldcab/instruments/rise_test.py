@@ -14,12 +14,12 @@ from coldcab.instruments.base import Instrument
 from coldcab.instruments.controls import Choice, Control, Slider, Switch
 from coldcab.instruments.drawing import style, svg
 from coldcab.instruments.drawing.time_plot import TimePlot, round_top
-from coldcab.instruments.pump_down import micron_words
+from coldcab.instruments.pump_down import micron_words, vacuum_unit
 from coldcab.machine.transients import MICRON, vacuum_rise
 from coldcab.machine.transients.evacuation import AIR_MOLAR_MASS, GAS_CONSTANT
 from coldcab.service import rise_test
 from coldcab.service.drying import CIRCUIT_VOLUME
-from coldcab.service.evacuation import boiling_pressure
+from coldcab.service.evacuation import DEEP_TARGET, boiling_pressure
 from coldcab.words import _
 
 MINUTES = 60.0
@@ -135,19 +135,20 @@ class RiseTest(Instrument):
         return times[seen], shown[seen]
 
     def face(self) -> str:
-        drawn = svg.text(96, 30, _("Micron gauge, pump shut off"), bold=True)
+        words = _("Micron gauge, pump shut off") if self.system == "us" else _("Vacuum gauge in Pa, pump shut off")
+        drawn = svg.text(96, 30, words, bold=True)
         drawn += TimePlot(96.0, 58.0, 410.0, 270.0, MINUTES, 0.0, 1.0).frame()
         return drawn + svg.text(SIDE, 30, _("What the readings say"), bold=True)
 
     def moving(self, readings: Mapping[str, Any]) -> str:
         times, shown = self._seen()
-        micron = shown / MICRON
-        top = round_top(max(1.15 * float(micron.max()), 500.0))
+        size, __ = vacuum_unit(self.system)
+        top = round_top(max(1.15 * float(shown.max()), DEEP_TARGET) / size)
         plot = TimePlot(96.0, 58.0, 410.0, 270.0, round_top(float(times[-1]) / 60.0, (1, 2, 3, 4, 5, 6)), 0.0, top)
         drawn = plot.value_scale(svg.stops(0.0, top, top / 5.0))
         drawn += plot.time_scale(plot.minutes / 5.0, _("minutes since the pump was shut off"))
-        drawn += plot.level(readings["boils_below"] / MICRON, _("water lifts it no higher"), left=True)
-        drawn += plot.dots(times / 60.0, micron)
+        drawn += plot.level(readings["boils_below"] / size, _("water lifts it no higher"), left=True)
+        drawn += plot.dots(times / 60.0, shown / size)
         if self.settings["judged"]:
             return drawn + self._beliefs(readings["verdict"])
         drawn += svg.text(SIDE, 66, _("Straight, bent, flat, or both?"), bold=True)
@@ -166,7 +167,8 @@ class RiseTest(Instrument):
         mark = SIDE + BARS * rise_test.SURE
         drawn += svg.line(mark, 100, mark, 252, stroke=style.SOFT, stroke_dasharray="3 4")
         drawn += svg.text(mark, 268, f"{100 * rise_test.SURE:.0f} %: sure enough", size=style.TICK, anchor="end")
-        return drawn + svg.paragraph(SIDE, 296, found.reason, style.WIDTH - SIDE - 20, size=style.TICK)
+        reason = units.in_order(found.reason, self.system)
+        return drawn + svg.paragraph(SIDE, 296, reason, style.WIDTH - SIDE - 20, size=style.TICK)
 
     def summary(self, readings: Mapping[str, Any]) -> str:
         minutes = self.settings["minutes"] / 60.0

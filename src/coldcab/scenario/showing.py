@@ -12,9 +12,9 @@ def in_order(text: str) -> str:
     return units.in_order(text, learner.units())
 
 
-def lines_in_order(lines: Iterable[tuple[str, str]]) -> list[tuple[str, str]]:
-    """Return labels and texts of a case, in the order of units of the learner at the desk."""
-    system = learner.units()
+def lines_in_order(lines: Iterable[tuple[str, str]], system: str | None = None) -> list[tuple[str, str]]:
+    """Return labels and texts of a case, in the order of units of the learner at the desk, or of ``system``."""
+    system = learner.units() if system is None else system
 
     def label_in_order(label: str) -> str:
         # "1 F" is the letter of an offer, no temperature.
