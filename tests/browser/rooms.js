@@ -8,8 +8,8 @@ cell => {
   const rows = desk ? [...desk.querySelectorAll('.coldcab-control, .jupyter-button')].map(one => one.getBoundingClientRect()).filter(one => one.height) : [];
   const high = rows.length ? Math.round(Math.max(...rows.map(one => one.bottom)) - Math.min(...rows.map(one => one.top))) : 0;
   const room = output.getBoundingClientRect(), page = scroller.getBoundingClientRect();
-  const found = {desk: high, beside: desk ? canvas.getBoundingClientRect().left > output.getBoundingClientRect().left + 40 : false, sheet: px(canvas ?? output), drawing: px(svg), page: scroller.clientHeight, pinned: null, least: null,
-    cut: [], over: [], small: [], width: Math.round(room.width)};
+  const found = {aside: output.querySelectorAll('.coldcab-wide').length, desk: high, beside: desk ? canvas.getBoundingClientRect().left > output.getBoundingClientRect().left + 40 : false, sheet: px(canvas ?? output), drawing: px(svg), page: scroller.clientHeight, pinned: null, least: null,
+    cut: [], torn: [], over: [], small: [], width: Math.round(room.width)};
 
   // Words of the drawing: their type as it is seen, and those that nothing shows whole.
   const type = node => parseFloat(getComputedStyle(node).fontSize);
@@ -35,6 +35,16 @@ cell => {
         ...whole.map(one => one.getBoundingClientRect().width / one.viewBox.baseVal.width)));
     }
     found.least = Math.min(...sizes);
+    // Dials, vessels and charts that no piece shows whole.
+    for (const shape of pieces.length ? svg.querySelectorAll('circle, rect') : []) {
+      const box = shape.getBoundingClientRect(), [wide, high] = [box.width * unit, box.height * unit];
+      if (shape.closest('defs, clipPath, pattern, [data-table]') || wide < 60 || high < 60 || wide > 0.94 * view.width) continue;
+      const [x, y] = [(box.left - frame.left) * unit, (box.top - frame.top) * unit];
+      if (!pieces.some(piece => {
+        const seen = piece.viewBox.baseVal;
+        return x > seen.x - 3 && x + wide < seen.x + seen.width + 3 && y > seen.y - 3 && y + high < seen.y + seen.height + 3;
+      })) found.torn.push(`${shape.tagName} ${Math.round(wide)}x${Math.round(high)} at ${Math.round(x)}, ${Math.round(y)}`);
+    }
   }
   for (const words of (canvas ?? output).querySelectorAll('p, td, th, caption, b, li'))
     if (words.textContent.trim()) found.least = Math.min(found.least ?? 99, type(words));
@@ -45,8 +55,8 @@ cell => {
   for (const node of output.querySelectorAll('*')) {
     if (node.closest('svg') && node.tagName !== 'svg') continue;
     if (node.closest('.coldcab-in-pieces svg[role=img]') || node.closest('noscript, style, script')) continue;
-    // A chart that no instrument draws is moved sideways in its own box.
-    if (node.tagName === 'svg' && getComputedStyle(node.parentNode).overflowX === 'auto') continue;
+    // What would be torn in pieces, or a chart that no instrument draws, is moved sideways in its own box.
+    if (node.matches('.coldcab-wide') || (node.tagName === 'svg' && getComputedStyle(node.parentNode).overflowX === 'auto')) continue;
     const box = node.getBoundingClientRect();
     if (!box.width || !box.height) continue;
     if (box.right > page.left + scroller.clientWidth + 1 || box.left < page.left - 1) found.over.push(`${name(node)} +${Math.round(box.right - page.left - scroller.clientWidth)}`);

@@ -230,7 +230,7 @@ def test_a_phone_shows_the_page_and_the_list_of_files_when_asked(phone):
     expect(files).to_be_hidden()
     assert phone.notebook.bounding_box()["width"] > 0.85 * PHONE["width"]
     phone.picture("phone_start")
-    phone.page.locator(".jp-SideBar .lm-TabBar-tab[data-id='filebrowser']").tap()
+    phone.page.get_by_role("button", name="Files", exact=True).tap()
     expect(files).to_be_visible()
     phone.page.wait_for_timeout(1500)
     expect(files).to_be_visible()

@@ -151,7 +151,7 @@ class CabAirPath(Instrument):
             if not number:
                 continue
             drawn += svg.text(middle, TOP + 44, number, anchor="middle", bold=True)
-            drawn += svg.text(middle, TOP + 61, sign, size=14, anchor="middle", color=style.SOFT)
+            drawn += svg.text(middle, TOP + 61, sign, size=style.TICK, anchor="middle", color=style.SOFT)
         for x, name in ((278.0, "before"), (397.0, "behind"), (769.0, "vent")):
             drawn += svg.text(x, TOP - 12, self._degrees(readings[name]), anchor="middle", bold=True)
         hoses = f"{self._degrees(readings['hose_in'])} → {self._degrees(readings['hose_out'])}"

@@ -3,7 +3,7 @@
    other, so that its words stay legible, and the control that was touched last stays in sight. */
 
 const LEAST = 11; // px; smallest type that a phone shows
-const LARGEST = 1.2; // a piece is not blown up beyond that
+const LARGEST = 1; // a piece is not blown up beyond that
 const SMALLEST = 630; // px; a drawing is not made narrower than that to fit a screen,
 const LEAST_WIDE = 10.5; // px; nor its smallest type smaller
 const PINNED = 0.45; // share of the screen that pinned controls may take
@@ -11,6 +11,10 @@ const DESK = 284; // px; controls beside their drawing
 const SLIM = 560; // px; on less a control has its words above it
 const GAP = 14; // drawing units without anything between two bands
 const BAND = 100; // drawing units; bands are joined until they are as high
+const APART = 36; // drawing units; what stands farther below in a column is another piece
+const FURTHER = 20; // drawing units between two lines of one cell
+const OVERLAP = 40; // drawing units that two pieces may both show,
+const FLAT = 40; // and height of what may be cut between them (a line across); else the drawing stays whole
 
 /** What is drawn, in units of the drawing: words, and shapes that are better not cut. */
 const contents = (svg) => {
@@ -32,12 +36,13 @@ const contents = (svg) => {
     node,
     size: type(node),
   }));
-  const tables = [...svg.querySelectorAll("g[data-table]")].map((node) => ({ ...box(node), node }));
+  const [tables, signs] = ["g[data-table]", "[data-sign]"].map((kind) =>
+    [...svg.querySelectorAll(kind)].map((node) => ({ ...box(node), node })));
   const shapes = [...svg.querySelectorAll("circle, ellipse, rect, path, line, polygon")]
     .filter((node) => !node.closest("defs, clipPath, pattern, marker"))
     .map(box)
     .filter((one) => drawn(one) && one.right - one.left < 0.94 * width && one.bottom - one.top < 0.94 * height);
-  return { words: words.filter(drawn), shapes, tables, width, height };
+  return { words: words.filter(drawn), shapes, tables, signs, width, height };
 };
 
 const type = (node) => Number.parseFloat(getComputedStyle(node).fontSize);
@@ -61,7 +66,7 @@ const paragraphs = (words, most) => {
 };
 
 /** Tables are told as such: rows of words, the heads of their columns first. */
-const tablesOf = ({ words, tables }) =>
+const tablesOf = ({ words, tables, signs }) =>
   tables.map(({ node, left, right, bottom }) => {
     const line = (one) => Math.round(Number(one.node.getAttribute("y")));
     const inside = words.filter((one) => node.contains(one.node));
@@ -73,15 +78,26 @@ const tablesOf = ({ words, tables }) =>
       lefts.some((start) => one.left > start - 9 && one.left < start + 30));
     const over = above.find((one) => column(one) > 0);
     const heads = above.filter((one) => over && Math.abs(one.bottom - over.bottom) < 4);
-    const row = (some) => lefts.map((_, place) => some.find((one) => column(one) === place)?.node.textContent ?? "");
-    const rows = [...new Set(inside.map(line))].map((y) => row(inside.filter((one) => line(one) === y)));
+    const before = ({ left: x, top, bottom: foot }) => signs.find((sign) =>
+      sign.right > x - 26 && sign.right < x + 2 && (sign.top + sign.bottom) / 2 > top && (sign.top + sign.bottom) / 2 < foot);
+    const told = (one) => one ? `${before(one)?.node.dataset.sign ?? ""} ${one.node.textContent}`.trim() : "";
+    const row = (some) => lefts.map((_, place) => told(some.find((one) => column(one) === place)));
+    const rows = [];
+    let last = -Infinity;
+    for (const y of new Set(inside.map(line))) {
+      const words = row(inside.filter((one) => line(one) === y));
+      // Words without a name before them, close below: the line above goes on.
+      if (!words[0] && y - last < FURTHER) words.forEach((word, place) => { rows.at(-1)[place] += word && ` ${word}`; });
+      else rows.push(words);
+      last = y;
+    }
     const lines = [...inside, ...heads];
     return {
       lines,
       y: first,
       table: heads.length ? [row(heads), ...rows] : rows,
       headed: heads.length > 0,
-      room: { left: left - 30, right, top: Math.min(...lines.map((one) => one.top)) - 4, bottom: bottom + 2 },
+      room: { left: left - 4, right, top: Math.min(...lines.map((one) => one.top)) - 4, bottom: bottom + 2 },
     };
   });
 
@@ -102,39 +118,73 @@ const bands = ({ words, shapes }) => {
   return found;
 };
 
-/** Pieces of one band, side by side, none wider than `most`; every line of words lies whole in one of them. */
+const holds = (one, other) =>
+  one.left <= other.left + 1 && one.right >= other.right - 1 && one.top <= other.top + 1 && one.bottom >= other.bottom - 1;
+
+/** What must not be cut: words, and shapes that a piece has room for, with all that lies inside them. */
+const wholes = (words, marks, most) => {
+  const large = marks.filter((one) => one.right - one.left > 24 && one.right - one.left <= most - 12)
+    .sort((a, b) => (b.right - b.left) * (b.bottom - b.top) - (a.right - a.left) * (a.bottom - a.top));
+  const outer = [];
+  for (const one of large) if (!outer.some((other) => holds(other, one))) outer.push(one);
+  return [...outer, ...words.filter((one) => !outer.some((other) => holds(other, one)))];
+};
+
+const tall = (one) => one.bottom - one.top > FLAT;
+
+/** The best place for a cut right of `start`, with what is left for the next piece; null where there is none. */
+const bestCut = (left, marks, start, end, most) => {
+  let best = null;
+  for (let cut = start + 0.3 * most; cut <= start + most; cut += 4) {
+    const now = left.filter((one) => (one.left + one.right) / 2 < cut);
+    const rest = left.filter((one) => !now.includes(one));
+    const right = Math.max(cut, ...now.map((one) => one.right + 4));
+    const next = Math.min(cut, ...rest.map((one) => one.left - 4));
+    if (right - start > most + 1 || next <= start + 1) continue;
+    const crossed = marks.filter((one) => one.left < cut - 1 && one.right > cut + 1);
+    const cost = right - next + 14 * crossed.length + 120 * Math.ceil((end - next) / most) + 0.1 * Math.abs(cut - (start + end) / 2);
+    if (!best || cost < best.cost) best = { cost, right, next, now, rest, torn: right - next > OVERLAP || crossed.some(tall) };
+  }
+  return best;
+};
+
+/** What of a column is drawn close together, from the top to the bottom. */
+const stacked = (from, to, own, marks, others) => {
+  const theirs = (one) => others.some((other) => holds(other, one)) || one.right < from + 1 || one.left > to - 1;
+  const found = [];
+  for (const one of [...own, ...marks.filter((mark) => !theirs(mark))].sort((a, b) => a.top - b.top)) {
+    const last = found.at(-1);
+    if (last && one.top < last.bottom + APART) {
+      last.bottom = Math.max(last.bottom, one.bottom);
+      last.own.push(one);
+    } else found.push({ top: one.top, bottom: one.bottom, own: [one] });
+  }
+  return found.map(({ top, bottom, own: inside }) =>
+    ({ x: from, y: top - 6, width: to - from, height: bottom - top + 12, own: inside, others }));
+};
+
+/** Pieces of one band, side by side, none wider than `most`; every line of words and every shape lies whole in one of
+    them. What would be torn so (a chart, a circuit) stays one piece, to be moved sideways in its own box. */
 const columns = ([top, bottom], { words, shapes, width }, most) => {
   const inside = (one) => (one.top + one.bottom) / 2 >= top - 1 && (one.top + one.bottom) / 2 <= bottom + 1;
-  let left = words.filter(inside);
+  const lines = words.filter(inside);
   const marks = shapes.filter(inside);
-  const all = [...left, ...marks];
+  let left = wholes(lines, marks, most);
+  const all = [...lines, ...marks];
   const end = Math.min(Math.max(...all.map((one) => one.right)) + 6, width);
   let start = Math.max(Math.min(...all.map((one) => one.left)) - 6, 0);
+  const whole = { x: start, y: top - 6, width: end - start, height: bottom - top + 12, own: left, others: [] };
   const made = [];
   while (end - start > most) {
-    let best = null;
-    for (let cut = start + 0.3 * most; cut <= start + most; cut += 4) {
-      const now = left.filter((one) => (one.left + one.right) / 2 < cut);
-      const rest = left.filter((one) => !now.includes(one));
-      const right = Math.max(cut, ...now.map((one) => one.right + 4));
-      const next = Math.min(cut, ...rest.map((one) => one.left - 4));
-      if (right - start > most + 1 || next <= start + 1) continue;
-      const crossed = marks.filter((one) => one.left < cut - 1 && one.right > cut + 1).length;
-      const pieces = Math.ceil((end - next) / most);
-      const cost = right - next + 14 * crossed + 120 * pieces + 0.1 * Math.abs(cut - (start + end) / 2);
-      if (!best || cost < best.cost) best = { cost, right, next, rest };
-    }
-    if (!best) {
-      // One line is wider than a piece: it sets the width of this one.
-      const first = left.reduce((a, b) => (a.right > b.right ? a : b));
-      best = { right: first.right + 4, next: end, rest: [] };
-    }
-    made.push([start, best.right]);
+    const best = bestCut(left, marks, start, end, most);
+    if (!best || best.torn) return [whole];
+    made.push([start, best.right, best.now]);
     start = best.next;
     left = best.rest;
   }
-  if (end - start > 8) made.push([start, end]);
-  return made.map(([from, to]) => ({ x: from, y: top - 6, width: to - from, height: bottom - top + 12 }));
+  if (end - start > 8) made.push([start, end, left]);
+  return made.flatMap(([from, to, own]) =>
+    stacked(from, to, own, marks, made.flatMap(([, , more]) => (more === own ? [] : more))));
 };
 
 /** Pieces of a drawing that is shown `width` pixels wide. */
@@ -153,9 +203,36 @@ const pieces = (svg, width) => {
     shapes: found.shapes.filter((one) => !tables.some(({ room }) => within(one, room))),
   };
   const drawn = bands(rest).flatMap((band) => columns(band, rest, most));
-  for (const piece of drawn) piece.covers = covers(piece, found.words, apart);
-  return [...drawn, ...told.map(({ lines, room, ...one }) => one)].sort((a, b) => a.y - b.y);
+  const rooms = tables.map(({ room }) => room);
+  const shown = drawn.map(({ own, others, ...piece }) => ({
+    ...piece,
+    most,
+    covers: [...covers(piece, found.words, apart), ...remnants(piece, own, others, rooms)],
+  }));
+  for (const { lines, room, ...one } of told.sort((a, b) => a.y - b.y)) {
+    const [x, end] = [Math.min(...lines.map((line) => line.left)), Math.max(...lines.map((line) => line.right))];
+    const middle = (x + end) / 2;
+    const wide = end - x > most;
+    const over = shown.findLastIndex((piece) =>
+      piece.y + piece.height / 2 < one.y && (wide || (piece.x < middle && middle < piece.x + piece.width)));
+    const below = shown.findIndex((piece) => piece.y > one.y);
+    shown.splice(over >= 0 ? over + 1 : below >= 0 ? below : shown.length, 0, { ...one, x, width: end - x, height: 1 });
+  }
+  return shown;
 };
+
+/** What a piece would show of another one's shapes, or of a table's lines, where nothing of its own stands. */
+const remnants = ({ x, y, width, height }, own, others, rooms) =>
+  [...others.filter((one) => !one.node && !holds({ left: x, right: x + width, top: y, bottom: y + height }, one)), ...rooms]
+    .map((one) => ({
+      left: Math.max(one.left - 4, x),
+      right: Math.min(one.right + 4, x + width),
+      top: Math.max(one.top - 4, y),
+      bottom: Math.min(one.bottom + 4, y + height),
+    }))
+    .filter(({ left, right, top, bottom }) => right > left && bottom > top &&
+      !own.some((one) => one.right > left + 4 && one.left < right - 4 && one.bottom > top + 4 && one.top < bottom - 4))
+    .map(({ left, right, top, bottom }) => [left, top, right - left, bottom - top]);
 
 /** Words that a piece would show in part, or that are told: another place shows them whole. */
 const covers = ({ x, y, width, height }, words, apart) =>
@@ -175,12 +252,14 @@ const asTable = ({ table, headed }) => {
   return `<table>${table.map((words, place) => row(words, headed && !place ? "th" : "td")).join("")}</table>`;
 };
 
-const asPiece = ({ x, y, width, height, covers }, svg, id, room, ground) => {
+const asPiece = ({ x, y, width, height, most, covers }, svg, id, room, ground) => {
   const font = `font-family='${svg.getAttribute("font-family")}' font-size="${svg.getAttribute("font-size")}"`;
   const over = covers.map(([left, top, wide, high]) =>
     `<rect x="${left}" y="${top}" width="${wide}" height="${high}" fill="${ground}"/>`).join("");
-  return `<svg viewBox="${x} ${y} ${width} ${height}" style="width:${Math.min(1, (LARGEST * width) / room) * 100}%"` +
+  const shown = Math.max(width / most, Math.min(1, (LARGEST * width) / room)) * 100;
+  const drawn = `<svg viewBox="${x} ${y} ${width} ${height}" style="width:${shown}%"` +
     ` ${font} fill="${svg.getAttribute("fill")}"><use href="#${id}"/>${over}</svg>`;
+  return shown > 101 ? `<div class="coldcab-wide">${drawn}</div>` : drawn;
 };
 
 /** Keeps a drawing in its room; `changed` after each change of the drawing, `end` when the view goes. */

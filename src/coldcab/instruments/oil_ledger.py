@@ -27,7 +27,7 @@ PLACES = {
 }
 ROUTE = [(85, 302), (85, 86), (453, 86), (453, 302)]
 BALANCE = (560.0, 56.0, 300.0)  # x, top, height
-BAR = 92.0
+BAR = 104.0
 GAP_BETWEEN = 40.0
 LIST_TOP = 422.0
 MOST_LINES = 9
@@ -157,7 +157,7 @@ class OilLedger(Instrument):
         drawn += svg.text(
             x + BAR * 1.5 + GAP_BETWEEN, top - 8, "left, and inside", size=style.TICK, anchor="middle", color=style.SOFT
         )
-        heads = ((130, "start"), (520, "start"), (820, "end"))
+        heads = ((130, "start"), (520, "start"), (690, "start"))
         for (at, anchor), words in zip(heads, ("what", "where", "how much"), strict=True):
             drawn += svg.text(at, LIST_TOP, words, size=style.TICK, color=style.SOFT, anchor=anchor)
         return drawn
@@ -249,18 +249,12 @@ class OilLedger(Instrument):
             at -= part
             drawn += svg.box(x, at, BAR, part, stroke=style.INK, stroke_width=style.THIN, **looks[kind])
             if part > 44:
-                drawn += svg.text(x + BAR / 2, at + part / 2 - 3, words, size=13, anchor="middle")
-                drawn += svg.text(
-                    x + BAR / 2, at + part / 2 + 15, self._short(volume), anchor="middle", size=14, bold=True
-                )
-            elif part > 17:
-                drawn += svg.text(
-                    x + BAR / 2,
-                    at + part / 2 + 5,
-                    f"{words.split()[0]} {self._short(volume)}",
-                    size=11,
-                    anchor="middle",
-                )
+                drawn += svg.text(x + BAR / 2, at + part / 2 - 3, words, size=style.TICK, anchor="middle")
+                shown = self._short(volume)
+                drawn += svg.text(x + BAR / 2, at + part / 2 + 16, shown, anchor="middle", size=style.TICK, bold=True)
+            elif part > 20:
+                shown = f"{words.split()[0]} {self._short(volume).split()[0]}"
+                drawn += svg.text(x + BAR / 2, at + part / 2 + 5, shown, size=style.TICK, anchor="middle")
         return drawn
 
     def _list(self, ledger: oil.Ledger) -> str:
@@ -276,9 +270,10 @@ class OilLedger(Instrument):
             drawn += svg.text(130, y, what, size=style.TICK)
             drawn += svg.text(520, y, entry.part, size=style.TICK)
             drawn += svg.text(
-                820, y, f"{self._short(entry.volume)} ± {self._short(entry.uncertainty)}", size=style.TICK, anchor="end"
+                690, y, f"{self._short(entry.volume)} ± {self._short(entry.uncertainty)}", size=style.TICK
             )
         left = len(ledger.entries) - len(lines)
+        drawn = svg.group(drawn, data_table=4)
         if left:
             drawn += svg.text(
                 130, LIST_TOP + ROW * MOST_LINES, _("and {left} more lines").format(left=left), size=style.TICK

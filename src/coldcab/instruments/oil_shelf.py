@@ -17,6 +17,7 @@ from coldcab.words import _
 NAMES = tuple(one.machine for one in MACHINES)
 COLUMNS, TIN_WIDTH, TIN_HEIGHT, GAP = 5, 150.0, 150.0, 10.0
 SHELF_TOP, CHECKS_TOP, ROW = 52.0, 440.0, 27.0
+ANSWERS = 776.0
 QUESTIONS = {
     TYPE: _("Type?"),
     GRADE: _("Grade?"),
@@ -73,21 +74,21 @@ class OilShelf(Instrument):
         drawn = svg.box(x - 4, y - 4, TIN_WIDTH + 8, TIN_HEIGHT + 6, fill="none", stroke=style.AIR, stroke_width=4)
         head = _("Tin {letter} for {machine}").format(letter=letter, machine=self.settings["machine"])
         drawn += svg.text(style.MARGIN, CHECKS_TOP, head, size=style.STRONG, bold=True)
+        lines = ""
         for place, (name, asked) in enumerate(self._asked().items()):
             row = CHECKS_TOP + ROW * (place + 1.2)
             bad = name in readings["against"]
-            drawn += svg.line(style.MARGIN, row - 18, style.WIDTH - style.MARGIN, row - 18, stroke=style.RULE)
-            drawn += svg.text(style.MARGIN, row, QUESTIONS[name], size=style.TICK, bold=True)
-            drawn += svg.text(266, row, asked, size=style.TICK)
-            drawn += svg.text(
-                style.WIDTH - style.MARGIN,
+            lines += svg.line(style.MARGIN, row - 18, style.WIDTH - style.MARGIN, row - 18, stroke=style.RULE)
+            lines += svg.text(style.MARGIN, row, QUESTIONS[name], size=style.TICK, bold=True)
+            lines += svg.text(266, row, asked, size=style.TICK)
+            lines += svg.text(
+                ANSWERS,
                 row,
                 _("NO") if bad else _("fits"),
-                anchor="end",
                 bold=bad,
                 color=style.HIGH if bad else style.INK,
             )
-        return drawn
+        return drawn + svg.group(lines, data_table=3)
 
     def _asked(self) -> dict[str, str]:
         """What plate and tin say, question by question."""

@@ -125,7 +125,7 @@ class OverTime(MachineView):
         for side, gauge in self.dials.items():
             drawn += gauge.face(self.system, (self.setting("refrigerant"),))
             drawn += svg.text(gauge.x, gauge.y + 96, unit, size=style.TICK, anchor="middle")
-            drawn += svg.text(gauge.x - 130, 312, HEADS[side], bold=True, color=gauge.color, size=style.TICK)
+            drawn += svg.text(gauge.x - 130, 306, HEADS[side], bold=True, color=gauge.color, size=style.TICK)
         for plot, names in zip(PLOTS, (("low_gauge", "high_gauge"), ("cab", "vent")), strict=True):
             drawn += plot.frame()
             for place, name in enumerate(names):
@@ -144,7 +144,7 @@ class OverTime(MachineView):
         for side, gauge in self.dials.items():
             drawn += gauge.needle(readings[f"{side}_gauge"])
             shown = gauge_words(readings[f"{side}_gauge"], self.system)
-            drawn += svg.text(gauge.x - 20, 312, shown, bold=True, size=style.TICK)
+            drawn += svg.text(gauge.x - 20, 306, shown, bold=True, size=style.TICK)
         drawn += self._middle(readings)
         pressure, warm = ("psi", "F") if self.system == "us" else ("kPa", "C")
         drawn += self._plot(PLOTS[0], readings, ("low_gauge", "high_gauge"), "pressure difference", pressure)

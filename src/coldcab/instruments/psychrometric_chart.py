@@ -16,7 +16,7 @@ from coldcab.instruments.drawing.rows import ROW, rows
 from coldcab.quantities import FREEZING
 from coldcab.words import _
 
-PLOT = (44.0, 52.0, 600.0, 360.0)  # x, y, width, height
+PLOT = (52.0, 64.0, 384.0, 328.0)  # x, y, width, height
 DRY = (units.from_unit(20.0, "temperature", "F"), units.from_unit(120.0, "temperature", "F"))
 RATIO = (0.0, 0.034)  # kg/kg
 HUMIDITIES = (0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0)
@@ -32,8 +32,8 @@ PROPERTIES = (
     ("enthalpy", _("enthalpy, per dry air"), "specific energy"),
     ("specific_volume", _("volume, per dry air"), "specific volume"),
 )
-STATES_TOP = 508.0
-HEATS_TOP = STATES_TOP + 7 * ROW + 16
+STATES_TOP = 500.0
+HEATS = (530.0, 84.0, 48.0)  # left, top, and from one to the next
 COLUMNS = (20.0, 300.0, 570.0)
 
 AIR_HOLDS = _("The air holds {water} of water; its dew point is {dew_point}.")
@@ -58,10 +58,10 @@ class PsychrometricChart(Instrument):
     """
 
     title = "The psychrometric chart"
-    height = int(HEATS_TOP + 5 * ROW + 12)
+    height = int(STATES_TOP + 6 * ROW + 20)
     word_lines = 4
     words_above = True
-    stamp = (340.0, 200.0)
+    stamp = (250.0, 200.0)
     drawer = _("Bypassed air and altitude")
     face_settings = ("altitude",)
     controls = (
@@ -118,9 +118,8 @@ class PsychrometricChart(Instrument):
             foot, top = _wet_line(wet, self.atmosphere)
             curves += svg.path([_at(*foot), _at(*top)], stroke=style.RULE, stroke_width=style.HAIR)
         drawn += _cut(curves) + svg.group(labels, font_size=style.TICK, fill=style.SOFT)
-        left, up = _at(units.from_unit(34.0, "temperature", "F"), 0.0225)
-        drawn += svg.text(left - 60, up, "curves: relative humidity", size=style.TICK, color=style.SOFT)
-        drawn += svg.text(left - 60, up + 19, _("slanting lines: wet bulb"), size=style.TICK, color=style.SOFT)
+        drawn += svg.text(x + 8, y + 22, "curves: relative humidity", size=style.TICK, color=style.SOFT, halo=True)
+        drawn += svg.text(x + 8, y + 41, _("slanting lines: wet bulb"), size=style.TICK, color=style.SOFT, halo=True)
         for column, head in enumerate(("", "before the coil", "behind the coil")):
             if column:
                 shape, fill = (("circle", style.INK), ("square", style.AIR))[column - 1]
@@ -132,7 +131,11 @@ class PsychrometricChart(Instrument):
         drawn = self._process(readings)
         lines = self._states(readings)
         drawn += rows(STATES_TOP, COLUMNS, lines)
-        return drawn + rows(HEATS_TOP, COLUMNS[:2], self._heats(readings))
+        left, top, step = HEATS
+        for place, (words, shown) in enumerate(self._heats(readings)):
+            drawn += svg.text(left, top + step * place, words, size=style.TICK, color=style.SOFT)
+            drawn += svg.text(left, top + step * place + 20, shown, bold=True)
+        return drawn
 
     def summary(self, readings: Mapping[str, Any]) -> str:
         dry, wet = readings["total_heat"] < 0.0, readings["condensate_rate"] > 0.0
@@ -222,14 +225,15 @@ class PsychrometricChart(Instrument):
         pair = (("grains/lb", 40.0), ("g/kg", 5.0)) if us else (("g/kg", 5.0), ("grains/lb", 40.0))
         for column, (unit, step) in enumerate(pair):
             low, high = (units.convert(value, "humidity ratio", unit) for value in RATIO)
-            left = x + width + (8 if column == 0 else 88)
+            at, anchor = (x + width + 8, "start") if column == 0 else (x - 8, "end")
             for value in svg.stops(low, high, step):
                 __, py = _at(DRY[1], units.from_unit(value, "humidity ratio", unit))
                 if column == 0:
                     lines += svg.line(x, py, x + width, py)
-                words += svg.text(left, py + 5, f"{value:g}")
-            words += svg.text(left, y - 10, unit, bold=True)
-        words += svg.text(x + width + 8, y - 28, "humidity ratio")
+                words += svg.text(at, py + 5, f"{value:g}", anchor=anchor)
+            place, side = (x + width + 52, "end") if column == 0 else (10.0, "start")
+            words += svg.text(place, y - 10, unit, bold=True, anchor=side)
+        words += svg.text(x + width + 52, y - 28, "humidity ratio", anchor="end")
         words += svg.text(x, y + height + 54, "dry bulb")
         return svg.group(lines, stroke=style.RULE, stroke_width=0.5) + svg.group(
             words, font_size=style.TICK, fill=style.SOFT

@@ -179,13 +179,14 @@ class RunningJob(Instrument):
         drawn += svg.text(NOW, 68, _("now"), size=style.TICK, color=style.SOFT)
         if charged:
             drawn += svg.text(HEALTHY, 68, _("healthy"), size=style.TICK, color=style.SOFT)
+        lines = ""
         for place, (reading, words) in enumerate(zip(NAMES, WORDS, strict=True)):
             y = TOP + 22 + 27 * place
-            drawn += svg.text(TABLE, y, words)
-            drawn += svg.text(NOW, y, self._reading(readings["now"], reading), bold=True)
+            lines += svg.text(TABLE, y, words)
+            lines += svg.text(NOW, y, self._reading(readings["now"], reading), bold=True)
             if charged:
-                drawn += svg.text(HEALTHY, y, self._reading(readings["healthy"], reading), color=style.SOFT)
-        return drawn
+                lines += svg.text(HEALTHY, y, self._reading(readings["healthy"], reading), color=style.SOFT)
+        return drawn + svg.group(lines, data_table=3 if charged else 2)
 
     def _reading(self, readings: Any, name: str) -> str:
         value = getattr(readings, name)

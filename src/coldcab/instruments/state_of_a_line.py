@@ -31,8 +31,8 @@ STATES = {
     "subcooled": _("The line is at {line}, {amount} colder: subcooled liquid, no vapor is left."),
 }
 SHOWN = (-60.0, 90.0)  # F below and above saturation on the strip
-PIPE = (40.0, 62.0, 760.0, 120.0)  # x, y, width, height
-STRIP_LEFT, STRIP_RIGHT, STRIP_Y = 60.0, 780.0, 318.0
+PIPE = (30.0, 72.0, 370.0, 120.0)  # x, y, width, height
+STRIP_LEFT, STRIP_RIGHT, STRIP_Y = 452.0, 790.0, 160.0
 
 # Bubbles, as shares of the pipe's length and height with a radius; drawn once, the same every time.
 BUBBLES = tuple(
@@ -51,9 +51,9 @@ class StateOfALine(Instrument):
     """
 
     title = _("What is in this line")
-    height = 400
+    height = 290
     word_lines = 4
-    stamp = (420.0, 122.0)
+    stamp = (215.0, 132.0)
     controls = (
         Choice("refrigerant", "refrigerant", ("R-134a", "R-12", "R-1234yf"), "R-134a"),
         gauge_slider("pressure", "pressure", -14.24, 400.0, 31.0),
@@ -90,16 +90,16 @@ class StateOfALine(Instrument):
         drawn += ticks
         words = _("{unit} colder or warmer than saturation").format(unit=unit)
         drawn += svg.text(STRIP_RIGHT, STRIP_Y + 46, words, size=style.TICK, anchor="end", color=style.SOFT)
-        drawn += svg.text(STRIP_LEFT, 254, "subcooled liquid", size=style.TICK, bold=True)
-        drawn += svg.text(STRIP_RIGHT, 254, "superheated vapor", size=style.TICK, bold=True, anchor="end")
-        return drawn + svg.line(zero, 240, zero, STRIP_Y + 10, stroke=style.INK, stroke_width=style.THIN)
+        above = STRIP_Y - 64
+        drawn += svg.text(STRIP_LEFT, above, "subcooled liquid", size=style.TICK, bold=True)
+        drawn += svg.text(STRIP_RIGHT, above, "superheated vapor", size=style.TICK, bold=True, anchor="end")
+        return drawn + svg.line(zero, above - 14, zero, STRIP_Y + 10, stroke=style.INK, stroke_width=style.THIN)
 
     def moving(self, readings: Mapping[str, Any]) -> str:
         state, above = readings["state"], readings["above_saturation"]
-        right = PIPE[0] + PIPE[2]
         what = {"superheated": "superheated vapor", "saturated": _("saturated: liquid and vapor together")}
         shown = what.get(state, "subcooled liquid")
-        drawn = self._pipe(state) + svg.text(right, 34, shown, size=style.STRONG, bold=True, anchor="end")
+        drawn = self._pipe(state) + svg.text(PIPE[0], 240, shown, size=style.STRONG, bold=True)
         zero = self._place(0.0)
         low, high = self._span()
         step = above * (1.8 if self.system == "us" else 1.0)
@@ -107,12 +107,15 @@ class StateOfALine(Instrument):
         drawn += svg.box(min(zero, place), STRIP_Y - 14, abs(place - zero), 10, fill=style.METAL, stroke=style.INK)
         drawn += svg.marker("triangle", place, STRIP_Y - 12, 8, fill=style.INK, transform=_down(place, STRIP_Y - 12))
         saturation = self.words(readings["saturation_temperature"], "temperature")
-        drawn += svg.text(zero, 228, f"saturation {saturation}", anchor="middle", halo=True)
+        drawn += svg.text(zero, STRIP_Y - 90, f"saturation {saturation}", anchor="middle", halo=True)
         name = f"this line {self.words(readings['temperature'], 'temperature')}"
         half = svg.text_width(name, style.BODY) / 2
         at = min(max(place, STRIP_LEFT - 30 + half), STRIP_RIGHT + 30 - half)
         drawn += svg.text(at, STRIP_Y - 28, name, anchor="middle", bold=True, halo=True)
-        return drawn + svg.text(STRIP_LEFT, STRIP_Y + 66, self._amount(readings), size=style.STRONG, bold=True)
+        width = STRIP_RIGHT - STRIP_LEFT + 20
+        return drawn + svg.paragraph(
+            STRIP_LEFT, STRIP_Y + 80, self._amount(readings), width, size=style.STRONG, bold=True
+        )
 
     def summary(self, readings: Mapping[str, Any]) -> str:
         saturated = SATURATED_AT.format(

@@ -90,7 +90,7 @@ class SwapBench(Instrument):
         return svg.text(style.MARGIN, 40, _("What is seen"), size=style.STRONG, bold=True)
 
     def moving(self, readings: Mapping[str, Any]) -> str:
-        drawn = svg.text(LAST, 40, self.settings["when"], anchor="end", color=style.SOFT)
+        drawn = ""
         for place, (step, words) in enumerate(readings["told"].items()):
             y = TOP + ROW * place
             drawn += svg.line(style.MARGIN, y - 16, LAST, y - 16, stroke=style.RULE)
@@ -98,8 +98,9 @@ class SwapBench(Instrument):
             shown = words or _("not run yet")
             quiet = words in ("", compressor_swap.FINE_START, compressor_swap.FINE_WEEK)
             color = style.SOFT if quiet else style.INK
-            drawn += svg.paragraph(WORDS, y + 4, shown, LAST - WORDS - 20, size=14, color=color)
-        return drawn
+            drawn += svg.paragraph(WORDS, y + 4, shown, LAST - WORDS - 20, size=style.TICK, color=color)
+        when = svg.text(LAST, 40, self.settings["when"], anchor="end", color=style.SOFT)
+        return when + svg.group(drawn, data_table=2)
 
     def _count(self, readings: Mapping[str, Any]) -> str:
         when, troubles = self.settings["when"], readings["troubles"]

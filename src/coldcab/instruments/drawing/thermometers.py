@@ -56,7 +56,9 @@ def arrow(x: float, y: float, way: str) -> str:
     if not way:
         return ""
     tip = -7 if way == "up" else 7
-    return svg.path([(x - 6, y), (x, y + tip), (x + 6, y)], closed=True, fill=style.INK)
+    return svg.path(
+        [(x - 6, y), (x, y + tip), (x + 6, y)], closed=True, fill=style.INK, data_sign="▲" if way == "up" else "▼"
+    )
 
 
 def still(system: str) -> str:
