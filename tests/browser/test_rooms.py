@@ -11,7 +11,12 @@ SIZES = {"laptop": (LAPTOP, {}), "phone": (PHONE, TOUCH)}
 
 def complaints(found: dict, size: str) -> list[str]:
     """What a learner would complain of."""
-    said = [*found["cut"], *(f"{one} is torn" for one in found["torn"]), *found["over"], *(f"{one} is small for a hand" for one in found["small"])]
+    said = [
+        *found["cut"],
+        *(f"{one} is torn" for one in found["torn"]),
+        *found["over"],
+        *(f"{one} is small for a hand" for one in found["small"]),
+    ]
     high = max(found["desk"], found["sheet"]) if found["beside"] else found["desk"] + found["sheet"]
     if found["desk"] and high > found["page"] and not found["pinned"]:
         said.append(f"{high} px on a page of {found['page']}, and the controls scroll away")

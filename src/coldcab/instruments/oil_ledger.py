@@ -31,6 +31,7 @@ BAR = 104.0
 GAP_BETWEEN = 40.0
 LIST_TOP = 422.0
 MOST_LINES = 9
+WHERE, HOW_MUCH = 500.0, 645.0
 JOBS = (_("seal leak, drier changed"), _("compressor swapped, no flush"), "rebuild, all flushed")
 MEASURED = 0.1  # fl oz that a measuring cup is read to
 GUESSED = 1.0  # fl oz that a guess is worth, at best
@@ -157,7 +158,7 @@ class OilLedger(Instrument):
         drawn += svg.text(
             x + BAR * 1.5 + GAP_BETWEEN, top - 8, "left, and inside", size=style.TICK, anchor="middle", color=style.SOFT
         )
-        heads = ((130, "start"), (520, "start"), (690, "start"))
+        heads = ((130, "start"), (WHERE, "start"), (HOW_MUCH, "start"))
         for (at, anchor), words in zip(heads, ("what", "where", "how much"), strict=True):
             drawn += svg.text(at, LIST_TOP, words, size=style.TICK, color=style.SOFT, anchor=anchor)
         return drawn
@@ -268,9 +269,9 @@ class OilLedger(Instrument):
                 what = f"{what[:30]} ({entry.oil})"
             drawn += svg.text(20, y, KINDS[entry.kind], size=style.TICK, color=style.SOFT)
             drawn += svg.text(130, y, what, size=style.TICK)
-            drawn += svg.text(520, y, entry.part, size=style.TICK)
+            drawn += svg.text(WHERE, y, entry.part, size=style.TICK)
             drawn += svg.text(
-                690, y, f"{self._short(entry.volume)} ± {self._short(entry.uncertainty)}", size=style.TICK
+                HOW_MUCH, y, f"{self._short(entry.volume)} ± {self._short(entry.uncertainty)}", size=style.TICK
             )
         left = len(ledger.entries) - len(lines)
         drawn = svg.group(drawn, data_table=4)

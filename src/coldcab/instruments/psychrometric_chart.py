@@ -167,14 +167,14 @@ class PsychrometricChart(Instrument):
         return f"{100 * value:.0f} %" if kind == "fraction" else self.words(value, kind)
 
     def _heats(self, readings: Mapping[str, Any]) -> list[tuple[str, str]]:
-        total, latent = readings["total_heat"], readings["latent_heat"]
-        share = f" = {100 * latent / total:.0f} %" if total > 1e-9 else ""
-        sensible = f" = {100 * readings['sensible_heat'] / total:.0f} %" if total > 1e-9 else ""
+        names = ("total_heat", "sensible_heat", "latent_heat")
+        total, sensible, latent = (round(readings[name], 3) for name in names)  # to a milliwatt
+        parts = [f" = {100 * part / total:.0f} %" if total > 0.0 else "" for part in (sensible, latent)]
         return [
             (_("dry air that flows"), self.words(readings["dry_air_flow"], "mass flow")),
             (_("heat taken from the air"), self.words(total, "power")),
-            (_("sensible: it cools the air"), self.words(readings["sensible_heat"], "power") + sensible),
-            (_("latent: it makes water"), self.words(latent, "power") + share),
+            (_("sensible: it cools the air"), self.words(sensible, "power") + parts[0]),
+            (_("latent: it makes water"), self.words(latent, "power") + parts[1]),
             (_("water that runs off"), self.words(readings["condensate_rate"], "mass flow")),
         ]
 
