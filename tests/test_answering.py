@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from coldcab import answering, learner, lessons, progress
+from coldcab import answering, assess, learner, lessons, progress
 from coldcab.answering import Written
 from coldcab.assess.pointing import rows_about
 
@@ -158,6 +158,19 @@ def test_every_line_is_about_some_numbers_and_never_about_all(lesson):
             assert 0 < len(rows_about(item, all_names)) <= max(len(all_names) / 2, 2), item.label
             for beginning in item.rows:  # none is left behind by a change of the sheet
                 assert rows_about(replace(item, rows=(beginning,)), all_names), (item.label, beginning)
+
+
+@pytest.mark.parametrize(
+    "sheet", [one for one in lessons.PRACTICE.values() if one.unasked], ids=lambda sheet: sheet.name
+)
+def test_practice_shows_no_numbers_that_it_never_asks_about(sheet):
+    case = lessons.practice_case(sheet.name, 1)
+    shown, whole = [name for name, _value in sheet.shown(case)], [name for name, _value in case.lines()]
+    assert set(whole) - set(shown) == {name for name in whole if name.startswith(sheet.unasked)}
+    asked = {whole[row] for item in sheet.items for row in rows_about(item, whole)}
+    assert asked <= set(shown)
+    graded = lessons.FORMS[sheet.name.removeprefix(assess.PRACTICE_PREFIX)]
+    assert graded.shown(case) == case.lines()
 
 
 # The whole of a graded sheet --------------------------------------------------------------------------------------

@@ -657,3 +657,14 @@ def test_a_bare_kpa_on_a_gauge_line_is_asked_back_and_still_read(typed, asked):
     assert gauge.value is not None
     assert (asked in gauge.question) if asked else not gauge.question
     assert not read_answer(Item("pressure", "How high is it?", "pressure", "45 psia"), typed).question
+
+
+@pytest.mark.parametrize(
+    ("answer", "value", "asked"),
+    [("none", "none", False), ("B, D", "B, D", False), ("none, B", "B, none", True), ("B and none", "B, none", True)],
+)
+def test_none_beside_letters_is_asked_back_and_read_as_before(answer, value, asked):
+    item = Item("books that balance", "Which?", LIST, "A, C", choices=("A", "B", "C", "D", "none"))
+    reading = read_answer(item, answer)
+    assert reading.value == value
+    assert reading.question == ("none, or B? Write none alone, or the letters alone." if asked else "")

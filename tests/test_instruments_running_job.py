@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldcab import instruments
-from coldcab.instruments.running_job import AGAIN, LETTERS, MACHINES, UNDO
+from coldcab.instruments.running_job import LETTERS, MACHINES, UNDO
 from drawings import SYSTEMS, assert_text_stays_on_the_sheet, assert_well_drawn, make
 
 
@@ -15,21 +15,24 @@ from drawings import SYSTEMS, assert_text_stays_on_the_sheet, assert_well_drawn,
 def test_draws_whatever_can_be_pressed(data, system, machine):
     job = make("running_job", system=system, machine=machine)
     for _ in range(data.draw(st.integers(0, 18))):
-        job.accept(job.controls[1], data.draw(st.sampled_from((*LETTERS, UNDO, AGAIN))))
+        job.accept(job.controls[1], data.draw(st.sampled_from((*LETTERS, UNDO))))
     assert_well_drawn(job)
     assert_text_stays_on_the_sheet(job)
     assert job.description().startswith("The running job. Unit")
 
 
-def test_pressing_goes_on_undo_goes_back_start_again_begins():
+def test_pressing_goes_on_undo_goes_back_reset_begins():
     job = make("running_job")
     assert "Complaint" in job.reading_line()
     job.set(press="A")
     assert "The leak" in job.reading_line()
     job.set(press="B").set(press=UNDO)
     assert "The leak" in job.reading_line()
-    job.set(press="A A").set(press=AGAIN)
+    job.set(press="A A").reset()
     assert job.readings["path"] == ()
+    job.set(machine="Unit 58, the tractor").set(press="A").reset()
+    assert job.readings["path"] == ()
+    assert job.settings["machine"] == "Unit 58, the tractor"  # the same job anew
 
 
 def test_another_machine_is_another_job():
@@ -43,7 +46,7 @@ def test_only_buttons_of_this_step_are_offered():
     job = make("running_job")
     assert job.offered(job.controls[1]) == ("", "A", "B", "C")
     job.set(press="A")
-    assert job.offered(job.controls[1]) == ("", *LETTERS, UNDO, AGAIN)
+    assert job.offered(job.controls[1]) == ("", *LETTERS, UNDO)
 
 
 def test_the_buttons_of_the_panel_press():
@@ -72,7 +75,7 @@ def test_the_end_shows_record_next_summer_and_the_owners_copy_and_not_before():
     page = job.html()
     assert page.count("<li style") == len(job.readings["lines"])
     assert all(words in page for words in ("what came of each choice", "owner’s copy", "Next summer"))
-    assert job.offered(job.controls[1]) == ("", UNDO, AGAIN)
+    assert job.offered(job.controls[1]) == ("", UNDO)
     with pytest.raises(ValueError, match="job is over"):
         job.set(press="A")
 

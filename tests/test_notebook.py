@@ -176,7 +176,7 @@ def test_a_graded_sheet_asks_for_the_id_then_shows_own_numbers(shell, tmp_path):
     fields[4].click()
     assert learner.read(tmp_path) == learner.Learner("birch", "2026-autumn")
     case = lessons.case("cycle-1", "2026-autumn", "birch")
-    assert f"{case.altitude_feet:,.0f} ft" in fields[0].value
+    assert f"{case.altitude_feet:,.0f} ft" in fields[-1].value
 
 
 def test_a_bad_id_is_answered_in_a_sentence(shell, tmp_path):
@@ -184,7 +184,7 @@ def test_a_bad_id_is_answered_in_a_sentence(shell, tmp_path):
     fields = result.result.widget.children
     fields[1].value = "../../etc"
     fields[4].click()
-    assert "cannot be used" in fields[0].value
+    assert "cannot be used" in fields[-1].value
     assert not (tmp_path / learner.FILE_NAME).exists()
 
 
@@ -194,17 +194,39 @@ def test_units_are_chosen_with_or_without_an_id(shell, tmp_path):
     fields[3].value = "si"
     fields[4].click()
     assert learner.read(tmp_path) == learner.Learner("alone", units="si")
-    assert "SI units first" in fields[0].value
+    assert "SI units first" in fields[-1].value
     text, _ = run(shell, "%practice cycle-1")
     case = lessons.case("practice-cycle-1", "practice", "1")
     assert f"({case.low_side_psig:g} psig)" in text
+
+
+@pytest.mark.parametrize(
+    ("name", "term", "said"),
+    [
+        ("birch", "spring", "Saved. You are <strong>birch</strong>, term spring, US customary units first."),
+        (
+            "birch",
+            "",
+            "Saved. You are <strong>birch</strong>, without a class term; US customary units first. Does your",
+        ),
+        ("", "", "Saved. You work alone, without an id; US customary units first."),
+        ("b/rch", "spring", "Not saved. The learner&#x27;s id &#x27;b/rch&#x27; cannot be used"),
+    ],
+)
+def test_what_save_did_is_said_below_it(shell, name, term, said):
+    _, result = run(shell, "%enroll")
+    _intro, id_field, term_field, _units, save, answer = result.result.widget.children
+    id_field.value, term_field.value = name, term
+    save.click()
+    assert answer.value.startswith(said)
+    assert ("Save again" in answer.value) == (name == "birch" and not term)
 
 
 def test_a_graded_sheet_takes_no_empty_id(shell, tmp_path):
     _, result = run(shell, "%sheet cycle-1")
     fields = result.result.widget.children
     fields[4].click()
-    assert "cannot be used" in fields[0].value
+    assert "cannot be used" in fields[-1].value
     assert not (tmp_path / learner.FILE_NAME).exists()
 
 

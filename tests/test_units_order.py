@@ -134,7 +134,7 @@ def si_first(tmp_path, monkeypatch):
 def test_the_desk_shows_sheet_feedback_and_example_in_si(si_first):
     sheet = GRADED["retrofit-1"]
     case = sheet.case("open", "ash")
-    card = numbers_card("A sheet", case)
+    card = numbers_card("A sheet", case.lines())
     feedback = feedback_card([("wrong", "mass", "2.6 lb = 1.18 kg", "It stands 4 lb too high.")], (), "One line.")
     assert not trade_alone(card.text)
     assert "It stands 1.81 kg (4 lb) too high." in feedback.text

@@ -60,9 +60,9 @@ class Card:
         return {"text/plain": self.text, "text/html": f'<div style="{_STYLE}">{self.html}</div>'}
 
 
-def numbers_card(title: str, case: Any, note: str = "") -> Card:
-    """Show the numbers of a case."""
-    lines = lines_in_order(case.lines())
+def numbers_card(title: str, numbers: list[tuple[str, str]], note: str = "") -> Card:
+    """Show the numbers of a sheet: name and value of each row."""
+    lines = lines_in_order(numbers)
     width = max(len(label) for label, __ in lines)
     text = "\n".join([title, *(f"  {label:<{width}}  {value}" for label, value in lines), *([note] if note else [])])
     foot = f'<div style="color:{style.CARD_QUIET};margin-top:4px">{escape(note)}</div>' if note else ""
@@ -119,7 +119,7 @@ def sheet_lines(sheet: assess.Assignment, case: Any, text: str) -> list[dict[str
     """
     items = {item.label: item for item in sheet.items}
     answers = assess.parse_sheet(text, items).answers
-    names = [name for name, _value in case.lines()] if case is not None else []
+    names = [name for name, _value in sheet.shown(case)] if case is not None else []
     return [
         _line(items[label], answer, case) | {"rows": rows_about(items[label], names)}
         for label, answer in answers.items()

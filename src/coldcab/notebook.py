@@ -86,9 +86,26 @@ class Enrollment:
 
     @staticmethod
     def _known(who: learner.Learner) -> str:
+        units = escape(learner.UNITS[who.units])
+        if who.id == ALONE:
+            return _("You work alone, without an id; {units}.").format(units=units)
+        if who.term == learner.DEFAULT_TERM:
+            return _("You are <strong>{id}</strong>, without a class term; {units}.").format(
+                id=escape(who.id), units=units
+            )
         return _("You are <strong>{id}</strong>, term {term}, {units}.").format(
-            id=escape(who.id), term=escape(who.term), units=escape(learner.UNITS[who.units])
+            id=escape(who.id), term=escape(who.term), units=units
         )
+
+    @staticmethod
+    def _next(who: learner.Learner) -> str:
+        """What to do where somebody may have left something out."""
+        if who.id != ALONE and who.term == learner.DEFAULT_TERM:
+            return _(
+                "Does your class have a term, for example 2026-autumn? Type it as your instructor wrote it and press "
+                "Save again: your numbers hang on it. No class? Nothing is missing."
+            )
+        return ""
 
     @property
     def widget(self) -> Any:
@@ -103,7 +120,7 @@ class Enrollment:
             own_term = who.term if who and who.term != learner.DEFAULT_TERM else ""
             term = ipywidgets.Text(
                 value=own_term,
-                placeholder=learner.DEFAULT_TERM,
+                placeholder=_("none"),
                 description=_("Class term"),
                 style=wide,
             )
@@ -114,7 +131,9 @@ class Enrollment:
                 style=wide,
             )
             button = ipywidgets.Button(description=_("Save"), button_style="primary")
-            said = ipywidgets.HTML(self._known(who) if who else escape(self.text))
+            intro = ipywidgets.HTML(self._known(who) if who else escape(self.text))
+            # Below the button: there the eye is when it has been pressed.
+            said = ipywidgets.HTML()
 
             def save(_button: Any) -> None:
                 try:
@@ -125,15 +144,16 @@ class Enrollment:
                     )
                     learner.write(saved, _learner_folder())
                 except (ValueError, OSError) as error:
-                    said.value = escape(str(error))
+                    said.value = _("Not saved. {reason}").format(reason=escape(str(error)))
                     return
-                said.value = _("Saved. {known}").format(known=self._known(saved))
+                intro.layout.visibility = "hidden"  # its room stays: nothing moves under the next press
+                said.value = " ".join([_("Saved. {known}").format(known=self._known(saved)), self._next(saved)])
                 if self._then is not None:
                     said.value += self._then(saved)
                 self._saved()
 
             button.on_click(save)
-            self._widget = ipywidgets.VBox([said, name, term, units, button])
+            self._widget = ipywidgets.VBox([intro, name, term, units, button, said])
         return self._widget
 
     def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> Any:
@@ -296,8 +316,11 @@ class SheetMagics(Magics):
         case = form.case(term, who.id)
         previous = self.desks.get(form.name)
         note = _("Your numbers come from your id and the term. Invented shop, invented machine.")
-        title = _("{title}: sheet of {id}, term {term}").format(title=form.title, id=who.id, term=term)
-        card = numbers_card(title, case, note)
+        words = _("{title}: sheet of {id}, term {term}")
+        if term == learner.DEFAULT_TERM:
+            words = _("{title}: sheet of {id}, no class term")
+        title = words.format(title=form.title, id=who.id, term=term)
+        card = numbers_card(title, form.shown(case), note)
         self.desks[form.name] = Desk(form, case, previous.answers if previous else {}, card=card)
         self.tell_pages()
         return card

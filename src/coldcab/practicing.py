@@ -74,7 +74,7 @@ class PracticeNumbers:
         case = lessons.practice_case(self._sheet.name, self._number)
         note = _("Invented shop, invented numbers.")
         title = _("Practice {number}: {title}").format(number=self._number, title=self._sheet.title)
-        self.card = numbers_card(title, case, note)
+        self.card = numbers_card(title, self._sheet.shown(case), note)
         desk = Desk(self._sheet, case, answers, self._number, card=self.card, written=written, aside=aside)
         self._sheets.desks[self._sheet.name] = desk
 

@@ -160,13 +160,25 @@ def test_one_click_opens_the_written_answer_and_it_is_stored_as_typed(lab, serve
     assert lab.errors() == []
 
 
+BY_KEYS = "(a) \"b\" *c* [d] 'e'\n1. drain it\n2. measure it\n- put it back\n\nThat is the first line.\nSo it goes on."
+
+
 def test_typed_key_by_key_nothing_is_added(lab, server):
     path = copy_sheet(server, "cycle-2")
     lab.open(path)
     lab.notebook.get_by_role("group", name="Your written answer").click()
-    lab.page.keyboard.type("(a) \"b\" *c* [d] 'e'")
+    lab.page.keyboard.type(BY_KEYS)  # an editor of Markdown would go on with numbers and dashes of its own
     lab.save()
-    assert text_of(lab, path) == "(a) \"b\" *c* [d] 'e'"
+    assert text_of(lab, path) == BY_KEYS
+    lab.open(path)  # another day: each line is where it was
+    box = lab.notebook.get_by_role("group", name="Your written answer")
+    expect(box).to_contain_text("So it goes on.")
+    assert box.inner_text().split("\n")[-2:] == ["That is the first line.", "So it goes on."]
+    box.click()
+    lab.page.keyboard.press("ControlOrMeta+End")
+    lab.page.keyboard.type(" And on.")
+    lab.save()
+    assert text_of(lab, path) == BY_KEYS + " And on."
 
 
 def test_by_keyboard_alone(lab, server):
@@ -277,6 +289,9 @@ def test_a_tap_opens_the_written_answer(phone):
 # Validate
 
 
+OPENER = "[data-jp-item-name='toolbar-popup-opener'] jp-button"
+
+
 def with_examples(cells):
     """Fill every line with the example that stands beside it, and write an answer."""
     examples = {item.label: item.example for item in lessons.FORMS["cycle-2"].items}
@@ -322,6 +337,19 @@ def test_validate_speaks_plainly(lab, server, change, said, not_said):
     dialog.get_by_role("button", name="Ok").click()
     expect(dialog).to_be_hidden()
     assert lab.errors() == []
+
+
+def test_validate_is_two_taps_away_on_a_phone(phone):
+    go_to(phone, copy_sheet(phone.server, "cycle-2", with_nothing_written))
+    phone.notebook.locator(OPENER).first.tap()
+    phone.page.get_by_text("Validate", exact=True).first.tap()
+    dialog = phone.page.get_by_role("dialog", name="Before you hand in")
+    expect(dialog).to_contain_text("In your own words: nothing written", timeout=120_000)
+    for box in (dialog.get_by_role("heading", name="Before you hand in"), dialog.get_by_role("button", name="Ok")):
+        expect(box).to_be_in_viewport()
+    dialog.get_by_role("button", name="Ok").tap()
+    expect(dialog).to_be_hidden()
+    assert phone.errors() == []
 
 
 # When JupyterLab changes

@@ -156,6 +156,8 @@ def test_hand_in_makes_the_copy_and_says_what_is_next(lab, server):
     try:
         lab.open(SHEET)
         lab.write("absolute pressure:", "%%answers cycle-1\nabsolute pressure: 31.5 psia\n")
+        lab.notebook.get_by_role("group", name="Your written answer").click()
+        lab.page.keyboard.type("A gauge counts from the air.")
         bar = lab.notebook.get_by_role("region", name="Hand in")
         bar.get_by_role("button", name="Hand in").press("Enter")  # by keyboard, before anything was started
         expect(bar.get_by_role("status")).to_contain_text("cycle-1_s07.ipynb lies in")
@@ -163,6 +165,8 @@ def test_hand_in_makes_the_copy_and_says_what_is_next(lab, server):
         expect(bar.get_by_role("status").get_by_text("absolute pressure", exact=True)).to_have_count(0)
         copy = server.folder / "hand-in" / "cycle-1_s07.ipynb"
         assert "absolute pressure: 31.5 psia" in copy.read_text(encoding="utf-8")
+        assert "A gauge counts from the air." in copy.read_text(encoding="utf-8")
+        expect(bar.get_by_role("status")).not_to_contain_text("own words")
         with lab.page.expect_download() as file:
             bar.get_by_role("button", name="Download the copy").click()
         assert file.value.suggested_filename == copy.name

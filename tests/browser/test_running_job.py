@@ -32,7 +32,7 @@ def test_a_job_runs_from_the_complaint_to_the_owners_copy(lab):
         expect(status).not_to_have_text(before)
     expect(lab.notebook.get_by_text("The record, with what came of each choice")).to_be_visible()
     expect(lab.notebook.get_by_text("owner’s copy")).to_be_visible()
-    button("start again").click()
+    lab.notebook.get_by_role("button", name="Reset").first.click()
     expect(status).to_contain_text("Complaint")
     assert lab.errors() == []
     assert lab.foreign_requests() == []

@@ -95,6 +95,8 @@ class Assignment:
     items: tuple[Item, ...]
     draw: Callable[..., Any]
     """How the numbers of a learner are drawn: ``draw(term, learner, assignment=name)``."""
+    unasked: tuple[str, ...] = ()
+    """How the names of those numbers begin that none of its lines asks about; they are not shown."""
 
     @property
     def keyed(self) -> bool:
@@ -118,7 +120,11 @@ class Assignment:
         """Return the numbers of one learner."""
         return self.draw(term, learner, assignment=self.name)
 
-    def practice(self, minutes: int, *labels: str) -> Assignment:
+    def shown(self, case: Any) -> list[tuple[str, str]]:
+        """Return the numbers of a case that the sheet shows: name and value of each row."""
+        return [(name, value) for name, value in case.lines() if not (self.unasked and name.startswith(self.unasked))]
+
+    def practice(self, minutes: int, *labels: str, unasked: tuple[str, ...] = ()) -> Assignment:
         """Return the lines of this sheet that its lesson lets people practice, with numbers of their own.
 
         Raises
@@ -127,7 +133,7 @@ class Assignment:
             If the sheet has no line of one of the labels.
         """
         items = tuple(map(self.item, labels))
-        return Assignment(f"{PRACTICE_PREFIX}{self.name}", self.title, minutes, items, self.draw)
+        return Assignment(f"{PRACTICE_PREFIX}{self.name}", self.title, minutes, items, self.draw, unasked)
 
     def with_keys(self, keys: Mapping[str, Key]) -> Assignment:
         """Return this form with a key on each line.

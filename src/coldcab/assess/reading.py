@@ -75,6 +75,10 @@ _AND_ON = re.compile(
 _LITTLE_WORDS = frozenset({"a", "an", "the", "it", "is", "of"})
 
 
+NONE = "none"
+"""The choice of a list that goes with no other."""
+
+
 @dataclass(frozen=True)
 class Reading:
     """How an answer was understood: its value in SI, how it reads in both systems, or what is wrong with it."""
@@ -278,9 +282,18 @@ def _read_list(item: Item, text: str) -> Reading:
         found.append(reading.echo)
     value = listed(found, item.choices)
     return (
-        Reading(value, value)
+        Reading(value, value, question=_none_and_some(found))
         if value
         else Reading(None, problem=_("write some of these: {choices}").format(choices=", ".join(item.choices)))
+    )
+
+
+def _none_and_some(found: list[str]) -> str:
+    """The question to a list that names something and says none."""
+    if NONE not in found or set(found) == {NONE}:
+        return ""
+    return _("none, or {found}? Write none alone, or the letters alone.").format(
+        found=", ".join(one for one in found if one != NONE)
     )
 
 

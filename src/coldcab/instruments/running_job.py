@@ -18,7 +18,7 @@ from coldcab.scenario.running_job.steps import CAUTIONS, STEPS
 from coldcab.words import _
 
 LETTERS = ("A", "B", "C", "D")
-UNDO, AGAIN, NOT_PRESSED = _("undo"), _("start again"), ""
+UNDO, NOT_PRESSED = _("undo"), ""
 MACHINES = {one.name: one.number for one in FLEET}
 NAMES = ("low_gauge", "high_gauge", "vent", "suction_line_at_evaporator", "liquid_line", "glass")
 WORDS = (_("low side"), _("high side"), _("air at the vent"), _("suction line"), _("liquid line"), _("sight glass"))
@@ -29,8 +29,8 @@ TABLE, NOW, HEALTHY, LAST = 330.0, 560.0, 700.0, style.WIDTH - style.MARGIN
 class RunningJob(Instrument):
     """One machine from the complaint to the owner's copy; the learner decides at every step.
 
-    Settings: `machine` (a name of the fleet), `press` ("A" to "D", "undo", "start again"; from a program several at
-    once: "A B A"). Readings: `progress` (`coldcab.scenario.running_job.record.Progress`), `path` (numbers of the
+    Settings: `machine` (a name of the fleet), `press` ("A" to "D", "undo"; from a program several at once:
+    "A B A"). Readings: `progress` (`coldcab.scenario.running_job.record.Progress`), `path` (numbers of the
     ways), `now` and `healthy` (`coldcab.machine.Readings`; `healthy` None before the charge), `minutes`, `owner` and
     `shop` (dollars), `lines` (of the record) and `copy` (the owner's, at the end).
     """
@@ -42,7 +42,7 @@ class RunningJob(Instrument):
     passing = ("press",)
     controls = (
         Choice("machine", _("machine"), tuple(MACHINES), next(iter(MACHINES))),
-        Buttons("press", _("your decision"), (NOT_PRESSED, *LETTERS, UNDO, AGAIN), NOT_PRESSED),
+        Buttons("press", _("your decision"), (NOT_PRESSED, *LETTERS, UNDO), NOT_PRESSED),
     )
 
     def __init__(self, **settings: Any) -> None:
@@ -58,12 +58,12 @@ class RunningJob(Instrument):
 
     def _press(self, button: str) -> None:
         """Do what a button says; a ValueError's sentence where it cannot be done now."""
-        if button in (UNDO, AGAIN):
-            self._path = self._path[:-1] if button == UNDO else ()
+        if button == UNDO:
+            self._path = self._path[:-1]
         elif button != NOT_PRESSED:
             progress = self._progress()
             if button not in LETTERS or progress.next is None:
-                raise ValueError(_("The job is over. Undo a step or start again."))
+                raise ValueError(_("The job is over. Undo a step, or press Reset to begin it anew."))
             ways = order_of_ways(progress.job, progress.next)
             place = LETTERS.index(button)
             if place >= len(ways):
@@ -96,6 +96,14 @@ class RunningJob(Instrument):
                 return
             self._path = (*self._path, way)
 
+    def reset(self) -> None:
+        """Begin the job of the machine that is shown anew."""
+        shown, own = self._settings["machine"], self._page["machine"]
+        super().reset()
+        self._settings["machine"] = self._job = shown
+        self._path = self._page_path if shown == own else ()
+        self._work_out()
+
     def _fresh(self) -> None:
         """Another machine is another job."""
         if self._settings["machine"] != self._job:
@@ -116,14 +124,14 @@ class RunningJob(Instrument):
     @staticmethod
     def _pressed(given: object) -> tuple[str, ...]:
         text = str(given).strip()
-        return (text,) if text in (UNDO, AGAIN) else tuple(text.split())
+        return (text,) if text == UNDO else tuple(text.split())
 
     def offered(self, control: Choice) -> tuple[str, ...]:
         if control.name != "press":
             return super().offered(control)
         step = self._progress().next
         ways = LETTERS[: len(step.ways)] if step else ()
-        return (NOT_PRESSED, *ways, *((UNDO, AGAIN) if self._path else ()))
+        return (NOT_PRESSED, *ways, *((UNDO,) if self._path else ()))
 
     def calculate(self) -> dict[str, Any]:
         progress = self._progress()

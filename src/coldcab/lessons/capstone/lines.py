@@ -104,4 +104,5 @@ PRACTICE = FORM.practice(
     "as left",
     "label lines to redo",
     "sentence to strike",
+    unasked=("plates", "charge", "scale"),
 )

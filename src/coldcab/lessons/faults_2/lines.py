@@ -133,4 +133,5 @@ PRACTICE = FORM.practice(
     "reading that separates",
     "sentences that hold",
     "engine off first",
+    unasked=("condenser blocked",),
 )

@@ -70,7 +70,7 @@ FORM = Assignment(
         Item(
             "charge from the curve",
             "Where on the curve does the charge belong: half way between the first clear row and the last row whose "
-            "head is at most 3 psi higher?",
+            "head is at most 3 psi above that row's?",
             "mass",
             "41 oz",
             points=2,
@@ -79,7 +79,7 @@ FORM = Assignment(
         ),
         Item(
             "reserve before bubbles",
-            "From that charge, how much may leak before the glass bubbles?",
+            "From that charge down to the first clear row: how much may leak before the glass bubbles?",
             "mass",
             "11 oz",
             points=1,

@@ -73,7 +73,7 @@ def follow(one: Job, path: tuple[int, ...] = ()) -> Progress:
         done.append(Done(step, way, state, after, said(way.seen, one, after)))
         state = after
     if left:
-        raise JobError(_("the job is over after {count} steps; undo one or start again.").format(count=len(done)))
+        raise JobError(_("the job is over after {count} steps; undo one or begin anew.").format(count=len(done)))
     return Progress(one, tuple(done), state, None)
 
 

@@ -108,10 +108,13 @@ const goTo = (cell, label) => {
   cell.editor.focus();
 };
 
+const NONE = "none"; // goes with no other choice
+
 const toggled = (line, choice) => {
   const has = line.chosen.includes(choice);
-  if (!line.several) return has ? "" : choice;
-  return line.choices.filter((one) => (one === choice ? !has : line.chosen.includes(one))).join(", ");
+  if (!line.several || choice === NONE) return has ? "" : choice;
+  const others = line.chosen.filter((one) => one !== NONE);
+  return line.choices.filter((one) => (one === choice ? !has : others.includes(one))).join(", ");
 };
 
 // --- Rows --------------------------------------------------------------------------------------------------------

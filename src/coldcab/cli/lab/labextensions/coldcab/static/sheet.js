@@ -5,6 +5,7 @@
    numbers where nobody has opened them yet. */
 import { attempt, element, onPages, setTo, style } from "./common.js";
 import { ask, forget, showBeside } from "./lines.js";
+import { nothingWritten } from "./written.js";
 
 const SHEET = /^[ \t]*%%answers\b *(.*)$/m;
 const LINE = /^%check +(.+?) *$/m; // one line of a graded sheet, as the grading sees it
@@ -20,6 +21,7 @@ const NO_SHEET = "There is no answer sheet on this page.";
 const STARTING = "Python is starting. Your sheet is checked as soon as it is there …";
 const CHECKING = "Checking …";
 const BUSY = "Python is still busy with something else. Your sheet is checked next …";
+const NOT_WRITTEN = " In your own words: nothing written yet.";
 const NO_KERNEL = "Python did not start for this page. Press “Start this lesson” above the page, then check again.";
 
 const source = (cell) => cell.model.sharedModel.getSource();
@@ -126,8 +128,9 @@ const repeat = async (panel, parts) => {
 const tell = async (panel, parts) => {
   const text = parts.map(source).join("\n");
   const state = parts.length > 1 && (await ask(kernelOf(panel), sheetName(parts[0]), text, { whole: true }));
+  const own = nothingWritten(panel.content) ? NOT_WRITTEN : "";
   for (const cell of parts) {
-    if (state?.whole) say(cell, state.whole);
+    if (state?.whole) say(cell, state.whole + own);
     else say(cell, cell.outputArea.node.querySelector("strong")?.textContent ?? "", true);
   }
 };

@@ -1,7 +1,7 @@
 /* Validate stands where a graded sheet is open, and speaks plain words. */
 import { attempt, element, style } from "./common.js";
 import { isSheet } from "./hand_in.js";
-import { STUB, isWritten } from "./written.js";
+import { nothingWritten } from "./written.js";
 
 const TITLE = "Before you hand in";
 const READY =
@@ -25,18 +25,13 @@ const failing = (message) => {
   });
 };
 
-/** nbgrader sees that the form's own sentence is gone, not whether another has come. */
-const nothingWritten = (notebook) =>
-  notebook?.widgets?.some(
-    (cell) => isWritten(cell) && ["", STUB].includes(cell.model.sharedModel.getSource().trim()),
-  );
-
 const speakPlainly = (dialog, notebook) => {
   const message = dialog.querySelector("#validation-message");
   if (!message) return;
   const is = (result) => message.classList.contains(`validation-${result}`);
   const say = (...content) => message.replaceChildren(element("h2", TITLE), ...content);
   if (is("success") || is("failed")) {
+    // nbgrader sees that the form's own sentence is gone, not whether another has come.
     const lines = [...failing(message), ...(nothingWritten(notebook) ? [NOT_WRITTEN] : [])];
     const list = element("ul", "", lines.map((line) => element("li", line)));
     if (lines.length) say(element("p", NOT_READY), list);

@@ -1,10 +1,26 @@
-/* The written answer: a box that opens at one touch, for mouse, thumb and keys. Nothing changes what was written. */
+/* The written answer: a box that opens at one touch, for mouse, thumb and keys. What was typed stays as it was typed: Enter
+   begins a line, and writes neither a number nor a dash of a list. */
 import { attempt, onPages, setTo, style } from "./common.js";
 
 export const STUB = "*Write your answer here.*"; // as the released forms have it
 
 export const isWritten = (cell) =>
   cell.model.type === "markdown" && cell.model.getMetadata("nbgrader")?.solution === true;
+
+/** Whether nothing has been written in one of a page's written answers; the form's own sentence is none. */
+export const nothingWritten = (notebook) =>
+  Boolean(
+    notebook?.widgets?.some((cell) => isWritten(cell) && ["", STUB].includes(cell.model.sharedModel.getSource().trim())),
+  );
+
+const beginLine = (cell, event) => {
+  const plain = !(event.shiftKey || event.ctrlKey || event.altKey || event.metaKey || event.isComposing);
+  if (event.key !== "Enter" || !plain || !event.target.closest(".cm-content")) return;
+  event.preventDefault();
+  event.stopPropagation(); // the editor would go on with a list
+  const view = cell.editor.editor;
+  view.dispatch(view.state.replaceSelection("\n"), { scrollIntoView: true });
+};
 
 const openAnswer = (notebook, cell) => {
   notebook.activeCellIndex = notebook.widgets.indexOf(cell);
@@ -40,6 +56,7 @@ const prepareAnswer = (notebook, cell) => {
   if (cell.node.classList.contains("coldcab-written")) return;
   cell.node.classList.add("coldcab-written");
   cell.renderedChanged?.connect(() => attempt(() => beginWriting(notebook, cell)));
+  cell.node.addEventListener("keydown", (event) => attempt(() => beginLine(cell, event)), true);
   cell.node.addEventListener("click", (event) => {
     const inText = event.target.closest(".jp-MarkdownOutput") && !event.target.closest("a");
     // Someone who drags over the words wants to copy them.
