@@ -430,8 +430,9 @@ def test_one_press_writes_the_list_into_its_line(copy, sheet, monkeypatch):
     }
     panel._presses["machine"]["machine 3"].click()
     press(one, measure="vent")
-    assert "This sheet has no line “machine 3, measurements”" in into_the_sheet()
+    assert "This sheet does not ask for “machine 3, measurements”" in into_the_sheet()
     press(one, ticket="P1", measure="vent")
+    assert panel._rows["sheet"].layout.display == "none"
     assert "Ticket P1 is not on your sheet" in into_the_sheet()
     assert len(told) == 1
 

@@ -205,7 +205,7 @@ class SheetMagics(Magics):
         desk = next((one for one in self.desks.values() if one.case is case), None)
         labels = {item.label for item in desk.assignment.items} if desk else set()
         if missing := [label for label in answers if label not in labels]:
-            return _("This sheet has no line “{label}”.").format(label=missing[0])
+            return _("This sheet does not ask for “{label}”.").format(label=missing[0])
         if desk is None or not self.listened:
             return beside.NO_PEN
         self.tell_pages({"sheet": desk.assignment.name, "fill": dict(answers)})

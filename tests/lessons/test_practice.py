@@ -17,7 +17,6 @@ THE_SAME_DECISION = {
     ("retrofit-1", "case 4"): "case 2",
     ("oil-1", "tin for job 3"): "tin for job 2",
     ("oil-1", "fault of order 2"): "fault of order 1",
-    ("faults-1", "next points, machine C"): "next points, machine B",
     ("faults-3", "decision Q"): "decision P",
     ("faults-4", "machine 3, measurements"): "machine 2, measurements",
     ("faults-4", "machine 3, proof"): "machine 2, proof",

@@ -499,6 +499,7 @@ PRACTICE: dict[str, Key] = {
     "current hot": current_hot(),
     "part that takes it": part_that_takes_it(),
     "next points, machine B": next_points(0),
+    "next points, machine C": next_points(1),
     "drops too high": drops_too_high(),
     "pressure by the sensor": pressure_by_the_sensor(),
     "what is open and why": what_is_open(),
@@ -507,7 +508,4 @@ PRACTICE: dict[str, Key] = {
     "plans to refuse": plans_to_refuse(),
 }
 
-KEYS = PRACTICE | {
-    "voltage lost": voltage_lost(),
-    "next points, machine C": next_points(1),
-}
+KEYS = PRACTICE | {"voltage lost": voltage_lost()}

@@ -111,7 +111,9 @@ class ClinicDesk(PathDesk):
             self._panel.paint()
 
     def in_use(self, control: Control) -> bool:
-        return control.name not in ("machine", "sheet") or bool(self._tickets)
+        if control.name == "sheet":
+            return self._number in self._tickets
+        return control.name != "machine" or bool(self._tickets)
 
     def offered(self, control: Choice) -> tuple[str, ...]:
         if control.name == "machine":

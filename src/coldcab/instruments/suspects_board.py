@@ -153,7 +153,7 @@ class SuspectsBoard(PathDesk):
         drawn += svg.text(
             style.MARGIN, 58, "bar: now; thin mark: before the last measurement", size=14, color=style.SOFT
         )
-        drawn += svg.text(PATH, 34, "Path so far", bold=True)
+        drawn += svg.text(PATH, 34, _("Path"), bold=True)
         drawn += svg.line(PATH - 16, 18, PATH - 16, FOOT - 6, stroke=style.RULE)
         return drawn + svg.line(style.MARGIN, FOOT, LAST, FOOT, stroke=style.RULE)
 

@@ -140,6 +140,7 @@ PRACTICE = FORM.practice(
     "current hot",
     "part that takes it",
     "next points, machine B",
+    "next points, machine C",
     "drops too high",
     "pressure by the sensor",
     "what is open and why",

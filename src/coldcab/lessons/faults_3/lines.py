@@ -7,6 +7,10 @@ from coldcab.lessons.faults_3.numbers import LETTERS, draw_case
 _SITUATION = "Cross out what reads the same with both suspects. Of what is left take the one with the fewest minutes."
 
 
+_READINGS = ("machine m", "last 40", "first reading", "second reading")
+"""Numbers of machine M, by how their names begin."""
+
+
 def _situation(number: int) -> Item:
     return Item(
         f"situation {number}",
@@ -44,6 +48,7 @@ FORM = Assignment(
             "fraction",
             "37 %",
             points=2,
+            rows=_READINGS,
             hint="Number in the book times share, for each suspect. Then divide the one asked for by the sum.",
         ),
         Item(
@@ -52,6 +57,7 @@ FORM = Assignment(
             "fraction",
             "37 %",
             points=2,
+            rows=_READINGS,
             hint="Number in the book times both shares, for each suspect. Then divide the one asked for by the sum.",
         ),
         Item(
@@ -60,6 +66,7 @@ FORM = Assignment(
             CHOICE,
             SUSPECTS[0],
             choices=SUSPECTS,
+            rows=_READINGS,
             hint="The largest of the three products wins.",
         ),
         Item(
@@ -69,6 +76,7 @@ FORM = Assignment(
             "A",
             points=2,
             choices=tuple(LETTERS),
+            rows=(*_READINGS, "a further one", "further"),
             hint="Only evidence of a new kind counts. Multiply the products by it: does its part of the sum grow?",
         ),
         Item(
