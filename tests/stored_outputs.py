@@ -4,8 +4,11 @@ What a drawing shows is compared all the same, through its text alternative (tex
 tables included, must be equal to the letter. Without this, every drawing would count as missing from the file.
 """
 
+import os
 import sys
 
+# Threads of the linear algebra wait for each other by spinning: on two cores with two workers that doubles their work.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 # jsonschema, which nbformat loads, compiles a grammar of international web addresses if it can: 1.5 s of every process.
 sys.modules.setdefault("rfc3987_syntax", None)
 

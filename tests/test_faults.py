@@ -36,6 +36,7 @@ from coldcab.faults import (
 )
 from coldcab.faults.atlas import STRANGE, Posterior
 from coldcab.faults.cases import Cases, draw_cases
+from coldcab.faults.catalogue import combine
 from coldcab.faults.observing import scattered
 from coldcab.machine import (
     Conditions,
@@ -365,10 +366,18 @@ def test_what_shows_first() -> None:
     Service knowledge (no source): a leak shows in the glass first, blocked condenser air on the high gauge long before
     the low one, a leaking heater valve on no gauge at all.
     """
-    severities = [round(0.02 * step, 2) for step in range(1, 51)]
+    severities = np.round(0.02 * np.arange(51), 2)
+    runs = {
+        name: simulate_many(WHEEL_LOADER, SERVICE, refrigerant=FLUID, charge=CHARGE,
+                            faults=combine(Effects(), catalogue[name].effects(severities)))
+        for name in ("charge low", "condenser blocked", "heater valve leaking")
+    }  # fmt: skip
 
     def first(name: str, quantity: str) -> float:
-        return next((one for one in severities if table(one)[name][quantity].sign != "0"), math.inf)
+        one = QUANTITIES[quantity]
+        healthy, *ill = (float(value) for value in one.value(runs[name]))
+        plain = (abs(value - healthy) > one.resolved for value in ill)
+        return next((float(severity) for severity, shows in zip(severities[1:], plain, strict=True) if shows), math.inf)
 
     readable = [name for name in QUANTITIES if name not in CANNOT_BE_READ]
     assert min(readable, key=lambda quantity: first("charge low", quantity)) == "glass"

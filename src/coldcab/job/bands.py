@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -100,6 +100,11 @@ def run(draws: Draws, effects: Effects | None = None, speeds: Mapping[str, float
     """Readings of all drawn machines at each speed (rev/s by its name), with other ``effects`` than drawn if given."""
     draws = draws if effects is None else replace(draws, effects=effects)
     return by_speed(simulate_batches((batch(draws, speeds),))[0], speeds)
+
+
+def run_all(many: Sequence[Draws], speeds: Mapping[str, float] = SPEEDS) -> list[dict[str, Readings]]:
+    """`run` of several draws, all solved together."""
+    return [by_speed(found, speeds) for found in simulate_batches([batch(one, speeds) for one in many])]
 
 
 DOUBT_OF = {"coil_air_drop": "vent"}

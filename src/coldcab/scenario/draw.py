@@ -10,7 +10,7 @@ from __future__ import annotations
 import hashlib
 import unicodedata
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TypeVar
 
 Choice = TypeVar("Choice")
@@ -28,16 +28,18 @@ class Draw:
     """
 
     names: tuple[str, ...]
+    _begun: bytes = field(init=False, repr=False, compare=False)
 
     def __init__(self, *names: str) -> None:
         folded = tuple(unicodedata.normalize("NFKC", name).casefold().strip() for name in names)
         object.__setattr__(self, "names", folded)
+        # The length before each word keeps ("ab", "c") and ("a", "bc") apart.
+        object.__setattr__(self, "_begun", "".join(f"{len(word)}:{word};" for word in folded).encode())
 
     def fraction(self, quantity: str) -> float:
         """Return a number from 0 (included) to 1 (excluded) that belongs to ``quantity``."""
-        # The length before each word keeps ("ab", "c") and ("a", "bc") apart.
-        words = "".join(f"{len(word)}:{word};" for word in (*self.names, quantity))
-        digest = hashlib.blake2b(words.encode(), digest_size=8).digest()
+        words = self._begun + f"{len(quantity)}:{quantity};".encode()
+        digest = hashlib.blake2b(words, digest_size=8).digest()
         return (int.from_bytes(digest, "big") >> 11) / 2**53
 
     def number(self, quantity: str, low: float, high: float, step: float) -> float:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -302,16 +303,22 @@ def table_limit(refrigerant: str, temperature: float) -> float:
             )
         )
     file, column, __ = TABLES[name]
-    rows = published.rows(file)
-    fahrenheit = [float(row["temp_F"]) for row in rows]
+    fahrenheit, limits = _printed(file, column)
     # Shown in F, for the table is printed in it.
     coldest, hottest = ((end + FAHRENHEIT_ZERO) / 1.8 for end in (fahrenheit[0], fahrenheit[-1]))
     limit = Limit("temperature", coldest, hottest, "F")
     if isinstance(temperature, float):  # a hair of rounding on the way from F
         temperature = next((end for end in limit.ends if abs(end - temperature) < 1e-6), temperature)
     kelvin = number("temperature", temperature, limit, " of the printed table")
-    psi = np.interp(kelvin * 1.8 - FAHRENHEIT_ZERO, fahrenheit, [float(row[column]) for row in rows])
+    psi = np.interp(kelvin * 1.8 - FAHRENHEIT_ZERO, fahrenheit, limits)
     return math.floor(psi + 1e-6) * PSI
+
+
+@lru_cache(maxsize=8)
+def _printed(file: str, column: str) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Temperatures (F) and limits (psi) of a published table: a class asks for it thousands of times."""
+    rows = published.rows(file)
+    return tuple(float(row["temp_F"]) for row in rows), tuple(float(row[column]) for row in rows)
 
 
 def air_check(
