@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 from coldcab import units
 from coldcab.assess.items import listed
@@ -210,6 +210,9 @@ def next_points(machine: int) -> Key:
     def letter(case: ClutchCase, pair: int | None) -> str | None:
         return None if pair is None else PAIR_LETTERS[case.pairs.index(PAIRS[pair])]
 
+    def of_circuit(case: ClutchCase, pairs: range) -> tuple[str, ...]:
+        return tuple(PAIR_LETTERS[case.pairs.index(PAIRS[pair])] for pair in pairs)
+
     def situation(case: ClutchCase) -> int:
         return case.situations[machine]
 
@@ -218,7 +221,7 @@ def next_points(machine: int) -> Key:
         ideas=(
             WrongIdea(
                 "the other circuit",
-                lambda case: letter(case, 5 if situation(case) in load else 3 if situation(case) in control else None),
+                lambda case: of_circuit(case, control if situation(case) in load else load),
                 "That is the other circuit. No click: look in the control circuit. A weak clutch: in the load circuit.",
             ),
             WrongIdea(
@@ -245,6 +248,13 @@ def other(value: str, *taken: str | None) -> str | None:
     return None if not value or value in taken else value
 
 
+def some_of(whole: str, *taken: str) -> tuple[str, ...]:
+    """Every list of some of the right letters and no other, but for those that another idea leads to."""
+    names = whole.split(", ")
+    parts = (", ".join(part) for size in range(1, len(names)) for part in combinations(names, size))
+    return tuple(part for part in parts if part not in taken)
+
+
 def drops_too_high() -> Key:
     """Each part against its own limit."""
 
@@ -268,6 +278,11 @@ def drops_too_high() -> Key:
                 "three tenths for everything",
                 lambda case: other(above(case, SWITCH_CONTACTS, SWITCH_CONTACTS), right(case)),
                 "You let connections drop as much as contacts. A connection may drop 0.1 V.",
+            ),
+            WrongIdea(
+                "not all that are too high",
+                lambda case: some_of(right(case), above(case, SWITCH_CONTACTS, SWITCH_CONTACTS)),
+                "Those are too high, but not they alone. Hold each of the others against its own limit.",
             ),
         ),
     )
@@ -459,6 +474,11 @@ def notes_that_prove() -> Key:
                 "An open switch, an open fuse, a blue face, a burnt contact are what happened. They do not say why.",
                 credit=0.25,
             ),
+            WrongIdea(
+                "not all that prove it",
+                lambda case: some_of(right(case)),
+                "Those prove it, but not they alone. Ask of each of the others what else could give that reading.",
+            ),
         ),
     )
 
@@ -489,6 +509,11 @@ def plans_to_refuse() -> Key:
                 "sound plans listed",
                 lambda case: other(letters(lambda place: case.proposals[place] not in REFUSED), right(case)),
                 "Those may be done. The line asks which ones you refuse.",
+            ),
+            WrongIdea(
+                "not all that hurt",
+                lambda case: some_of(right(case), of(case, HANDS), of(case, BYPASSES)),
+                "Those are to be refused, but not they alone. Ask of each of the others whom it could hurt.",
             ),
         ),
     )
