@@ -428,6 +428,10 @@ def test_one_press_writes_the_list_into_its_line(copy, sheet, monkeypatch):
         "sheet": "practice-faults-4",
         "fill": {"machine 1, measurements": "gauges, drier"},
     }
+    press(one, measure="vent")  # the line on the sheet has it not yet
+    assert one.reading_line().startswith("For the sheet: gauges, drier, vent. Write it into the sheet again. 14 of 30")
+    assert "again" not in into_the_sheet()
+    told.pop()
     panel._presses["machine"]["machine 3"].click()
     press(one, measure="vent")
     assert "This sheet does not ask for “machine 3, measurements”" in into_the_sheet()

@@ -84,6 +84,7 @@ class ClinicDesk(PathDesk):
 
     def __init__(self, **settings: Any) -> None:
         self._case = beside.case()
+        self._written: dict[str, tuple[str, ...]] = {}  # by ticket, the list that was written into the sheet
         self._tickets = _tickets(self._case)
         self._follows = settings.get("ticket") is None
         if self._follows and self._tickets:
@@ -141,8 +142,10 @@ class ClinicDesk(PathDesk):
         label = f"{names[self._number]}, measurements"
         if not self.path:
             return _("Nothing measured yet, so there is no list to write.")
-        written = _("Written into the line “{label}” of your sheet.").format(label=label)
-        return beside.write(self._case, {label: ", ".join(self.path)}) or written
+        if problem := beside.write(self._case, {label: ", ".join(self.path)}):
+            return problem
+        self._written[self._number] = self.path
+        return _("Written into the line “{label}” of your sheet.").format(label=label)
 
     # The ticket --------------------------------------------------------------------------------------------------
 
@@ -325,7 +328,13 @@ class ClinicDesk(PathDesk):
         return " ".join(filter(None, (self._listed(), spent, _("Last: {words}.").format(words=last.words), caution)))
 
     def _listed(self) -> str:
-        return _("For the sheet: {path}.").format(path=", ".join(self.path)) if self.path else ""
+        """The list for the sheet; where it has grown since it was written there, that too."""
+        if not self.path:
+            return ""
+        listed = _("For the sheet: {path}.").format(path=", ".join(self.path))
+        if self._written.get(self._number, self.path) == self.path:
+            return listed
+        return _("{listed} Write it into the sheet again.").format(listed=listed)
 
     def reading_line(self) -> str:
         """The list for the sheet stays, whatever there is to say of the last move."""
