@@ -218,6 +218,11 @@ def test_check_reads_all_parts_and_the_numbers_go_with_the_line(shared, server):
     try:
         shared.open(RUNNING).start()
         parts = sheet(shared)
+        above = shared.notebook.get_by_role("button", name="Show all 59 rows")
+        assert shared.notebook.locator(".coldcab-long").bounding_box()["height"] < 340
+        above.click()
+        assert shared.notebook.locator(".jp-OutputArea").get_by_text("sentence F").first.is_visible()
+        shared.notebook.get_by_role("button", name="Show fewer rows").click()
         expect(parts.last.locator(".coldcab-now").first).to_have_text(re.compile("as left"))
         parts.first.locator(".cm-line", has_text="leak for the quote:").click()
         shared.page.keyboard.insert_text(" B")
@@ -240,6 +245,7 @@ def test_check_reads_all_parts_and_the_numbers_go_with_the_line(shared, server):
             expect(parts.first.locator(".jp-Cell-outputArea")).to_contain_text("1 of 4 lines here can be read")
             expect(parts.last.locator(".jp-Cell-outputArea")).to_contain_text("0 of 3 lines here can be read")
             shared.notebook.get_by_role("heading", name="Graded sheet capstone").click()
+        expect(shared.page.locator(".Toastify__toast")).to_contain_text("Whole sheet: 3 of 13 lines")
         assert shared.errors() == []
     finally:
         known.unlink()

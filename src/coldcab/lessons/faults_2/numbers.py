@@ -89,7 +89,11 @@ SIGNS = {
     ),
     "subcooling_measured": ("", _("subcooling as on the healthy one"), _("subcooling higher")),
     "drier_drop": ("", _("no step over the drier"), _("line colder out of the drier than into it")),
-    "liquid_line_drop": ("", _("no step between drier and valve"), _("line colder at the valve than at the drier")),
+    "liquid_line_drop": (
+        "",
+        _("line as warm at the valve as behind the drier"),
+        _("line colder at the valve than at the drier"),
+    ),
     "condenser_face": (
         "",
         _("air at the condenser's face as on the healthy one"),

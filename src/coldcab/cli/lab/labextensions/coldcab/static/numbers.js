@@ -1,5 +1,7 @@
-/* The numbers of a sheet beside its lines: in view, and turned to those that the line under the cursor is about. */
-import { attempt, element, style } from "./common.js";
+/* The numbers of a sheet beside its lines: in view, and turned to those that the line under the cursor is about.
+
+   Above the sheet they stand once more, whole; where they are long, only their beginning shows until somebody asks. */
+import { attempt, element, onPages, setTo, style } from "./common.js";
 
 const WIDE = 860; // px; from here on the numbers stand beside the lines
 const NOW = "coldcab-now"; // the rows that the line is about
@@ -75,4 +77,46 @@ export class Numbers {
   }
 }
 
-export default { name: "numbers", activate: () => style(import.meta.url) };
+// --- Above the sheet ---------------------------------------------------------------------------------------------
+
+const SHOWS = /^%(practice|sheet)\b/m;
+const CARDS = ".jp-OutputArea :is(.widget-html-content, .jp-RenderedHTMLCommon) > div";
+const LONG = 640; // px; a card above it is folded
+const LESS = "Show fewer rows";
+
+const whole = new WeakSet(); // cells whose numbers somebody wants to see whole
+
+const fold = (cell) => {
+  for (const card of cell.node.querySelectorAll(CARDS)) {
+    const rows = card.querySelectorAll("tr").length;
+    if (!rows || card.dataset.coldcab || card.offsetHeight < LONG) continue;
+    card.dataset.coldcab = "long";
+    const turn = Object.assign(element("button"), { type: "button", className: "coldcab-all" });
+    const show = () => {
+      const all = whole.has(cell);
+      card.classList.toggle("coldcab-long", !all);
+      turn.textContent = all ? LESS : `Show all ${rows} rows; they also stand beside the lines below`;
+      setTo(turn, "aria-expanded", String(all));
+    };
+    turn.addEventListener("click", () => {
+      if (whole.has(cell)) whole.delete(cell);
+      else whole.add(cell);
+      show();
+    });
+    show();
+    card.after(turn);
+  }
+};
+
+const foldAll = (panel) => {
+  for (const cell of panel.content.widgets)
+    if (cell.model.type === "code" && SHOWS.test(cell.model.sharedModel.getSource())) fold(cell);
+};
+
+export default {
+  name: "numbers",
+  activate: (app) => {
+    style(import.meta.url);
+    onPages(app, { settled: foldAll });
+  },
+};

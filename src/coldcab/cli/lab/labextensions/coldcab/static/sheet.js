@@ -183,6 +183,10 @@ const check = async (app, panel, cell) => {
   for (const parts of checked) await checkSheet(panel, parts);
   const nearest = meant ?? all.findLast((one) => widgets.indexOf(one) < activeCellIndex) ?? all[0];
   nearest.outputArea.node.scrollIntoView({ block: "nearest" });
+  // Whoever stands elsewhere is told there, too.
+  const said = nearest.node.querySelector(".coldcab-said:not(.coldcab-done)")?.textContent;
+  const options = { autoClose: 6000 };
+  if (!meant && said) app.commands.execute("apputils:notify", { message: said, type: "info", options });
 };
 
 /** Read every sheet of the page anew, unless its kernel is busy with something else or not there. */
