@@ -7,6 +7,8 @@ from inspect import isfunction
 import pytest
 
 from coldcab import published, worked
+from coldcab.lessons.example import Sum
+from coldcab.units import in_order
 from test_units_order import PAIR, TRADE, same, trade_alone
 
 
@@ -63,23 +65,46 @@ def test_a_difference_a_column_that_repeats_and_a_bare_sum_in_si(monkeypatch):
     ]
 
 
-SUM = re.compile(r"[×÷] ?[(\d]")
-"""Sums with a factor between units of the trade stay in them, as DEVELOPERS.md says."""
-
-
 @pytest.mark.parametrize("lesson", worked.EXAMPLES)
 def test_examples_read_in_si(monkeypatch, lesson):
-    """Metric first or, where a column of its own repeats it, beside; each pair says the same."""
+    """Metric first or, where a column of its own repeats it, beside; each pair says the same. Of a sum the metric one
+    comes first."""
     monkeypatch.setattr("coldcab.learner.units", lambda: "si")
     for name in worked.EXAMPLES[lesson]:
         for line in getattr(worked, name)()._repr_mimebundle_()["text/plain"].splitlines():
             cells = [cell.strip() for cell in re.split(r" {2,}", line)]
             metric = [cell for cell in cells if re.search(r"\d (?:kPa|C|g/yr)\b", cell) and "(" not in cell]
             for cell in cells:
-                assert SUM.search(cell) or metric or not trade_alone(cell), f"{name}: {cell}"
+                assert metric or not trade_alone(cell.partition("; ")[0]), f"{name}: {cell}"
                 for pair in PAIR.finditer(cell):
                     close = same(pair["metric"], pair["trade"]) or same(f"{pair['metric']} gauge", pair["trade"])
                     assert close or not TRADE.match(pair["trade"]), f"{name}: {cell}"
+
+
+PIECES = re.compile(r"(?<![A-Za-z\d.])\d+/\d+|(?<![A-Za-z\d.])[\d.]+|[×÷−()+]|(?<= )-(?= )")
+STEPS = ("coil_step_by_step", "cab_step_by_step", "sums_step_by_step", "cans_step_by_step", "belt_step_by_step")
+
+
+def value_of(words):
+    """What a sum comes to: of its words the numbers and the signs between them."""
+    return eval("".join(PIECES.findall(words.replace(",", ""))).translate(str.maketrans("×÷−", "*/-")))
+
+
+def test_the_metric_sum_comes_to_the_same(monkeypatch):
+    """Both sums of a step, and what the step says comes of them, worked out from the words themselves."""
+    tables = []
+    monkeypatch.setattr("coldcab.learner.units", lambda: "si")
+    monkeypatch.setattr("coldcab.lessons.example.in_si", lambda head, body, _: tables.append(body) or (head, body))
+    for name in STEPS:
+        getattr(worked, name)()
+    sums = [(row[1], row[2]) for table in tables for row in table if isinstance(row[1], Sum)]
+    for how, result in sums:
+        metric = in_order(result, "si").partition(" (")[0]
+        for words, said in ((how.metric, metric), (how, result.partition(" (")[0])):
+            shown = said.split()[0].replace(",", "")
+            off = min(abs(value_of(words) / size - float(shown)) for size in (1, 1000))
+            assert off <= 0.51 * 10 ** -len(shown.partition(".")[2]) + 0.006 * float(shown), f"{words} gives no {said}"
+    assert len(sums) >= 13
 
 
 def test_every_example_is_on_the_list_of_its_lesson():

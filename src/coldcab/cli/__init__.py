@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import os
 import sys
 from pathlib import Path
 from typing import Annotated, Any
@@ -11,6 +12,10 @@ import typer
 
 from coldcab.cli.plain_errors import plainly, say
 from coldcab.words import _
+
+# Before numpy is there, here and in the kernels of the lessons: threads of its linear algebra wait for each other by
+# spinning, which on our small problems doubles the work and takes a core from the browser.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 app = typer.Typer(
     name="coldcab",

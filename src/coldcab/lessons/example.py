@@ -39,14 +39,29 @@ class Example:
         return bundle
 
 
+class Sum(str):
+    """A sum as the trade does it, with its factors between units; ``metric`` is the same sum in metric units."""
+
+    metric: str
+
+    def __new__(cls, trade: str, metric: str) -> Sum:
+        """Return the trade's sum, with the metric one at hand."""
+        one = super().__new__(cls, trade)
+        one.metric = metric
+        return one
+
+
 Row = tuple[str, ...]
 
 
 def metric_first(cell: str, *, difference: bool = False) -> str:
     """A cell with the metric quantities first; of a sum with brackets the metric one, and the trade's behind it.
 
-    A sum with a factor between units of the trade stays in them: its numbers hold in no others.
+    A sum with a factor between units of the trade has the metric one in front (`Sum`); without one it stays as it is,
+    for its numbers hold in no other units.
     """
+    if isinstance(cell, Sum):
+        return f"{cell.metric}; {cell}"
     if _FACTOR.search(cell):
         return cell
     if re.search(r"[×÷] ?\(|^\(", cell):
@@ -69,7 +84,8 @@ def in_si(head: Row, body: Sequence[Row], differences: Container[str] = ()) -> t
             return row[column]
         names = (row[0] if column else "", head[column])
         difference = any(name in differences or bool(_DIFFERENCE.search(name)) for name in names)
-        return _sum_in_si(row, column) or metric_first(row[column], difference=difference)
+        told = "" if isinstance(row[column], Sum) else _sum_in_si(row, column)
+        return told or metric_first(row[column], difference=difference)
 
     body = _from_absolute_zero(body)
     rows = [tuple(told(row, column) for column in order) for row in body]
@@ -86,8 +102,14 @@ def _from_absolute_zero(body: Sequence[Row]) -> list[Row]:
                 warm = units.from_unit(float(found[1]), "temperature", "F")
                 kelvin[cell] = f"{warm - 273.15:.1f} C + 273.1 ({cell})"
                 kelvin[result] = f"{warm:.1f}"
-        rows.append(tuple(re.sub(r"\d{3}\.\d|.*459\.7", lambda one: kelvin.get(one[0], one[0]), cell) for cell in row))
+        rows.append(tuple(_in_kelvin(cell, kelvin) for cell in row))
     return rows
+
+
+def _in_kelvin(cell: str, kelvin: dict[str, str]) -> str:
+    if isinstance(cell, Sum):
+        return cell
+    return re.sub(r"\d{3}\.\d|.*459\.7", lambda one: kelvin.get(one[0], one[0]), cell)
 
 
 def _columns(body: Sequence[Row]) -> tuple[list[int], set[int]]:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from coldcab import air, units
 from coldcab.lessons.cycle_3 import yard
-from coldcab.lessons.example import Example, example_table
+from coldcab.lessons.example import Example, Sum, example_table
 from coldcab.words import _
 
 GRAINS = 7000  # in a pound
+KILOJOULE = 2.326  # in each kg, what one Btu in each lb is
 
 
 def _state(fahrenheit: float, humidity: float, pressure: float) -> air.MoistAir:
@@ -16,6 +17,23 @@ def _state(fahrenheit: float, humidity: float, pressure: float) -> air.MoistAir:
 
 def _btu(state: air.MoistAir) -> float:
     return round(units.convert(state.enthalpy, "specific energy", "Btu/lb"), 1)
+
+
+def _air_flow(cfm: int, volume: float, unit: str) -> Sum:
+    """Air by the minute to dry air by the hour; in metric units by the hour to by the second."""
+    cubic = units.convert(units.from_unit(cfm, "volume flow", "cfm"), "volume flow", "m3/h")
+    metric = units.from_unit(volume, "specific volume", "cu ft/lb")
+    return Sum(f"{cfm} cfm × 60 ÷ {volume:.2f}{unit}", f"{cubic:.0f} m3/h ÷ 3.6 ÷ {metric:.3f} m3/kg")
+
+
+def _grams(pounds: float) -> str:
+    """Pounds in an hour as g/s."""
+    return units.show(units.from_unit(pounds, "mass flow", "lb/h"), "mass flow", system="si").partition(" (")[0]
+
+
+def _heat(trade: str, flow: float, one: float, other: float) -> Sum:
+    """Dry air, times the step in its enthalpy (Btu/lb)."""
+    return Sum(trade, f"{_grams(flow)} × ({KILOJOULE * one:.1f} − {KILOJOULE * other:.1f}) kJ/kg")
 
 
 def _feet(state: air.MoistAir) -> float:
@@ -36,7 +54,7 @@ def coil_step_by_step() -> Example:
     water = flow * (grains[0] - grains[1]) / GRAINS
     body = [
         (_("air behind the coil"), "40 F + 0.15 × (84 F − 40 F)", f"{behind:.1f} F"),
-        (_("dry air that flows"), _("250 cfm × 60 ÷ {volume:.2f} cu ft/lb").format(volume=volume), f"{flow:,} lb/h"),
+        (_("dry air that flows"), _air_flow(250, volume, " cu ft/lb"), f"{flow:,} lb/h"),
         (
             _("enthalpy before and behind"),
             _("chart: 84 F and 42 %; then {behind:.1f} F").format(behind=behind),
@@ -44,7 +62,7 @@ def coil_step_by_step() -> Example:
         ),
         (
             _("heat taken"),
-            f"{flow:,} lb/h × ({enthalpies[0]:.1f} − {enthalpies[1]:.1f}) Btu/lb",
+            _heat(f"{flow:,} lb/h × ({enthalpies[0]:.1f} − {enthalpies[1]:.1f}) Btu/lb", flow, *enthalpies),
             f"{heat:,.0f} Btu/h",
         ),
         (
@@ -54,7 +72,10 @@ def coil_step_by_step() -> Example:
         ),
         (
             _("water at the drain"),
-            f"{flow:,} lb/h × ({grains[0]:.1f} − {grains[1]:.1f}) ÷ 7,000",
+            Sum(
+                f"{flow:,} lb/h × ({grains[0]:.1f} − {grains[1]:.1f}) ÷ 7,000",
+                f"{_grams(flow)} × ({grains[0] / 7:.2f} − {grains[1] / 7:.2f}) ÷ 1,000",
+            ),
             f"{water:.1f} lb/h",
         ),
         (_("of the heat, to make water"), f"{water:.1f} lb/h × 1,070 Btu/lb", f"{1070 * round(water, 1):,.0f} Btu/h"),
@@ -83,18 +104,30 @@ def cab_step_by_step() -> Example:
             _("chart: 4,000 ft, 96 F, 45 %"),
             _("{volume:.2f} cu ft/lb of dry air").format(volume=volume),
         ),
-        (_("dry air that comes in"), f"60 cfm × 60 ÷ {volume:.2f}", f"{flow:.0f} lb/h"),
+        (_("dry air that comes in"), _air_flow(60, volume, ""), f"{flow:.0f} lb/h"),
         (
             _("enthalpy outside and inside"),
             _("chart: 96 F and 76 F, both 45 %"),
             _("{out:.1f} and {into:.1f} Btu/lb").format(out=out, into=into),
         ),
-        (_("fresh air"), f"{flow:.0f} × ({out:.1f} − {into:.1f})", f"{fresh:,.0f} Btu/h"),
-        (_("of it, only to cool the air"), f"{flow:.0f} × 0.24 × (96 − 76)", f"{warm_only:,.0f} Btu/h"),
-        (_("walls and glass"), _("110 Btu/h for each F × (96 − 76)"), f"{walls:,.0f} Btu/h"),
+        (
+            _("fresh air"),
+            _heat(f"{flow:.0f} × ({out:.1f} − {into:.1f})", flow, out, into),
+            f"{fresh:,.0f} Btu/h",
+        ),
+        (
+            _("of it, only to cool the air"),
+            Sum(f"{flow:.0f} × 0.24 × (96 − 76)", f"{_grams(flow)} × 1.005 × (35.56 − 24.44)"),
+            f"{warm_only:,.0f} Btu/h",
+        ),
+        (
+            _("walls and glass"),
+            Sum(_("110 Btu/h for each F × (96 − 76)"), "58.0 W/K × (35.56 − 24.44)"),
+            f"{walls:,.0f} Btu/h",
+        ),
         (_("sun through the glass"), _("data sheet"), "4,400 Btu/h"),
         (_("engine wall"), _("data sheet"), "3,200 Btu/h"),
-        (_("driver"), _("270 of heat + 190 of moisture"), "460 Btu/h"),
+        (_("driver"), Sum(_("270 of heat + 190 of moisture"), _("79 W of heat + 56 W of moisture")), "460 Btu/h"),
         (_("blower motor"), _("data sheet"), "510 Btu/h"),
         (_("cab load"), _("the sum"), units.show(units.from_unit(total, "power", "Btu/h"), "power")),
     ]

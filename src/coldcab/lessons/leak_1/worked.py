@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from coldcab import published, units
-from coldcab.lessons.example import Example, example_table
+from coldcab.lessons.example import Example, Sum, example_table
 from coldcab.quantities import OUNCE, PSI
 from coldcab.scenario import leak_hunt
 from coldcab.service import leaks
@@ -52,17 +52,21 @@ def what_can_remain() -> Example:
     return example_table(("search", _("may miss up to"), "in ounces"), body, _("How small a leak can remain"))
 
 
+def _lost_in_a_year() -> Sum:
+    return Sum(_("(48 oz - 30 oz) ÷ 6 months × 12"), _("(1,361 g - 850 g) ÷ 6 months × 12"))
+
+
 def sums_step_by_step() -> Example:
     """The sums of a hunt, one after the other, with invented numbers."""
     gram = 236.0
     ball = math.pi / 6.0 * 0.3**3
     second = 40.0 * gram / (365 * 86400)
     body = [
-        (_("lost in a year"), _("(48 oz - 30 oz) ÷ 6 months × 12"), f"{(48 - 30) / 6 * 12:g} oz/year"),
-        ("", "36 oz × 28.35", f"{36 * OUNCE * 1e3:,.0f} g/year"),
+        (_("lost in a year"), _lost_in_a_year(), f"{(48 - 30) / 6 * 12:g} oz/year"),
+        ("", Sum("36 oz × 28.35", _("1.021 kg a year × 1,000")), f"{36 * OUNCE * 1e3:,.0f} g/year"),
         (
             _("tight circuit, 180 psig at 88 F, then 60 F"),
-            "(180 + 14.7) × 519.7 ÷ 547.7 - 14.7",
+            Sum("(180 + 14.7) × 519.7 ÷ 547.7 - 14.7", "(1,241 + 101.3) × 288.7 ÷ 304.3 - 101.3"),
             f"{194.696 * 519.67 / 547.67 - 14.696:.1f} psig",
         ),
         (
@@ -84,7 +88,7 @@ def sums_step_by_step() -> Example:
         (_("wait for 0.05 g"), f"0.05 ÷ {60 / 365 * 0.03:.4f}", f"{0.05 / (60 / 365 * 0.03):.0f} days"),
         (
             _("56 oz full, good to 40 oz, 200 g/yr"),
-            "16 oz × 28.35 ÷ 200 × 365",
+            Sum("16 oz × 28.35 ÷ 200 × 365", "454 g ÷ 200 × 365"),
             f"{16 * OUNCE * 1e3 / 200 * 365:.0f} days",
         ),
     ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coldcab.lessons.example import Example, example_table
+from coldcab.lessons.example import Example, Sum, example_table
 from coldcab.quantities import INCH, POUND_FORCE
 from coldcab.service import compressor_swap
 from coldcab.words import _
@@ -31,10 +31,14 @@ def belt_step_by_step() -> Example:
     life = float(compressor_swap.bearing_life(times))
     offset = float(compressor_swap.line_offset_allowed(span * INCH)) / INCH
     body = [
-        (_("tension"), f"{push} lbf × {span} in ÷ (4 × {bend} in)", f"{tension:.0f} lbf"),
+        (
+            _("tension"),
+            Sum(f"{push} lbf × {span} in ÷ (4 × {bend} in)", "44.5 N × 305 mm ÷ (4 × 3.81 mm)"),
+            f"{tension:.0f} lbf",
+        ),
         (_("times the wanted tension"), f"{tension:.0f} lbf ÷ {wanted} lbf", f"{times:.2f}"),
         (_("share of the bearing's life"), f"1 ÷ {times:.2f}³", f"{life:.0%}"),
-        (_("offset allowed"), f"{span} in ÷ 12 × 1/16 in", f"{offset:.3f} in"),
+        (_("offset allowed"), Sum(f"{span} in ÷ 12 × 1/16 in", "305 mm × 5.21 ÷ 1,000"), f"{offset:.4f} in"),
     ]
     caption = _("A belt of {span} in free span gives {bend} in under {push} lbf; {wanted} lbf are wanted")
     return example_table(

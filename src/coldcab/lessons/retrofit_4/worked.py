@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from coldcab import published, refrigerants, units
-from coldcab.lessons.example import Example, example_table
+from coldcab.lessons.example import Example, Sum, example_table
 from coldcab.machine import Conditions, nominal_charge, simulate_many
 from coldcab.machine.fleet import FLEET
 from coldcab.quantities import FREEZING
@@ -88,6 +88,12 @@ def densities() -> Example:
     )
 
 
+def _weight(room: str, dense: str, volume: float, density: float) -> Sum:
+    """Ounces of a room in cubic inches, and grams of one in mL (``volume`` in m3, ``density`` in kg/m3)."""
+    feet = "" if room.endswith("in") else " cu ft"
+    return Sum(f"{room} ÷ 1,728{feet} × {dense} × 16", f"{volume * 1e6:.3g} mL × {density:,.4g} kg/m3 ÷ 1,000")
+
+
 def cans_step_by_step() -> Example:
     """An invented charge from small cans, with every conversion on the way."""
     low = units.from_unit(31.0, "pressure", "psia") + units.from_unit(14.7, "pressure", "psia")
@@ -113,10 +119,10 @@ def cans_step_by_step() -> Example:
     body = [
         (_("pressure at the end"), "31 psig + 14.7 psi", "45.7 psia"),
         (_("vapor left in a can"), "reader: 45.7 psia and 85 F", thin),
-        ("heel in a can", f"22 ÷ 1,728 cu ft × {thin} × 16", ounces(heel)),
+        ("heel in a can", _weight("22", thin, room, vapor), ounces(heel)),
         (_("liquid in the hose"), "saturation table at 85 F", thick),
         (_("room in the hose"), "0.7854 × (3/16 in)² × 72 in", hose_room),
-        ("hose keeps", f"{hose_room} ÷ 1,728 × {thick} × 16", ounces(hose)),
+        ("hose keeps", _weight(hose_room, thick, hose / liquid, liquid), ounces(hose)),
         ("a full can gives", _("12 oz less the heel"), ounces(usable)),
         ("needed", _("35 oz and the hose"), ounces(needed)),
         ("cans", _("needed ÷ what a can gives, rounded up"), f"{plan.cans}"),
