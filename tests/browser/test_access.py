@@ -240,7 +240,10 @@ def test_a_phone_shows_the_page_and_the_list_of_files_when_asked(phone):
     go_to(phone, LESSON)
     files = phone.page.locator("#jp-left-stack")
     expect(files).to_be_hidden()
-    assert phone.notebook.bounding_box()["width"] > 0.85 * PHONE["width"]
+    assert phone.notebook.bounding_box()["width"] > 0.98 * PHONE["width"]
+    picture = phone.notebook.locator(".jp-RenderedImage img").first
+    assert picture.bounding_box()["width"] > 600, "the words of a stored picture can be read"
+    assert picture.locator("..").evaluate("box => box.scrollWidth > box.clientWidth"), "it is moved in its own box"
     phone.picture("phone_start")
     phone.page.get_by_role("button", name="Files", exact=True).tap()
     expect(files).to_be_visible()
