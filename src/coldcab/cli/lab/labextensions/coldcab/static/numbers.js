@@ -91,7 +91,7 @@ const fold = (cell) => {
     const rows = card.querySelectorAll("tr").length;
     if (!rows || card.dataset.coldcab || card.offsetHeight < LONG) continue;
     card.dataset.coldcab = "long";
-    const turn = Object.assign(element("button"), { type: "button", className: "coldcab-all" });
+    const turn = Object.assign(element("button"), { type: "button", className: "coldcab-show-all" });
     const show = () => {
       const all = whole.has(cell);
       card.classList.toggle("coldcab-long", !all);
