@@ -298,6 +298,8 @@ def test_par_names_no_cause():
         ("no leak and the right charge", "tight with the right charge"),
         ("fan speed normal, full airflow", "fan at its proper speed, full air flow at the vents"),
         ("no repair needed", "nothing to repair"),
+        ("fan at proper speed, tight and right charge", "fan at its proper speed, tight with the right charge"),
+        ("hub like the pulley and fan at proper speed", "fan at its proper speed, hub as fast as the pulley"),
         ("no change with the heater hose pinched", "pinching the hose changes nothing"),
     ],
 )

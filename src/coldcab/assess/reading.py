@@ -299,8 +299,13 @@ def _none_and_some(found: list[str]) -> str:
 
 def _pieces(item: Item, text: str) -> list[str]:
     """Cut a list; what people say for one choice stays whole: no leak and the right charge."""
-    whole = meant(fold(text), map(fold, item.choices)) if " and " in text else None
-    return [text] if whole else _APART.split(text)
+    choices = [fold(choice) for choice in item.choices]
+
+    def is_whole(part: str) -> bool:
+        return " and " in part and bool(meant(fold(part), choices))
+
+    parts = [text] if is_whole(text) else text.split(",")
+    return [piece for part in parts for piece in ([part] if is_whole(part) else _APART.split(part))]
 
 
 def _parts_of_list(item: Item, text: str) -> list[str]:

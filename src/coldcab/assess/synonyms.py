@@ -25,7 +25,8 @@ _SAYINGS: tuple[str, ...] = (
     "|low on charge|short of gas|short of refrigerant|short of charge|too little gas|too little refrigerant"
     "|charge too low",
     # what to do
-    "accept it|accept|leave it|leave it alone|leave it as it is|leave it be|it is right|hand it over",
+    "accept it|accept|leave it|leave it alone|leave it as it is|leave it be|it is right|hand it over"
+    "|leave the clutch as it is|leave the clutch|leave the clutch alone",
     "add some|add more|add refrigerant|add charge|add gas|top up|top it up|put some in|put more in",
     "take some out|take refrigerant out|remove some|remove refrigerant|recover some|take out some|let some out",
     "look for another fault|look for something else|another fault|something else is wrong",
@@ -44,7 +45,8 @@ _SAYINGS: tuple[str, ...] = (
     "|no temperature difference across the drier|no temperature change across the drier|step over the drier is gone"
     "|step over the drier gone|step across the drier is gone|drier as warm out as in|drier in and out alike"
     "|same temperature before and after the drier|drier in and out the same|drier the same in and out",
-    "hub as fast as the pulley|hub turns as fast as the pulley|hub as fast as pulley|hub at pulley speed|hub not slower"
+    "hub as fast as the pulley|hub like the pulley|hub like pulley"
+    "|hub turns as fast as the pulley|hub as fast as pulley|hub at pulley speed|hub not slower"
     "|hub and pulley the same speed|hub and pulley at the same speed|same speed at hub and pulley|hub speed normal"
     "|hub not slower than the pulley|clutch does not slip|no slip|no slip at the clutch|no more slip",
     "fan at its proper speed|fan at proper speed|fan at full speed|fan speed normal|fan speed right|fan speed proper"
