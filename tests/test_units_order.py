@@ -44,6 +44,7 @@ from material import GRADED, PRACTICED
         ("2 lb 4 oz; −0.3 fl oz, +1.1 fl oz", "1.02 kg (2 lb 4 oz); −8.87 mL (−0.3 fl oz), +32.5 mL (+1.1 fl oz)"),
         ("12 lbf (53 N)", "53 N (12 lbf)"),
         ("281 mL (9.5 fl oz), 0 psig", "281 mL (9.5 fl oz), 0 kPa gauge (0 psig)"),
+        ("290 · 3,260 · 400 micron", "38.7 · 435 · 53.3 Pa (290 · 3,260 · 400 micron)"),
         ("R-12 in the cylinder, two in three, gauge in psig", "R-12 in the cylinder, two in three, gauge in psig"),
     ],
 )  # fmt: skip
@@ -113,6 +114,25 @@ def same(metric, trade):
         except units.UnitError:
             continue
     return False
+
+
+METRIC_BY_CUSTOM = ("smallest leak seen", "time for one bubble", "wait for the dye", "days until short",
+                    "CO2 equivalent of the leaks", "leak the air pretends", "water held up in the drain")  # fmt: skip
+"""Lines whose trade counts in g and Pa itself: leaks and dye by the year, warming, a fan's pressure."""
+KILOGRAM_A_LITER = re.compile(r"\b(?:kg/L|g/mL|g/L)\b")
+UNIT_OF_A_ROW = re.compile(r"\b(?:psi[ga]?|micron|inHg|oz|lb|F|cfm|grains/lb)\b")
+
+
+@pytest.mark.parametrize("sheet", [*GRADED.values(), *PRACTICED.values()], ids=lambda sheet: sheet.name)
+def test_no_line_of_a_sheet_mixes_systems(sheet):
+    """In trade units a line asks and hints in them; in SI no row of bare numbers is in a unit of the trade."""
+    for item in sheet.items:
+        for text in (item.prompt, item.hint, item.example):
+            assert item.label in METRIC_BY_CUSTOM or not metric_alone(text), f"{item.label}: {text}"
+            assert not KILOGRAM_A_LITER.search(re.sub(r"\([^()]*\)", "", text)), f"{item.label}: {text}"
+    for label, text in class_of(sheet).people(1)[0].case.lines():
+        named = UNIT_OF_A_ROW.search(re.sub(r"\([^()]*\)", "", in_order(label, "si")))
+        assert not (named and re.fullmatch(r"[\d.,· +−-]+", text)), f"{label}: {text}"
 
 
 @pytest.mark.parametrize("sheet", [*GRADED.values(), *PRACTICED.values()], ids=lambda sheet: sheet.name)

@@ -63,6 +63,7 @@ SAID = [
         "Nitrogen near 68 F weighs 0.08 g for each psi",
         lambda: 0.0785 < 1e-3 * 6894.757 * 28.0134 / (8.314 * 293.15) < 0.08,
     ),
+    ("0.0115 g for each kPa", lambda: round(28.0134 / (8.314 * 293.15), 4) == 0.0115),
     (
         "Every plate on the bench allows 200 psig",
         lambda: pytest.approx((200 + 14.696) * 6894.757, rel=1e-4) == leak_hunt.TEST_PRESSURE,

@@ -128,7 +128,7 @@ def fall_not_explained() -> Key:
             WrongIdea(
                 "degrees F as they are",
                 lambda case: (expected(case, zero=0.0) - case.morning_psig) * PSI,
-                "Temperatures count from absolute zero here: add 459.7 to degrees F.",
+                "Temperatures count from absolute zero here: add 459.7 to degrees F, 273.1 to degrees C.",
             ),
         ),
     )

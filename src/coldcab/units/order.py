@@ -14,7 +14,7 @@ from coldcab.units.conversion import convert, from_unit
 from coldcab.units.writing import show
 
 _NUMBER = r"[-−+]?(?:\d+[ -]\d+/\d+|\d+/\d+|\d+(?:,\d{3})*(?:\.\d+)?)"
-_BETWEEN = r"(?:, (?:then |and |or )?| (?:to|and|or|then|against|instead of|±|[-−+=]) | ?/ ?)"
+_BETWEEN = r"(?:, (?:then |and |or )?| (?:to|and|or|then|against|instead of|±|[-−+=·]) | ?/ ?)"
 # Unit in a text: kind, unit for `from_unit`, metric unit (None: the one that `show` takes for the size).
 _TRADE: dict[str, tuple[str, str, str | None]] = {
     "psig": ("pressure", "psig", "kPa gauge"),

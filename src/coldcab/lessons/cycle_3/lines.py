@@ -44,7 +44,7 @@ FORM = Assignment(
             "6.1 lb/h",
             rows=COIL_ROWS,
             hint="Pounds of dry air an hour, times the difference of the two humidity ratios; 7,000 grains make a "
-            "pound.",
+            "pound. In metric units kg an hour times g/kg are grams an hour.",
         ),
         Item(
             "cab load",
@@ -75,7 +75,8 @@ FORM = Assignment(
             "The drain of another cab: how high does the water stand in it before it runs?",
             "length",
             "0.9 in",
-            hint="What is the box against the air outside, where the hose ends? 249 Pa hold up one inch of water.",
+            hint="What is the box against the air outside, where the hose ends? 249 Pa hold up one inch "
+            "of water, 9.8 Pa one mm.",
         ),
         Item(
             "first suspect",

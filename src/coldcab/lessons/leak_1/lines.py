@@ -43,7 +43,8 @@ FORM = Assignment(
             "190 g/year",
             points=2,
             rows=("another hold test",),
-            hint="0.08 g of nitrogen for each psi in each liter, then from these hours to 8,760 h.",
+            hint="0.08 g of nitrogen for each psi (0.0115 g for each kPa) in each liter, then from these hours to "
+            "8,760 h.",
         ),
         Item(
             "time for one bubble",

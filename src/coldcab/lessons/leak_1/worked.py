@@ -76,7 +76,7 @@ def sums_step_by_step() -> Example:
         ),
         (
             _("3 L, 12 h, readings off by 2 psi: smallest leak"),
-            "0.08 × 3 × 2 × 8,760 ÷ 12",
+            Sum("0.08 × 3 × 2 × 8,760 ÷ 12", "0.0115 × 3 × 13.8 × 8,760 ÷ 12"),
             f"{0.08 * 3 * 2 * 8760 / 12:.0f} g/year",
         ),
         (_("bubble of 3 mm: volume"), _("0.52 × 0.3 cm cubed"), f"{ball * 1e3:.0f} mm3 = {ball:.3f} mL"),

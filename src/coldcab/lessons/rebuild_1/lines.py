@@ -47,7 +47,7 @@ FORM = Assignment(
             "length",
             "0.11 in",
             rows=("belt free span",),
-            hint="A sixteenth of an inch for each foot of span.",
+            hint="A sixteenth of an inch for each foot of span: 5.2 mm for each meter.",
         ),
         Item(
             "times too tight",

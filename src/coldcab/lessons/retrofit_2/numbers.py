@@ -105,7 +105,7 @@ class TightnessCase:
             if self.cores
             else _("{water:g} g of water, {temperature}, pump 3 cfm, hose {hose}, valve cores taken out")
         )
-        rise = _("rise {letter}, micron, every 2 min from 0 to {last} min")
+        rise = _("rise {letter}, every 2 min from 0 to {last} min")
         return [
             ("machine", self.unit.name),
             ("altitude of the yard", shown(f"{self.altitude_feet:,.0f} ft", "length")),
@@ -138,7 +138,10 @@ class TightnessCase:
                 ),
             ),
             *(
-                (rise.format(letter=letter, last=READING_MINUTES[-1]), " · ".join(f"{micron:,.0f}" for micron in one))
+                (
+                    rise.format(letter=letter, last=READING_MINUTES[-1]),
+                    " · ".join(f"{micron:,.0f}" for micron in one) + " micron",
+                )
                 for letter, one in zip(RISE_LETTERS, self.rises, strict=True)
             ),
             *((f"note {letter}", text) for letter, text in zip(LETTERS, self.notes, strict=True)),
