@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import json
-import shutil
 from urllib.request import Request, urlopen
 
 import pytest
 from playwright.sync_api import expect
 
-from browser.hands import CHECK, START
+from browser.hands import CHECK, START, nothing_done_yet
 from coldcab.lessons import LESSONS, deck
 
 LESSON = LESSONS["cycle-1"]
@@ -26,18 +25,8 @@ def server(own_server):
 @pytest.fixture(autouse=True)
 def as_delivered(server):
     """Each test begins as a learner who has done nothing yet; other tests' records come back afterwards."""
-    place = server.folder / ".coldcab" / "progress"
-    aside = place.with_name("progress-aside")
-    if place.exists():
-        place.rename(aside)
-    before = {path: (server.folder / path).read_bytes() for path in (LESSON, SHEET, CLINIC, "start-here.ipynb")}
-    yield
-    for path, data in before.items():
-        (server.folder / path).write_bytes(data)
-    shutil.rmtree(place, ignore_errors=True)
-    shutil.rmtree(server.folder / "hand-in", ignore_errors=True)
-    if aside.exists():
-        aside.rename(place)
+    with nothing_done_yet(server.folder, LESSON, SHEET, CLINIC):
+        yield
 
 
 def kernels(server):

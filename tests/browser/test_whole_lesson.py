@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import re
-import shutil
 
 import pytest
 from playwright.sync_api import expect
 
-from browser.hands import Lab
+from browser.hands import Lab, nothing_done_yet
 from coldcab import assess, learner, lessons
 
 NAME = "cycle-1"
@@ -35,20 +34,10 @@ def server(own_server):
 @pytest.fixture
 def enrolled(server):
     """Sam has an id and has done nothing yet; what other tests left behind comes back afterwards."""
-    aside = server.folder / ".coldcab" / "progress-aside"
-    place = aside.with_name("progress")
-    if place.exists():
-        place.rename(aside)
-    before = {path: (server.folder / path).read_bytes() for path in (PAGE, SHEET, "start-here.ipynb")}
-    learner.write(learner.Learner("s07"), server.folder)
-    yield server.folder
-    (server.folder / learner.FILE_NAME).unlink()
-    for path, data in before.items():
-        (server.folder / path).write_bytes(data)
-    shutil.rmtree(place, ignore_errors=True)
-    shutil.rmtree(server.folder / "hand-in", ignore_errors=True)
-    if aside.exists():
-        aside.rename(place)
+    with nothing_done_yet(server.folder, PAGE, SHEET):
+        learner.write(learner.Learner("s07"), server.folder)
+        yield server.folder
+        (server.folder / learner.FILE_NAME).unlink()
 
 
 def sheet(lab):
