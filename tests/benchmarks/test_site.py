@@ -19,7 +19,7 @@ from playwright.sync_api import sync_playwright
 
 from browser.conftest import FLAGS, SIZE
 from browser.hands import START
-from browser.visits import BLOCKED, Visit, alive_when_pressed_at_once, given_out
+from browser.visits import BLOCKED, Visit, given_out
 from coldcab.course.pictures import browser_path
 from coldcab.site.front import first_visit
 
@@ -28,7 +28,6 @@ MOST_BYTES = 30e6
 READABLE, LIVE_COLD, LIVE_WARM = 6.0, 15.0, 10.0  # s; the last two of the processor
 REPAINT = 0.080  # s, 19 of 20
 MOVES = 40
-PRESSES = 20
 SETTLES = 4_000  # ms in which a browser writes down what it has compiled
 TICKS = os.sysconf("SC_CLK_TCK")
 WATCH = """drawing => { window.painted = 0; new MutationObserver(() => requestAnimationFrame(() => {
@@ -112,14 +111,3 @@ def repaints(visit: Visit) -> dict[str, float]:
         "repaint, median, s": statistics.median(times),
         "repaint, 19 of 20, s": statistics.quantiles(times, n=20)[-1],
     }
-
-
-def test_start_pressed_at_once_twenty_times(site):
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=browser_path(), args=list(FLAGS))
-        context = browser.new_context(proxy=BLOCKED, viewport=SIZE)
-        begun = time.monotonic()
-        alive = alive_when_pressed_at_once(context, site, LESSON, PRESSES)
-        print(f"alive: {alive} of {PRESSES}, {time.monotonic() - begun:.0f} s")
-        browser.close()
-    assert alive == PRESSES

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import coldcab
 from coldcab.cli.plain_errors import say
 from coldcab.words import _
 
@@ -30,6 +31,13 @@ def serve(folder: Path, runtime: Path | None, port: int) -> None:
     if not folder.exists():
         write(folder, runtime)
     with serving.server(folder, port=port) as running:
+        written = serving.course_of(folder)
+        if written != coldcab.__version__:
+            say(
+                _("This site is of course {written}, here is {own}; to write it anew: coldcab site {folder}").format(
+                    written=written, own=coldcab.__version__, folder=folder
+                )
+            )
         number = running.server_address[1]
         say(_("On this computer: {address}").format(address=f"http://localhost:{number}/"))
         local = serving.local_address()
@@ -37,6 +45,13 @@ def serve(folder: Path, runtime: Path | None, port: int) -> None:
             address = f"http://{local}:{number}/"
             say(_("In the local network, for phones: {address}").format(address=address))
             print(serving.code(address))
+        if number != port:
+            say(
+                _(
+                    "Port {port} is busy, so the address is another one today. Work is kept in each browser under the "
+                    "address it was written at; with port {port} free again it is seen again."
+                ).format(port=port)
+            )
         say(_("Press Ctrl-C here to stop giving it out."))
         try:
             running.serve_forever()

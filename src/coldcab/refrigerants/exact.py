@@ -8,6 +8,7 @@ import functools
 import math
 
 from coldcab.quantities import FREEZING, SI, show
+from coldcab.words import _
 
 from .names import engine_name
 from .ranges import FluidLimits, RangeError
@@ -29,9 +30,16 @@ class ExactFluid:
     """One fluid or blend in CoolProp, in SI units with 200 kJ/kg and 1 kJ/(kg K) for liquid at 0 C."""
 
     def __init__(self, designation: str):
-        import CoolProp
-        from CoolProp import CoolProp as cp
-
+        try:
+            import CoolProp
+            from CoolProp import CoolProp as cp
+        except ImportError:  # as in a browser, which has the tables alone
+            raise RangeError(
+                _(
+                    "The course in a browser knows nothing of {designation} there; choose another state, or use the "
+                    "course that is installed on a computer."
+                ).format(designation=designation)
+            ) from None
         name, fractions = engine_name(designation)
         self.designation, self._cp = designation, cp
         try:

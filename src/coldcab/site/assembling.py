@@ -31,6 +31,8 @@ EXTENSIONS = ("jupyterlab_widgets", "anywidget", "jupyterlite_pyodide_kernel")
 LIBRARY = "python_stdlib.zip"
 EPOCH = 315532800
 """1980-01-01 as every file's time: the same course has the same version, and nobody fetches it twice."""
+MOST_EARLIER = 30
+"""Versions whose addresses still lead to the lessons."""
 LONGEST_BUILD = 300.0
 """Seconds."""
 
@@ -69,14 +71,25 @@ def build(target: Path, runtime: Path | None = None) -> Path:
 def _lay(built: Path, target: Path, version: str) -> None:
     """Put what was built under its own version, so that no browser shows a stale copy; the earlier one goes."""
     target.mkdir(parents=True, exist_ok=True)
+    earlier = [one for one in _earlier(target) if one != version]
     for old in target.iterdir():
         shutil.rmtree(old) if old.is_dir() else old.unlink()
     shutil.copytree(built, target / version)
     shutil.copy(built / "lab" / "favicon.ico", target / "favicon.ico")
     front.write(target, version, _own_version())
     api.write(target / "api")
-    content = {"course": _own_version(), "path": version, "runtime": release().version}
+    front.write_missing(target, earlier)
+    content = {"course": _own_version(), "path": version, "runtime": release().version, "earlier": earlier}
     (target / NAMED).write_text(json.dumps(content, indent=1) + "\n", encoding="utf-8")
+
+
+def _earlier(target: Path) -> list[str]:
+    """The versions of which the folder was a site before, the latest first."""
+    try:
+        said = json.loads((target / NAMED).read_text(encoding="utf-8"))
+        return [said["path"], *said.get("earlier", [])][:MOST_EARLIER]
+    except (OSError, ValueError, KeyError):
+        return []
 
 
 def _own_version() -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Iterable
 from pathlib import Path
 from urllib.parse import quote
 
@@ -15,6 +16,8 @@ from coldcab.words import _
 
 TITLE = _("Cab air conditioning of off-road machines: a course")
 FIRST = "start-here.ipynb"
+MISSING = "404.html"
+"""What many web servers give out by itself where something is missing."""
 PAGES_OWN = 7.6
 """MB that a first visit fetches of JupyterLite and the page beside the runtime (tests/benchmarks/test_site.py)."""
 
@@ -44,6 +47,14 @@ def write(target: Path, version: str, course_version: str) -> None:
         megabytes=round(first_visit(target / version)),
     )
     (target / "index.html").write_text(page, encoding="utf-8")
+
+
+def write_missing(target: Path, earlier: Iterable[str]) -> None:
+    """Write the page about what is not there, also where lessons of earlier versions lay: bookmarks name those."""
+    page = (Path(__file__).parent / "missing.html").read_bytes()
+    for place in (target / MISSING, *(target / version / "lab" / "index.html" for version in earlier)):
+        place.parent.mkdir(parents=True, exist_ok=True)
+        place.write_bytes(page)
 
 
 def first_visit(built: Path) -> float:

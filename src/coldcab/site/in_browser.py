@@ -11,6 +11,7 @@ import base64
 import json
 import os
 import shutil
+from functools import partial
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -29,12 +30,11 @@ def ready(shell: Any) -> None:
     shutil.copytree(files("coldcab") / "_course", HOME, dirs_exist_ok=True)  # type: ignore[arg-type]  # lies unpacked
     (HOME / START).touch()  # how the learner's folder is known
     os.chdir(HOME)
-    learner.told_of_files.append(_tell_of_file)
     register(shell)
     tell(stage="ready")
 
 
-def begin(kept: str, folder: str) -> None:
+def begin(kept: str, folder: str, tab: str) -> None:
     """Take the files that the page has kept, and go to the folder of the page that is about to run.
 
     Parameters
@@ -43,7 +43,10 @@ def begin(kept: str, folder: str) -> None:
         JSON: for each path from the learner's folder, the content in base64.
     folder
         From the learner's folder; empty for that folder itself.
+    tab
+        The browser's tab that has this kernel: what is written is told to it alone.
     """
+    learner.told_of_files[:] = [partial(_tell_of_file, tab)]
     for path, content in json.loads(kept).items():
         take(path, content)
     here = HOME / folder
@@ -68,6 +71,6 @@ def tell(**said: str) -> None:
     channel.close()
 
 
-def _tell_of_file(path: Path, data: bytes) -> None:
+def _tell_of_file(tab: str, path: Path, data: bytes) -> None:
     if HOME in path.parents:
-        tell(path=path.relative_to(HOME).as_posix(), content=base64.b64encode(data).decode())
+        tell(tab=tab, path=path.relative_to(HOME).as_posix(), content=base64.b64encode(data).decode())

@@ -50,6 +50,7 @@ _FILES_OF_OTHERS = (
     "lessons/keys.py",
     "course/remaking.py",
     "course/pictures.py",
+    "course/prompt_connection.py",
     "machine/generate_blend.py",
     "refrigerants/generate.py",
     "units/generate.py",

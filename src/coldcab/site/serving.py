@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import contextlib
 import functools
+import json
 import socket
 from collections.abc import Iterator
+from http import HTTPStatus
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from typing import Any
 
 from coldcab.site.assembling import NAMED
+from coldcab.site.front import MISSING
 from coldcab.site.runtime import SiteError
 from coldcab.words import _
 
@@ -27,11 +30,32 @@ class _Handler(SimpleHTTPRequestHandler):
     }
     protocol_version = "HTTP/1.1"
 
+    def send_response(self, code: int, message: str | None = None) -> None:
+        self._found = code < HTTPStatus.BAD_REQUEST
+        super().send_response(code, message)
+
     def end_headers(self) -> None:
-        # What lies under a version never changes; the front page names the version of the day.
-        lasting = self.path.count("/") > 1 and not self.path.startswith("/api/")
+        # What lies under a version never changes. The front page names the version of the day, and a page that is
+        # opened asks whether it still is of that one.
+        path = self.path.partition("?")[0]
+        inside = path.count("/") > 1 and not path.startswith("/api/") and not path.endswith((".html", "/"))
+        lasting = inside and self._found
         self.send_header("Cache-Control", "public, max-age=31536000, immutable" if lasting else "no-cache")
         super().end_headers()
+
+    def send_error(self, code: int, message: str | None = None, explain: str | None = None) -> None:
+        """Answer what is not here with the site's own page about it."""
+        page = Path(self.directory) / MISSING
+        if code != HTTPStatus.NOT_FOUND or not page.is_file():
+            return super().send_error(code, message, explain)
+        data = page.read_bytes()
+        self.send_response(code)
+        self.send_header("Content-Type", "text/html; charset=utf-8")
+        self.send_header("Content-Length", str(len(data)))
+        self.end_headers()
+        if self.command != "HEAD":
+            self.wfile.write(data)
+        return None
 
     def log_message(self, format: str, *args: Any) -> None:
         """Say nothing: whoever reads lessons leaves no list of them on this computer."""
@@ -67,6 +91,11 @@ def _bound(handler: Any, host: str, port: int) -> ThreadingHTTPServer:
         with contextlib.suppress(OSError):
             return ThreadingHTTPServer((host, number), handler)
     raise SiteError(_("No port from {port} on is free; name another with --port.").format(port=port))
+
+
+def course_of(folder: Path) -> str:
+    """Return the version of the course that the site in ``folder`` was written from."""
+    return str(json.loads((folder / NAMED).read_text(encoding="utf-8")).get("course", "?"))
 
 
 def local_address() -> str | None:

@@ -1,5 +1,38 @@
-/* A page of which the learner has a copy of their own may have a new edition on the site: keep mine, or take the new one. */
+/* A new version of the site: whoever still has the former one, from a bookmark, a tab left open or the browser's store,
+   comes to the new one. A page of which the learner has a copy of their own may have a new edition in it: keep mine, or
+   take the new one. */
+import { notice, takeAway } from "./notices.js";
 import { onPages } from "./page.js";
+
+/** Where the same page lies in the site's version of the day, or null where this is it or nobody can be asked. */
+const newer = async () => {
+  try {
+    const root = new URL("../../", location.href);
+    const { path } = await (await fetch(new URL("coldcab-site.json", root), { cache: "no-store" })).json();
+    const place = new URL(`${path}/lab/index.html${location.search}`, root);
+    return place.pathname === location.pathname ? null : place;
+  } catch {
+    return null;
+  }
+};
+
+const NEWER = "The course has a new version. What you wrote is kept. ";
+
+/** At once where nothing has been opened yet; a tab that comes into view again later is asked. */
+const keepUp = async (app) => {
+  const place = await newer();
+  if (place) return location.replace(place);
+  document.addEventListener("visibilitychange", async () => {
+    const later = document.visibilityState === "visible" && (await newer());
+    if (!later) return;
+    const go = async () => {
+      const { context } = app.shell.currentWidget ?? {};
+      if (context?.model?.dirty) await context.save();
+      location.replace(later);
+    };
+    notice("version", NEWER, { "Go to it": go, "Not now": null });
+  });
+};
 
 /** As `coldcab.site.editions.mark` has it. */
 const mark = (text) => {
@@ -16,24 +49,12 @@ const delivered = async (path) => {
 };
 
 const ask = (panel, work) => {
-  const bar = Object.assign(document.createElement("div"), { className: "coldcab-edition" });
-  bar.setAttribute("role", "alert");
-  const button = (words, act) => {
-    const made = Object.assign(document.createElement("button"), { textContent: words, type: "button" });
-    made.addEventListener("click", async () => {
-      bar.remove();
-      await act();
-    });
-    return made;
-  };
-  bar.append(
-    "This page has a new edition. ",
-    button("Keep mine", work.keep),
-    button("Take the new one", work.take),
-    " Yours is set aside under another name; nothing you wrote is lost.",
+  notice(
+    "edition",
+    "This page has a new edition. If you take it, yours is set aside under another name; nothing you wrote is lost. ",
+    { "Keep mine": work.keep, "Take the new one": work.take },
   );
-  document.body.append(bar);
-  panel.disposed.connect(() => bar.remove());
+  panel.disposed.connect(() => takeAway("edition"));
 };
 
 const look = async (app, panel) => {
@@ -65,5 +86,8 @@ const look = async (app, panel) => {
 
 export default {
   name: "editions",
-  activate: (app) => onPages(app, (panel) => look(app, panel)),
+  activate: (app) => {
+    onPages(app, (panel) => look(app, panel));
+    keepUp(app);
+  },
 };

@@ -4,9 +4,12 @@
 
 const PAGES = "coldcab: pages"; // which pages were saved here
 const CHANNEL = "coldcab"; // as the kernel's side has it
+export const TAB = Math.random().toString(36).slice(2); // which of this browser's tabs this is
 const STORE = "files";
 const PAGE = /^(?!\.)(?!hand-in\/earlier\/).*\.ipynb$/; // what lies where pages lie
 const told = []; // who wants to hear of the kernel's stages and files
+const held = new Map(); // what the browser would not keep, by its path; for this visit
+const refusals = new Set(); // who wants to hear of that
 
 export const bytes = (base64) => Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
 
@@ -36,25 +39,47 @@ const store = async (mode) => {
   return (await database).transaction(STORE, mode).objectStore(STORE);
 };
 
-const keep = async (path, data) => asked((await store("readwrite")).put(data, path));
+const keep = async (path, data) => {
+  try {
+    await asked((await store("readwrite")).put(data, path));
+    held.delete(path);
+  } catch (error) {
+    console.info("coldcab:", error);
+    held.set(path, data);
+    refused();
+  }
+};
 
-const files = async () => {
+const kept = async () => {
   const place = await store("readonly");
   const [names, data] = await Promise.all([asked(place.getAllKeys()), asked(place.getAll())]);
   return Object.fromEntries(names.map((name, i) => [name, data[i]]));
 };
 
+const files = async () => ({ ...(await kept().catch(() => ({}))), ...Object.fromEntries(held) });
+
+const refused = () => refusals.forEach((listener) => listener());
+
+/** Hear of it when the browser would not keep something; returns what ends it. */
+export const onRefusal = (listener) => {
+  refusals.add(listener);
+  return () => refusals.delete(listener);
+};
+
 // --- Pages -------------------------------------------------------------------------------------------------------
+
+let seen = []; // the same for this visit, for a browser that keeps nothing
 
 const pages = () => {
   try {
-    return JSON.parse(localStorage.getItem(PAGES)) ?? [];
+    return JSON.parse(localStorage.getItem(PAGES)) ?? seen;
   } catch {
-    return []; // a browser that keeps nothing
+    return seen;
   }
 };
 
 const remember = (changed) => {
+  seen = [...changed];
   try {
     localStorage.setItem(PAGES, JSON.stringify([...changed].sort()));
   } catch (error) {
@@ -75,7 +100,7 @@ const page = async (contents, path) => {
 
 /** Everything that is kept, by its path, in base64. */
 export const everything = async (contents) => {
-  const found = await files().catch(() => ({}));
+  const found = await files();
   for (const path of pages()) {
     const data = await page(contents, path);
     if (data !== null) found[path] = data;
@@ -109,6 +134,7 @@ export default {
     const { contents } = app.serviceManager;
     new BroadcastChannel(CHANNEL).addEventListener("message", ({ data }) => {
       const said = JSON.parse(data);
+      if (said.tab && said.tab !== TAB) return; // its own page takes it
       if (said.path) put(contents, said.path, said.content).catch((error) => console.info("coldcab:", error));
       for (const listener of told) listener(said);
     });

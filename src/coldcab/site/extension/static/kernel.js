@@ -1,5 +1,6 @@
 /* One page at a time and one kernel for the whole visit; the page says how far the kernel is and can be read meanwhile. */
-import { asBase64, everything, onKernel } from "./folder.js";
+import { asBase64, everything, onKernel, TAB } from "./folder.js";
+import { notice, takeAway } from "./notices.js";
 
 const LONG = 90_000; // ms in one stage; then something has gone wrong
 const MODULE = "coldcab.site.in_browser";
@@ -10,32 +11,47 @@ let given = false; // whether it has the learner's files
 const WORDS = {
   fetching: "You can read this page now. Its instruments are being fetched, some 18 MB at the first visit.",
   starting: "You can read this page now. Its instruments are starting.",
-  late:
-    "This takes longer than it should. If the connection was lost, load this page again; what you wrote is kept. " +
-    "The page can be read without its instruments.",
+  late: "This takes longer than it should. If the connection was lost, load this page again; what you wrote is kept.",
+  failed:
+    "The instruments could not be fetched. Make sure that there is a connection, then load this page again; what you " +
+    "wrote is kept. Until then the page can be read without its instruments.",
+  old:
+    "This browser cannot run the instruments: it is too old, or a setting keeps programs (WebAssembly) from running. " +
+    "The page can be read without them; another browser may run them.",
 };
 
 // --- How far it is ---------------------------------------------------------------------------------------------
 
-const strip = Object.assign(document.createElement("div"), { id: "coldcab-stage" });
-strip.setAttribute("role", "status");
 let began, clock;
+
+const AGAIN = { "Load again": () => location.reload() };
 
 const say = (stage) => {
   clearInterval(clock);
   document.body.dataset.coldcab = stage;
-  if (stage === "ready") return strip.remove();
-  if (!strip.isConnected) document.body.append(strip);
+  if (stage === "ready") return takeAway("stage");
+  if (stage === "failed") return notice("stage", WORDS.failed, AGAIN);
+  if (stage === "old") return notice("stage", WORDS.old);
   began = Date.now();
   const number = stage === "fetching" ? 1 : 2;
   const show = () => {
     const seconds = Math.round((Date.now() - began) / 1000);
-    strip.textContent =
-      seconds * 1000 > LONG ? WORDS.late : `${WORDS[stage]} Step ${number} of 2, ${seconds} s.`;
+    if (seconds * 1000 < LONG) return notice("stage", `${WORDS[stage]} Step ${number} of 2, ${seconds} s.`, {}, "status");
+    clearInterval(clock);
+    notice("stage", WORDS.late, AGAIN);
   };
   show();
   clock = setInterval(show, 1000);
 };
+
+const FETCHING = /runtime\/|fetch|load failed|network|No module named/i; // as browsers and Python call what did not come
+
+/** Nobody catches it when a part of the runtime does not come. */
+const hearFailures = () =>
+  window.addEventListener("unhandledrejection", ({ reason }) => {
+    const begins = ["fetching", "starting"].includes(document.body.dataset.coldcab);
+    if (begins && FETCHING.test(String(reason?.message ?? reason))) say("failed");
+  });
 
 // --- The kernel and its files ------------------------------------------------------------------------------------
 
@@ -43,7 +59,7 @@ const run = (kernel, code) =>
   kernel.requestExecute({ code, silent: true, store_history: false, allow_stdin: false }).done;
 
 const call = (files, folder) =>
-  `import ${MODULE} as _; _.begin(${JSON.stringify(JSON.stringify(files))}, ${JSON.stringify(folder)}); del _`;
+  `import ${MODULE} as _; _.begin(${[JSON.stringify(files), folder, TAB].map(JSON.stringify).join(", ")}); del _`;
 
 const folderOf = (path) => path.split("/").slice(0, -1).join("/");
 
@@ -100,8 +116,8 @@ const share = (app) =>
     run(kernel, `import ${MODULE} as _; _.take(${JSON.stringify(newValue.path)}, "${data}"); del _`);
   });
 
-/** A line that cannot be read stops the rest of the page; this kernel forgets the rest without a word, and its stars
-    would stay. So they are taken back here. */
+/** A line that cannot be read stops the rest of the page; this kernel forgets the rest without a word: its stars would
+    stay, and the page would call the kernel busy for ever. So both are taken back here. */
 const stopAtError = (kernel) => {
   const request = kernel.requestExecute.bind(kernel);
   const waiting = new Set();
@@ -110,7 +126,17 @@ const stopAtError = (kernel) => {
     waiting.add(future);
     const end = (reply) => {
       waiting.delete(future);
-      if (reply?.content.status === "error") [...waiting].forEach((other) => other.dispose());
+      if (reply?.content.status !== "error") return;
+      for (const other of [...waiting]) {
+        other.dispose();
+        const msg = {
+          channel: "iopub",
+          header: { msg_type: "status" },
+          parent_header: other.msg.header,
+          content: { execution_state: "idle" },
+        };
+        kernel.anyMessage.emit({ direction: "recv", msg });
+      }
     };
     future.done.then(end, () => end());
     return future;
@@ -138,11 +164,21 @@ const answerExpressions = (kernel) => {
 
 const FIRST = "start-here.ipynb";
 
+const missing = (path) =>
+  `There is no page “${path}” in this course; it may have been renamed. Here is the list of all lessons.`;
+
+/** Open a page, or where there is none of that name, the first one with a word about it. */
+const openOrSay = async (app, path) => {
+  const found = await app.serviceManager.contents.get(path, { content: false }).catch(() => null);
+  if (found?.type !== "notebook") notice("missing", missing(path), { "I see": null });
+  return app.commands.execute("docmanager:open", { path: found?.type === "notebook" ? path : FIRST });
+};
+
 /** The address names the page in front, so that a reload, a bookmark and the way back find it. */
 const follow = (app) => {
   const named = () => new URL(location.href).searchParams.get("page");
   const shown = () => app.shell.currentWidget?.context?.path;
-  const open = (path) => app.commands.execute("docmanager:open", { path });
+  const open = (path) => openOrSay(app, path);
   app.restored.then(() => open(named() || FIRST));
   app.shell.currentChanged?.connect(() => {
     if (!shown() || shown() === named()) return;
@@ -156,7 +192,8 @@ const follow = (app) => {
 export default {
   name: "kernel",
   activate: (app) => {
-    say("fetching");
+    say(typeof WebAssembly === "object" ? "fetching" : "old");
+    hearFailures();
     onKernel(({ stage }) => stage && document.body.dataset.coldcab !== "ready" && say(stage));
     app.docRegistry.addWidgetExtension("Notebook", { createNew: (panel) => adopt(app, panel) });
     share(app);

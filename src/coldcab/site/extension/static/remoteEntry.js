@@ -3,7 +3,7 @@
 (() => {
   "use strict";
 
-  const FILES = ["folder", "kernel", "editions", "copies", "look"];
+  const FILES = ["folder", "kernel", "editions", "saving", "copies", "others", "look"];
   const here = document.currentScript.src;
 
   const plugin = ({ name, activate }) => ({
