@@ -13,7 +13,7 @@ from coldcab.course import folder
 from coldcab.course.order import line_in_order, page_lines
 from coldcab.desk.hand_in import Filled, unreadable
 from coldcab.desk.page import mistakes
-from coldcab.desk.state import Mistake
+from coldcab.desk.state import Mistake, Place
 from coldcab.instruments.controls import Switch
 from coldcab.instruments.how_true import GAUGES, doubt_table, left_out, lines
 from coldcab.instruments.how_true import table as table_of
@@ -164,10 +164,12 @@ def test_the_desk_shows_sheet_feedback_and_example_in_si(si_first):
 
 
 def test_the_learners_desk_and_handing_in_speak_in_si(si_first):
-    one = Mistake("retrofit-1", "allowed net mass", "131 F for all", "It stands 4 lb too high.", "", None)
+    place = Place("cycle-4", "Worked example: a combine at 5,000 ft")
+    one = Mistake("retrofit-1", "allowed net mass", "131 F for all", "It stands 4 lb too high.", "", place)
     shown = mistakes((one,))
     assert "55.0 C (131 F) for all" in shown
     assert "It stands 1.81 kg (4 lb) too high." in shown
+    assert "#Worked-example:-a-combine-at-1,524-m-(5,000-ft)" in shown, "as the page names its heading then"
     for form in (FORMS["cycle-1"], FORMS["retrofit-1"], FORMS["oil-2"]):
         filled = Filled(form, {item.label: "plenty" for item in form.items}, written=True)
         unread = unreadable(filled, learner.read())

@@ -53,7 +53,9 @@ class SheetNotes:
         taught = material.taught_in(folder.path, name)
         ways = {item.label: in_order(item.hint, folder.units) for item in form if item.hint}
         named = {label: places_named(name, course.folder(), places) for label, places in taught.items()}
-        self._all = Notes(ways, {label: said for label, said in named.items() if said}, units=folder.units)
+        self._all = Notes(
+            ways, {label: in_order(said, folder.units) for label, said in named.items() if said}, units=folder.units
+        )
         self._asked = all_requests(folder, name)
 
     def of(self, learner: str, newer: str = "") -> Notes:

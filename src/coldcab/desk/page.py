@@ -102,8 +102,9 @@ def _mistake(one: Mistake) -> str:
     where = ""
     if one.passage:
         page = lessons.LESSONS[one.passage.lesson]
-        words = _("read again: {heading}").format(heading=one.passage.heading)
-        where = " " + link(words, f"{page}#{one.passage.heading.replace(' ', '-')}")
+        heading = in_order(one.passage.heading)  # as the lab shows it, which names its place by what is shown
+        words = _("read again: {heading}").format(heading=heading)
+        where = " " + link(words, f"{page}#{heading.replace(' ', '-')}")
     again = link(_("answer again"), f"{lessons.LESSONS[one.lesson]}#Practice")
     return (
         f"<li style='margin-bottom:6px'><strong>{escape(in_order(one.idea))}</strong> "
