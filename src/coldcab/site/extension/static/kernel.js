@@ -9,7 +9,7 @@ let shared; // the kernel's id, once there is one
 let given = false; // whether it has the learner's files
 
 const WORDS = {
-  fetching: "You can read this page now. Its instruments are being fetched, some 18 MB at the first visit.",
+  fetching: "You can read this page now. Its instruments are being fetched; the first visit takes longest.",
   starting: "You can read this page now. Its instruments are starting.",
   late: "This takes longer than it should. If the connection was lost, load this page again; what you wrote is kept.",
   failed:
