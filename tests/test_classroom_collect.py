@@ -196,6 +196,16 @@ def test_the_sheet_is_known_by_its_content_and_a_broken_file_by_its_name(small, 
     assert (found["birch"].status, found["ash"].status) == ("not gradable", "missing")
 
 
+def test_a_sheet_that_is_not_released_does_not_take_the_place_of_the_one_that_is(small, tmp_path):
+    ahead = small_class(tmp_path / "ahead")
+    releasing.release(ahead, ("cycle-2",))
+    files = [("ash/1.ipynb", filled(small, "ash")), ("ash/2.ipynb", filled(ahead, "ash", name="cycle-2"))]
+    taken, left = collecting.collect(small, [zipped(tmp_path / "upload.zip", files)])[::-1]
+    assert (taken.status, taken.sheet) == (collecting.NEW, SHEET)
+    assert (left.status, left.reason) == (collecting.LEFT, "cycle-2 has not been released in this class")
+    assert by_learner(grading.grade_class(small, SHEET))["ash"].score == points()
+
+
 # Hostile uploads.
 
 

@@ -30,6 +30,15 @@ def soap_ratio():
 
 
 SAID = [
+    # Standard atmosphere 101,325 Pa; absolute zero -273.15 C = -459.67 F, both exact by definition (CGPM 1954, SI).
+    (
+        "put 101.3 for 14.7, and 273.15 for 459.7",
+        lambda: (
+            round(101_325 / 6894.757293168, 1) == 14.7
+            and round(101_325 / 1e3, 1) == 101.3
+            and round(273.15 * 1.8 - 32, 1) == 459.7
+        ),
+    ),
     ("One ounce is 28.35 g", lambda: round(OUNCE, 2) == 28.35),
     (
         "4, 7 or 14 g/yr",

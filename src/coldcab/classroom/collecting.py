@@ -23,6 +23,7 @@ from coldcab.classroom.folder import ClassError, ClassFolder, own_folder, write_
 from coldcab.classroom.forms import form_of
 from coldcab.classroom.guarded import OverBudget, guarded
 from coldcab.classroom.settings import in_utc
+from coldcab.lessons import LESSONS
 
 NEW, SAME, OLDER, LEFT, UNUSED, ASKED = "new", "as before", "older", "left", "not here", "asked"
 
@@ -112,6 +113,8 @@ def collect(
             which = reader.which(found) or (sheets[0] if len(sheets) == 1 else "")
             if not which:
                 done.append(HandedIn(found.way, LEFT, who, reason="no sheet of this class; name it with --sheet"))
+            elif which not in every:
+                done.append(HandedIn(found.way, LEFT, who, which, f"{which} has not been released in this class"))
             elif sheet and which != sheet:
                 done.append(HandedIn(found.way, LEFT, who, which, f"this is {which}, not {sheet}"))
             else:
@@ -300,7 +303,10 @@ class _SheetReader:
         }
 
     def which(self, found: Found) -> str:
-        """Return the sheet by its content, else by the name of the file; else nothing."""
+        """Return the sheet by its content, else by the name of the file; else nothing.
+
+        It may be one that this class has not released: that is no file of the one which it has.
+        """
         try:
             with guarded() as process:
                 there = process.call(intake.names_in, found.data) if found.data else frozenset()
@@ -309,6 +315,8 @@ class _SheetReader:
         count, best = max(((len(there & cells), name) for name, cells in self._cells.items()), default=(0, ""))
         if count:
             return best
+        if other := next((name for name in LESSONS if any(cell.startswith(f"{name}-answers") for cell in there)), ""):
+            return other
         way = comparable(" ".join(found.names))
         named = [name for name in self._cells if f" {comparable(name)} " in f" {way} "]
         return max(named, key=len) if named else ""
