@@ -6,7 +6,9 @@ down from the root, text among them, as a browser counts them.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
+from difflib import SequenceMatcher
 from html import escape
 from xml.parsers import expat
 
@@ -74,17 +76,13 @@ def changes(old: Node, new: Node, place: tuple[int, ...] = ()) -> list[Change]:
         )
     if old.children == new.children:
         return found
-    head, tail = _alike(old.children, new.children)
-    gone, come = len(old.children) - head - tail, new.children[head : len(new.children) - tail]
-    for number in range(head):
-        found += _child(old.children[number], new.children[number], (*place, number))
-    if gone or come:
-        found.append(("splice", place, head, gone, "".join(map(write, come))))
-    first_old, first_new = len(old.children) - tail, len(new.children) - tail
-    for number in range(tail):
-        found += _child(
-            old.children[first_old + number], new.children[first_new + number], (*place, first_new + number)
-        )
+    for alike, first_old, last_old, first, last in _steps(old.children, new.children):
+        if alike:
+            for was, number in zip(range(first_old, last_old), range(first, last), strict=True):
+                found += _child(old.children[was], new.children[number], (*place, number))
+        else:
+            markup = "".join(map(write, new.children[first:last]))
+            found.append(("splice", place, first, last_old - first_old, markup))
     return found
 
 
@@ -94,16 +92,18 @@ def _child(old: Node | str, new: Node | str, place: tuple[int, ...]) -> list[Cha
     return [] if old == new else [("text", place, new)]
 
 
-def _alike(old: list[Node | str], new: list[Node | str]) -> tuple[int, int]:
-    """How many children at the beginning, and at the end, can be changed where they are."""
+def _steps(old: list[Node | str], new: list[Node | str]) -> Iterator[tuple[bool, int, int, int, int]]:
+    """From the first child to the last: whether they can be changed where they are, which of the old, which of the new.
+
+    What differs here and there is replaced here and there: a whole part sent anew takes the page longer than its frame.
+    """
     kinds = [_kind(child) for child in old], [_kind(child) for child in new]
-    most = min(len(old), len(new))
     if kinds[0] == kinds[1]:
-        return most, 0
-    head = next((n for n in range(most) if kinds[0][n] != kinds[1][n]), most)
-    rest = most - head
-    tail = next((n for n in range(rest) if kinds[0][-1 - n] != kinds[1][-1 - n]), rest)
-    return head, tail
+        yield True, 0, len(old), 0, len(new)
+        return
+    for step, *spans in SequenceMatcher(None, *kinds, autojunk=False).get_opcodes():
+        first_old, last_old, first, last = spans
+        yield step == "equal", first_old, last_old, first, last
 
 
 def _kind(part: Node | str) -> tuple[str, ...]:
