@@ -19,6 +19,7 @@ from coldcab.words import _
 _LABEL = {"description_width": "160px"}
 SKETCHED = 0.35  # s after the last move, when what was only sketched is worked out in full
 REST = 0.4  # s after the last move, when what is set is kept
+AFTER = 0.02  # s; a frame or so: rows and lists follow the drawing, which the eye is on
 
 
 class Movable(Protocol):
@@ -285,7 +286,7 @@ class Panel:
             return
         self._tidy()
         self._move(control, value)
-        self._hide_and_show()
+        self._hide_and_show_soon()
         self._keep_soon()
 
     def _buttons_row(self, control: Buttons) -> widgets.Widget:
@@ -356,6 +357,13 @@ class Panel:
         finally:
             self._quiet = False
 
+    def _hide_and_show_soon(self) -> None:
+        """Let the drawing be painted first: what rows and lists send would come before its frame."""
+        try:
+            asyncio.get_running_loop().call_later(AFTER, self._hide_and_show)
+        except RuntimeError:  # no page behind it
+            self._hide_and_show()
+
     def _hide_and_show(self) -> None:
         for control in self.instrument.controls:
             if isinstance(row := self._rows.get(control.name), widgets.Widget):
@@ -381,8 +389,9 @@ class Panel:
         if tuple(mover.options) != options:
             self._quiet = True
             try:
-                mover.options = options
-                mover.value = self.instrument.settings[control.name]
+                with mover.hold_sync():  # one message for the list and its place
+                    mover.options = options
+                    mover.value = self.instrument.settings[control.name]
             finally:
                 self._quiet = False
 
