@@ -38,6 +38,7 @@ from coldcab.classroom.rubrics import Rubrics
 from coldcab.classroom.screen import ends_raise
 from coldcab.classroom.settings import parse_due
 from coldcab.cli.class_commands import app
+from coldcab.desk import can_do
 from coldcab.lessons import FORMS as LESSON_FORMS
 from coldcab.lessons import LESSONS
 
@@ -583,7 +584,12 @@ def test_a_safety_line_must_be_right_to_pass(small):
     assert "birch" in named
     assert "ash" not in named[: named.index("birch")]
     rows = {row["id"]: row for row in csv.DictReader((small.report / "scores.csv").read_text().splitlines())}
-    assert (rows["ash"]["safety"], rows["birch"]["safety"]) == ("", first)
+    assert (rows["ash"]["safety"], rows["birch"]["safety"], rows["elm"]["safety"]) == ("", first, "")
+    columns = {who: (rows[who]["safety_right"], rows[who]["safety_lines"]) for who in ("ash", "birch", "elm")}
+    lines = sum(each.safety for each in found["ash"].marks)
+    assert columns == {"ash": (str(lines),) * 2, "birch": (str(lines - 1), str(lines)), "elm": ("", "")}
+    scores = (small.report / "index.html").read_text().partition("<h3>Scores</h3>")[2]
+    assert f"<td>{lines - 1} of {lines}</td>" in scores
 
 
 def test_full_points_by_hand_make_a_safety_line_right(small):
@@ -672,6 +678,16 @@ def test_a_competency_record_says_what_was_shown_by_which_sheet_and_when(small):
     day = f"{datetime.now(UTC):%Y-%m-%d}"
     for who in ("ash", "birch"):
         share = outcomes[who].score / outcomes[who].out_of
-        assert f"{SHEET} {day} {100 * share:.0f} %" in own[who]
+        assert f"{SHEET}, {day}, {100 * share:.0f} %" in own[who]
     for who in ("cedar", "elm"):
         assert day not in own[who], "what waits or is missing has shown nothing yet"
+    whole = {each.id: " ".join(side for side in sides if each.name in side) for each in small.learners()}
+    for each in (one for one in can_do.outcomes() if one.lesson == SHEET):
+        marks = [found for found in outcomes["birch"].marks if found.label in each.lines]
+        share = sum(found.points for found in marks) / sum(found.out_of for found in marks)
+        safe = [found.status == "right" for found in marks if found.safety]
+        right = f" {sum(safe)} of {len(safe)}" if safe else ""
+        assert f"{each.words} {100 * share:.0f} %{right}" in whole["birch"]
+        assert f"{each.words} 100 %" in whole["ash"]
+        assert each.words not in whole["cedar"]
+    assert f"Not shown yet: {SHEET}." in whole["elm"]

@@ -54,10 +54,11 @@ def graded(tmp_path_factory):
         ("line: a\nwhy: one\ntwo\n\nline: b\nreason = three", "", [("a", "one two"), ("b", "three")]),
         ('[[request]]\nsheet = "cycle-1"\nline = "a"\nwhy = "one"\n', "cycle-1", [("a", "one")]),
         ("\ufeffLINE: a\r\nWhy: one\r\n", "", [("a", "one")]),
+        ("line: a\r\nwhy: zwölf\r\n".encode("utf-16"), "", [("a", "zwölf")]),
     ],
 )
 def test_a_request_is_plain_words(text, sheet, asked):
-    found = second_looks.read_text(text.encode())
+    found = second_looks.read_text(text if isinstance(text, bytes) else text.encode())
     assert (found[0], [(each.line, each.why) for each in found[1]]) == (sheet, asked)
 
 
@@ -82,12 +83,14 @@ def test_a_request_is_collected_answered_and_told(graded, tmp_path):
         ("cedar/regrade_cycle-1_cedar.txt", PLAIN + "line: words\nwhy: I said more."),
         ("ash_second look.txt", "line: nonsense of mine\nwhy: so"),
         ("someone/regrade.txt", PLAIN),
+        ("elm/regrade_cycle-1_elm.docx", "PK"),
     ])  # fmt: skip
     first, again = (collecting.collect(graded, [upload]) for _ in range(2))
     said = {each.learner: (each.status, each.reason) for each in first}
     assert said["cedar"][0] == collecting.ASKED
     assert said["ash"] == (collecting.LEFT, "it names no sheet of this class; write  sheet: ...")
     assert said[""][0] == collecting.LEFT
+    assert said["elm"] == (collecting.LEFT, second_looks.AS_TEXT)
     assert [each.status for each in again if each.learner == "cedar"] == [collecting.SAME]
     assert "“nonsense" in _with_sheet(graded, tmp_path)
 
@@ -116,6 +119,16 @@ def test_a_request_is_collected_answered_and_told(graded, tmp_path):
     report = reporting.write_report(graded, (SHEET,))[0].read_text(encoding="utf-8")
     assert "Asked for another look" in report
     assert "changed: True." in report
+
+
+def test_a_later_request_leaves_earlier_answers_as_they_were(tmp_path):
+    folder, asked = small_class(tmp_path / "class"), ("state at A",)
+    for why, words in (("first", "No."), ("second", "Yes."), ("", "Yes, surely.")):
+        if why:
+            second_looks.add(folder, SHEET, "ash", [second_looks.Request(*asked, why)], "2026-10-08")
+        second_looks.answer(folder, SHEET, "ash", *asked, second_looks.KEPT, words)
+    found = second_looks.requests_of(folder, SHEET, "ash")
+    assert [(each.why, each.words) for each in found] == [("first", "No."), ("second", "Yes, surely.")]
 
 
 def _with_sheet(folder, place):

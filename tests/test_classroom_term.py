@@ -5,7 +5,7 @@ import csv
 import pytest
 
 from classes import MATERIAL
-from coldcab.classroom import demo, inbox, plots, term_curves
+from coldcab.classroom import demo, inbox, needs, plots, term_curves
 from coldcab.classroom.competencies import Competency, competencies
 from coldcab.lessons import LESSONS
 
@@ -24,6 +24,7 @@ SHEETS = {
     "oil-1": {"ash": done(ASH, 9.0)},
     "oil-2": {"ash": done(ASH, 7.0), "birch": inbox.Outcome(BIRCH, "missing")},
 }
+LATE = {"oil-1": {"ash": done(ASH, 6.0, taken_off=3.0, seconds_late=5.0)}}
 DAYS = {("cycle-1", "ash"): "2026-10-01", ("cycle-2", "ash"): "2026-10-20", ("oil-1", "ash"): "2026-10-08",
         ("oil-2", "ash"): "2026-10-20", ("cycle-1", "birch"): "2026-10-01"}  # fmt: skip
 
@@ -44,6 +45,13 @@ def test_a_curve_goes_by_the_day_and_counts_all_points_so_far(found):
     assert mine.now == 0.55
     assert mine.rise == pytest.approx((0.4 + 0.7) / 2 - (0.2 + 0.9) / 2)
     assert [each.so_far for each in found["ash", "7.1.5 oil"].steps] == [0.9, 0.8]
+
+
+def test_what_came_late_shows_no_less():
+    """6 of 10 after 3 were taken off: 9 of 10."""
+    mine = term_curves.curve("ash", "oil", ("oil-1",), LATE, DAYS)
+    assert mine.now == 0.9
+    assert [needs.share_of(each) for each in LATE["oil-1"].values()] == [0.9]
 
 
 def test_what_waits_or_never_came_is_not_on_it(found):

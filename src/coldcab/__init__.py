@@ -6,7 +6,7 @@ first used.
 
 import importlib
 
-__version__ = "0.7.1"
+__version__ = "0.7.2"
 
 
 def _rooms() -> list[str]:

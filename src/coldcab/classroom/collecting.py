@@ -101,6 +101,9 @@ def collect(
         for found in notebooks_in(path, zone):
             progress(found.way)
             who, why = owners.owner_of(found.names)
+            if found.problem == NO_NOTEBOOK and second_looks.is_document(found.names[-1]):
+                done.append(HandedIn(found.way, LEFT, who, reason=second_looks.AS_TEXT))
+                continue
             if found.problem == NO_NOTEBOOK:
                 others |= {who: found} if who else {}
                 continue

@@ -62,18 +62,20 @@ Sheets = Mapping[str, Mapping[str, Outcome]]
 
 
 def shown(competency: Competency, learner: str, sheets: Sheets) -> tuple[float, float] | None:
-    """Return points and possible points of one learner on the sheets of a competency; None where none is done."""
+    """Return points and possible points of one learner on the sheets of a competency; None where none is done.
+
+    What somebody can do is not less because it came late, so nothing is taken off here.
+    """
     done = [each for name in competency.sheets if (each := whole(sheets.get(name, {}).get(learner)))]
     if not done:
         return None
-    return sum(each.score or 0.0 for each in done), sum(each.out_of or 0.0 for each in done)
+    return sum(each.earned for each in done), sum(each.out_of or 0.0 for each in done)
 
 
 def safe(learner: str, sheets: Sheets) -> tuple[int, int] | None:
     """Return how many safety lines one learner has right, and of how many handed in; None where none is done."""
-    done = [found for by_learner in sheets.values() if (found := by_learner.get(learner)) is not None]
-    lines = sum(mark.safety for found in done for mark in found.marks)
-    return (lines - sum(len(found.unsafe) for found in done), lines) if lines else None
+    done = [found.safety for by_learner in sheets.values() if (found := by_learner.get(learner)) and found.safety]
+    return (sum(right for right, _ in done), sum(lines for _, lines in done)) if done else None
 
 
 def whole(outcome: Outcome | None) -> Outcome | None:

@@ -230,6 +230,7 @@ def with_entries(
                 outcome,
                 score=entry.score,
                 out_of=entry.out_of,
+                taken_off=entry.penalty,
                 to_read=entry.waits,
                 seconds_late=entry.seconds_late,
                 unsafe=_unsafe(outcome.marks, entry, cells),

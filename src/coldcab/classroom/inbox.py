@@ -20,7 +20,8 @@ class Outcome:
     """What became of one learner's sheet.
 
     ``status`` is graded, unchanged, to grade, not gradable, or missing; ``reason`` says why it is not gradable.
-    ``score`` is what the gradebook has, None if it has nothing. ``fits`` is whose numbers it fits better than its own,
+    ``score`` is what the gradebook has, None if it has nothing; ``taken_off`` are the points that being late has cost
+    it. ``fits`` is whose numbers it fits better than its own,
     ``copied`` says whose words or file it has. ``unsafe`` are the safety lines that keep it from passing.
     """
 
@@ -33,11 +34,23 @@ class Outcome:
     copied: tuple[str, ...] = ()
     score: float | None = None
     out_of: float | None = None
+    taken_off: float = 0.0
     to_read: bool = False
     seconds_late: float = 0.0
     unsafe: tuple[str, ...] = ()
     words: tuple[tuple[str, str], ...] = field(default=(), repr=False)
     file: str = field(default="", repr=False)
+
+    @property
+    def earned(self) -> float:
+        """Return the points of the answers, whether they came late or not."""
+        return (self.score or 0.0) + self.taken_off
+
+    @property
+    def safety(self) -> tuple[int, int] | None:
+        """Return how many safety lines are right, and of how many; None where none has been marked."""
+        lines = sum(mark.safety for mark in self.marks)
+        return (lines - len(self.unsafe), lines) if lines else None
 
     @property
     def unread(self) -> bool:

@@ -60,19 +60,22 @@ def source_file(place: Path, name: str) -> Path:
 
 
 def sheets(place: Path) -> tuple[str, ...]:
-    """Return the names of the sheets that have a source notebook, sorted."""
+    """Return the names of the sheets that have a source notebook, in the order of the course."""
     return folders_with_notebook(place / SOURCE)
 
 
 def folders_with_notebook(folder: Path) -> tuple[str, ...]:
-    """Return the names of the folders in ``folder`` that hold a notebook of the same name, sorted."""
-    return tuple(
-        sorted(
-            entry.name
-            for entry in (folder.iterdir() if folder.is_dir() else ())
-            if NAME.fullmatch(entry.name) and (entry / f"{entry.name}.ipynb").is_file()
-        )
+    """Return the names of the folders in ``folder`` that hold a notebook of the same name.
+
+    Those of the course come first, in its order.
+    """
+    found = (
+        entry.name
+        for entry in (folder.iterdir() if folder.is_dir() else ())
+        if NAME.fullmatch(entry.name) and (entry / f"{entry.name}.ipynb").is_file()
     )
+    place = {name: number for number, name in enumerate(LESSONS)}
+    return tuple(sorted(found, key=lambda name: (place.get(name, len(place)), name)))
 
 
 def teaching_material() -> Path:

@@ -53,7 +53,7 @@ def share_of(outcome: Outcome) -> float | None:
     if outcome.score is None or not outcome.out_of or outcome.fits or outcome.blank or outcome.unread:
         return None
     waiting = sum(mark.out_of for mark in outcome.marks) if outcome.to_read else outcome.out_of
-    return outcome.score / (waiting or outcome.out_of)
+    return outcome.earned / (waiting or outcome.out_of)
 
 
 def reasons_of(outcome: Outcome) -> Iterator[Reason]:

@@ -14,7 +14,7 @@ import numpy as np
 from coldcab import course
 from coldcab.assess import Mark
 from coldcab.classroom import intake, material, plots
-from coldcab.classroom.competencies import competencies
+from coldcab.classroom.competencies import Sheets, competencies, safe
 from coldcab.classroom.exporting import scores_table
 from coldcab.classroom.folder import ClassFolder, environment_on_path, own_folder, write_file
 from coldcab.classroom.forms import form_of
@@ -226,7 +226,7 @@ def write_report(folder: ClassFolder, names: tuple[str, ...]) -> tuple[Path, Pat
     )
     environment.globals |= {"standing": standing, "how_long": how_long, "WAITING": WAITING}
     totals = Counter(idea.name for sheet in sheets for idea in sheet.ideas for _ in idea.learners)
-    term = _term(folder, sheets)
+    term, by_sheet = _term(folder, sheets), outcomes_by_sheet(sheets)
     page = environment.get_template("report.html.j2").render(
         term=folder.term,
         sheets=sheets,
@@ -238,6 +238,7 @@ def write_report(folder: ClassFolder, names: tuple[str, ...]) -> tuple[Path, Pat
         first_words=FIRST_WORDS,
         term_rows=term.rows,
         outcome_rows=term.outcomes,
+        safe={each.id: safe(each.id, by_sheet) for each in folder.learners()},
     )
     html, scores, book = place / "index.html", place / "scores.csv", place / "report.ipynb"
     write_file(html, page.encode())
@@ -263,9 +264,13 @@ def curves_of(folder: ClassFolder, sheets: Sequence[SheetReport]) -> tuple[dict[
     """Return the outcomes that these sheets serve, each with its sheets, and every curve of the class."""
     names = [sheet.name for sheet in sorted(sheets, key=lambda each: _place_in_course(each.name))]
     outcomes = served(competencies(folder.path), names)
-    by_sheet = {sheet.name: {each.learner.id: each for each in sheet.outcomes} for sheet in sheets}
     days = {(sheet.name, who): day for sheet in sheets for who, day in sheet.days.items()}
-    return outcomes, curves(folder.learners(), outcomes, by_sheet, days)
+    return outcomes, curves(folder.learners(), outcomes, outcomes_by_sheet(sheets), days)
+
+
+def outcomes_by_sheet(sheets: Sequence[SheetReport]) -> Sheets:
+    """Return the outcomes of these sheets by learner."""
+    return {sheet.name: {each.learner.id: each for each in sheet.outcomes} for sheet in sheets}
 
 
 def _term(folder: ClassFolder, sheets: list[SheetReport]) -> _Term:

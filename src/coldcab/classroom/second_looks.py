@@ -40,6 +40,11 @@ MOST = 20
 """Requests of one learner for one sheet that are kept."""
 
 _NAME = re.compile(r"(?:regrade|second.?look).*\.(?:txt|text|toml|md)(?:\.txt)?$", re.IGNORECASE)
+_AS_DOCUMENT = re.compile(r"(?:regrade|second.?look).*\.(?:docx?|odt|rtf|pages|pdf)$", re.IGNORECASE)
+
+AS_TEXT = "a request for another look, but as a document; ask for it as plain text, in a file that ends in .txt"
+"""What is wrong with a request that a word processor wrote."""
+
 _ENTRY = re.compile(r"\s*[-*]*\s*(sheet|line|why|reason)\s*[:=]\s*(.*)", re.IGNORECASE)
 
 
@@ -64,6 +69,11 @@ def is_request_file(name: str) -> bool:
     return bool(_NAME.search(name)) and not name.startswith("._")
 
 
+def is_document(name: str) -> bool:
+    """Whether a file is called as a request is, but was written by a word processor."""
+    return bool(_AS_DOCUMENT.search(name)) and not name.startswith(("._", "~$"))
+
+
 def file_name(sheet: str, learner: str) -> str:
     """Return how a learner may call the file."""
     return f"regrade_{sheet}_{learner}.txt"
@@ -80,7 +90,9 @@ def read_text(data: bytes) -> tuple[str, tuple[Request, ...]]:
     if len(data) > LONGEST_FILE:
         raise intake.NotGradable(f"a request has at most {LONGEST_FILE:,} bytes, and this file has more")
     sheet, found, last = "", [], ""
-    for raw in data.decode("utf-8-sig", errors="replace").splitlines():
+    # Some editors write plain text in UTF-16.
+    encoding = "utf-16" if data[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig"
+    for raw in data.decode(encoding, errors="replace").splitlines():
         match = _ENTRY.match(clean(raw))
         if match is None:
             if last == "why" and found and raw.strip(" \t\"'[]") and not raw.lstrip().startswith("["):
@@ -180,9 +192,11 @@ def asked_line(folder: ClassFolder, sheet: str, learner: str, line: str) -> str:
 
 
 def answer(folder: ClassFolder, sheet: str, learner: str, label: str, answer: str, words: str) -> None:
-    """Answer all that a learner has asked about a line."""
+    """Answer what a learner has asked about a line and waits; where nothing waits, the last answer is another now."""
     there = requests_of(folder, sheet, learner)
-    done = (replace(each, answer=answer, words=words) if each.line == label else each for each in there)
+    mine = [number for number, each in enumerate(there) if each.line == label]
+    meant = [number for number in mine if there[number].waits] or mine[-1:]
+    done = (replace(each, answer=answer, words=words) if number in meant else each for number, each in enumerate(there))
     _write(folder, sheet, learner, tuple(done))
 
 

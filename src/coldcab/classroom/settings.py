@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 import json
 import os
 import re
@@ -151,6 +152,11 @@ def in_utc(moment: datetime) -> str:
     return f"{moment.astimezone(UTC):%Y-%m-%d %H:%M:%S} UTC"
 
 
+_WORDS = ("zone", "gradebook", "course", "exchange", "units")
+_TABLES = ("due", "extensions", "late", "upload")
+"""What else ``class.toml`` may hold: words, and tables."""
+
+
 def read_settings(path: Path) -> Settings:
     """Return the settings of the class in ``path``; a folder without the file has the open term.
 
@@ -163,19 +169,28 @@ def read_settings(path: Path) -> Settings:
     if not file.is_file():
         return Settings()
     try:
-        found = tomllib.loads(file.read_text(encoding="utf-8"))
-        term = found["term"]
-    except (KeyError, ValueError) as error:
-        raise ClassError(f'{file} should hold one line such as: term = "2026-autumn".') from error
+        found = tomllib.loads(file.read_text(encoding="utf-8-sig"))
+    except UnicodeDecodeError:
+        raise ClassError(f"{file} cannot be read; save it as text in UTF-8.") from None
+    except tomllib.TOMLDecodeError as error:
+        raise ClassError(
+            f"{file} cannot be read: {error}. Words stand in quotation marks, and a heading in brackets stands once."
+        ) from None
+    if "term" not in found:
+        raise ClassError(f'{file} should hold one line such as: term = "2026-autumn".')
+    if unknown := sorted(set(found) - set(_TABLES) - set(_WORDS) - {"term"}):
+        near = difflib.get_close_matches(unknown[0].lower(), (*_TABLES, *_WORDS), 1, 0.75)
+        meant = f"did you mean {near[0]!r}?" if near else f"there are term, {', '.join((*_WORDS, *_TABLES))}."
+        raise ClassError(f"{file} knows no {unknown[0]!r}; {meant}")
     due = found.get("due", {})
-    words = {name: found.get(name, "") for name in ("zone", "gradebook", "course", "exchange", "units")}
+    words = {name: found.get(name, "") for name in _WORDS}
     for name, value in words.items():
         if not isinstance(value, str):
             raise ClassError(f"{file}: {name} should be text in quotation marks, not {value!r}.")
     if not isinstance(due, dict) or not all(isinstance(value, str) for value in due.values()):
         raise ClassError(f'{file}: [due] should hold lines such as cycle-1 = "2026-10-08 18:00".')
     settings = Settings(
-        check_name(term, "term", "2026-autumn"), words["zone"] or "UTC", words["gradebook"], words["course"],
+        check_name(found["term"], "term", "2026-autumn"), words["zone"] or "UTC", words["gradebook"], words["course"],
         words["exchange"], dict(due), _extensions(file, found.get("extensions", {})),
         _late(file, found.get("late", {})), _upload(file, found.get("upload", {})), check_units(words["units"] or "us"),
     )  # fmt: skip
@@ -231,16 +246,20 @@ def _upload(file: Path, found: object) -> Upload:
     """
     if not isinstance(found, dict):
         raise ClassError(f'{file}: [upload] should hold lines such as  scores = "percent".')
-    plain = Upload()
-    upload = Upload(
-        tuple(map(str, found.get("who", plain.who))), tuple(map(str, found.get("columns", plain.columns))),
-        str(found.get("scores", plain.scores)), str(found.get("separator", plain.separator)),
-        {str(name): str(heading) for name, heading in dict(found.get("headings", {})).items()},
-    )  # fmt: skip
     if unknown := set(found) - {"who", "columns", "scores", "separator", "headings"}:
         raise ClassError(
             f"{file}: [upload] knows no {min(unknown)}; there are who, columns, scores, separator, headings."
         )
+    plain, headings = Upload(), found.get("headings", {})
+    if not isinstance(headings, dict) or not all(isinstance(text, str) and text for text in headings.values()):
+        raise ClassError(f'{file}: [upload.headings] should hold lines such as  cycle-1 = "Cycle 1 (4711)".')
+    upload = Upload(
+        # The roster's own headings are compared without regard to capitals.
+        tuple(name.strip().casefold() for name in _names(file, "who", found.get("who", plain.who))),
+        _names(file, "columns", found.get("columns", plain.columns)),
+        str(found.get("scores", plain.scores)), str(found.get("separator", plain.separator)),
+        {str(name): text for name, text in headings.items()},
+    )  # fmt: skip
     if unknown := set(upload.columns) - set(UPLOAD_COLUMNS):
         raise ClassError(f"{file}: columns of [upload] can be {', '.join(UPLOAD_COLUMNS)}, not {min(unknown)}.")
     if upload.scores not in ("points", "percent"):
@@ -248,6 +267,20 @@ def _upload(file: Path, found: object) -> Upload:
     if upload.separator not in (",", ";", "\t") or not upload.who:
         raise ClassError(f'{file}: [upload] needs a comma, a semicolon or "\\t" as separator, and somebody in who.')
     return upload
+
+
+def _names(file: Path, what: str, found: object) -> tuple[str, ...]:
+    """Return one name, or several.
+
+    Raises
+    ------
+    ClassError
+        If it is something else.
+    """
+    names = (found,) if isinstance(found, str) else found
+    if not isinstance(names, list | tuple) or not all(isinstance(name, str) for name in names):
+        raise ClassError(f'{file}: {what} of [upload] should be names in quotation marks, such as  {what} = ["email"].')
+    return tuple(dict.fromkeys(names))
 
 
 def _upload_lines(upload: Upload) -> list[str]:

@@ -1,7 +1,8 @@
 """The term as curves: how each learner, and the class, stands on each outcome after every sheet that was handed in.
 
 An outcome is a task of the competency lists (``lessons/competencies.csv``); ``all sheets`` is one more. A point of a
-curve is the share of all points that the sheets of an outcome have earned up to that day.
+curve is the share of all points that the sheets of an outcome have earned up to that day; what was taken off for being
+late counts as earned.
 """
 
 from __future__ import annotations
@@ -69,7 +70,7 @@ def curve(learner: str, outcome: str, names: Iterable[str], sheets: Sheets, days
             if (found := whole(sheets.get(name, {}).get(learner)))]  # fmt: skip
     steps, points, out_of = [], 0.0, 0.0
     for day, _, name, found in sorted(done, key=lambda each: each[:2]):
-        mine, most = found.score or 0.0, found.out_of or 0.0
+        mine, most = found.earned, found.out_of or 0.0
         points, out_of = points + mine, out_of + most
         steps.append(Step(name, day, mine, most, points / out_of if out_of else 0.0))
     return Curve(learner, outcome, tuple(steps))

@@ -16,6 +16,7 @@ from coldcab.classroom.folder import ClassError, ClassFolder
 from coldcab.classroom.material import teaching_material
 from coldcab.classroom.screen import Bar, ends_raise, print_table, say, stoppable
 from coldcab.classroom.settings import set_due
+from coldcab.cli.class_export import export
 from coldcab.cli.class_late import extend
 from coldcab.cli.class_mend import mend
 from coldcab.cli.class_paper import A4Option, FolderOption, enter, paper, record
@@ -357,57 +358,7 @@ def report(names: Names = None, a4: A4Option = None, folder: FolderOption = Path
     say("Open the page in your browser. Next: coldcab class export.")
 
 
-@app.command()
-@plainly
-def export(
-    names: Names = None,
-    folder: FolderOption = Path(),
-    to: Annotated[Path, typer.Option(help="The CSV file to write.")] = Path("grades.csv"),
-    unfinished: Annotated[bool, typer.Option("--unfinished", help="Scores whose written answer waits, too.")] = False,
-) -> None:
-    """Write one line a learner and one column a sheet, as CSV to upload to a platform's gradebook."""
-    from coldcab.classroom.competencies import competencies
-    from coldcab.classroom.copies import suspicions
-    from coldcab.classroom.exporting import upload_table
-    from coldcab.classroom.folder import write_file
-    from coldcab.classroom.grading import survey
-
-    place = ClassFolder.open(folder)
-    chosen = place.choose(tuple(names or ()), place.released(), "Release it first: coldcab class release.")
-    sheets = [(name, survey(place, name)) for name in chosen]
-    text, left_out = upload_table(
-        place.learners(), sheets, unfinished=unfinished, upload=place.settings.upload, tasks=competencies(place.path)
-    )
-    write_file(to if to.is_absolute() else place.path / to, text.encode())
-    _tell_left_out(left_out)
-    for name, outcomes in sheets:
-        for each in outcomes:
-            for why in suspicions(each):
-                say(f"talk first: {each.learner.id}, {name}: {why}; the score is in the file")
-    file = to if to.is_absolute() else place.path / to
-    learners = len(place.learners())
-    if "sheets" not in place.settings.upload.columns:
-        say(f"{file}: {learners} learners, {', '.join(place.settings.upload.columns)}.")
-        return
-    count = learners * len(chosen) - len(left_out)
-    say(f"{file}: {count} scores{f'; {len(left_out)} cells are empty, and empty is no zero' if left_out else ''}.")
-
-
-def _tell_left_out(lines: Sequence[str]) -> None:
-    """Say who has no score, together where it is for the same reason: in mid-term that is nearly everybody."""
-    people: dict[str, list[str]] = {}
-    for line in lines:
-        who, _, why = line.partition(", ")
-        people.setdefault(why, []).append(who)
-    for why, all_ in people.items():
-        more = f" and {len(all_) - FEW_NAMES} others" if len(all_) > FEW_NAMES else ""
-        said = f"{why}: {', '.join(all_[:FEW_NAMES])}{more}" if len(all_) > 1 else f"{all_[0]}, {why}"
-        say(f"no score: {said}")
-
-
-FEW_NAMES = 8
-"""Learners that are named where several have no score for one reason."""
-
+app.command()(export)
 app.command()(extend)
 app.command()(mend)
 app.command()(paper)
