@@ -454,13 +454,23 @@ def test_so_many_per_cent_a_day_are_taken_off_and_an_extension_gives_them_back(s
     )
     assert score() == pytest.approx(0.9 * points()), "24 hours late to the second: one day begun"
     assert checking.check(small, SHEET)[0].seconds_late == 24 * 3600
-    told("extend", SHEET, "ash", "--until", "2026-10-10")
+    off = points() * 0.1
+    said = told("extend", SHEET, "ash", "--until", "2026-10-10")
+    assert f"Taken off for being late: {off:g} points before, 0 now." in said
+    assert by_learner(grading.survey(small, SHEET))["ash"].score == points(), "it needs no second command"
     assert score() == points()
     settings = small.settings
     assert (settings.extensions, settings.late.most) == ({SHEET: {"ash": "2026-10-10"}}, 50.0)
     told("extend", SHEET, "ash", "--back")
     assert score() == pytest.approx(0.8 * points())
     assert by_learner(grading.survey(small, SHEET))["birch"].score == pytest.approx(0.5 * points()), "at most half"
+    changed = "have changed since late points were taken off"
+    assert changed not in told("export")
+    by_hand(small, "birch", 4)
+    assert changed in told("export")
+    told("feedback", SHEET)
+    assert changed not in told("report")
+    assert by_learner(grading.survey(small, SHEET))["birch"].score == pytest.approx(0.5 * (points() + 4))
 
 
 @pytest.mark.parametrize(

@@ -3,6 +3,7 @@
 import csv
 import json
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -514,6 +515,11 @@ def test_a_table_in_a_platforms_own_columns_comes_back_as_it_went(small):
         who: 50.0 * count for who, count in safe.items()
     }
     assert by_id[ids["ash"]]["name"] == "Ash Inv;ented"
+    table = small.path / "theirs.csv"
+    table.write_text(re.sub(r'(?m)^(u-0;".*?";).*', r"\1;;", (small.path / "up.csv").read_text()) + "u-99;New;;;\n")
+    said = run(small, "export", "--into", str(table), "--to", "filled.csv")
+    assert "not in roster.csv, left as they are: u-99" in said
+    assert (small.path / "filled.csv").read_text() == (small.path / "up.csv").read_text() + "u-99;New;;;\n"
 
 
 def test_settings_of_the_upload_stay_when_a_due_date_is_set(small):

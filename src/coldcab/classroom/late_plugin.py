@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import math
-
 from nbgrader.plugins import BasePlugin
 from traitlets import Float
 
-DAY = 86_400
+from coldcab.classroom.late import share_off
+from coldcab.classroom.settings import Late
 
 
 class PerDay(BasePlugin):
@@ -18,4 +17,4 @@ class PerDay(BasePlugin):
 
     def late_submission_penalty(self, student_id: str, score: float, total_seconds_late: float) -> float:
         """Return the points to take off."""
-        return score * min(self.most, self.percent_a_day * math.ceil(total_seconds_late / DAY)) / 100
+        return score * share_off(Late(self.percent_a_day, self.most), total_seconds_late)

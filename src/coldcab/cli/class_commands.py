@@ -17,7 +17,7 @@ from coldcab.classroom.material import teaching_material
 from coldcab.classroom.screen import Bar, ends_raise, print_table, say, stoppable
 from coldcab.classroom.settings import set_due
 from coldcab.cli.class_export import export
-from coldcab.cli.class_late import extend
+from coldcab.cli.class_late import extend, tell_out_of_date
 from coldcab.cli.class_mend import mend
 from coldcab.cli.class_paper import A4Option, FolderOption, enter, paper, record
 from coldcab.cli.class_requests import answer, requests, tell_waiting
@@ -351,6 +351,7 @@ def report(names: Names = None, a4: A4Option = None, folder: FolderOption = Path
     place = ClassFolder.open(folder)
     chosen = place.choose(tuple(names or ()), place.released(), "Release it first: coldcab class release.")
     page, scores, book = write_report(place, chosen)
+    tell_out_of_date(place, chosen)
     say(f"the class at a glance: {page}")
     say(f"the same to print: {print_report(place, page, size_of(place, a4))}")
     say(f"scores: {scores}")

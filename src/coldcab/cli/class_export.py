@@ -10,6 +10,7 @@ import typer
 
 from coldcab.classroom.folder import ClassError, ClassFolder
 from coldcab.classroom.screen import say
+from coldcab.cli.class_late import tell_out_of_date
 from coldcab.cli.class_paper import FolderOption
 from coldcab.cli.plain_errors import plainly
 
@@ -49,6 +50,7 @@ def export(
     for one in told:
         say(f"look: {one}")
     _tell_suspicions(sheets)
+    tell_out_of_date(place, chosen)
     if "sheets" not in upload.columns:
         say(f"{file}: {len(learners)} learners, {', '.join(upload.columns)}.")
         return
