@@ -29,8 +29,10 @@ from coldcab.classroom import (
     formgrader,
     forms,
     grading,
+    inbox,
     intake,
     material,
+    needs,
     paper,
     sheets,
 )
@@ -552,6 +554,28 @@ def test_the_competency_table_is_that_of_the_course_and_its_lines_exist():
     for each in competencies.competencies(MATERIAL):
         assert f"| {', '.join(each.sheets)} |" in page
         assert set(each.sheets) <= set(SHEETS)
+
+
+def test_who_leaves_is_left_out_and_who_joins_later_misses_nothing(small):
+    for who in ("ash", "birch"):
+        put(small, who, filled(small, who))
+    run(small, "release", SHEET, "--due", "2026-10-08 18:00")
+    grading.grade_class(small, SHEET)
+    joined = {"newt": "2026-10-08", "old": "2026-10-01"}
+    new = [Learner(who, who.title(), more=(("joined", day),)) for who, day in joined.items()]
+    write_roster(small.roster, (*(each for each in small.learners() if each.id != "birch"), *new))
+    found = by_learner(grading.grade_class(small, SHEET))
+    assert "birch" not in found
+    assert (found["newt"].status, found["old"].status) == (inbox.JOINED_LATER, inbox.MISSING)
+    for command in ("check", "grade"):
+        assert "No longer on the roster, left out: birch." in run(small, command, SHEET)
+    assert "newt, cycle-1: joined later" in run(small, "export")
+    told = needs.need_a_word([(SHEET, grading.survey(small, SHEET))])
+    assert "old" in told
+    assert not {"newt", "birch"} & set(told)
+    small.roster.write_text("id,joined\nash,soon\n")
+    with pytest.raises(ClassError, match=r"In line 2 of .* 'soon' is no day"):
+        small.learners()
 
 
 # Lines about people's safety.

@@ -1,6 +1,7 @@
 """The term: curves of each learner and outcome."""
 
 import csv
+import re
 
 import pytest
 
@@ -81,6 +82,18 @@ def test_a_curve_says_what_it_shows():
     drawing = plots.spark("<oil>", [0.2, 0.9], ["oil-1 20%", "oil-2 90%"])
     assert 'aria-label="&lt;oil&gt;: oil-1 20%; oil-2 90%"' in drawing
     assert drawing.count("<circle") == 2
+    two, three = (
+        plots.spark("x", shares, "abc", places) for shares, places in (([0, 1], ()), ([0, 1, 1], (0, 0.1, 1)))
+    )
+    middle = [float(each) for each in re.findall(r'cx="([\d.]+)"', three)]
+    assert [float(each) for each in re.findall(r'cx="([\d.]+)"', two)] == [middle[0], middle[2]]
+    assert middle[1] - middle[0] == pytest.approx(0.1 * (middle[2] - middle[0]), abs=0.1)
+
+
+def test_a_day_lies_between_the_first_and_the_last():
+    """31 of October is 30 days after the first, and 61 days lie between the first of October and of December."""
+    assert term_curves.place_in(("2026-10-01", "2026-12-01"), "2026-10-31") == pytest.approx(30 / 61)
+    assert term_curves.place_in(("2026-10-01", "2026-10-01"), "2026-10-01") == 0
 
 
 def test_every_lesson_serves_an_outcome():

@@ -10,16 +10,19 @@ from coldcab.assess import Mark
 from coldcab.classroom import records, submission_files
 from coldcab.classroom.folder import ClassFolder, Learner
 from coldcab.classroom.intake import NotGradable
+from coldcab.classroom.settings import parse_due
 from coldcab.classroom.submissions import HandIn
 
 GRADED, UNCHANGED, WAITING, NOT_GRADABLE, MISSING = "graded", "unchanged", "to grade", "not gradable", "missing"
+JOINED_LATER = "joined later"
 
 
 @dataclass(frozen=True)
 class Outcome:
     """What became of one learner's sheet.
 
-    ``status`` is graded, unchanged, to grade, not gradable, or missing; ``reason`` says why it is not gradable.
+    ``status`` is graded, unchanged, to grade, not gradable, missing, or joined later (than the sheet was due);
+    ``reason`` says why it is not gradable.
     ``score`` is what the gradebook has, None if it has nothing; ``taken_off`` are the points that being late has cost
     it. ``fits`` is whose numbers it fits better than its own,
     ``copied`` says whose words or file it has. ``unsafe`` are the safety lines that keep it from passing.
@@ -75,9 +78,17 @@ def look(folder: ClassFolder, name: str, learner: Learner) -> HandIn | Outcome:
     except FileNotFoundError:
         stray = submission_files.stray_notebooks(folder.inbox, learner.id, folder.assignments())
         hint = f"there is {', '.join(stray)} in the inbox; if it is this sheet, put it into {learner.id}/{name}/"
-        return Outcome(learner, MISSING, remarks=(hint,) if stray else ())
+        status = JOINED_LATER if _joined_later(folder, name, learner) else MISSING
+        return Outcome(learner, status, remarks=(hint,) if stray else ())
     except NotGradable as error:
         return Outcome(learner, NOT_GRADABLE, str(error))
+
+
+def _joined_later(folder: ClassFolder, name: str, learner: Learner) -> bool:
+    """Whether a learner joined the class after a sheet was due, as the roster says."""
+    settings = folder.settings
+    due = settings.due_time(name) if learner.joined else None
+    return due is not None and due < parse_due(learner.joined, settings.zone)
 
 
 def find_hand_in(folder: ClassFolder, name: str, learner: Learner) -> Path:
@@ -105,9 +116,16 @@ def is_in_inbox(folder: ClassFolder, name: str, learner: Learner) -> bool:
     return False
 
 
-def strangers(folder: ClassFolder) -> tuple[Outcome, ...]:
-    """Return what lies in the inbox under an id that is not on the roster."""
+def departed(folder: ClassFolder) -> tuple[str, ...]:
+    """Return who has been marked and is no longer on the roster."""
     known = {learner.id for learner in folder.learners()}
+    marked = {file.stem for file in folder.records.glob(f"*/{records.GRADED}/*.json")}
+    return tuple(sorted(marked - known))
+
+
+def strangers(folder: ClassFolder) -> tuple[Outcome, ...]:
+    """Return what lies in the inbox under an id that is not on the roster and never was."""
+    known = {*(learner.id for learner in folder.learners()), *departed(folder)}
     reason = "this id is not on the roster; rename the folder to the learner's id, or add the id to roster.csv"
     return tuple(
         Outcome(Learner(submission_files.showable_name(entry.name)), NOT_GRADABLE, reason)

@@ -87,23 +87,34 @@ def scatter(title: str, points: Sequence[tuple[int, float, float]], across: str,
     return _figure(bottom + 42, title, "; ".join(said) or "Nothing to show", parts)
 
 
-SPARK = 150, 34
+SPARK = 180, 44
 """Width and height of a small curve."""
 
 
-def spark(title: str, shares: Sequence[float], said: Sequence[str]) -> str:
-    """Return a small curve of shares, 0 to 1, with a line halfway; ``said`` names each point for who cannot see it."""
+def spark(title: str, shares: Sequence[float], said: Sequence[str], places: Sequence[float] = ()) -> str:
+    """Return a small curve of shares, 0 to 1: a dot for each, lines at nothing, half and all.
+
+    ``places`` are where the dots stand from left to right, 0 to 1, by default one after the other; ``said`` names each
+    for who cannot see it.
+    """
     width, height = SPARK
-    step = (width - 12) / max(1, len(shares) - 1)
-    places = [
-        (6 + number * step, 4 + (height - 8) * (1 - max(0.0, min(1.0, share)))) for number, share in enumerate(shares)
+    if len(places) != len(shares):
+        places = (
+            [number / (len(shares) - 1) for number in range(len(shares))] if len(shares) > 1 else [0.5] * len(shares)
+        )
+    dots = [
+        (7 + (width - 14) * place, 6 + (height - 12) * (1 - max(0.0, min(1.0, share))))
+        for place, share in zip(places, shares, strict=True)
     ]
-    line = " ".join(f"{x:.1f},{y:.1f}" for x, y in places)
-    dots = "".join(f'<circle cx="{x:.1f}" cy="{y:.1f}" r="2.2" fill="{FILL}"/>' for x, y in places)
+    rules = "".join(
+        f'<line x1="0" x2="{width}" y1="{6 + (height - 12) * part:g}" y2="{6 + (height - 12) * part:g}" '
+        f'stroke="{QUIET}" stroke-width="0.8"{dashes}/>'
+        for part, dashes in ((0, ""), (0.5, ' stroke-dasharray="2 4"'), (1, ""))
+    )
+    line = " ".join(f"{x:.1f},{y:.1f}" for x, y in dots)
+    drawn = "".join(f'<circle cx="{x:.1f}" cy="{y:.1f}" r="3.4" fill="{INK}"/>' for x, y in dots)
     words = escape(f"{title}: {'; '.join(said)}")
     return (
-        f'<svg role="img" aria-label="{words}" viewBox="0 0 {width} {height}" width="{width}" height="{height}">'
-        f'<rect width="{width}" height="{height}" fill="{GROUND}"/>'
-        f'<line x1="0" x2="{width}" y1="{height / 2:g}" y2="{height / 2:g}" stroke="{QUIET}" stroke-dasharray="2 4"/>'
-        f'<polyline points="{line}" fill="none" stroke="{FILL}" stroke-width="1.6"/>{dots}</svg>'
+        f'<svg role="img" aria-label="{words}" viewBox="0 0 {width} {height}" width="{width}" height="{height}">{rules}'
+        f'<polyline points="{line}" fill="none" stroke="{FILL}" stroke-width="2"/>{drawn}</svg>'
     )

@@ -27,7 +27,7 @@ from coldcab.classroom.passages import passage_for
 from coldcab.classroom.roster import Learner
 from coldcab.classroom.second_looks import Request, all_requests
 from coldcab.classroom.statistics import Line, analyze, reliability
-from coldcab.classroom.term_curves import Curve, curves, of_the_class, served, table
+from coldcab.classroom.term_curves import Curve, curves, of_the_class, place_in, served, table
 from coldcab.lessons import LESSONS
 from coldcab.units import in_order
 
@@ -243,11 +243,17 @@ def write_report(folder: ClassFolder, names: tuple[str, ...]) -> tuple[Path, Pat
     html, scores, book = place / "index.html", place / "scores.csv", place / "report.ipynb"
     write_file(html, page.encode())
     write_file(place / "term.csv", term.table.encode())
-    curves_page = environment.get_template("term.html.j2").render(term=folder.term, learners=term.learners)
+    curves_page = environment.get_template("term.html.j2").render(
+        term=folder.term, learners=term.learners, whole=MOST_WHOLE
+    )
     write_file(place / "term.html", curves_page.encode())
     write_file(scores, scores_table([(sheet.name, sheet.outcomes) for sheet in sheets]).encode())
     write_file(book, (json.dumps(notebook(names), indent=1) + "\n").encode())
     return html, scores, book
+
+
+MOST_WHOLE = 17
+"""Curves of one learner that no end of a page divides: the outcomes of the whole course."""
 
 
 @dataclass(frozen=True)
@@ -276,10 +282,12 @@ def outcomes_by_sheet(sheets: Sequence[SheetReport]) -> Sheets:
 def _term(folder: ClassFolder, sheets: list[SheetReport]) -> _Term:
     learners = folder.learners()
     outcomes, found = curves_of(folder, sheets)
+    days = sorted({step.day for each in found for step in each.steps})
+    term = (days[0], days[-1]) if days and all(days) else None
     drawn: dict[str, list[tuple[Curve, str]]] = {learner.id: [] for learner in learners}
     for each in found:
         if each.steps:
-            drawn[each.learner].append((each, _spark_of(each)))
+            drawn[each.learner].append((each, _spark_of(each, term)))
     rows = [mine[0] for mine in drawn.values() if mine]
     of_class = [(outcome, means, _spark_of_class(outcome, means))
                 for outcome, mine in outcomes.items() if (means := of_the_class(outcome, mine, found))]  # fmt: skip
@@ -292,9 +300,11 @@ def _place_in_course(name: str) -> int:
     return list(LESSONS).index(name) if name in LESSONS else len(LESSONS)
 
 
-def _spark_of(curve: Curve) -> str:
-    said = [f"{step.sheet} {step.so_far:.0%}" for step in curve.steps]
-    return plots.spark(curve.outcome, [step.so_far for step in curve.steps], said)
+def _spark_of(curve: Curve, term: tuple[str, str] | None) -> str:
+    """Draw the share of each sheet at its day between the first and the last day of the term, where days are known."""
+    said = [f"{step.sheet} {step.day} {step.share:.0%}" for step in curve.steps]
+    places = [place_in(term, step.day) for step in curve.steps] if term else []
+    return plots.spark(curve.outcome, [step.share for step in curve.steps], said, places)
 
 
 def _spark_of_class(outcome: str, means: list[tuple[str, float, int]]) -> str:

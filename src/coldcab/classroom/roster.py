@@ -8,10 +8,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from coldcab.classroom.settings import ClassError, check_name
+from coldcab.classroom.settings import ClassError, check_name, is_day
 from coldcab.learner import write_whole
 
 ROSTER_COLUMNS = ("id", "first_name", "last_name", "email")
+JOINED = "joined"
+"""The column for the day on which somebody joined; it need not be there."""
 
 
 @dataclass(frozen=True)
@@ -23,6 +25,11 @@ class Learner:
     last_name: str = ""
     email: str = ""
     more: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def joined(self) -> str:
+        """The day on which somebody joined who was not there from the beginning, or nothing."""
+        return dict(self.more).get(JOINED, "")
 
     @property
     def name(self) -> str:
@@ -60,6 +67,8 @@ def read_roster(file: Path) -> tuple[Learner, ...]:
             continue
         own = {name: (row.get(name) or "").strip() for name in rows.fieldnames if name and name not in ROSTER_COLUMNS}
         learner = Learner(**values, more=tuple((name, value) for name, value in own.items() if value))
+        if learner.joined and not is_day(learner.joined):
+            raise ClassError(f"In line {number} of {file} {learner.joined!r} is no day; write one such as 2026-10-12.")
         check_name(learner.id, f"learner id (line {number} of {file})", "birch")
         # Numbers are drawn from the id without regard to capitals, and some disks do not tell them apart either.
         other, before = seen.setdefault(learner.id.casefold(), (learner.id, number))

@@ -132,14 +132,15 @@ def parse_due(text: str, zone: str) -> datetime:
         raise ClassError(f"The time zone {zone!r} is not known; write one such as Europe/Vienna or UTC.") from None
     try:
         moment = datetime.fromisoformat(text.strip())
-        if _is_day(text.strip()):
+        if is_day(text.strip()):
             moment = moment.replace(hour=23, minute=59)
     except ValueError:
         raise ClassError(f"{text!r} is no date and time; write one such as 2026-10-08 18:00.") from None
     return moment if moment.tzinfo else moment.replace(tzinfo=place)
 
 
-def _is_day(text: str) -> bool:
+def is_day(text: str) -> bool:
+    """Whether a text is a day without a time, such as ``2026-10-12``."""
     try:
         date.fromisoformat(text)
     except ValueError:

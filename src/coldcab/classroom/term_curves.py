@@ -11,6 +11,7 @@ import csv
 import io
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from coldcab.classroom.competencies import Competency, Sheets, whole
 from coldcab.classroom.exporting import harmless
@@ -92,6 +93,12 @@ def curves(
     return [
         curve(learner.id, outcome, names, sheets, days) for learner in learners for outcome, names in outcomes.items()
     ]
+
+
+def place_in(term: tuple[str, str], day: str) -> float:
+    """Return where a day lies between the first and the last of a term, 0 to 1."""
+    first, last, mine = (date.fromisoformat(each) for each in (*term, day))
+    return (mine - first).days / max(1, (last - first).days)
 
 
 def of_the_class(outcome: str, names: Sequence[str], found: Sequence[Curve]) -> list[tuple[str, float, int]]:

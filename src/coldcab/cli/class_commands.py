@@ -188,12 +188,13 @@ def check_(names: Names = None, folder: FolderOption = Path()) -> None:
             said += [f"{how_long(each.seconds_late)} late"] if each.seconds_late else []
             said += [f"the same as {', '.join(each.same_as)}"] if each.same_as else []
             said += outcome.remarks[:2]
-            if said or outcome.status not in ("graded", "to grade", "missing"):
+            if said or outcome.status not in ("graded", "to grade", "missing", "joined later"):
                 rows.append((outcome.learner.id, _name(outcome.learner), outcome.status, "; ".join(said)))
         print_table(f"{name}: to see to", ("learner", "name", "status", "remarks"), rows)
         counts = _count(name, [each.outcome for each in found])
         if counts["to grade"]:
             say(f"Next: coldcab class grade {name}.")
+    _tell_departed(place)
     tell_waiting(place, place.released())
 
 
@@ -232,9 +233,11 @@ def grade(
             say("Not gradable is no zero: their pages say what was wrong. When files come: collect, grade again.")
         reading = sum(outcome.to_read for outcome in outcomes)
         if reading:
-            say(f"{reading} written answers wait for your points. Next: coldcab class desk {name}.")
+            said = "written answer waits" if reading == 1 else "written answers wait"
+            say(f"{reading} {said} for your points. Next: coldcab class desk {name}.")
         elif counts["graded"] or counts["unchanged"]:
             say(f"Next: coldcab class feedback {name} --zip.")
+    _tell_departed(place)
     tell_waiting(place, place.released())
 
 
@@ -246,6 +249,13 @@ def _is_shown(outcome: Any, outcomes: Sequence[Any]) -> bool:
     if outcome.status == "missing" and outcome.score is None and not outcome.remarks:
         return False  # they stand in a line of their own
     return len(outcomes) <= FEW or bool(outcome.reason or outcome.fits or outcome.copied or outcome.status == "missing")
+
+
+def _tell_departed(place: ClassFolder) -> None:
+    from coldcab.classroom.inbox import departed
+
+    if gone := departed(place):
+        say(f"No longer on the roster, left out: {', '.join(gone)}.")
 
 
 def _name(learner: Any) -> str:

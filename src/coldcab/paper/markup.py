@@ -28,7 +28,8 @@ BLOCKS = frozenset(
 )
 STYLES = {"strong": "bold", "b": "bold", "em": "italic", "i": "italic", "code": "code", "kbd": "code"}
 _DRAWING = re.compile(r"<svg\b.*?</svg>", re.DOTALL)
-_SPACE = re.compile(r"\s+")
+_SPACE = re.compile(r"[ \t\r\n\f]+")
+"""Space that may become a new line; what keeps words together stays."""
 _FONT = re.compile(r'font-family="[^"]*"')
 
 
@@ -172,9 +173,11 @@ def _tables(node: Node) -> Iterator[Block]:
             [_padded(row, part, width) for name, row in found if (name == "thead") is on_top]
             for on_top in (True, False)
         )
-        lengths = [max(map(_length, column)) for column in zip(*head, *body, strict=True)]
+        columns = list(zip(*head, *body, strict=True))
+        lengths = [max(map(_length, column)) for column in columns]
+        drawn = [any("svg" in run for cell in column for run in cell) for column in columns]
         longest = max(sum(map(_length, row)) for row in [*head, *body])
-        yield {"kind": "table", "role": node.css, "head": head, "rows": body, "widths": _widths(lengths),
+        yield {"kind": "table", "role": node.css, "head": head, "rows": body, "widths": _widths(lengths, drawn),
                "whole": longest < WHOLE}  # fmt: skip
 
 
@@ -188,14 +191,15 @@ NARROW = 14
 """Letters of a column that is never made narrower."""
 
 
-def _widths(lengths: list[int]) -> list[float]:
-    """Shares of the page for the columns of a table; 0 is a column as wide as what stands in it."""
+def _widths(lengths: list[int], drawn: list[bool]) -> list[float]:
+    """Shares of the page for the columns of a table; 0 is a column as wide as what stands in it, as a drawing is."""
     if sum(lengths) <= A_LINE:
         return [0] * len(lengths)
-    return [0 if length <= NARROW else round(length**0.6, 2) for length in lengths]
+    columns = zip(lengths, drawn, strict=True)
+    return [0 if length <= NARROW or drawing else round(length**0.6, 2) for length, drawing in columns]
 
 
-DRAWING = 16
+DRAWING = 22
 """Letters as wide as a drawing among words."""
 
 
