@@ -95,6 +95,16 @@ def test_a_needle_that_moves_sends_a_needle(monkeypatch):
     assert len(str(sent[1])) < len(gauge.html())
 
 
+def test_another_color_is_set_where_the_shape_stands():
+    """A shape made anew takes the page longer than one that is given another color."""
+    old = read('<g><rect fill="red" x="1"></rect><path d="M0 0"></path></g>')
+    new = read('<g><rect fill="tan" x="2"></rect><path d="M0 0"></path><circle r="3"></circle></g>')
+    assert changes(old, new) == [
+        ("set", (0,), {"fill": "tan", "x": "2"}),
+        ("splice", (), 2, 0, '<circle r="3"></circle>'),
+    ]
+
+
 def test_a_view_that_missed_something_is_sent_the_whole(monkeypatch):
     gauge = make("pressure_and_temperature")
     canvas = gauge.widget.children[-1]

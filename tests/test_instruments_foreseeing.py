@@ -10,6 +10,7 @@ import pytest
 
 from coldcab import instruments
 from coldcab.instruments.foreseeing import WIDE
+from coldcab.instruments.panel import AFTER
 
 MOVES = [  # an instrument, a control, and where a hand moves it: each kind of control, and each way of keeping a state
     ("gauge_pair", "low", (31.5, 32.0, 32.5, 32.0)),
@@ -143,3 +144,24 @@ def test_a_move_that_does_something_is_not_tried_beforehand():
         assert len(one.instrument.path) == 1
 
     in_a_page(hand)
+
+
+def test_another_machine_is_worked_out_once_and_drawn_before_the_controls_follow(monkeypatch):
+    def hand():
+        one = Hand("leak_bench")
+        mover = one.panel._movers["measure"]
+        one.move("measure", mover.options[2])
+        one.sent.clear()
+        worked, work_out = [], one.instrument._work_out
+        monkeypatch.setattr(one.instrument, "_work_out", lambda: (worked.append(1), work_out()))
+        one.move("machine", one.panel._movers["machine"].options[1])
+        assert (len(worked), len(one.sent), one.instrument.path) == (1, 1, ())
+        assert mover.value == mover.options[2]  # it follows when the drawing has been painted
+        return one, mover
+
+    async def page():
+        one, mover = hand()
+        await asyncio.sleep(2 * AFTER)
+        assert mover.value == one.instrument.settings["measure"] == mover.options[0]
+
+    asyncio.run(page())

@@ -213,16 +213,25 @@ class Instrument:
             self._note = printable(str(problem))
             return False
         self._note = ""
-        self._settings[control.name] = value
-        self._work_out()
+        self._turn(control, value)
         return True
 
     def place(self, control: Slider, value: float) -> None:
         """Take the position of a slider, SI; the slider itself keeps it within its limits."""
         low, high = control.limits
         self._note = ""
-        self._settings[control.name] = min(max(value, low), high)  # the slider's last step may overshoot
+        self._turn(control, min(max(value, low), high))  # the slider's last step may overshoot
+
+    def _turn(self, control: Control, value: Any) -> None:
+        """Take a value that can be taken, with all that hangs on it."""
+        before = self._settings.get(control.name)
+        self._settings[control.name] = value
+        if value != before:
+            self._turned(control)
         self._work_out()
+
+    def _turned(self, control: Control) -> None:
+        """What else another value of a control brings, before anything is worked out."""
 
     def foresees(self, control: Control) -> bool:
         """Whether the next moves of a control may be worked out before they come: they must change nothing else."""

@@ -97,18 +97,25 @@ def _steps(old: list[Node | str], new: list[Node | str]) -> Iterator[tuple[bool,
 
     What differs here and there is replaced here and there: a whole part sent anew takes the page longer than its frame.
     """
-    kinds = [_kind(child) for child in old], [_kind(child) for child in new]
-    if kinds[0] == kinds[1]:
+    shapes = [_shape(child) for child in old], [_shape(child) for child in new]
+    if shapes[0] == shapes[1]:
         yield True, 0, len(old), 0, len(new)
         return
+    kinds = [_kind(child) for child in old], [_kind(child) for child in new]
     for step, *spans in SequenceMatcher(None, *kinds, autojunk=False).get_opcodes():
         first_old, last_old, first, last = spans
-        yield step == "equal", first_old, last_old, first, last
+        alike = step == "equal" or shapes[0][first_old:last_old] == shapes[1][first:last]
+        yield alike, first_old, last_old, first, last
+
+
+def _shape(part: Node | str) -> tuple[str, ...]:
+    """One of the same shape is made of another by other attributes alone."""
+    return ("",) if isinstance(part, str) else (part.name, *part.attributes)
 
 
 def _kind(part: Node | str) -> tuple[str, ...]:
-    """Two of one kind stand for the same thing of the drawing: same element, same attributes, same colors."""
+    """Two of one kind stand for the same thing of the drawing: same shape, same colors."""
     if isinstance(part, str):
         return ("",)
     given = part.attributes
-    return (part.name, given.get("fill", ""), given.get("stroke", ""), *given)
+    return (*_shape(part), given.get("fill", ""), given.get("stroke", ""))

@@ -68,7 +68,7 @@ class Foresight:
     def forget(self) -> None:
         """Throw all away: what is shown was reached another way."""
         self.rest()
-        self._steps = []
+        self._keep([])
 
     def begin(
         self, instrument: Any, control: Control, given: Any, now: Drawing, *, before: float | None = None
@@ -89,9 +89,17 @@ class Foresight:
             return
         if before is not None:
             self._number = given - before
-        self._steps = [step for step in self._steps if step.start is now or _within(step, self._steps, now)]
+        self._keep([step for step in self._steps if step.start is now or _within(step, self._steps, now)])
         self._work = self._ahead(instrument, control, given, now)
         self._call(PAUSE)
+
+    def _keep(self, steps: list[Step]) -> None:
+        """Keep these steps. To free the others takes as long as a move itself: that waits until the move is out."""
+        others, self._steps = self._steps, steps
+        try:
+            asyncio.get_running_loop().call_later(PAUSE, others.clear)
+        except RuntimeError:  # no page behind it
+            others.clear()
 
     def _call(self, after: float) -> None:
         try:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any, Protocol
 
 import ipywidgets as widgets
@@ -123,6 +123,10 @@ class Panel:
             if control.name in self._rows:
                 self._show(control)
         self._hide_and_show()
+
+    def show_settings_soon(self) -> None:
+        """Bring sliders and boxes to the instrument's settings when the drawing has been painted."""
+        self._after(self.show_settings)
 
     def offer_anew(self) -> None:
         """Bring lists and buttons to what can be chosen now."""
@@ -286,7 +290,7 @@ class Panel:
             return
         self._tidy()
         self._move(control, value)
-        self._hide_and_show_soon()
+        self._after(self._hide_and_show)
         self._keep_soon()
 
     def _buttons_row(self, control: Buttons) -> widgets.Widget:
@@ -326,7 +330,7 @@ class Panel:
         self._begin()
         self._last = None
         if self.instrument.accept(control, text):
-            self._show(control)
+            self._after(lambda: self._show(control))
             self._keep_soon()
         self.paint()
 
@@ -357,12 +361,12 @@ class Panel:
         finally:
             self._quiet = False
 
-    def _hide_and_show_soon(self) -> None:
+    def _after(self, follow: Callable[[], None]) -> None:
         """Let the drawing be painted first: what rows and lists send would come before its frame."""
         try:
-            asyncio.get_running_loop().call_later(AFTER, self._hide_and_show)
+            asyncio.get_running_loop().call_later(AFTER, follow)
         except RuntimeError:  # no page behind it
-            self._hide_and_show()
+            follow()
 
     def _hide_and_show(self) -> None:
         for control in self.instrument.controls:

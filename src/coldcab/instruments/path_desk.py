@@ -225,12 +225,8 @@ class PathDesk(Instrument):
         return sum(self.prices[name] for name in self._path)
 
     def accept(self, control: Control, given: object) -> bool:
-        before = self._settings.get(control.name)
         if control.name != "measure":
-            taken = super().accept(control, given)
-            if taken and control.name in self.fresh and self._settings[control.name] != before:
-                self._begin()
-            return taken
+            return super().accept(control, given)
         try:
             option = control.read(given, self.system, self.atmosphere, typed=True)
         except ValueError as problem:
@@ -247,18 +243,14 @@ class PathDesk(Instrument):
     def foresees(self, control: Control) -> bool:
         return super().foresees(control) and control.name not in self.fresh
 
-    def place(self, control: Any, value: float) -> None:
-        before = self._settings[control.name]
-        super().place(control, value)
-        if control.name in self.fresh and self._settings[control.name] != before:
-            self._begin()
-
-    def _begin(self) -> None:
+    def _turned(self, control: Control) -> None:
+        super()._turned(control)
+        if control.name not in self.fresh:
+            return
         self._path = self._recalled()
         self._settings["measure"] = self._measure.first
-        self._work_out()
         if self._panel is not None:
-            self._panel.show_settings()
+            self._panel.show_settings_soon()
 
     @property
     def _measure(self) -> MeasurementChoice:
