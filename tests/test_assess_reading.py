@@ -117,6 +117,12 @@ def test_what_is_no_number_of_this_kind(kind, typed, problem):
     assert problem in reading.problem
 
 
+def test_both_signs_at_once_are_asked_back_where_one_is_wanted():
+    item = line("pressure difference", prompt="How far above? Write a minus if it is below.")
+    assert read_answer(item, "± 5 psi").problem.startswith("above or below?")
+    assert read_answer(item, "-5 psi").value == pytest.approx(-5 * PSI)
+
+
 def test_gauge_readings_take_the_yards_air_pressure():
     case = SimpleNamespace(atmosphere=84e3)
     item = line("pressure", prompt="What does the gauge show?")
@@ -193,16 +199,23 @@ PARTS = ("condenser blocked", "valve stuck shut", "low charge", "R-134a", "R-12"
         (PARTS, "overcharge", None),
         (PARTS, "fan / low charge", None),
         (PARTS, "fan not low charge", None),
-        # What stands beside a choice may begin another; a filler and two letters say nothing.
+        # What stands beside a choice may begin another; a filler says nothing.
         (STATES, "saturated", "saturated"),
         (STATES, "saturated, superheat", None),
         (STATES, "saturated, sup", None),
-        (STATES, "saturated, su", "saturated"),
+        (STATES, "saturated, su", None),
         (STATES, "saturated, the", "saturated"),
         (STATES, "saturated, as we say", "saturated"),
         (STATES, "saturated or saturated", "saturated"),
         (STATES, "saturated and then superheated", None),
         (STATES, "the same, saturated", None),
+        # What neither denies nor doubts may stand beside a choice; all else is asked back.
+        (STATES, "it is saturated vapor", "saturated"),
+        (STATES, "saturated!", "saturated"),
+        (STATES, "saturated, I guess", None),
+        (STATES, "subsaturated", None),
+        (("subcooled", "superheated"), "supercooled", None),
+        (("nothing wrong", "wrong type"), "something wrong", None),
         # A whole choice is meant where a shorter one stands in it.
         (("same", "stays the same"), "stays the same", "stays the same"),
         (("over 3", "under 3"), "> 3", "over 3"),
@@ -246,6 +259,7 @@ def test_lists_are_read_in_the_order_of_the_form(typed, read):
         ("C – Z", None, "“C – Z” may mean more than C; write each one that you mean"),
         ("C onward", None, "“C onward” may mean more than C; write each one that you mean"),
         ("A ONWARD", None, "“A ONWARD” may mean more than A; write each one that you mean"),
+        ("A, C+", None, "“A, C+” is not known here; write one of these: A, B, C, D"),
         ("A to D", None, "“A to D” is not known here; write one of these: A, B, C, D"),
     ],
 )

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from coldcab import units
+from coldcab.assess.bystanders import are_harmless, speaks_in_signs
 from coldcab.assess.cards import Value
 from coldcab.assess.items import CHOICE, LIST, Item, listed
 from coldcab.assess.sheet import fold
@@ -103,6 +104,10 @@ def read_answer(item: Item, text: str, case: Any = None) -> Reading:
     if item.kind == LIST:
         return _read_list(item, text)
     atmosphere = getattr(case, "atmosphere", SEA_LEVEL)
+    if "minus" in item.prompt and _EITHER_WAY.match(text):
+        return Reading(
+            None, problem=_("above or below? Write one sign, for example {example}.").format(example=item.example)
+        )
     try:
         quantity = parse_quantity(text, item.kind, atmosphere)
     except units.UnitError as error:
@@ -185,13 +190,23 @@ def _echo(quantity: units.Quantity, atmosphere: float) -> str:
 
 
 def _read_choice(item: Item, text: str) -> Reading:
+    choice, beside = _choice_in(item, text)
+    if not choice or not are_harmless(beside):
+        return Reading(None, problem=_("write one of these: {choices}").format(choices=", ".join(item.choices)))
+    return Reading(choice, choice)
+
+
+def _choice_in(item: Item, text: str) -> tuple[str, str]:
+    """Return the one choice that an answer names, or nothing, and what else stands in it, folded."""
+    if speaks_in_signs(text, "".join(item.choices)):
+        return "", ""
     choices = {fold(choice): choice for choice in item.choices}
     text = _CONTRACTED_NOT.sub(r"\1 not", text.replace(">", " over ").replace("<", " under "))
     typed = fold(text)
     named = _choices_named(typed, choices)
     if len(named) != 1 or _names_another(fold(_JOINING_SIGN.sub(" or ", text)), named[0], choices):
-        return Reading(None, problem=_("write one of these: {choices}").format(choices=", ".join(item.choices)))
-    return Reading(choices[named[0]], choices[named[0]])
+        return "", ""
+    return choices[named[0]], _beside(typed, named[0])
 
 
 def _choices_named(typed: str, choices: Iterable[str]) -> list[str]:
@@ -235,6 +250,12 @@ def _names_another(typed: str, found: str, choices: Iterable[str]) -> bool:
     )
 
 
+def _beside(typed: str, found: str) -> str:
+    """What stands beside the choice found, where the answer holds it as it is; all of it is folded."""
+    rest, count = re.subn(rf"(?<!\S){re.escape(found)}(?!\S)", " ", typed)
+    return rest if count else ""
+
+
 def _is_half(choice: str, typed: str, choices: Iterable[str]) -> bool:
     """Whether the answer joins something to this choice, and some other choice does so too."""
     joined = (other for other in choices if other != choice and " and " in other and choice in other)
@@ -258,28 +279,40 @@ def _misspelt(typed: str, choice: str) -> bool:
 
 
 def _slip(typed: str, word: str) -> bool:
-    """Whether ``typed`` is ``word`` misspelt; a digit more or less, or un- before it, is another word."""
+    """Whether ``typed`` is ``word`` misspelt; a digit more, un- before or -less behind it is another word."""
     if typed == word:
         return True
     if min(len(typed), len(word)) < 4 or any(sign.isdigit() for sign in typed + word):
         return False
-    if typed.endswith(word) or word.endswith(typed):
+    if typed.endswith(word) or word.endswith(typed) or (typed.startswith(word) and len(typed) > len(word) + 2):
+        return False
+    if (typed.endswith("thing") and word.endswith("thing")) or _turned(typed, word):
         return False
     return difflib.SequenceMatcher(None, typed, word).ratio() >= 0.75
 
 
+_TURNING = ("sub", "super", "over", "under", "in", "out")
+
+
+def _turned(typed: str, word: str) -> bool:
+    """Whether two words differ in what turns one into the other's opposite: supercooled, subcooled."""
+    ours, theirs = ([each for each in _TURNING if text.startswith(each)] for text in (typed, word))
+    return any(before != after and typed[len(before) :] == word[len(after) :] for before in ours for after in theirs)
+
+
 def _read_list(item: Item, text: str) -> Reading:
     found = []
-    for part in _parts_of_list(item, text):
-        reading = _read_choice(item, part)
+    parts = [text] if speaks_in_signs(text, "".join(item.choices)) else _parts_of_list(item, text)
+    for part in parts:
+        choice, beside = _choice_in(item, part)
         said = " ".join(part.split())[:40]
-        if reading.value is None:
-            problem = _("“{said}” is not known here; {problem}").format(said=said, problem=reading.problem)
-            return Reading(None, problem=problem)
-        if len(reading.echo) == 1 and _AND_ON.search(re.sub(rf"\b{re.escape(reading.echo)}\b", " ", part, flags=re.I)):
+        if len(choice) == 1 and _AND_ON.search(re.sub(rf"\b{re.escape(choice)}\b", " ", part, flags=re.I)):
             problem = _("“{said}” may mean more than {choice}; write each one that you mean")
-            return Reading(None, problem=problem.format(said=said, choice=reading.echo))
-        found.append(reading.echo)
+            return Reading(None, problem=problem.format(said=said, choice=choice))
+        if not choice or not are_harmless(beside):
+            problem = _("write one of these: {choices}").format(choices=", ".join(item.choices))
+            return Reading(None, problem=_("“{said}” is not known here; {problem}").format(said=said, problem=problem))
+        found.append(choice)
     value = listed(found, item.choices)
     return (
         Reading(value, value, question=_none_and_some(found))
