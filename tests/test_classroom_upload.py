@@ -10,7 +10,7 @@ from coldcab.classroom import ClassError, exporting, platform_table
 from coldcab.classroom.competencies import Competency
 from coldcab.classroom.inbox import Outcome
 from coldcab.classroom.roster import Learner
-from coldcab.classroom.settings import SETTINGS, Upload, read_settings
+from coldcab.classroom.settings import SETTINGS, Upload, read_settings, set_due, set_extension
 
 ASH = Learner("ash", "Zoë", "Ångström, Jr.", "Ash@Example.invalid", (("platform_id", "0042"),))
 BIRCH = Learner("birch", "Ana", 'de "la" Sample', "birch@example.invalid", (("platform_id", "u-7"),))
@@ -148,7 +148,8 @@ def test_first_and_last_name_together_tell_people_apart():
                                                                "oil-1": head[2]})  # fmt: skip
     found = filled(exported(",", rows=(head, ["zoë", "Ångström,  Jr.", ""], ["Zoë", "Invented", ""])), upload)
     assert [row.split(",")[-1] for row in found.text.splitlines()] == ["Oil 1", "9", ""]
-    assert "No column is called 'oil-2 (8 points)'" in " ".join(found.said)
+    assert found.columns == ("Oil 1",)
+    assert "no column of the table is called 'oil-2 (8 points)'. Its columns are" in " ".join(found.said)
 
 
 @pytest.mark.parametrize(("head", "says"), [
@@ -192,3 +193,39 @@ def test_a_setting_that_cannot_be_read_is_named(tmp_path, lines, says):
 def test_one_name_needs_no_brackets_and_capitals_are_no_matter(tmp_path):
     (tmp_path / SETTINGS).write_text('term = "t"\n[upload]\nwho = "Platform_ID"\ncolumns = "safety"\n', "utf-8-sig")
     assert read_settings(tmp_path).upload == Upload(who=("platform_id",), columns=("safety",))
+
+
+WRITTEN = """# Ours.
+term = "t"   # autumn
+[due]
+cycle-1 = "2026-10-08"  # a Thursday
+
+# Late.
+[late]
+percent_a_day = 10      # of the points earned
+"""
+
+
+def test_one_line_is_changed_and_what_a_person_wrote_stays(tmp_path):
+    """Comments, order and spaces stay; what is new comes last in its table."""
+    file = tmp_path / SETTINGS
+    file.write_text(WRITTEN)
+    set_due(tmp_path, "cycle-2", "2026-10-15 18:00")
+    set_due(tmp_path, "cycle-1", "2026-10-09")
+    set_due(tmp_path, "my.sheet", "2026-10-16")
+    set_extension(tmp_path, "cycle-1", "s.07", "2026-10-12")
+    lines = 'cycle-1 = "2026-10-09"\ncycle-2 = "2026-10-15 18:00"\n"my.sheet" = "2026-10-16"\n'
+    changed = WRITTEN.replace('cycle-1 = "2026-10-08"  # a Thursday\n', lines)
+    assert file.read_text() == changed + '\n[extensions.cycle-1]\n"s.07" = "2026-10-12"\n'
+    set_extension(tmp_path, "cycle-1", "s.07", "")
+    assert file.read_text() == changed + "\n[extensions.cycle-1]\n"
+    assert read_settings(tmp_path).due["my.sheet"] == "2026-10-16"
+
+
+@pytest.mark.parametrize(
+    "text", ['term = "t"\ndue = {cycle-1 = "2026-10-08"}\n', 'term = "t"\ndue.cycle-1 = "2026-10-08"\n']
+)
+def test_what_is_written_another_way_is_written_anew(tmp_path, text):
+    (tmp_path / SETTINGS).write_text(text)
+    set_due(tmp_path, "cycle-2", "2026-10-15")
+    assert read_settings(tmp_path).due == {"cycle-1": "2026-10-08", "cycle-2": "2026-10-15"}

@@ -122,7 +122,7 @@ def _columns(
     for kind in upload.columns:
         if kind == "sheets":
             for name, outcomes in by_sheet.items():
-                yield _named(name, name, most[name], upload), partial(_sheet_cell, outcomes, upload, unfinished)
+                yield sheet_heading(name, most[name], upload), partial(_sheet_cell, outcomes, upload, unfinished)
         elif kind == "outcomes":
             for each in tasks:
                 if mine := set(each.sheets) & set(by_sheet):
@@ -131,6 +131,11 @@ def _columns(
                     yield _named(code, each.name, out_of, upload), partial(_outcome_cell, each, by_sheet, upload)
         else:
             yield upload.headings.get("safety", "safety lines (percent)"), partial(_safety_cell, by_sheet)
+
+
+def sheet_heading(name: str, out_of: float, upload: Upload) -> str:
+    """Return the heading of the column of a sheet with so many points."""
+    return _named(name, name, out_of, upload)
 
 
 def _named(name: str, plain: str, out_of: float, upload: Upload) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import csv
 import difflib
 import io
+import re
 from collections import Counter, defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -24,10 +25,11 @@ MARK = "\ufeff"
 
 @dataclass(frozen=True)
 class Filled:
-    """A table with the scores in it, how many cells got one, and what a person should know before it goes out."""
+    """A table with the scores in it, how many cells of which columns got one, and what a person should know."""
 
     text: str
     count: int
+    columns: tuple[str, ...]
     said: tuple[str, ...]
 
 
@@ -75,7 +77,7 @@ def fill(text: str, learners: Sequence[Learner], cells: Cells, upload: Upload) -
     head = [name.strip() for name in rows[0]] if rows else []
     places, lost = _places(head, cells)
     if not places:
-        raise ClassError(f"The table has none of the columns to fill. {' '.join(lost)}")
+        raise ClassError(f"The table has none of the columns to fill: {'; '.join(lost)}.")
     keys = _keys(head, upload)
     owners, said = _owners(learners, keys)
     found: dict[str, list[list[str]]] = defaultdict(list)
@@ -96,7 +98,7 @@ def fill(text: str, learners: Sequence[Learner], cells: Cells, upload: Upload) -
         said.append(f"not in the table: {_listed(missing)}")
     ends = "\r\n" if "\r\n" in body else "\n"
     start = MARK if text.startswith(MARK) else ""
-    return Filled(start + table_text(rows, separator, ends), count, (*lost, *said))
+    return Filled(start + table_text(rows, separator, ends), count, tuple(places), (*lost, *said))
 
 
 def _fill_row(row: list[str], who: str, cells: Cells, places: dict[str, int]) -> int:
@@ -112,17 +114,27 @@ def _fill_row(row: list[str], who: str, cells: Cells, places: dict[str, int]) ->
 
 def _places(head: Sequence[str], cells: Cells) -> tuple[dict[str, int], list[str]]:
     """Return where each column stands in the table, and in a sentence each which do not or stand there twice."""
-    counts, found, lost = Counter(head), {}, []
-    for heading in cells:
-        if counts[heading] == 1:
-            found[heading] = head.index(heading)
-        elif counts[heading]:
-            lost.append(f"{counts[heading]} columns of the table are called {heading!r}; nothing was filled in there.")
-        else:
-            near = difflib.get_close_matches(heading, head, 1, 0.5)
-            meant = f"perhaps {near[0]!r}" if near else f"there are {', '.join(map(repr, head))}"
-            lost.append(f"No column is called {heading!r}: {meant}; write the right one into [upload.headings].")
-    return found, lost
+    counts = Counter(head)
+    said = [f"{counts[heading]} columns of the table are called {heading!r}; nothing was filled in there"
+            for heading in cells if counts[heading] > 1]  # fmt: skip
+    if lost := [heading for heading in cells if heading not in counts]:
+        said.append(
+            f"no column of the table is called {' or '.join(map(repr, lost))}. Its columns are "
+            f"{', '.join(map(repr, head))}. Write into [upload.headings] of class.toml which is whose"
+            f"{_for_example(lost, [name for name in head if name not in cells])}"
+        )
+    return {heading: head.index(heading) for heading in cells if counts[heading] == 1}, said
+
+
+def _for_example(lost: Sequence[str], head: Sequence[str]) -> str:
+    """Return a line for the settings, where a column has no heading of the class's own yet."""
+    own = next((sheet for heading in lost if (sheet := _PLAIN.sub("", heading)) != heading), "")
+    near = difflib.get_close_matches(own, head, 1, 0.0)
+    return f", for example  {own} = {near[0]!r}" if own and near else ""
+
+
+_PLAIN = re.compile(r" \((?:percent|[\d.]+ points)\)$")
+"""What stands behind a name in a heading of ours."""
 
 
 def _keys(head: Sequence[str], upload: Upload) -> dict[str, int]:

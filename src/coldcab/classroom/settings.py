@@ -7,11 +7,13 @@ import json
 import os
 import re
 import tomllib
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
+from coldcab.classroom.settings_text import key, with_line
 from coldcab.learner import UNITS, write_whole
 from coldcab.quantities import ColdcabError
 
@@ -170,9 +172,22 @@ def read_settings(path: Path) -> Settings:
     if not file.is_file():
         return Settings()
     try:
-        found = tomllib.loads(file.read_text(encoding="utf-8-sig"))
+        text = file.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError:
         raise ClassError(f"{file} cannot be read; save it as text in UTF-8.") from None
+    return _settings_in(text, file)
+
+
+def _settings_in(text: str, file: Path) -> Settings:
+    """Return what the text of a settings file says; ``file`` is named where it cannot be used.
+
+    Raises
+    ------
+    ClassError
+        If it cannot.
+    """
+    try:
+        found = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise ClassError(
             f"{file} cannot be read: {error}. Words stand in quotation marks, and a heading in brackets stands once."
@@ -311,7 +326,7 @@ def write_settings(path: Path, settings: Settings) -> None:
     if settings.units != "us":
         lines.append(f"units = {json.dumps(settings.units)}")
     if settings.due:
-        lines += ["", "[due]", *(f"{name} = {json.dumps(text)}" for name, text in sorted(settings.due.items()))]
+        lines += ["", "[due]", *(f"{key(name)} = {json.dumps(text)}" for name, text in sorted(settings.due.items()))]
     for name, mine in sorted(settings.extensions.items()):
         if mine:
             lines += ["", f"[extensions.{json.dumps(name)}]"]
@@ -332,8 +347,19 @@ def set_due(path: Path, name: str, text: str) -> datetime:
     """
     settings = read_settings(path)
     moment = parse_due(text, settings.zone)
-    write_settings(path, replace(settings, due={**settings.due, name: text.strip()}))
+    _change(path, replace(settings, due={**settings.due, name: text.strip()}), ("due",), name, text.strip())
     return moment
+
+
+def _change(path: Path, settings: Settings, table: tuple[str, ...], name: str, value: str) -> None:
+    """Write settings of which one line is another; the rest of the file stays as a person wrote it, where it can."""
+    file = path / SETTINGS
+    with suppress(ClassError, OSError, UnicodeDecodeError):
+        text = with_line(file.read_text(encoding="utf-8-sig"), table, name, value)
+        if _settings_in(text, file) == settings:
+            write_whole(file, text.encode())
+            return
+    write_settings(path, settings)
 
 
 def set_extension(path: Path, name: str, learner: str, text: str) -> datetime | None:
@@ -353,7 +379,8 @@ def set_extension(path: Path, name: str, learner: str, text: str) -> datetime | 
     if text:
         parse_due(text, settings.zone)
         mine[learner] = text.strip()
-    write_settings(path, replace(settings, extensions={**settings.extensions, name: mine}))
+    changed = replace(settings, extensions={**settings.extensions, name: mine})
+    _change(path, changed, ("extensions", name), learner, mine.get(learner, ""))
     return read_settings(path).due_time_of(name, learner)
 
 

@@ -8,7 +8,7 @@ from typing import Annotated, Any
 
 import typer
 
-from coldcab.classroom.folder import ClassError, ClassFolder
+from coldcab.classroom.folder import ClassError, ClassFolder, Learner
 from coldcab.classroom.screen import say
 from coldcab.cli.class_late import tell_out_of_date
 from coldcab.cli.class_paper import FolderOption
@@ -33,7 +33,8 @@ def export(
 
     place = ClassFolder.open(folder)
     chosen = place.choose(tuple(names or ()), place.released(), "Release it first: coldcab class release.")
-    sheets, learners = [(name, survey(place, name)) for name in chosen], place.learners()
+    sheets: Sheets = [(name, survey(place, name)) for name in chosen]
+    learners = place.learners()
     upload, tasks, file = place.settings.upload, competencies(place.path), place.path / to
     if wrong := unknown_headings(upload, place.assignments(), tasks):
         raise ClassError(
@@ -41,33 +42,41 @@ def export(
             "roster.csv that stand in who, sheets, codes of lessons/competencies.csv, and safety."
         )
     how: dict[str, Any] = {"unfinished": unfinished, "upload": upload, "tasks": tasks, "most": _most(place, chosen)}
-    text, left_out = upload_table(learners, sheets, **how)
-    told = [] if into else unnamed(learners, upload)
     if into:
-        text, told = _filled(into, place, sheets, how)
+        text, count, sheets = _filled(into, learners, sheets, how)
+    made, left_out = upload_table(learners, sheets, **how)
+    if not into:
+        text, count = made, len(learners) * len(sheets) - len(left_out)
+        for one in unnamed(learners, upload):
+            say(f"look: {one}")
     write_file(file, text.encode())
     _tell_left_out(left_out)
-    for one in told:
-        say(f"look: {one}")
     _tell_suspicions(sheets)
-    tell_out_of_date(place, chosen)
-    if "sheets" not in upload.columns:
+    tell_out_of_date(place, [name for name, _ in sheets])
+    empty = f"; {len(left_out)} cells have no score, and none is no zero" if left_out else ""
+    if into:
+        say(f"{file}: {into} with {count} cells filled in; all others are as they were{empty}.")
+    elif "sheets" in upload.columns:
+        say(f"{file}: {count} scores{empty}.")
+    else:
         say(f"{file}: {len(learners)} learners, {', '.join(upload.columns)}.")
-        return
-    count = len(learners) * len(chosen) - len(left_out)
-    say(f"{file}: {count} scores{f'; {len(left_out)} cells are empty, and empty is no zero' if left_out else ''}.")
 
 
-def _filled(
-    into: Path, place: ClassFolder, sheets: Sequence[tuple[str, Sequence[Any]]], how: dict[str, Any]
-) -> tuple[str, list[str]]:
-    """Return the platform's table with the scores in it, and what a person should know."""
-    from coldcab.classroom.exporting import upload_cells
+Sheets = Sequence[tuple[str, Sequence[Any]]]
+"""Sheets with what became of each learner's."""
+
+
+def _filled(into: Path, learners: Sequence[Learner], sheets: Sheets, how: dict[str, Any]) -> tuple[str, int, Sheets]:
+    """Return the platform's table with the scores in it, their count, and the sheets that have a column there."""
+    from coldcab.classroom.exporting import sheet_heading, upload_cells
     from coldcab.classroom.platform_table import fill, read_table
 
-    filled = fill(read_table(into), place.learners(), upload_cells(sheets, **how), how["upload"])
-    say(f"{filled.count} cells of {into} filled in; all others are as they were.")
-    return filled.text, list(filled.said)
+    filled = fill(read_table(into), learners, upload_cells(sheets, **how), how["upload"])
+    for one in filled.said:
+        say(f"look: {one}.")
+    there = [(name, outcomes) for name, outcomes in sheets
+             if sheet_heading(name, how["most"][name], how["upload"]) in filled.columns]  # fmt: skip
+    return filled.text, filled.count, there
 
 
 def _most(place: ClassFolder, names: Sequence[str]) -> dict[str, float]:
@@ -82,7 +91,7 @@ def _most(place: ClassFolder, names: Sequence[str]) -> dict[str, float]:
     }  # fmt: skip
 
 
-def _tell_suspicions(sheets: Sequence[tuple[str, Sequence[Any]]]) -> None:
+def _tell_suspicions(sheets: Sheets) -> None:
     from coldcab.classroom.copies import suspicions
 
     for name, outcomes in sheets:
