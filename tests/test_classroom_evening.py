@@ -253,9 +253,9 @@ def test_grading_says_whose_numbers_words_or_file_a_sheet_has(small):
     assert said == {
         "ash": ["the words are those of birch"],
         "birch": ["the words are those of ash"],
-        "cedar": ["the numbers fit elm, not this learner"],
+        "cedar": ["the answers fit the numbers of elm, not its own"],
         "fir": ["the file is that of hazel, letter for letter"],
-        "hazel": ["the numbers fit fir, not this learner", "the file is that of fir, letter for letter"],
+        "hazel": ["the answers fit the numbers of fir, not its own", "the file is that of fir, letter for letter"],
         "oak": [],
         "pine": [],
     }

@@ -206,7 +206,7 @@ def test_a_sheet_without_a_lesson_leads_nowhere():
 
 def test_who_needs_a_word_is_told_with_the_reason(sheet):
     said = needs.need_a_word([(SHEET, sheet.outcomes)])
-    assert "the numbers fit learner-0000, not this learner; talk before you judge" in said["learner-0020"]
+    assert "the answers fit the numbers of learner-0000, not its own; talk before you judge" in said["learner-0020"]
     assert said["learner-0021"] == ["handed in empty"]
     assert said["learner-0022"][0].startswith("not gradable: the file is not a notebook")
     assert said["learner-0023"] == ["nothing handed in"]

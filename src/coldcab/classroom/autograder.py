@@ -176,14 +176,18 @@ def words_fingerprint(words: str) -> str:
 
 
 NUMBERS_OF_ONES_OWN = 3
-"""Typed numbers from which on a whole sheet cannot be the same by chance; choices alone may be."""
+"""Typed numbers from which on a whole sheet cannot be the same by chance."""
+
+DIFFERENT_ANSWERS = 5
+"""Different answers from which on the same holds for a sheet of choices; who writes A on each line has one."""
 
 
 def answers_fingerprint(sheet: Sheet, labels: Sequence[str]) -> str:
     """Return the fingerprint of what was typed; nothing where too little was to be anybody's own."""
     filled = sorted(f"{label}: {answer}" for label, answer in sheet.answers.items() if answer)
     numbers = sum(any(map(str.isdigit, answer)) for answer in sheet.answers.values())
-    own = len(filled) > len(labels) / 2 and numbers >= NUMBERS_OF_ONES_OWN
+    different = len({answer.casefold() for answer in sheet.answers.values() if answer})
+    own = len(filled) > len(labels) / 2 and (numbers >= NUMBERS_OF_ONES_OWN or different >= DIFFERENT_ANSWERS)
     return words_fingerprint("\n".join(filled)) if own else ""
 
 

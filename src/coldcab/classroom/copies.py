@@ -55,5 +55,5 @@ def copies(outcomes: Iterable[Outcome]) -> dict[str, tuple[Copy, ...]]:
 
 def suspicions(outcome: Outcome) -> list[str]:
     """Return in words why a sheet may not be its owner's."""
-    fits = [f"the numbers fit {outcome.fits}, not this learner"] if outcome.fits else []
+    fits = [f"the answers fit the numbers of {outcome.fits}, not its own"] if outcome.fits else []
     return [*fits, *outcome.copied]

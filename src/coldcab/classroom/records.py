@@ -66,13 +66,17 @@ def read_record(folder: ClassFolder, name: str, learner: str) -> Record | None:
             found["size"],
             tuple(found["remarks"]),
             tuple(_mark(each) for each in found["marks"]),
-            Numbers(tuple(found["numbers"]["targets"]), found["numbers"]["atmosphere"]),
-            Typed(tuple(typed["values"]), tuple(typed["gauge"]), typed["least"]) if typed else None,
+            Numbers(**_with_tuples(found["numbers"])),
+            Typed(**_with_tuples(typed)) if typed else None,
             tuple((cell, words) for cell, words in found["words"]),
             found.get("file", ""),
         )
     except (OSError, ValueError, KeyError, TypeError):
         return None
+
+
+def _with_tuples(found: dict[str, Any]) -> dict[str, Any]:
+    return {key: tuple(value) if isinstance(value, list) else value for key, value in found.items()}
 
 
 def _mark(found: dict[str, Any]) -> Mark:
