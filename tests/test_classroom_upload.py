@@ -55,6 +55,16 @@ def test_an_outcome_is_what_somebody_can_do_however_late_it_came(scores, flush, 
     assert rows[3][flush[0]] == ""
 
 
+def test_the_decimal_sign_is_the_one_that_the_platform_reads():
+    halves = [
+        ("oil-1", [Outcome(who, "graded", score=score, out_of=12.0) for who, score in ((ASH, 8.5), (BIRCH, 10.0))])
+    ]
+    for scores, cells in (("points", ["8,5", "10"]), ("percent", ["70,83", "83,33"])):
+        upload = Upload(who=("id",), scores=scores, separator=";", decimal=",")
+        text, _ = exporting.upload_table((ASH, BIRCH), halves, upload=upload)
+        assert [line.split(";")[1] for line in text.splitlines()[1:]] == cells
+
+
 def test_points_that_can_be_had_stand_in_the_heading_before_anybody_is_marked():
     text, _ = exporting.upload_table((ELM,), [("oil-1", (Outcome(ELM, "missing"),))], most={"oil-1": 33.0})
     assert text.splitlines()[0].endswith("oil-1 (33 points)")
@@ -180,6 +190,7 @@ def test_what_is_no_table_is_said(tmp_path):
     ('colour = "red"', "knows no 'colour'; there are term, zone"),
     ("[upload.headings]\ncycle-1 = 4711", "[upload.headings] should hold lines such as"),
     ('[upload]\nheadings = ["a"]', "[upload.headings] should hold lines such as"),
+    ('[upload]\ndecimal = "x"', 'decimal of [upload] is "." or ","'),
     ("[upload]\nwho = [1]", 'such as  who = ["email"]'),
     ('[upload]\nscores = percent', "at line 4"),
     ('[upload]\n[upload]', "a heading in brackets stands once"),

@@ -130,7 +130,7 @@ def _columns(
                     out_of = sum(most[name] for name in mine)
                     yield _named(code, each.name, out_of, upload), partial(_outcome_cell, each, by_sheet, upload)
         else:
-            yield upload.headings.get("safety", "safety lines (percent)"), partial(_safety_cell, by_sheet)
+            yield upload.headings.get("safety", "safety lines (percent)"), partial(_safety_cell, by_sheet, upload)
 
 
 def sheet_heading(name: str, out_of: float, upload: Upload) -> str:
@@ -185,15 +185,20 @@ def _outcome_cell(
     return "" if found is None else _amount(*found, upload)
 
 
-def _safety_cell(by_sheet: Mapping[str, Mapping[str, Outcome]], learner: str) -> str:
+def _safety_cell(by_sheet: Mapping[str, Mapping[str, Outcome]], upload: Upload, learner: str) -> str:
     found = safe(learner, by_sheet)
-    return "" if found is None else f"{100 * found[0] / found[1]:.4g}"
+    return "" if found is None else _number(100 * found[0] / found[1], upload)
 
 
 def _amount(score: float, out_of: float, upload: Upload) -> str:
     if upload.scores == "percent":
-        return f"{100 * score / out_of:.4g}" if out_of else ""
-    return f"{score:g}"
+        return _number(100 * score / out_of, upload) if out_of else ""
+    return _number(score, upload)
+
+
+def _number(figure: float, upload: Upload) -> str:
+    """Return a figure with two digits at most behind its decimal sign."""
+    return f"{figure:.2f}".rstrip("0").rstrip(".").replace(".", upload.decimal)
 
 
 def about(learner: Learner, name: str, learners: Sequence[Learner]) -> str:

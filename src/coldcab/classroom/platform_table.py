@@ -129,8 +129,14 @@ def _places(head: Sequence[str], cells: Cells) -> tuple[dict[str, int], list[str
 def _for_example(lost: Sequence[str], head: Sequence[str]) -> str:
     """Return a line for the settings, where a column has no heading of the class's own yet."""
     own = next((sheet for heading in lost if (sheet := _PLAIN.sub("", heading)) != heading), "")
-    near = difflib.get_close_matches(own, head, 1, 0.0)
-    return f", for example  {own} = {near[0]!r}" if own and near else ""
+    near = max(head, key=lambda name: _likeness(own, name), default="")
+    return f", for example  {own} = {near!r}" if own and near else ""
+
+
+def _likeness(own: str, name: str) -> tuple[bool, float]:
+    """Return how likely a heading is that of a sheet: the same number in it, then the same letters."""
+    numbers = (set(re.findall(r"\d+", text)) for text in (own, name))
+    return bool(set.intersection(*numbers)), difflib.SequenceMatcher(None, own, name.casefold()).ratio()
 
 
 _PLAIN = re.compile(r" \((?:percent|[\d.]+ points)\)$")

@@ -283,7 +283,7 @@ def _term(folder: ClassFolder, sheets: list[SheetReport]) -> _Term:
     learners = folder.learners()
     outcomes, found = curves_of(folder, sheets)
     days = sorted({step.day for each in found for step in each.steps})
-    term = (days[0], days[-1]) if days and all(days) else None
+    term = (days[0], days[-1]) if len(days) > 1 and all(days) else None
     drawn: dict[str, list[tuple[Curve, str]]] = {learner.id: [] for learner in learners}
     for each in found:
         if each.steps:

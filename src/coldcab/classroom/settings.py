@@ -33,6 +33,7 @@ class ClassError(ColdcabError):
 
 
 UPLOAD_COLUMNS = ("sheets", "outcomes", "safety")
+_UPLOAD_LINES = ("who", "columns", "scores", "separator", "decimal")
 
 
 @dataclass(frozen=True)
@@ -46,6 +47,7 @@ class Upload:
     columns: tuple[str, ...] = ("sheets",)
     scores: str = "points"
     separator: str = ","
+    decimal: str = "."
     headings: dict[str, str] = field(default_factory=dict)
 
 
@@ -262,10 +264,8 @@ def _upload(file: Path, found: object) -> Upload:
     """
     if not isinstance(found, dict):
         raise ClassError(f'{file}: [upload] should hold lines such as  scores = "percent".')
-    if unknown := set(found) - {"who", "columns", "scores", "separator", "headings"}:
-        raise ClassError(
-            f"{file}: [upload] knows no {min(unknown)}; there are who, columns, scores, separator, headings."
-        )
+    if unknown := set(found) - {*_UPLOAD_LINES, "headings"}:
+        raise ClassError(f"{file}: [upload] knows no {min(unknown)}; there are {', '.join(_UPLOAD_LINES)}, headings.")
     plain, headings = Upload(), found.get("headings", {})
     if not isinstance(headings, dict) or not all(isinstance(text, str) and text for text in headings.values()):
         raise ClassError(f'{file}: [upload.headings] should hold lines such as  cycle-1 = "Cycle 1 (4711)".')
@@ -274,12 +274,15 @@ def _upload(file: Path, found: object) -> Upload:
         tuple(name.strip().casefold() for name in _names(file, "who", found.get("who", plain.who))),
         _names(file, "columns", found.get("columns", plain.columns)),
         str(found.get("scores", plain.scores)), str(found.get("separator", plain.separator)),
+        str(found.get("decimal", plain.decimal)),
         {str(name): text for name, text in headings.items()},
     )  # fmt: skip
     if unknown := set(upload.columns) - set(UPLOAD_COLUMNS):
         raise ClassError(f"{file}: columns of [upload] can be {', '.join(UPLOAD_COLUMNS)}, not {min(unknown)}.")
     if upload.scores not in ("points", "percent"):
         raise ClassError(f'{file}: scores of [upload] are "points" or "percent", not {upload.scores!r}.')
+    if upload.decimal not in (".", ","):
+        raise ClassError(f'{file}: decimal of [upload] is "." or ",", not {upload.decimal!r}.')
     if upload.separator not in (",", ";", "\t") or not upload.who:
         raise ClassError(f'{file}: [upload] needs a comma, a semicolon or "\\t" as separator, and somebody in who.')
     return upload
@@ -305,6 +308,7 @@ def _upload_lines(upload: Upload) -> list[str]:
     lines = [
         "", "[upload]", f"who = {json.dumps(list(upload.who))}", f"columns = {json.dumps(list(upload.columns))}",
         f"scores = {json.dumps(upload.scores)}", f"separator = {json.dumps(upload.separator)}",
+        f"decimal = {json.dumps(upload.decimal)}",
     ]  # fmt: skip
     if upload.headings:
         named = (f"{json.dumps(name)} = {json.dumps(text)}" for name, text in sorted(upload.headings.items()))
