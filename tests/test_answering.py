@@ -7,7 +7,7 @@ import pytest
 
 from coldcab import answering, assess, learner, lessons, progress
 from coldcab.answering import Written
-from coldcab.assess.pointing import rows_about
+from coldcab.assess.pointing import choices_there, rows_about
 
 PRACTICE = lessons.PRACTICE["practice-cycle-1"]
 CASE = lessons.practice_case(PRACTICE.name, 1)
@@ -51,6 +51,18 @@ def test_an_answer_stays_with_the_numbers_that_it_was_written_for():
         "b": Written("3", 2),
         "c": Written("4", 2),
     }
+
+
+def test_a_letter_without_a_row_is_not_offered():
+    """The clerk's books have four lines or five."""
+    sheet, found = lessons.FORMS["oil-2"], set()
+    item = sheet.item("wrong lines of the clerk")
+    for number in range(20):
+        case = sheet.case("2026", f"s{number:02}")
+        found.add(len(case.entered))
+        assert choices_there(item, [name for name, _ in sheet.shown(case)]) == list("ABCDE")[: len(case.entered)]
+    assert found == {4, 5}
+    assert choices_there(item, []) == list("ABCDE")
 
 
 def test_old_answers_are_judged_by_their_own_numbers():

@@ -616,7 +616,17 @@ VALVE = ("opens more", "closes more", "does not move")
 LOW_SIDE = ("charge low", "drier restricted", "valve screen plugged", "evaporator blocked inside")
 HIGH_SIDE = ("charge high", "condenser blocked", "air in the circuit", "drier inlet blocked")
 STEPS = ("accept it", "add some", "take some out", "look for another fault")
+CLUTCH = (
+    "compressor and clutch",
+    "find what opened the switch",
+    "clutch alone",
+    "set the air gap",
+    "leave the clutch as it is",
+)
 SAID = [
+    *((CLUTCH, word, "find what opened the switch") for word in ("find the cause", "find out why it opened")),
+    *((CLUTCH, word, "clutch alone") for word in ("new clutch", "replace the clutch")),
+    *((CLUTCH, word, "set the air gap") for word in ("adjust the gap", "set the gap")),
     *((WAYS, word, "rises") for word in ("warmer", "hotter", "it goes up", "gets hotter", "up a lot", "more")),
     *((WAYS, word, "falls") for word in ("colder", "cooler", "drops", "goes down a little", "less")),
     *((WAYS, word, "stays the same") for word in ("as before", "no change", "same as before", "nothing changes")),

@@ -21,7 +21,7 @@ from typing import Any
 
 from coldcab import assess, lessons, progress
 from coldcab.assess.marking import Mark
-from coldcab.assess.pointing import rows_about
+from coldcab.assess.pointing import choices_there, rows_about
 from coldcab.instruments.drawing import style
 from coldcab.instruments.tables import html_table
 from coldcab.scenario.showing import in_order, lines_in_order
@@ -121,7 +121,8 @@ def sheet_lines(sheet: assess.Assignment, case: Any, text: str) -> list[dict[str
     answers = assess.parse_sheet(text, items).answers
     names = [name for name, _value in sheet.shown(case)] if case is not None else []
     return [
-        _line(items[label], answer, case) | {"rows": rows_about(items[label], names)}
+        _line(items[label], answer, case)
+        | {"rows": rows_about(items[label], names), "choices": choices_there(items[label], names)}
         for label, answer in answers.items()
     ]
 
@@ -165,7 +166,6 @@ def _line(item: assess.Item, answer: str, case: Any) -> dict[str, Any]:
         "label": item.label,
         "prompt": in_order(item.prompt),
         "several": item.kind == assess.LIST,
-        "choices": list(item.choices),
         "chosen": [choice for choice in chosen if choice],
         "read": "" if reading.question else reading.echo,
         "problem": in_order(reading.problem or reading.question),

@@ -25,6 +25,10 @@ def test_nothing_is_asked_of_the_network(lab):
 def test_the_toolbar_has_what_a_learner_needs_and_no_more(lab):
     lab.go_to_start()
     items = lab.notebook.locator(".jp-NotebookPanel-toolbar .jp-Toolbar-item:visible")
+    check = lab.notebook.locator(f".jp-NotebookPanel-toolbar [data-jp-item-name='{CHECK}']")
+    expect(check).to_be_hidden()  # no sheet stands on this page
+    lab.open(LESSON)
+    expect(check).to_be_visible()
     names = [item.get_attribute("data-jp-item-name") for item in items.all()]
     assert names[:4] == [START, CHECK, "save", "restart"]
     assert not {"insert", "cut", "copy", "paste", "run", "interrupt", "restart-and-run", "cellType"} & set(names)

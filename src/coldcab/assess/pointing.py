@@ -38,6 +38,16 @@ def rows_about(item: Item, names: Sequence[str]) -> list[int]:
     return sorted(called | _lettered(letters, asked, names, called))
 
 
+def choices_there(item: Item, names: Sequence[str]) -> list[str]:
+    """Return the choices of a line that a learner's numbers have: of a block that is shorter here, fewer letters.
+
+    Arguments as for `rows_about`.
+    """
+    rows = [_LETTERED.match(names[number]) for number in rows_about(item, names)]
+    there = {row[2] for row in rows if row}
+    return [choice for choice in item.choices if not re.fullmatch("[A-Z]", choice) or choice in there or not there]
+
+
 def _plain(text: str) -> str:
     return f" {' '.join(re.findall(r'[a-z0-9]+', text.lower()))} "
 

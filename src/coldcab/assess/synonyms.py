@@ -36,6 +36,16 @@ _SAYINGS: tuple[str, ...] = (
     "fit a micron gauge|put in a micron gauge|put on a micron gauge|hook up a micron gauge|connect a micron gauge"
     "|micron gauge|use a micron gauge",
     "dry the circuit|evacuate|evacuate it|vacuum|pull a vacuum",
+    "find what opened the switch|find the cause|find out what opened the switch|find why the switch opened"
+    "|find out why the switch opened|find out why it opened|find why it opened|look for the cause|find the reason",
+    "clutch alone|new clutch|a new clutch|replace the clutch|replace clutch|fit a new clutch|clutch only"
+    "|only the clutch|just the clutch|put in a new clutch",
+    "compressor and clutch|new compressor and clutch|replace compressor and clutch|compressor and new clutch"
+    "|replace the compressor and the clutch|new compressor with clutch|compressor with clutch|new compressor"
+    "|replace the compressor",
+    "set the air gap|set the gap|adjust the gap|adjust the air gap|set air gap|correct the gap|correct the air gap"
+    "|shim the clutch|take out a shim|adjust air gap",
+    "repair the wiring|fix the wiring|repair wiring|fix the wires|repair the wires|rewire it|repair the wire",
     "nothing|nothing wrong|none|none of them|healthy|no fault|all right|it is fine|nothing is wrong|nothing to repair"
     "|no repair needed|nothing to prove|no repair",
     # what proves a repair

@@ -286,6 +286,12 @@ export default {
       execute: () => check(app, app.shell.currentWidget),
     });
     listen(app);
-    onPages(app, { settled: (panel) => sheets(panel).forEach((cell) => dress(app, panel, cell)) });
+    onPages(app, {
+      settled: (panel) => {
+        const all = sheets(panel);
+        panel.node.classList.toggle("coldcab-no-sheet", !all.length);
+        for (const cell of all) dress(app, panel, cell);
+      },
+    });
   },
 };
