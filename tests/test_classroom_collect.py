@@ -26,6 +26,7 @@ from coldcab.classroom import (
     exporting,
     feedback,
     grading,
+    paper,
     releasing,
 )
 from coldcab.classroom.handing_out import feedback_zip, hand_out
@@ -471,6 +472,15 @@ def test_so_many_per_cent_a_day_are_taken_off_and_an_extension_gives_them_back(s
     told("feedback", SHEET)
     assert changed not in told("report")
     assert by_learner(grading.survey(small, SHEET))["birch"].score == pytest.approx(0.5 * (points() + 4))
+
+
+def test_paper_is_not_late_because_it_is_typed_in_later(small):
+    (small.path / "class.toml").write_text(f'term = "{small.term}"\n[due]\ncycle-1 = "2026-10-08 18:00"\n')
+    paper.enter(small, SHEET, small.learners()[0], {})
+    put(small, "birch", filled(small, "birch"))
+    found = {each.outcome.learner.id: each.seconds_late for each in checking.check(small, SHEET)}
+    assert found["ash"] == 0
+    assert found["birch"] > 0
 
 
 @pytest.mark.parametrize(

@@ -9,6 +9,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -171,5 +172,8 @@ def enter(folder: ClassFolder, name: str, learner: Learner, answers: Mapping[str
     place = own_folder(folder.path, "inbox", learner.id, name)
     there = submission_files.notebooks_in(place)
     file = there[0] if len(there) == 1 else place / f"{name}.ipynb"
-    write_file(file, (json.dumps(intake.fill_form(form, texts), indent=1, ensure_ascii=False) + "\n").encode())
+    # Paper was handed in before somebody sat down to type: where it was due, it is not late.
+    due, now = folder.settings.due_time_of(name, learner.id), datetime.now(UTC)
+    data = json.dumps(intake.fill_form(form, texts), indent=1, ensure_ascii=False) + "\n"
+    write_file(file, data.encode(), moment=min(now, due).timestamp() if due else None)
     return file
