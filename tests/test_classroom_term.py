@@ -1,12 +1,14 @@
 """The term: curves of each learner and outcome."""
 
 import csv
+import itertools
 import re
 
 import pytest
 
 from classes import MATERIAL
 from coldcab.classroom import demo, inbox, needs, plots, term_curves
+from coldcab.classroom.asking import apart
 from coldcab.classroom.competencies import Competency, competencies
 from coldcab.lessons import LESSONS
 
@@ -67,6 +69,25 @@ def test_the_class_on_an_outcome(found):
     assert [(name, pytest.approx(share), count) for name, share, count in means] == [
         ("cycle-1", 0.35, 2), ("cycle-2", 0.4, 1), ("oil-1", 0.9, 1), ("oil-2", 0.7, 1),
     ]  # fmt: skip
+
+
+def test_sheets_stand_in_the_order_of_the_days_of_the_class(found):
+    """cycle-2 came on the 20th like oil-2, oil-1 on the 8th; what nobody handed in comes last."""
+    assert term_curves.by_day((*NAMES, "faults-1"), list(found.values())) == (
+        "cycle-1", "oil-1", "cycle-2", "oil-2", "faults-1",
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(("heights", "expected"), [
+    ([], []), ([50], [50]), ([50, 50, 51], [50, 53, 56]), ([98, 99, 100], [94, 97, 100]), ([0, 1, 90], [0, 3, 90]),
+    ([5] * 201, None),
+])  # fmt: skip
+def test_names_stand_apart(heights, expected):
+    found = apart(heights, 3.0, 0.0, 100.0)
+    if expected is not None:
+        assert found == expected
+    assert all(0 <= each <= 100 for each in found)
+    assert all(second - first >= min(3.0, 100 / len(found)) - 1e-9 for first, second in itertools.pairwise(found))
 
 
 def test_the_table_holds_every_point(found):

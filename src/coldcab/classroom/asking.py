@@ -13,7 +13,7 @@ from coldcab.classroom.folder import ClassFolder
 from coldcab.classroom.needs import need_a_word
 from coldcab.classroom.reporting import SheetReport, curves_of, report_on, standing
 from coldcab.classroom.settings import ClassError
-from coldcab.classroom.term_curves import ALL, of_the_class
+from coldcab.classroom.term_curves import ALL, by_day, of_the_class
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -53,6 +53,24 @@ class Chart:
 
     def __repr__(self) -> str:
         return self.words
+
+
+MOST_NAMED, LETTER = 30, 3.3
+"""Learners who are named beside the ends of their curves, the lowest first, and the room of one name, in per cent."""
+
+
+def apart(heights: Sequence[float], room: float, low: float, high: float) -> list[float]:
+    """Return heights, which rise, moved so that each has its room and all stay between ``low`` and ``high``.
+
+    Where there is not room for all, they stand as far apart as they can.
+    """
+    room = min(room, (high - low) / max(1, len(heights) - 1))
+    found: list[float] = []
+    for number, height in enumerate(heights):
+        least = found[-1] + room if found else low
+        most = high - room * (len(heights) - 1 - number)
+        found.append(min(max(height, least), most))
+    return found
 
 
 class Class:
@@ -109,15 +127,22 @@ class Class:
         outcomes, found = curves_of(self._folder, [self.report(name) for name in self._folder.released()])
         if outcome not in outcomes:
             raise ClassError(f"No sheet of this class serves {outcome!r}; there are {', '.join(outcomes)}.")
-        places = {name: number for number, name in enumerate(outcomes[outcome], 1)}
+        places = {name: number for number, name in enumerate(by_day(outcomes[outcome], found), 1)}
         figure = Figure(figsize=(8.0, 4.5), layout="constrained")
         axes = figure.add_subplot(title=outcome, ylabel="share of the points, %", ylim=(0, 105))
+        ends: dict[str, tuple[int, float]] = {}
         for each in found:
             if each.outcome == outcome and each.steps:
                 steps = sorted((places[step.sheet], 100 * step.so_far) for step in each.steps)
                 axes.plot(*zip(*steps, strict=True), color="0.6", linewidth=1, marker=".")
-                axes.annotate(each.learner, steps[-1], xytext=(4, 0), textcoords="offset points", fontsize=8)
-        of_class = of_the_class(outcome, outcomes[outcome], found)
+                ends[each.learner] = steps[-1]
+        named = sorted(ends, key=lambda who: ends[who][1])[:MOST_NAMED]
+        heights = apart([ends[who][1] for who in named], LETTER, 0.0, 105.0)
+        for who, height in zip(named, heights, strict=True):
+            axes.annotate(who, ends[who], xytext=(len(places) + 0.35, height), fontsize=7, va="center",
+                          arrowprops={"arrowstyle": "-", "color": "0.8", "linewidth": 0.6})  # fmt: skip
+        axes.set_xlim(0.7, len(places) + 0.9)
+        of_class = of_the_class(outcome, tuple(places), found)
         means = [(places[name], 100 * share) for name, share, _ in of_class]
         if means:
             axes.plot(*zip(*means, strict=True), color="black", linewidth=2, marker="s", label="mean of each sheet")

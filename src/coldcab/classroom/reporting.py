@@ -27,7 +27,7 @@ from coldcab.classroom.passages import passage_for
 from coldcab.classroom.roster import Learner
 from coldcab.classroom.second_looks import Request, all_requests
 from coldcab.classroom.statistics import Line, analyze, reliability
-from coldcab.classroom.term_curves import Curve, curves, of_the_class, place_in, served, table
+from coldcab.classroom.term_curves import Curve, by_day, curves, of_the_class, place_in, served, table
 from coldcab.lessons import LESSONS
 from coldcab.units import in_order
 
@@ -289,8 +289,8 @@ def _term(folder: ClassFolder, sheets: list[SheetReport]) -> _Term:
         if each.steps:
             drawn[each.learner].append((each, _spark_of(each, term)))
     rows = [mine[0] for mine in drawn.values() if mine]
-    of_class = [(outcome, means, _spark_of_class(outcome, means))
-                for outcome, mine in outcomes.items() if (means := of_the_class(outcome, mine, found))]  # fmt: skip
+    means_of = {outcome: of_the_class(outcome, by_day(mine, found), found) for outcome, mine in outcomes.items()}
+    of_class = [(outcome, means, _spark_of_class(outcome, means)) for outcome, means in means_of.items() if means]
     return _Term(
         rows if len(sheets) > 1 else [], of_class, [(each, drawn[each.id]) for each in learners], table(learners, found)
     )

@@ -12,6 +12,7 @@ import io
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from statistics import median_low
 
 from coldcab.classroom.competencies import Competency, Sheets, whole
 from coldcab.classroom.exporting import harmless
@@ -99,6 +100,15 @@ def place_in(term: tuple[str, str], day: str) -> float:
     """Return where a day lies between the first and the last of a term, 0 to 1."""
     first, last, mine = (date.fromisoformat(each) for each in (*term, day))
     return (mine - first).days / max(1, (last - first).days)
+
+
+def by_day(names: Sequence[str], found: Sequence[Curve]) -> tuple[str, ...]:
+    """Return sheets in the order in which the class handed them in, by the day in the middle of all its days."""
+    days: dict[str, list[str]] = {name: [] for name in names}
+    for each in found:
+        for step in each.steps if each.outcome == ALL else ():
+            days.setdefault(step.sheet, []).append(step.day)
+    return tuple(sorted(names, key=lambda name: median_low(days[name]) if days[name] else "9"))
 
 
 def of_the_class(outcome: str, names: Sequence[str], found: Sequence[Curve]) -> list[tuple[str, float, int]]:
