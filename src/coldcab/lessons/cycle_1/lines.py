@@ -141,4 +141,5 @@ PRACTICE = FORM.practice(
     "air pressure in the cylinder",
     "sentences that hold",
     "work to stop",
+    unasked=("gauge in the high side", "parked machine, engine cold"),
 )

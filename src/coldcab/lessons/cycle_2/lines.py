@@ -130,4 +130,5 @@ PRACTICE = FORM.practice(
     "loop B",
     "quotes to refuse",
     "step that hurts",
+    unasked=("loop C",),
 )

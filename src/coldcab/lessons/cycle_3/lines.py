@@ -168,4 +168,16 @@ PRACTICE = FORM.practice(
     "sentences that hold",
     "work to stop",
     "jobs to hold back",
+    unasked=(
+        "cab as wanted",
+        "fresh air from outside",
+        "walls and glass",
+        "sun through",
+        "engine wall",
+        "driver",
+        "blower motor",
+        "flap of another cab",
+        "heater of another cab",
+        "drain of another cab",
+    ),
 )

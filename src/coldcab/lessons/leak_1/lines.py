@@ -130,4 +130,5 @@ PRACTICE = FORM.practice(
     "first method",
     "notes that prove a leak",
     "dash opened now",
+    unasked=("a leak left for later",),
 )

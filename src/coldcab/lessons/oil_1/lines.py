@@ -118,4 +118,5 @@ PRACTICE = FORM.practice(
     "wishes to refuse",
     "times the moisture limit",
     "mineral oil left",
+    unasked=("job 3", "order 2"),
 )

@@ -114,4 +114,5 @@ PRACTICE = FORM.practice(
     "books that balance",
     "wrong lines of the clerk",
     "missing in the clerk's books",
+    unasked=("oil on its data sheet", "refrigerant on its data sheet"),
 )

@@ -120,4 +120,5 @@ PRACTICE = FORM.practice(
     "who may open it",
     "case 1",
     "case 2",
+    unasked=("scale, overfilled twin", "case 3", "case 4"),
 )

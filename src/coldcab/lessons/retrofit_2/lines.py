@@ -122,4 +122,5 @@ PRACTICE = FORM.practice(
     "rises that leak",
     "rises that are wet",
     "ready to charge",
+    unasked=("wet machine",),
 )

@@ -173,4 +173,5 @@ PRACTICE = FORM.practice(
     "hookups that may be",
     "missing on the label",
     "somebody gets hurt",
+    unasked=("other machine",),
 )
