@@ -2,6 +2,7 @@
 
 import re
 from html import escape
+from urllib.parse import unquote
 
 import nbformat
 import pytest
@@ -119,6 +120,20 @@ def test_a_request_is_collected_answered_and_told(graded, tmp_path):
     report = reporting.write_report(graded, (SHEET,))[0].read_text(encoding="utf-8")
     assert "Asked for another look" in report
     assert "changed: True." in report
+
+
+def test_the_page_has_a_file_that_needs_only_reasons(graded):
+    """What the page of cedar offers names every line that is not right, and asks for nothing until a reason stands."""
+    page = page_of(graded, "cedar")
+    link = re.search(r'download="regrade_cycle-1_cedar.txt" href="data:text/plain;charset=utf-8,([^"]*)"', page)
+    text = unquote(link[1])
+    wrong = [mark.label for mark in by_learner(grading.survey(graded, SHEET))["cedar"].marks if mark.status != "right"]
+    assert re.findall("line: (.*)", text) == [*wrong, second_looks.WORDS]
+    with pytest.raises(NotGradable, match="it gives no reason for"):
+        second_looks.read_text(text.encode())
+    written = text.replace(f"line: {wrong[1]}\nwhy: ", f"line: {wrong[1]}\nwhy: So it stands there.")
+    sheet, asked = second_looks.read_text(written.encode())
+    assert (sheet, [(each.line, each.why) for each in asked]) == (SHEET, [(wrong[1], "So it stands there.")])
 
 
 def test_a_later_request_leaves_earlier_answers_as_they_were(tmp_path):

@@ -6,7 +6,7 @@ Nothing here comes from a key: a hint stands on the form, a passage in the lesso
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass, field, replace
 
 from coldcab import course, lessons
@@ -15,7 +15,7 @@ from coldcab.classroom.autograder import MarkingPackage
 from coldcab.classroom.folder import ClassFolder
 from coldcab.classroom.inbox import NOT_GRADABLE, Outcome, look
 from coldcab.classroom.passages import places_named
-from coldcab.classroom.second_looks import Request, all_requests, file_name
+from coldcab.classroom.second_looks import Request, all_requests, file_name, request_text
 from coldcab.units import in_order
 
 
@@ -38,6 +38,10 @@ class Notes:
     def state(self) -> str:
         """Return all of it as text, for the fingerprint of a page."""
         return json.dumps(asdict(self), sort_keys=True)
+
+    def request(self, sheet: str, lines: Iterable[str]) -> str:
+        """Return a request for another look that a learner has only to give reasons in."""
+        return request_text(sheet, lines)
 
     def asked_about(self, line: str) -> list[Request]:
         """Return what the learner has asked about a line."""

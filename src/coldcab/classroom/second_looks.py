@@ -79,13 +79,18 @@ def file_name(sheet: str, learner: str) -> str:
     return f"regrade_{sheet}_{learner}.txt"
 
 
+def request_text(sheet: str, lines: Iterable[str]) -> str:
+    """Return a file with these lines, and with the answer in the learner's own words, without a reason yet."""
+    return "\n".join([f"sheet: {sheet}", "", *(f"line: {line}\nwhy: \n" for line in (*lines, WORDS))])
+
+
 def read_text(data: bytes) -> tuple[str, tuple[Request, ...]]:
     """Return the sheet that a file names, or nothing, and what it asks for.
 
     Raises
     ------
     intake.NotGradable
-        If it is too long, or asks for nothing.
+        If it is too long, or asks for nothing. Lines without a reason are passed over where others have one.
     """
     if len(data) > LONGEST_FILE:
         raise intake.NotGradable(f"a request has at most {LONGEST_FILE:,} bytes, and this file has more")
@@ -105,12 +110,12 @@ def read_text(data: bytes) -> tuple[str, tuple[Request, ...]]:
             found.append([said[:200], ""])
         elif found:
             found[-1][1] = f"{found[-1][1]} {said}".strip()
-    asked = tuple(Request(line, why[:LONGEST_WHY].strip()) for line, why in found[:MOST] if line)
+    asked = tuple(Request(line, why[:LONGEST_WHY].strip()) for line, why in found if line)
     if not asked:
         raise intake.NotGradable("it names no line; write  line: ...  and  why: ...  each on a line of its own")
-    if bare := next((each.line for each in asked if not each.why), ""):
-        raise intake.NotGradable(f"it gives no reason for “{bare[:60]}”; write  why: ...  below it")
-    return sheet, asked
+    if not (with_reasons := tuple(each for each in asked if each.why)):
+        raise intake.NotGradable(f"it gives no reason for “{asked[0].line[:60]}”; write  why: ...  below it")
+    return sheet, with_reasons[:MOST]
 
 
 def labels_of(folder: ClassFolder, sheet: str) -> tuple[str, ...]:

@@ -26,6 +26,8 @@ HEADINGS = ("h1", "h2", "h3", "h4", "h5", "h6")
 BLOCKS = frozenset(
     ("body", "details", "div", "html", "ol", "p", "pre", "section", "summary", "svg", "table", "ul", *HEADINGS)
 )
+ON_SCREEN = ("anchor-link", "screen")
+"""Classes of what is of no use on paper."""
 STYLES = {"strong": "bold", "b": "bold", "em": "italic", "i": "italic", "code": "code", "kbd": "code"}
 _DRAWING = re.compile(r"<svg\b.*?</svg>", re.DOTALL)
 _SPACE = re.compile(r"[ \t\r\n\f]+")
@@ -265,5 +267,5 @@ def _words(parts: Iterable[Node | str], styles: frozenset[str]) -> Iterator[tupl
             yield "\n", styles
         elif part.name == "svg":
             yield part, styles
-        elif part.name not in SILENT and "anchor-link" not in part.css:
+        elif part.name not in SILENT and part.css not in ON_SCREEN:
             yield from _words(part.inside, styles | ({STYLES[part.name]} if part.name in STYLES else set()))
