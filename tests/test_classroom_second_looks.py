@@ -99,6 +99,8 @@ def test_a_request_is_collected_answered_and_told(graded, tmp_path):
     assert "cedar Cedar Invented, cycle-1, state at A: 0 of 1 points" in shown
     assert "read:" in shown
     assert "right:" in shown
+    assert "cedar Cedar Invented, cycle-1, words: waits" in shown
+    assert "words: Pressure is fine." in shown
     assert "2 requests waiting." in shown
     about = ("answer", SHEET, "cedar", "state at A")
     assert "has 1 points; give 0 to 1, not 7" in run(graded, *about, "--points", "7")
@@ -120,6 +122,14 @@ def test_a_request_is_collected_answered_and_told(graded, tmp_path):
     report = reporting.write_report(graded, (SHEET,))[0].read_text(encoding="utf-8")
     assert "Asked for another look" in report
     assert "changed: True." in report
+
+
+def test_a_request_about_nothing_says_so(tmp_path):
+    folder = small_class(tmp_path / "class")
+    second_looks.add(folder, SHEET, "ash", [second_looks.Request(each, "Why?") for each in ("state at A", "words")], "")
+    shown = run(folder, "requests")
+    assert "ash Ash Invented, cycle-1, state at A: nothing has been marked" in shown
+    assert "ash Ash Invented, cycle-1, words: nothing has been marked" in shown
 
 
 def test_the_page_has_a_file_that_needs_only_reasons(graded):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+
 from coldcab.classroom import intake
 from coldcab.classroom.folder import ClassError, ClassFolder, Learner, environment_on_path
 from coldcab.classroom.forms import form_of
@@ -14,6 +16,19 @@ def cells_of(folder: ClassFolder, name: str) -> dict[str, str]:
     cells = form_of(folder, name)["cells"]
     written = [intake.grade_id(cell) for cell in cells if intake.is_written(cell)]
     return intake.lines_checked(cells) | ({WORDS: written[0]} if written else {})
+
+
+def words_of(folder: ClassFolder, name: str, learner: Learner) -> tuple[str, str]:
+    """Return the points of an answer in a learner's own words, and the words as they were taken in; else nothing."""
+    cell = cells_of(folder, name).get(WORDS, "")
+    with environment_on_path(), sheet_book(folder, name) as book:
+        entry = book.entries().get(learner.id)
+    points = entry.points.get(cell) if entry is not None else None
+    if points is None:
+        return "", ""
+    book_of = json.loads((folder.submitted / learner.id / name / f"{name}.ipynb").read_text(encoding="utf-8"))
+    said = next(("".join(each["source"]) for each in book_of["cells"] if intake.grade_id(each) == cell), "")
+    return "waits" if points.waits else f"{points.score:g} of {points.out_of:g} points", said
 
 
 def give_answer(folder: ClassFolder, name: str, learner: Learner, line: str, points: float | None, words: str) -> str:

@@ -334,7 +334,7 @@ def feedback(
     for name in place.choose(tuple(names or ()), place.released(), "Release it first: coldcab class release."):
         with stoppable("Pages that were written stay"), Bar(name, len(place.learners())) as bar:
             made = write_pages(place, name, progress=bar.step, spread=Spread(few() if workers is None else workers))
-        pages = len(list(place.feedback.glob(f"*/{name}/{name}.html")))
+        pages = sum((place.feedback / each.id / name / f"{name}.html").is_file() for each in place.learners())
         say(
             f"{name}: {pages} pages in {place.feedback}, {made} of them new." if pages else
             f"{name}: there are no pages, because nothing has been marked. First: coldcab class grade {name}."

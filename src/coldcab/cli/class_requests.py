@@ -47,19 +47,23 @@ def requests(
 
 def _show(place: ClassFolder, name: str, learner: Learner, asked: Sequence[Request]) -> None:
     from coldcab.classroom.explaining import explain
+    from coldcab.classroom.regrading import words_of
 
     _, lines = explain(place, name, learner)
     by_label = {line.label: line for line in lines}
     for each in asked:
         line = by_label.get(each.line)
-        points = f": {line.points}" if line is not None and line.points else ""
+        points, words = words_of(place, name, learner) if line is None else (line.points, "")
+        points = f": {points}" if points else ": nothing has been marked"
         who = learner.id if learner.name == learner.id else f"{learner.id} {learner.name}"
         say(f"{who}, {name}, {each.line}{points}")
         say(f"  why:    {each.why}")
         if line is not None:
             say(f"  right:  {line.right}{f' ({line.counts})' if line.counts else ''}")
-            if line.mark is not None and line.mark.read:
-                say(f"  read:   {line.mark.read}")
+            if line.mark is not None:
+                say(f"  read:   {line.mark.read or line.mark.status}")
+        if words:
+            say(f"  words:  {' '.join(words.split())}")
         if each.waits:
             say(f'  answer: coldcab class answer {name} {learner.id} "{each.line}" --keep, or --points and a number')
         else:
