@@ -28,6 +28,7 @@ from coldcab.classroom import (
     grading,
     paper,
     releasing,
+    reporting,
 )
 from coldcab.classroom.handing_out import feedback_zip, hand_out
 from coldcab.classroom.roster import Learner, read_roster
@@ -460,6 +461,7 @@ def test_so_many_per_cent_a_day_are_taken_off_and_an_extension_gives_them_back(s
     assert f"Taken off for being late: {off:g} points before, 0 now." in said
     assert by_learner(grading.survey(small, SHEET))["ash"].score == points(), "it needs no second command"
     assert score() == points()
+    assert "Had time until 2026-10-10. " in reporting.write_report(small, (SHEET,))[0].read_text(encoding="utf-8")
     settings = small.settings
     assert (settings.extensions, settings.late.most) == ({SHEET: {"ash": "2026-10-10"}}, 50.0)
     told("extend", SHEET, "ash", "--back")

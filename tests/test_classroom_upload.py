@@ -180,6 +180,8 @@ def test_what_is_no_table_is_said(tmp_path):
         platform_table.read_table(tmp_path / "gone.csv")
     with pytest.raises(ClassError, match="none of the columns"):
         filled("")
+    with pytest.raises(ClassError, match="export it once more"):
+        filled('User ID,"' + "x" * 200_000)
 
 
 # What class.toml says of it.

@@ -73,7 +73,10 @@ def fill(text: str, learners: Sequence[Learner], cells: Cells, upload: Upload) -
     body = text.removeprefix(MARK)
     first = body.split("\n")[0]
     separator = max(",;\t", key=first.count)
-    rows = list(csv.reader(io.StringIO(body, newline=""), delimiter=separator))
+    try:
+        rows = list(csv.reader(io.StringIO(body, newline=""), delimiter=separator))
+    except csv.Error as error:
+        raise ClassError(f"The table cannot be read ({error}); export it once more, as CSV.") from None
     head = [name.strip() for name in rows[0]] if rows else []
     places, lost = _places(head, cells)
     if not places:

@@ -77,6 +77,7 @@ class SheetReport:
     drawings: dict[str, str] = field(default_factory=dict)
     asked: dict[str, tuple[Request, ...]] = field(default_factory=dict)
     days: dict[str, str] = field(default_factory=dict)
+    more_time: dict[str, str] = field(default_factory=dict)
 
     def having(self, *statuses: str) -> list[Outcome]:
         """Return the outcomes with one of these statuses."""
@@ -124,6 +125,7 @@ def report_on(folder: ClassFolder, name: str) -> SheetReport:
     )  # fmt: skip
     sheet.drawings.update(_drawings(sheet))
     sheet.asked.update(all_requests(folder, name))
+    sheet.more_time.update(folder.settings.extensions.get(name, {}))
     sheet.days.update({who: entry.day(folder.settings.zone) for who, entry in entries.items()})
     return sheet
 
