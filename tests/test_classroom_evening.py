@@ -721,3 +721,11 @@ def test_a_competency_record_says_what_was_shown_by_which_sheet_and_when(small):
         assert f"{each.words} 100 %" in whole["ash"]
         assert each.words not in whole["cedar"]
     assert f"Not shown yet: {SHEET}." in whole["elm"]
+    rows = list(csv.DictReader((small.path / "paper" / "competency-records.csv").read_text().splitlines()))
+    abilities = [each.words for each in can_do.outcomes() if each.lesson == SHEET]
+    assert [(row["id"], row["outcome"]) for row in rows] == [
+        (who, each) for who in ("ash", "birch") for each in abilities
+    ]
+    served = "; ".join(each.name for each in competencies.competencies(small.path) if SHEET in each.sheets)
+    assert {(row["day"], row["tasks"]) for row in rows} == {(day, served)}
+    assert {row["percent"] for row in rows if row["id"] == "ash"} == {"100"}

@@ -13,7 +13,8 @@ from typing import Any
 
 from coldcab.classroom import intake
 from coldcab.classroom.competencies import Competency, Sheets, competencies, safe, shown, whole
-from coldcab.classroom.folder import ClassError, ClassFolder, environment_on_path
+from coldcab.classroom.exporting import harmless, table_text
+from coldcab.classroom.folder import ClassError, ClassFolder, environment_on_path, write_file
 from coldcab.classroom.forms import form_of
 from coldcab.classroom.gradebook import Entry, sheet_book
 from coldcab.classroom.grading import survey
@@ -148,7 +149,26 @@ def write_record_pages(folder: ClassFolder, size: str = "letter") -> tuple[Path,
         "date": _("Date"),
         "people": [_on_paper(record, names) for record in records],
     }
-    return write_pdf(folder, folder.path / "paper" / "competency-records.pdf", "records", contents, size), len(records)
+    file = write_pdf(folder, folder.path / "paper" / "competency-records.pdf", "records", contents, size)
+    write_file(file.with_suffix(".csv"), figures(records).encode())
+    return file, len(records)
+
+
+def figures(records: Sequence[LearnerRecord]) -> str:
+    """Return the records as CSV: one line for each outcome of each sheet of each learner, with the tasks it serves."""
+    rows: list[Sequence[str]] = [("id", "first_name", "last_name", "sheet", "day", "outcome", "percent", "safety_right",
+                                  "safety_lines", "tasks")]  # fmt: skip
+    for record in records:
+        who = [harmless(word) for word in (record.learner.id, record.learner.first_name, record.learner.last_name)]
+        tasks = {sheet.name: [row.competency.name for row in record.rows if sheet in row.sheets]
+                 for sheet in record.sheets}  # fmt: skip
+        for sheet in record.sheets:
+            for each in sheet.abilities:
+                percent = "" if each.share is None else f"{100 * each.share:.4g}"
+                safety = map(str, each.safety or ("", ""))
+                served = harmless("; ".join(tasks[sheet.name]))
+                rows.append((*who, sheet.name, sheet.day, each.words, percent, *safety, served))
+    return table_text(rows)
 
 
 def _sheet(folder: ClassFolder, name: str) -> _Sheet:

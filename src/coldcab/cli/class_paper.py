@@ -88,3 +88,4 @@ def record(a4: A4Option = None, folder: FolderOption = Path()) -> None:
     place = ClassFolder.open(folder)
     file, count = write_record_pages(place, size_of(place, a4))
     say(f"{count} records in {file}; print it, sign what you have seen.")
+    say(f"Their figures: {file.with_suffix('.csv')}")
