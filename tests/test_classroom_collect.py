@@ -4,6 +4,7 @@ import csv
 import io
 import os
 import re
+import shutil
 import stat
 import time
 import zipfile
@@ -20,6 +21,7 @@ from coldcab import learner as learners
 from coldcab.classroom import (
     ClassError,
     ClassFolder,
+    archives,
     checking,
     collecting,
     demo,
@@ -29,6 +31,7 @@ from coldcab.classroom import (
     paper,
     releasing,
     reporting,
+    submission_files,
 )
 from coldcab.classroom.handing_out import feedback_zip, hand_out
 from coldcab.classroom.roster import Learner, read_roster
@@ -285,6 +288,62 @@ def test_a_zip_that_holds_too_much_is_that_learners_alone(small, tmp_path, where
     assert reason in by_learner(grading.grade_class(small, SHEET))["birch"].reason
 
 
+@pytest.mark.parametrize("where", ["in a zip", "in a folder"])
+@pytest.mark.parametrize(
+    ("name", "count", "content"),
+    [("{}.txt", 150, b""), ("{}.ipynb", 5, bytes(900_000)), ("{}/a.ipynb", 60, b"{}"), ("{}.zip", 60, b"")],
+    ids=["many names", "zeros", "many folders", "many zips"],
+)
+def test_a_folder_that_holds_too_much_is_that_learners_alone(small, tmp_path, monkeypatch, where, name, count, content):
+    for what, most in (("MOST_FILES", 100), ("MOST_FILES_WITHIN", 50), ("MOST_BYTES_WITHIN", 2_000_000)):
+        monkeypatch.setattr(archives, what, most)
+    upload = tmp_path / "upload.zip"
+    with zipfile.ZipFile(upload, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as archive:
+        for number in range(count):
+            archive.writestr(f"Ash Invented_1_/{name.format(number)}", content)
+        archive.writestr("Birch Invented_2_/cycle-1.ipynb", filled(small, "birch"))
+    if where == "in a folder":
+        upload = tmp_path / "upload"
+        shutil.unpack_archive(tmp_path / "upload.zip", upload)
+    done = collecting.collect(small, [upload], sheet=SHEET)
+    assert [each.status for each in done if each.learner == "birch"] == [collecting.NEW]
+    assert any("more than 50 files or 2 MB of this learner" in each.reason for each in done if each.learner == "ash")
+
+
+def test_a_folder_without_a_bottom_is_given_up(small, tmp_path):
+    place = tmp_path / "upload" / "Ash Invented_1_"
+    for _ in range(60):
+        place = place / "d"
+    place.mkdir(parents=True)
+    (tmp_path / "upload" / "birch.ipynb").write_text(filled(small, "birch"))
+    done = {each.learner: each for each in collecting.collect(small, [tmp_path / "upload"], sheet=SHEET)}
+    assert "more than 50 folders in one another" in done["ash"].reason
+    assert done["birch"].status == collecting.NEW
+
+
+def test_what_cannot_be_read_takes_no_place_from_what_can(small, tmp_path):
+    files = [("ash_1_/cycle-1.ipynb", filled(small, "ash")), ("ash_1_/photos.zip", b"no zip")]
+    done = collecting.collect(small, [zipped(tmp_path / "upload.zip", files)])
+    assert [(each.status, each.reason) for each in done] == [(collecting.LEFT, "the zip cannot be read"), ("new", "")]
+
+
+def test_two_of_the_same_time_are_not_called_missing(small, tmp_path):
+    files = [("ash_1_/a.ipynb", filled(small, "ash")), ("ash_1_/b.ipynb", filled(small, "birch"))]
+    collecting.collect(small, [zipped(tmp_path / "upload.zip", files)])
+    assert "keep the one that counts" in by_learner(grading.grade_class(small, SHEET))["ash"].reason
+
+
+def test_a_learner_chooses_no_time(small, tmp_path):
+    """A name within a learner's own zip tells no time; within a zip of the platform it does."""
+    own = packed(("2020-01-01 10-00-00 cycle-1.ipynb", filled(small, "ash")))
+    collecting.collect(small, [zipped(tmp_path / "upload.zip", [("ash_1_/mine.zip", own)])])
+    assert "2020" not in submission_files.time_of(small.inbox / "ash" / SHEET / "cycle-1.ipynb")
+    (tmp_path / "all").mkdir()
+    zipped(tmp_path / "all" / "week.zip", [("birch_2026-09-30-10-00-00_cycle-1.ipynb", filled(small, "birch"))])
+    collecting.collect(small, [tmp_path / "all"])
+    assert submission_files.time_of(small.inbox / "birch" / SHEET / "cycle-1.ipynb").startswith("2026-09-30 10:00")
+
+
 def test_a_way_of_packing_that_takes_memory_is_not_tried(small, tmp_path):
     with zipfile.ZipFile(tmp_path / "upload.zip", "w", zipfile.ZIP_LZMA) as archive:
         archive.writestr("ash/cycle-1.ipynb", filled(small, "ash"))
@@ -304,8 +363,9 @@ def test_links_in_a_folder_are_not_followed(small, tmp_path):
     (tmp_path / "sent" / "ash").mkdir(parents=True)
     (tmp_path / "sent" / "ash" / "cycle-1.ipynb").symlink_to(tmp_path / "secret.ipynb")
     (tmp_path / "sent" / "birch").symlink_to(tmp_path)
-    (done,) = collecting.collect(small, [tmp_path / "sent"])
-    assert (done.status, done.reason) == (collecting.LEFT, "the file is a link to another place")
+    done = collecting.collect(small, [tmp_path / "sent"])
+    assert [each.learner for each in done] == ["ash", "birch"]
+    assert {(each.status, each.reason) for each in done} == {(collecting.LEFT, "the file is a link to another place")}
     with pytest.raises(ClassError, match="no folder, zip or notebook"):
         collecting.collect(small, [tmp_path / "sent" / "birch"])
 

@@ -245,7 +245,7 @@ def test_a_zip_harms_nobody_and_is_named(collected, name):
     if said := ZIPS[name][1]:
         assert all(each.status in ("left", "as before", "asked") for each in about), about
         assert any(said in each.reason for each in about) or (said == "not a notebook" and not about), about
-    elif name != "nothing in it":
+    else:
         assert "new" in {each.status for each in about} or about[0].reason, about
     assert not [file for file in folder.path.parent.rglob("*evil*") if folder.inbox not in file.parents]
 

@@ -395,8 +395,29 @@ def links(text: bytes) -> bytes:
     return out.getvalue()
 
 
+def with_extra(text: bytes, extra: bytes) -> bytes:
+    """A zip whose list says something more of its one file."""
+    one = pack([("a.ipynb", text)])
+    entry, end = one.index(ENTRY), one.index(END)
+    size = struct.unpack("<I", one[end + 12 : end + 16])[0] + len(extra)
+    head = one[: entry + 30] + struct.pack("<H", len(extra)) + one[entry + 32 : entry + 53] + extra
+    return head + one[entry + 53 : end + 12] + struct.pack("<I", size) + one[end + 16 :]
+
+
+def of_kind(text: bytes, kind: int) -> bytes:
+    """A zip of something that is no plain file where it came from."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as archive:
+        entry = zipfile.ZipInfo("a.ipynb", (2026, 10, 1, 12, 0, 0))
+        entry.external_attr = (kind | 0o666) << 16
+        archive.writestr(entry, text)
+    return out.getvalue()
+
+
+LOCAL = b"PK\x03\x04"
+
 ZIPS: dict[str, tuple[Callable[[bytes], bytes], str]] = {
-    "nothing in it": (lambda text: pack([]), ""),
+    "nothing in it": (lambda text: pack([]), "no file in the zip"),
     "twenty-five thousand names": (
         lambda text: pack([(f"{n}.txt", "") for n in range(25_000)]),
         "more than 2,000 files",
@@ -413,7 +434,7 @@ ZIPS: dict[str, tuple[Callable[[bytes], bytes], str]] = {
     "zips in zips for ever": (lambda text: nested(pack([("a.ipynb", text)]), 30), "not a notebook"),
     "wide zips in zips": (lambda text: nested(pack([("a.txt", b"")]), 2, 60), "more than"),
     "one datum under many names": (lambda text: overlapping(bytes(4_900_000), 60_000), "more than"),
-    "a few names for one datum": (lambda text: overlapping(bytes(4_900_000), 1_500), "of the same time"),
+    "a few names for one datum": (lambda text: overlapping(bytes(4_900_000), 1_500), ""),
     "cut off": (lambda text: pack([("a.ipynb", text)])[:-40], "cannot be read"),
     "cut off at half": (lambda text: pack([("a.ipynb", text)])[:300], "cannot be read"),
     "no zip": (lambda text: b"Dear teacher", "cannot be read"),
@@ -489,5 +510,64 @@ ZIPS: dict[str, tuple[Callable[[bytes], bytes], str]] = {
         "names no sheet",
     ),
     "a request of colons": (lambda text: pack([("regrade.txt", ":" * 19_000)]), "it names no line"),
+    "a name of nothing": (lambda text: pack([("", text)]), "no file in the zip"),
+    "a folder with content": (lambda text: pack([("a.ipynb/", text)]), "no file in the zip"),
+    "another zip's end in the comment": (
+        lambda text: pack([("a.ipynb", text)])[:-2] + b"\x16\x00" + pack([]),
+        "no file in the zip",
+    ),
+    "two zips in a row": (lambda text: pack([("a.ipynb", b"{}")]) + pack([("b.ipynb", text)]), ""),
+    "an end far from the end": (lambda text: pack([("a.ipynb", text)]) + bytes(70_000), "cannot be read"),
+    "a beginning that is gone": (lambda text: pack([("a.ipynb", text)])[100:], "damaged"),
+    "another name at the file": (lambda text: patched(pack([("a.ipynb", text)]), LOCAL, 30, b"b"), "damaged"),
+    "locked at the file alone": (lambda text: patched(pack([("a.ipynb", text)]), LOCAL, 6, b"\x01\0"), ""),
+    "no sum at all": (
+        lambda text: patched(patched(pack([("a.ipynb", text)]), ENTRY, 16, bytes(4)), LOCAL, 14, bytes(4)),
+        "damaged",
+    ),
+    "a patch": (lambda text: patched(pack([("a.ipynb", text)]), ENTRY, 8, b"\x20\0"), "damaged"),
+    "a list shorter than it says": (
+        lambda text: patched(pack([("a.ipynb", text)]), END, 12, b"\xff\xff"),
+        "cannot be read",
+    ),
+    "more files than there are": (lambda text: patched(pack([("a.ipynb", text)]), END, 8, b"\xff" * 4), ""),
+    "another disk": (lambda text: patched(pack([("a.ipynb", text)]), END, 4, b"\x07\0"), ""),
+    "a long kind that leads nowhere": (
+        lambda text: (
+            (one := pack([("a.ipynb", text)]))[: one.rindex(END)]
+            + struct.pack("<4sIQI", b"PK\x06\x07", 0, 2**62, 1)
+            + one[one.rindex(END) :]
+        ),
+        "cannot be read",
+    ),
+    "an extra longer than the zip": (lambda text: with_extra(text, struct.pack("<HH", 1, 60_000)), "cannot be read"),
+    "an extra of the long kind": (lambda text: with_extra(text, struct.pack("<HH4s", 1, 4, b"abcd")), ""),
+    "an extra with another name": (
+        lambda text: with_extra(text, struct.pack("<HHBI8s", 0x7075, 13, 1, 0, b"evil.txt")),
+        "",
+    ),
+    "a pipe in it": (lambda text: of_kind(text, stat.S_IFIFO), ""),
+    "a device in it": (lambda text: of_kind(text, stat.S_IFCHR), ""),
+    "a name that is no UTF-8": (
+        lambda text: patched(patched(pack([("aaa.ipynb", text)]), ENTRY, 8, b"\0\x08"), ENTRY, 46, b"\xff\xff"),
+        "cannot be read",
+    ),
+    "names that look alike": (
+        lambda text: pack([("e\u0301.ipynb", text), ("\u00e9.ipynb", text + b" ")]),
+        "of the same time",
+    ),
+    "a name of another computer": (lambda text: pack([("\\\\server\\share\\a.ipynb", text)]), ""),
+    "a name with a stream": (lambda text: pack([("a.ipynb:evil.ipynb", text)]), ""),
+    "a name of two lines": (lambda text: pack([("a\nb.ipynb", text)]), ""),
+    "the name of another learner": (lambda text: pack([("honest/cycle-1.ipynb", text)]), ""),
+    "a name with an early time": (lambda text: pack([("2020-01-01 10-00-00 a.ipynb", text)]), ""),
+    "the last second of its calendar": (
+        lambda text: patched(pack([("a.ipynb", text)]), ENTRY, 12, b"\x7d\xbf\x9f\xff"),
+        "",
+    ),
+    "bzip2 in it": (lambda text: pack([("a.ipynb", text)], zipfile.ZIP_BZIP2), "only some programs"),
+    "a zip called a notebook": (lambda text: pack([("a.ipynb", pack([("a.ipynb", text)]))]), ""),
+    "brackets ten times": (lambda text: pack([(f"{n}.ipynb", b"[" * 4_900_000) for n in range(10)]), ""),
+    "ninety megabytes of zeros": (lambda text: pack([("a.zip", bytes(90_000_000))]), "more than"),
     "quotation marks without an end": (lambda text: pack([("a.ipynb", b'{"cells":["' + b'\\"' * 2_000_000)]), ""),
 }

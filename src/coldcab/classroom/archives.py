@@ -9,11 +9,12 @@ from __future__ import annotations
 import os
 import re
 import stat
+import struct
 import tempfile
 import zipfile
 import zlib
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime, tzinfo
@@ -42,19 +43,35 @@ MOST_BYTES_WITHIN = 50_000_000
 LARGEST_ZIP = 100_000_000
 """Bytes of such a zip itself; learners pack photographs."""
 
+LOOSEST_ZIP = 5_000_000
+"""Bytes of such a zip that may be packed however tightly; of a larger one ``TIGHTEST`` times what it takes are read."""
+
+TIGHTEST = 20
+"""How many times smaller packing makes a zip that is no trick: what is packed already hardly shrinks."""
+
+DEEPEST_FOLDER = 50
+"""Folders in folders that are looked into."""
+
 LONGEST_NAME = 1000
 """Signs of a name in a zip that are looked at."""
 
 _ENTRY = b"PK\x01\x02"
 """What stands before every name in a zip's list of files."""
 
-_UNREADABLE = (zipfile.BadZipFile, OSError, ValueError, NotImplementedError)
+_UNREADABLE = (
+    *(zipfile.BadZipFile, zlib.error, struct.error),
+    *(OSError, EOFError, LookupError, ValueError, RuntimeError, NotImplementedError, OverflowError),
+)
+"""What a reader of zips may raise over bytes that are none."""
 
 DEEPEST_ZIP = 3
 """Zips within zips: a platform packs each learner's files, and some learners pack theirs again."""
 
 NO_NOTEBOOK = "it is not a notebook; ask for the file that ends in .ipynb"
 """The problem of other files. They are found, too: one may be all that somebody handed in."""
+
+LINK = "the file is a link to another place"
+"""The problem of what points elsewhere; it is not followed."""
 
 _ENDING = re.compile(r"\.ipynb(\.txt|\.json|\.html?)?$", re.IGNORECASE)
 
@@ -80,30 +97,86 @@ class _TooMuch(Exception):
     """More came out of a folder or zip than it may hold; what it may is the message."""
 
 
+class Shares:
+    """What each person's files may take of an upload, so that too much of one harms nobody else's.
+
+    ``owner`` tells whose a way of names is, or nothing; what is nobody's has no share.
+    """
+
+    def __init__(self, owner: Callable[[Sequence[str]], str] = lambda names: "") -> None:
+        self._owner = owner
+        self._owners: dict[tuple[str, ...], str] = {}
+        self._files: Counter[str] = Counter()
+        self._bytes: Counter[str] = Counter()
+        self._told: set[str] = set()
+
+    def _whose(self, way: tuple[str, ...]) -> str:
+        # The outermost name counts, and what lies in a person's folder need not be looked at again.
+        for length in range(2, len(way) + 1):
+            names = way[:length]
+            if names not in self._owners:
+                if len(self._owners) > MOST_FILES:
+                    return ""
+                self._owners[names] = self._owner(names)
+            if who := self._owners[names]:
+                return who
+        return ""
+
+    def take(self, way: tuple[str, ...], size: int) -> None:
+        """Count the bytes of a file that was read."""
+        if who := self._whose(way):
+            self._bytes[who] += size
+
+    def refuses(self, way: tuple[str, ...], moment: datetime) -> list[Found] | None:
+        """Return None where one more file may be looked at; else what is said instead of it, once for each person."""
+        who = self._whose(way)
+        self._files[who] += 1
+        if not who or (self._files[who] <= MOST_FILES_WITHIN and self._bytes[who] <= MOST_BYTES_WITHIN):
+            return None
+        if who in self._told:
+            return []
+        self._told.add(who)
+        why = f"there are {_much(MOST_FILES_WITHIN, MOST_BYTES_WITHIN)} of this learner; ask for the sheet alone"
+        return [Found(way, b"", why, moment)]
+
+
+def _much(files: int, size: int) -> str:
+    return f"more than {files:,} files or {size / 1e6:,.0f} MB"
+
+
 class _Budget:
     """What may still be taken out of one folder or zip, however many zips are in it."""
 
-    def __init__(self, zone: tzinfo, files: int, size: int, *, inner: bool = False) -> None:
-        self.zone, self.most, self.inner = zone, f"more than {files:,} files or {size / 1e6:,.0f} MB", inner
-        self.files, self.bytes = files, size
+    def __init__(
+        self, zone: tzinfo, files: int, size: int, *, inner: bool = False, shares: Shares | None = None
+    ) -> None:
+        self.zone, self.most, self.inner = zone, _much(files, size), inner
+        self.files, self.bytes, self.shares = files, size, shares
 
     def within(self) -> _Budget:
         """Return the budget of a zip in here: what is too much in it must harm nothing that lies beside it."""
         return self if self.inner else _Budget(self.zone, MOST_FILES_WITHIN, MOST_BYTES_WITHIN, inner=True)
 
-    def take(self, size: int) -> None:
+    def take(self, size: int, way: tuple[str, ...] = (), files: int = 1) -> None:
         """Count one more file of so many bytes."""
-        self.files -= 1
+        self.files -= files
         self.bytes -= size
         if self.files < 0 or self.bytes < 0:
             raise _TooMuch(self.most)
+        if self.shares is not None:
+            self.shares.take(way, size)
+
+    def refuses(self, way: tuple[str, ...], moment: datetime) -> list[Found] | None:
+        """Return None where one more file may be looked at, else what is said instead of it."""
+        return None if self.shares is None else self.shares.refuses(way, moment)
 
 
-def notebooks_in(path: Path, zone: tzinfo = UTC) -> Iterator[Found]:
+def notebooks_in(path: Path, zone: tzinfo = UTC, shares: Shares | None = None) -> Iterator[Found]:
     """Yield every notebook in a folder, a zip file, or the file itself; other files as such, unread.
 
     Links are not followed, names never become paths, and a zip that unfolds to more than it should is given up. The
-    names begin with that of ``path``; ``zone`` is that of the times in a zip, which names none.
+    names begin with that of ``path``; ``zone`` is that of the times in a zip, which names none;
+    ``shares`` says what the files of each person may take.
 
     Raises
     ------
@@ -113,7 +186,7 @@ def notebooks_in(path: Path, zone: tzinfo = UTC) -> Iterator[Found]:
     path = Path(path)
     if path.is_symlink() or not path.exists():
         raise ClassError(f"There is no folder, zip or notebook at {path}; name what the platform gave you.")
-    budget = _Budget(zone, MOST_FILES, MOST_BYTES)
+    budget = _Budget(zone, MOST_FILES, MOST_BYTES, shares=shares or Shares())
     try:
         if path.is_dir():
             yield from _in_folder(path, (path.resolve().name,), budget)
@@ -135,8 +208,14 @@ def _fullest(path: Path) -> str:
     """Return the folder in which most of an upload lies, where one holds more than half of it."""
     counts: Counter[str] = Counter()
     if path.is_dir():
-        for folder, _, files in os.walk(path):
-            counts[os.path.relpath(folder, path)] = len(files)
+        folders = [path]
+        while folders and counts.total() < 2 * MOST_FILES:
+            folder = folders.pop()
+            with suppress(OSError), os.scandir(folder) as entries:
+                for entry in entries:
+                    counts[os.path.relpath(folder, path)] += 1
+                    if entry.is_dir(follow_symlinks=False):
+                        folders.append(Path(entry.path))
         return _more_than_half(counts)
     sizes: Counter[str] = Counter()
     with suppress(*_UNREADABLE), zipfile.ZipFile(path) as archive:
@@ -161,22 +240,44 @@ def _in_upload(path: Path, budget: _Budget) -> Iterator[Found]:
 
 
 def _in_folder(folder: Path, names: tuple[str, ...], budget: _Budget) -> Iterator[Found]:
-    for entry in sorted(os.scandir(folder), key=lambda entry: entry.name):
+    try:
+        entries = sorted(os.scandir(folder), key=lambda entry: entry.name)
+    except OSError as error:
+        yield Found(names, b"", f"the folder cannot be opened ({error.strerror})", datetime.now(UTC))
+        return
+    for entry in entries:
         way = (*names, entry.name)
         if _is_noise(entry.name):
             continue
+        is_folder = not entry.is_symlink() and entry.is_dir(follow_symlinks=False)
+        if (said := budget.refuses(way, _file_time(Path(entry.path)))) is not None:
+            yield from said
+            continue
         budget.take(0)
         if entry.is_symlink():
-            if _is_notebook(entry.name):
-                yield Found(way, b"", "the file is a link to another place", datetime.now(UTC))
-        elif entry.is_dir(follow_symlinks=False):
+            yield Found(way, b"", LINK, datetime.now(UTC))
+        elif is_folder and len(way) > DEEPEST_FOLDER:
+            why = f"there are more than {DEEPEST_FOLDER} folders in one another"
+            yield Found(way[:DEEPEST_FOLDER], b"", why, datetime.now(UTC))
+        elif is_folder:
             yield from _in_folder(Path(entry.path), way, budget)
         elif _is_read(entry.name):
-            yield _lone_file(Path(entry.path), way)
+            found = _lone_file(Path(entry.path), way)
+            budget.take(len(found.data), way, files=0)
+            yield found
         elif entry.name.lower().endswith(".zip") and entry.is_file(follow_symlinks=False):
-            yield from _zip_in_folder(Path(entry.path), way, budget)
-        elif entry.is_file(follow_symlinks=False):
-            yield Found(way, b"", NO_NOTEBOOK, _file_time(Path(entry.path)))
+            yield from _counted(_zip_in_folder(Path(entry.path), way, budget), budget)
+        else:
+            why = NO_NOTEBOOK if entry.is_file(follow_symlinks=False) else "it is not a plain file"
+            yield Found(way, b"", why, _file_time(Path(entry.path)))
+
+
+def _counted(found: list[Found], budget: _Budget) -> list[Found]:
+    """Count what a zip of one person gave out."""
+    if budget.shares is not None:
+        for each in found:
+            budget.shares.take(each.names, len(each.data))
+    return found
 
 
 def _lone_file(path: Path, names: tuple[str, ...]) -> Found:
@@ -209,6 +310,9 @@ def _zip_apart(file: Path, way: tuple[str, ...], own: _Budget, depth: int, momen
             return found
     except OverBudget as error:
         return [Found(way, b"", f"the zip cannot be read: {error}", moment)]
+    except Exception:
+        # Nobody knows all that a reader of zips may stumble over; it must stop nobody else.
+        return [Found(way, b"", "the zip cannot be read", moment)]
 
 
 def _zip_file(file: Path, way: tuple[str, ...], own: _Budget, depth: int, moment: datetime) -> list[Found]:
@@ -228,7 +332,8 @@ def _zip_within(data: bytes, way: tuple[str, ...], budget: _Budget, depth: int, 
         if data.count(_ENTRY) > MOST_FILES_WITHIN:
             raise _TooMuch(budget.most)
         with zipfile.ZipFile(BytesIO(data)) as within:
-            return list(_in_zip(within, way, budget, depth))
+            found = list(_in_zip(within, way, budget, depth))
+            return found or [Found(way, b"", "there is no file in the zip", moment)]
     except _TooMuch as error:
         return [Found(way, b"", f"the zip holds {error}; if a whole class is in it, collect it by itself", moment)]
     except _UNREADABLE:
@@ -239,29 +344,38 @@ def _in_zip(archive: zipfile.ZipFile, names: tuple[str, ...], budget: _Budget, d
     for entry in archive.infolist():
         name = entry.filename[:LONGEST_NAME].replace("\\", "/")
         parts = tuple(part for part in name.split("/") if part not in ("", ".", ".."))
-        if entry.is_dir() or not parts or any(map(_is_noise, parts)):
+        if not parts or entry.is_dir() or any(map(_is_noise, parts)):
             continue
         way, moment = (*names, *parts), _zip_time(entry, budget.zone)
+        if (said := budget.refuses(way, moment)) is not None:
+            yield from said
+            continue
         inner = parts[-1].lower().endswith(".zip") and depth < DEEPEST_ZIP
         if not inner and not _is_read(parts[-1]):
             budget.take(0)
             yield Found(way, b"", NO_NOTEBOOK, moment)
             continue
         if stat.S_ISLNK(entry.external_attr >> 16):
-            yield Found(way, b"", "the file is a link to another place", moment)
+            yield Found(way, b"", LINK, moment)
             continue
         try:
-            data = _read(archive, entry, LARGEST_ZIP if inner else _largest(parts[-1]))
+            data = _read(archive, entry, _largest_zip(entry, budget) if inner else _largest(parts[-1]))
         except NotGradable as error:
             budget.take(0)
             yield Found(way, b"", str(error), moment)
             continue
-        budget.take(len(data))
         if inner:
+            budget.take(len(data))
             apart = _zip_within if budget.inner else _unpacked_apart
-            yield from apart(data, way, budget.within(), depth + 1, moment)
+            yield from _counted(apart(data, way, budget.within(), depth + 1, moment), budget)
         else:
+            budget.take(len(data), way)
             yield Found(way, data, "" if data else "the file is empty", moment)
+
+
+def _largest_zip(entry: zipfile.ZipInfo, budget: _Budget) -> int:
+    """Return how many bytes of a zip are read; within a budget of its own a tight one harms nobody."""
+    return LARGEST_ZIP if budget.inner else min(LARGEST_ZIP, max(LOOSEST_ZIP, TIGHTEST * entry.compress_size))
 
 
 def _read(archive: zipfile.ZipFile, entry: zipfile.ZipInfo, most: int) -> bytes:
@@ -273,7 +387,7 @@ def _read(archive: zipfile.ZipFile, entry: zipfile.ZipInfo, most: int) -> bytes:
     try:
         with archive.open(entry) as stream:
             data = stream.read(most + 1)
-    except (zipfile.BadZipFile, zlib.error, OSError, EOFError, ValueError, RuntimeError, NotImplementedError):
+    except _UNREADABLE:
         raise NotGradable("the file in the zip is damaged") from None
     if len(data) > most:
         shown = f"{most / 1e6:.0f} MB" if most >= 1e6 else f"{most:,} bytes"

@@ -17,11 +17,11 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from coldcab.classroom import intake, second_looks, submission_files
-from coldcab.classroom.archives import NO_NOTEBOOK, Found, notebooks_in
+from coldcab.classroom.archives import NO_NOTEBOOK, Found, Shares, notebooks_in
 from coldcab.classroom.file_owner import OwnerFinder, comparable, read_names
 from coldcab.classroom.folder import ClassError, ClassFolder, own_folder, write_file
 from coldcab.classroom.forms import form_of
-from coldcab.classroom.guarded import OverBudget, guarded
+from coldcab.classroom.guarded import guarded
 from coldcab.classroom.settings import in_utc
 from coldcab.lessons import LESSONS
 
@@ -95,10 +95,11 @@ def collect(
     every, zone = folder.released(), ZoneInfo(folder.settings.zone)
     reader = _SheetReader(folder, every)
     owners = OwnerFinder(folder.learners(), read_names(names) if names else (), every)
+    shares = Shares(lambda names: owners.owner_of(names)[0])
     candidates, done, asked = [], [], []
     others: dict[str, Found] = {}
     for path in paths:
-        for found in notebooks_in(path, zone):
+        for found in notebooks_in(path, zone, shares):
             progress(found.way)
             who, why = owners.owner_of(found.names)
             if found.problem == NO_NOTEBOOK and second_looks.is_document(found.names[-1]):
@@ -110,8 +111,9 @@ def collect(
             if not who:
                 done.append(HandedIn(found.way, LEFT, reason=why))
                 continue
+            found = _with_time(found, zone, _outer(found.names, owners))
             if second_looks.is_request_file(found.names[-1]):
-                asked.append(_asked(folder, found, who, every, zone))
+                asked.append(_asked(folder, found, who, every))
                 continue
             which = reader.which(found) or (sheets[0] if len(sheets) == 1 else "")
             if not which:
@@ -121,7 +123,7 @@ def collect(
             elif sheet and which != sheet:
                 done.append(HandedIn(found.way, LEFT, who, which, f"this is {which}, not {sheet}"))
             else:
-                candidates.append(_Candidate(_with_time(found, zone), who, which))
+                candidates.append(_Candidate(found, who, which))
     came = {each.learner for each in candidates} | {each.learner for each in done}
     for who, found in others.items():
         # Beside a notebook other files are no matter; alone they are what somebody meant to hand in.
@@ -147,7 +149,7 @@ def _nearly_all(candidates: Sequence[_Candidate]) -> str:
     return name if count >= NEARLY * len(candidates) else ""
 
 
-def _asked(folder: ClassFolder, found: Found, who: str, sheets: Sequence[str], zone: tzinfo) -> HandedIn:
+def _asked(folder: ClassFolder, found: Found, who: str, sheets: Sequence[str]) -> HandedIn:
     """Keep what a learner asks to be looked at again."""
     if found.problem:
         return HandedIn(found.way, LEFT, who, reason=found.problem)
@@ -160,7 +162,7 @@ def _asked(folder: ClassFolder, found: Found, who: str, sheets: Sequence[str], z
         if not sheet:
             return HandedIn(found.way, LEFT, who, reason="it names no sheet of this class; write  sheet: ...")
         wanted = second_looks.with_labels(wanted, second_looks.labels_of(folder, sheet))
-        new = second_looks.add(folder, sheet, who, wanted, in_utc(_with_time(found, zone).moment))
+        new = second_looks.add(folder, sheet, who, wanted, in_utc(found.moment))
     except intake.NotGradable as error:
         return HandedIn(found.way, LEFT, who, reason=f"a request for another look, but {error}")
     return HandedIn(found.way, ASKED if new else SAME, who, sheet)
@@ -243,6 +245,12 @@ def _place_all(folder: ClassFolder, candidates: list[_Candidate]) -> list[Handed
     done = []
     for (who, which), group in sorted(groups.items()):
         group.sort(key=lambda each: each.found.moment)
+        # What cannot be read takes no place from what can, whichever came last; each reason is told once.
+        broken = list({each.found.problem: each for each in group if each.found.problem}.values())
+        group = [each for each in group if not each.found.problem]
+        done += [_leave(folder, each, each.found.problem) for each in broken]
+        if not group:
+            continue
         last = group[-1]
         rivals = [each for each in group if each.found.moment == last.found.moment]
         digests = {hashlib.sha256(each.found.data).digest() for each in rivals}
@@ -250,21 +258,29 @@ def _place_all(folder: ClassFolder, candidates: list[_Candidate]) -> list[Handed
         done += [HandedIn(each.found.way, OLDER, who, which, "a later one counts") for each in older]
         if len(digests) > 1:
             why = f"{len(rivals)} of the same time and with different content; keep the one that counts"
-            done += [HandedIn(each.found.way, LEFT, who, which, why) for each in rivals]
+            done += [_leave(folder, each, why) for each in rivals]
             continue
         done += [HandedIn(each.found.way, SAME, who, which, "the same file twice") for each in rivals[1:]]
         done.append(_place(folder, rivals[0]))
     return done
 
 
+def _leave(folder: ClassFolder, candidate: _Candidate, why: str) -> HandedIn:
+    """Leave a file where it is and say why; where no notebook lies in the inbox, grading says so too."""
+    found, who, which = candidate.found, candidate.learner, candidate.sheet
+    try:
+        place = own_folder(folder.path, "inbox", who, which)
+        if not submission_files.notebooks_in(place):
+            write_file(place / submission_files.PROBLEM, why.encode())
+    except ClassError as error:
+        why = str(error)
+    return HandedIn(found.way, LEFT, who, which, why)
+
+
 def _place(folder: ClassFolder, candidate: _Candidate) -> HandedIn:
     found, who, which = candidate.found, candidate.learner, candidate.sheet
     try:
         place = own_folder(folder.path, "inbox", who, which)
-        if found.problem:
-            if not submission_files.notebooks_in(place):
-                write_file(place / submission_files.PROBLEM, found.problem.encode())
-            return HandedIn(found.way, LEFT, who, which, found.problem)
         there = None
         if submission_files.notebooks_in(place):
             there = submission_files.find_notebook(folder.inbox, who, which)
@@ -313,7 +329,7 @@ class _SheetReader:
         try:
             with guarded() as process:
                 there = process.call(intake.names_in, found.data) if found.data else frozenset()
-        except OverBudget:
+        except Exception:
             there = frozenset()  # grading names it with the reason
         count, best = max(((len(there & cells), name) for name, cells in self._cells.items()), default=(0, ""))
         if count:
@@ -325,9 +341,20 @@ class _SheetReader:
         return max(named, key=len) if named else ""
 
 
-def _with_time(found: Found, zone: tzinfo) -> Found:
-    """Take the time of the upload from the names, the outermost first, where a platform wrote it; else of the file."""
-    for name in found.names:
+def _outer(names: Sequence[str], owners: OwnerFinder) -> int:
+    """Return how many names a platform may have written: all, or those up to a zip that is one learner's."""
+    for number, name in enumerate(names[1:], 2):
+        if name.lower().endswith(".zip") and owners.owner_of(names[:number])[0]:
+            return number
+    return len(names)
+
+
+def _with_time(found: Found, zone: tzinfo, outer: int) -> Found:
+    """Take the time of the upload from the names, the outermost first, where a platform wrote it; else of the file.
+
+    Names within a learner's own zip are the learner's to choose: they tell no time.
+    """
+    for name in found.names[:outer]:
         if moment := time_in(name, zone):
             return Found(found.names, found.data, found.problem, moment)
     return found
