@@ -22,6 +22,7 @@ from coldcab.classroom.roster import Learner, write_roster
 from hostile import tables
 
 SHEET = "cycle-1"
+answers_1 = f"{SHEET}-answers-1"
 EARNED, REFUSED, ZERO, MISSING, COPIED = "what it earned", "not gradable", "zero", "missing", "what fits by chance"
 EVIL = "import os, socket, subprocess\nopen({canary!r}, 'w').write('x')\nsubprocess.run(['touch', {canary!r}])\n"
 MARKUP = "<script>window.caught=1</script><img src=x onerror='window.caught=1'>[x](javascript:window.caught=1)"
@@ -383,6 +384,120 @@ def _(place: Place) -> None:
     (own / "<img src=x onerror=window.caught=1>.ipynb").write_text(place.text)
 
 
+@hostile("a thousand notebooks in the wrong place", MISSING)
+def _(place: Place) -> None:
+    own = place.folder.inbox / place.learner
+    own.mkdir()
+    for number in range(1000):
+        (own / f"{number}.ipynb").touch()
+
+
+@hostile("a file for a folder", REFUSED)
+def _(place: Place) -> None:
+    (place.folder.inbox / place.learner).write_text(place.text)
+
+
+@hostile("a pipe for a folder", REFUSED)
+def _(place: Place) -> None:
+    os.mkfifo(place.folder.inbox / place.learner)
+
+
+@hostile("a name that is no text")
+def _(place: Place) -> None:
+    Path(os.fsdecode(os.fsencode(place.own) + b"/\xff\n.ipynb")).write_text(place.text)
+
+
+@hostile("a file with a hole of ten gigabytes", REFUSED)
+def _(place: Place) -> None:
+    with (place.own / "cycle-1.ipynb").open("wb") as file:
+        file.truncate(10**10)
+
+
+for what in ("timestamp.txt", "submission_secret.txt"):
+
+    @hostile(f"a pipe called {what}")
+    def _(place: Place, what: str = what) -> None:
+        place.write(place.text)
+        os.mkfifo(place.own / what)
+
+    @hostile(f"a link called {what}")
+    def _(place: Place, what: str = what) -> None:
+        place.write(place.text)
+        (place.own / what).symlink_to(Path(place.canary).with_name("secret.ipynb"))
+
+
+@hostile("a reason that is a link", REFUSED)
+def _(place: Place) -> None:
+    (place.own / "problem.txt").symlink_to(Path(place.canary).with_name("secret.ipynb"))
+
+
+@hostile("a time beyond all clocks", REFUSED)
+def _(place: Place) -> None:
+    place.write(place.text)
+    os.utime(place.own / "cycle-1.ipynb", ns=(2**62, 2**62))
+
+
+# Cells once more: each change is made to the answer cells, or to the written answer.
+
+
+def first(cells_: list) -> dict:
+    return answers(cells_)[0]
+
+
+def exchanged(cells_: list, name: str) -> None:
+    one, two = answers(cells_)[:2]
+    ours, theirs = json.dumps(one[name]), json.dumps(two[name])
+    one[name], two[name] = json.loads(theirs), json.loads(ours)
+
+
+for what, change in {
+    "answers in a text cell": lambda cells_: first(cells_).update(cell_type="markdown"),
+    "answers in a cell of a kind in a list": lambda cells_: first(cells_).update(cell_type=["code"]),
+    "answers letter by letter": lambda cells_: first(cells_).update(source=list("".join(first(cells_)["source"]))),
+    "answers under another sheet's name": lambda cells_: first(cells_).update(
+        source="".join(first(cells_)["source"]).replace(SHEET, "cycle-2", 1)
+    ),
+    "answers with another learner's name": lambda cells_: first(cells_).update(
+        source="".join(first(cells_)["source"]).replace(SHEET, f"{SHEET} --learner honest --term open", 1)
+    ),
+    "answers below a page of markup": lambda cells_: first(cells_).update(
+        source=f"%%html\n{MARKUP}\n" + "".join(first(cells_)["source"])
+    ),
+    "names of answer cells exchanged": lambda cells_: exchanged(cells_, "metadata"),
+    "ids of answer cells exchanged": lambda cells_: exchanged(cells_, "id"),
+    "checks made answers": lambda cells_: [
+        cell.update(source="".join(first(cells_)["source"]))
+        for cell in cells_ if "".join(cell["source"]).startswith("%check")
+    ],
+    "points that are no number": lambda cells_: [
+        cell["metadata"]["nbgrader"].update(points=float("nan")) for cell in cells_ if intake.is_graded(cell)
+    ],
+    "outputs that are a number": lambda cells_: first(cells_).update(outputs=7, execution_count="<b>"),
+}.items():  # fmt: skip
+    cells(what, EARNED, change)
+
+for what, source in {
+    "a form": "<form action='//example.invalid'><input autofocus onfocus=alert(1)></form>"
+    "<details open ontoggle=alert(1)>",
+    "a table": "|a|b|\n|-|-|\n" + "|x|y|\n" * 3000,
+    "bullets": "- " * 9000,
+    "emphasis": "*a_ " * 4900,
+    "spaces": "a" + " " * 19_000 + "b",
+    "addresses": "http://a" + "(" * 9000 + ")" * 9000,
+    "backslashes": "\\" * 19_000,
+    "formulas": r"$$\def\a{\a\a}\a$$" * 500,
+    "a template": "{{ ''.__class__ }}{% for x in range(10**9) %}x{% endfor %}",
+}.items():
+    cells(f"a written answer of {what}", EARNED, lambda cells_, source=source: find(
+        cells_, f"{SHEET}-written").update(source=source))  # fmt: skip
+
+cells("every cell under one name", REFUSED, lambda cells_: [
+    cell["metadata"]["nbgrader"].update(grade_id=answers_1) for cell in cells_ if intake.grade_id(cell)])  # fmt: skip
+cells("neither names nor ids", REFUSED, lambda cells_: [
+    (cell.pop("id", None), cell.update(metadata={})) for cell in cells_])  # fmt: skip
+cells("a sign that is eighteen signs", REFUSED, lambda cells_: find(
+    cells_, f"{SHEET}-written").update(source="\ufdfa" * 19_000))  # fmt: skip
+
 # Tables of tricks.
 
 for name, made in tables.NO_NOTEBOOK.items():
@@ -409,7 +524,6 @@ cells(
     EARNED,
     lambda cells_: cells_.append(code("x = 1") | {"metadata": {"nbgrader": {"grade_id": "cycle-1-answers" * 200_000}}}),
 )
-answers_1 = f"{SHEET}-answers-1"
 cells(
     "ten thousand other answers",
     REFUSED,

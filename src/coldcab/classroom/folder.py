@@ -171,6 +171,8 @@ class ClassFolder:
             for place in (self.path / part / learner.id, self.path / part / learner.id / name):
                 if place.is_symlink():
                     return f"{place.relative_to(self.path)} is a link; remove it, then grade again"
+                if place.exists() and not place.is_dir():
+                    return f"{place.relative_to(self.path)} is a file, not a folder; move it away, then grade again"
         return ""
 
 

@@ -13,6 +13,9 @@ from coldcab.classroom.intake import NotGradable
 from coldcab.classroom.settings import parse_due
 from coldcab.classroom.submissions import HandIn
 
+SHOWN = 3
+"""Files in the wrong place that are named."""
+
 GRADED, UNCHANGED, WAITING, NOT_GRADABLE, MISSING = "graded", "unchanged", "to grade", "not gradable", "missing"
 JOINED_LATER = "joined later"
 
@@ -77,7 +80,9 @@ def look(folder: ClassFolder, name: str, learner: Learner) -> HandIn | Outcome:
         return HandIn(learner.id, submission_files.read_plain_file(file), submission_files.time_of(file), run, run_of)
     except FileNotFoundError:
         stray = submission_files.stray_notebooks(folder.inbox, learner.id, folder.assignments())
-        hint = f"there is {', '.join(stray)} in the inbox; if it is this sheet, put it into {learner.id}/{name}/"
+        more = f" and {len(stray) - SHOWN} others" if len(stray) > SHOWN else ""
+        there = f"{', '.join(stray[:SHOWN])}{more}"
+        hint = f"there is {there} in the inbox; if it is this sheet, put it into {learner.id}/{name}/"
         status = JOINED_LATER if _joined_later(folder, name, learner) else MISSING
         return Outcome(learner, status, remarks=(hint,) if stray else ())
     except NotGradable as error:

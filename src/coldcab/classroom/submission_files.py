@@ -83,8 +83,8 @@ def stray_notebooks(inbox: Path, learner: str, assignments: Iterable[str]) -> tu
 
 
 def showable_name(name: str) -> str:
-    """Return the name of a file so that it can be shown: no control characters, no broken letters."""
-    return clean(name) or "a name that cannot be shown"
+    """Return the name of a file so that it can be shown: one line, no control characters, no broken letters."""
+    return " ".join(clean(name).split()) or "a name that cannot be shown"
 
 
 def read_plain_file(path: Path) -> bytes:
