@@ -409,6 +409,21 @@ def test_the_exchange_is_collected_graded_and_given_back(small, tmp_path):
     assert len(list((root / "cab" / "feedback").glob("*.html"))) == 1
 
 
+def test_who_submits_without_end_loses_what_is_old(small, tmp_path, monkeypatch):
+    monkeypatch.setattr(archives, "MOST_FILES_WITHIN", 5)
+    root = tmp_path / "exchange"
+    (small.path / "class.toml").write_text(f'term = "{small.term}"\ncourse = "cab"\nexchange = "{root}"\n')
+    for minute in range(10, 30):
+        submission(
+            root, "ash", f"2026-10-01 08:{minute}:00", filled(small, "ash", demo.right if minute == 29 else demo.blank)
+        )
+    submission(root, "birch", "2026-10-01 08:00:00", filled(small, "birch"))
+    done = collecting.collect_exchange(small, SHEET)
+    assert [each.learner for each in done if each.status == collecting.NEW] == ["ash", "birch"]
+    assert ["more than 5 files" in each.reason for each in done if each.status == collecting.LEFT] == [True]
+    assert by_learner(grading.grade_class(small, SHEET))["ash"].score == points()
+
+
 def test_a_submission_that_belongs_to_another_learner_is_refused(small, tmp_path, monkeypatch):
     root = tmp_path / "exchange"
     (small.path / "class.toml").write_text(f'term = "{small.term}"\ncourse = "cab"\nexchange = "{root}"\n')

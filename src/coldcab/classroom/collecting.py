@@ -186,8 +186,10 @@ def collect_exchange(
     if not inbound.is_dir():
         raise ClassError(f"There is no exchange at {inbound}; release the sheet through it first, or see class.toml.")
     known = {learner.id for learner in folder.learners()}
+    shares = Shares(lambda names: names[1].partition("+")[0])
     candidates, done = [], []
-    for entry in sorted(inbound.iterdir()):
+    # The newest first: whoever submits without end loses what is old.
+    for entry in sorted(inbound.iterdir(), reverse=True):
         parts = entry.name.rsplit("+", 3) if entry.name.count("+") >= 3 else entry.name.rsplit("+", 2)
         if len(parts) < 3 or parts[1] != sheet:
             continue
@@ -200,8 +202,12 @@ def collect_exchange(
             done.append(HandedIn(shown, LEFT, who, sheet, "it is a link or a file, not a folder"))
         elif owner != who and owner in known:
             done.append(HandedIn(shown, LEFT, who, sheet, f"it says {who}, but it belongs to {owner}"))
+        elif (over := shares.refuses((inbound.name, entry.name), datetime.now(UTC))) is not None:
+            done += [HandedIn(shown, LEFT, who, sheet, each.problem) for each in over]
         else:
-            candidates += _submitted(entry, who, sheet)
+            new = _submitted(entry, who, sheet)
+            shares.take((inbound.name, entry.name), sum(len(each.found.data) for each in new))
+            candidates += new
     return (*done, *_place_all(folder, candidates))
 
 
