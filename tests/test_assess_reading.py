@@ -216,6 +216,12 @@ PARTS = ("condenser blocked", "valve stuck shut", "low charge", "R-134a", "R-12"
         (STATES, "subsaturated", None),
         (("subcooled", "superheated"), "supercooled", None),
         (("nothing wrong", "wrong type"), "something wrong", None),
+        # A is a letter before it is a word.
+        *(
+            (tuple("ABC"), joined, None)
+            for joined in ("A B", "B A", "B, A", "A/B", "B and A", "B = A", "a B", "B is A")
+        ),
+        *((tuple("ABC"), alone, "A") for alone in ("A", "a", "A.", "letter A", "(a)")),
         # A whole choice is meant where a shorter one stands in it.
         (("same", "stays the same"), "stays the same", "stays the same"),
         (("over 3", "under 3"), "> 3", "over 3"),

@@ -206,7 +206,9 @@ def _choice_in(item: Item, text: str) -> tuple[str, str]:
     named = _choices_named(typed, choices)
     if len(named) != 1 or _names_another(fold(_JOINING_SIGN.sub(" or ", text)), named[0], choices):
         return "", ""
-    return choices[named[0]], _beside(typed, named[0])
+    beside = _beside(typed, named[0])
+    # "A" is a letter of the line before it is a word.
+    return ("", "") if choices.keys() & set(beside.split()) else (choices[named[0]], beside)
 
 
 def _choices_named(typed: str, choices: Iterable[str]) -> list[str]:
@@ -230,7 +232,8 @@ def _choices_named(typed: str, choices: Iterable[str]) -> list[str]:
         return [typed]
     if len(begins) == 1:
         return begins
-    slips = [choice for choice in choices if _misspelt(typed, choice)]
+    little = _LITTLE_WORDS.difference(choices)
+    slips = [choice for choice in choices if _misspelt(typed, choice, little)]
     other = meant(typed, choices) if len(slips) != 1 else None
     return [other] if other else slips
 
@@ -241,7 +244,8 @@ def _names_another(typed: str, found: str, choices: Iterable[str]) -> bool:
         return False
     parts = [part.split() for part in _JOINING_WORD.split(f" {typed} ".replace(f" {found} ", " or "))]
     # "The" begins "the circuit" and says nothing; "no" is short and says much.
-    telling = (" ".join(part) for part in parts if not _LITTLE_WORDS.issuperset(part))
+    little = _LITTLE_WORDS.difference(choices)
+    telling = (" ".join(part) for part in parts if not little.issuperset(part))
     return any(
         named and named != [found]
         for part in telling
@@ -266,14 +270,14 @@ def _denies(folded: str) -> bool:
     return _DENIAL.search(folded) is not None
 
 
-def _misspelt(typed: str, choice: str) -> bool:
+def _misspelt(typed: str, choice: str, little: frozenset[str]) -> bool:
     """Whether both are the same words, some with a slip of the pen.
 
     Word by word: as a whole "turn the stem in" would be as near to "turn the stem out" as a misspelling is.
     """
     if typed.replace(" ", "") == choice.replace(" ", ""):
         return True
-    ours, theirs = ([word for word in text.split() if word not in _LITTLE_WORDS] for text in (typed, choice))
+    ours, theirs = ([word for word in text.split() if word not in little] for text in (typed, choice))
     # "Blocked condenser" is "condenser blocked".
     return bool(ours) and len(ours) == len(theirs) and all(map(_slip, sorted(ours), sorted(theirs)))
 
