@@ -80,8 +80,8 @@ class Enrollment:
         self._widget: Any = None
 
     text = _(
-        "This course does not know you yet. Type the id your instructor gave you. Your numbers "
-        "come from it, so no two learners have the same sheet."
+        "This course does not know you yet. Type the id your instructor gave you; working alone, any short name. "
+        "Your numbers come from it, so no two learners have the same sheet."
     )
 
     @staticmethod

@@ -86,7 +86,7 @@ SAID = [
         lambda: sum("~100 degF" in str(row) for row in published.rows("charge_effect_measured")) >= 3,
     ),
     ("An invented machine takes 35 oz", lambda: retrofit_4.cans_step_by_step().text.startswith("35 oz")),
-    ("whose head is at most 3 psi above that row's", lambda: keys_of("retrofit-4").FLAT_PSI == 3),
+    ("whose head is at most 3 psi higher", lambda: keys_of("retrofit-4").FLAT_PSI == 3),
     ("Only 12 oz are in it", lambda: bench(weighed=12).readings["glass"] == "streaks"),
     (
         "37 oz are in the machine on a mild day, 75 F, and the glass is clear. What does it show at 95 F",

@@ -171,6 +171,10 @@ def parse_quantity(text: str, kind: str, atmosphere: float) -> units.Quantity:
         return part
 
 
+GAUGES = ("psig", "kPa gauge")
+"""Units of a gauge reading, of the trade and metric."""
+
+
 def _echo(quantity: units.Quantity, atmosphere: float) -> str:
     """How an answer was read, in the typed unit and in one of the other system: 29.5 psia = 203 kPa absolute."""
     value, kind, unit = quantity.value, quantity.kind, quantity.unit
@@ -184,6 +188,11 @@ def _echo(quantity: units.Quantity, atmosphere: float) -> str:
     trade, metric = (
         units.show(value, kind, system=system, atmosphere=atmosphere).split(" (")[0] for system in ("us", "si")
     )
+    if unit in GAUGES:  # a gauge reading stays one, as the sheet writes it
+        trade, metric = (
+            f"{units.convert(value, kind, other, atmosphere=atmosphere):,.{places}f} {other}"
+            for other, places in zip(GAUGES, (1, 0), strict=True)
+        )
     if trade == metric:
         return typed
     return f"{typed} = {trade if unit and unit in metric else metric}"

@@ -72,6 +72,7 @@ class ClinicDesk(PathDesk):
     title = "Clinic's desk"
     height = int(FOOT + 44)
     word_lines = 3
+    words_above = True  # minutes and cautions are wanted beside the next choice
     prices = clinic.PRICES
     fresh = ("ticket",)
     passing = ("measure", "machine", "sheet")

@@ -33,7 +33,7 @@ SATURATED = {
     ): _("High side {gauge}, which is {absolute}: {first} condenses at {at} and {second} condenses at {second_at}."),
 }
 """By side and how many refrigerants have their scale on it."""
-AIR_AS_AT = _("Air pressure as at {place}.")
+AIR_AS_AT = _("Air pressure as at {place}: {pressure}.")
 THIN_NEEDLES = _("The thin dashed needles show {low} and {high}.")
 
 
@@ -137,7 +137,12 @@ class GaugePair(Instrument):
 
     def summary(self, readings: Mapping[str, Any]) -> str:
         sentences = [self._side(side, readings) for side in SIDES]
-        sentences.append(AIR_AS_AT.format(place=altitude_words(self.settings["altitude"], self.system)))
+        sentences.append(
+            AIR_AS_AT.format(
+                place=altitude_words(self.settings["altitude"], self.system),
+                pressure=absolute_words(self.atmosphere, self.system),
+            )
+        )
         if self._healthy:
             low, high = (gauge_words(value, self.system) for value in self._healthy)
             sentences.append(THIN_NEEDLES.format(low=low, high=high))

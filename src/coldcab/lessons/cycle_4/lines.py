@@ -112,7 +112,7 @@ FORM = Assignment(
         ),
         Item(
             "what the glass proves",
-            "Lines A to F of the log: which of them stand?",
+            "Lines A to F of the log: which of them are true?",
             LIST,
             "A",
             points=2,

@@ -69,8 +69,8 @@ FORM = Assignment(
         ),
         Item(
             "charge from the curve",
-            "Where on the curve does the charge belong: half way between the first clear row and the last row whose "
-            "head is at most 3 psi above that row's?",
+            "Find the first row of the curve with a clear glass, and the last row whose head is at most 3 psi higher. "
+            "Half way between these two the charge belongs. How much is that?",
             "mass",
             "41 oz",
             points=2,

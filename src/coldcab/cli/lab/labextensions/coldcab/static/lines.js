@@ -164,12 +164,12 @@ class Row {
     this.fold.setAttribute("aria-expanded", String(!shut));
   }
 
-  /** Who touches the row of a number wants to write it; words that were cut off show whole first. */
+  /** Who touches the row of a number wants to write it, wherever it is touched; words that were cut off show whole. */
   tap(cell, target) {
     const cut = this.read.scrollHeight > this.read.clientHeight || this.read.scrollWidth > this.read.clientWidth;
     const whole = this.read.classList.contains("coldcab-whole");
     if (target === this.read && (cut || whole)) this.read.classList.toggle("coldcab-whole");
-    else if (!this.choices.length) goTo(cell, this.line.label);
+    if (!this.choices.length) goTo(cell, this.line.label);
   }
 
   /** The next tap may come before the kernel has read this one, so it is shown at once. */

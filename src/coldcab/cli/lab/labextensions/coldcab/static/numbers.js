@@ -5,6 +5,7 @@ import { attempt, element, onPages, setTo, style } from "./common.js";
 
 const WIDE = 860; // px; from here on the numbers stand beside the lines
 const NOW = "coldcab-now"; // the rows that the line is about
+const [SHOW, HIDE] = ["Show numbers", "Hide numbers"];
 const ABOVE = 24; // px that stay in sight above them
 
 const made = (tag, className, children = []) => Object.assign(element(tag, "", children), { className });
@@ -17,13 +18,16 @@ export class Numbers {
     this.aside = made("aside", "coldcab-numbers", [this.card]);
     this.aside.tabIndex = 0;
     this.aside.setAttribute("aria-label", "The numbers of this sheet");
-    this.turn = Object.assign(element("button", "Numbers"), { type: "button", className: "coldcab-turn" });
+    this.turn = Object.assign(element("button", SHOW), { type: "button", className: "coldcab-turn" });
     this.turn.addEventListener("click", () => attempt(() => this.show(this.aside.hidden)));
     this.met = false; // whether numbers have been here
     this.rows = [];
     this.show(false);
     this.turn.hidden = true;
-    this.size = new ResizeObserver(() => cell.node.classList.toggle("coldcab-wide", this.wide));
+    this.size = new ResizeObserver(() => {
+      cell.node.classList.toggle("coldcab-wide", this.wide);
+      if (panel.content.node.clientWidth) this.bring(); // a page that was behind another one has lost its place
+    });
     this.size.observe(panel.content.node);
   }
 
@@ -34,6 +38,7 @@ export class Numbers {
   show(shown) {
     this.aside.hidden = !shown;
     this.turn.setAttribute("aria-expanded", String(shown));
+    this.turn.textContent = shown ? HIDE : SHOW;
     this.cell.node.classList.toggle("coldcab-open", shown);
     if (shown) this.bring();
   }

@@ -9,11 +9,14 @@ const MOST = 3;
 const pages = (app) =>
   [...app.shell.widgets("main")].filter((panel) => panel.context?.path.endsWith(".ipynb") && panel.sessionContext);
 
-const giveWay = async (panel) => {
+const giveWay = async (app, panel) => {
   if (panel.context.model.dirty) await panel.context.save();
   if (panel.context.model.dirty || panel.isVisible) return;
   await panel.sessionContext.shutdown().catch(() => {});
+  const name = panel.title.label.replace(/\.ipynb$/, "");
   panel.dispose();
+  const message = `${name} is saved and closed, to make room. Its link opens it again as you left it.`;
+  attempt(() => app.commands.execute("apputils:notify", { message, type: "info", options: { autoClose: 5000 } }));
 };
 
 const tidy = (app) => {
@@ -21,7 +24,7 @@ const tidy = (app) => {
   lessons.sort((one, other) => (other.coldcabSeen ?? 0) - (one.coldcabSeen ?? 0));
   for (const panel of lessons.slice(MOST))
     if (!panel.isVisible && panel.context.isReady)
-      giveWay(panel).catch((error) => console.info("coldcab:", error));
+      giveWay(app, panel).catch((error) => console.info("coldcab:", error));
 };
 
 export default {
