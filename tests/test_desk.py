@@ -318,11 +318,16 @@ def test_the_copy_is_named_and_what_is_open_is_said(copy):
     assert len(done.blank) == len(lessons.FORMS["cycle-1"].items) - 2 + 1
     assert "in your own words" in done.blank
     assert [line.partition(":")[0] for line in done.unread] == ["state at A"]
-    assert "instructor" in done.said[-1]
+    assert (
+        done.title
+        == f"Handed in, but {len(done.blank) - 1} lines are blank, 1 line is not read and the written answer is missing"
+    )
+    assert "instructor" in done.next
+    assert not any("instructor" in said for said in done.said)
 
 
 def test_what_is_asked_back_is_said_before_the_copy_goes(copy):
-    fill(copy, {"standing pressure": "700 kPa"})
+    fill(copy, {"standing pressure": "700 kPa"}, "Because.")
     assert ["gauge or absolute?" in line for line in hand_in("cycle-1.ipynb").unread] == [True]
 
 
@@ -353,8 +358,25 @@ def test_a_whole_sheet_is_said_to_be_whole(copy):
     form = lessons.FORMS["cycle-1"]
     fill(copy, {item.label: item.choices[0] if item.choices else item.example for item in form.items}, "Because.")
     done = hand_in("cycle-1.ipynb")
-    assert (done.blank, done.unread) == ((), ())
+    assert (done.title, done.blank, done.unread) == ("Handed in: the copy is made", (), ())
     assert "Every line can be read" in done.said[1]
+
+
+@pytest.mark.parametrize(
+    ("changed", "written", "open_ones"),
+    [
+        ({"state at A": "perhaps"}, "Because.", "1 line is not read"),
+        ({"state at A": ""}, "Because.", "1 line is blank"),
+        ({"state at A": "perhaps", "absolute pressure": "high"}, "Because.", "2 lines are not read"),
+        ({"state at A": "perhaps", "absolute pressure": ""}, "Because.", "1 line is blank and 1 line is not read"),
+        ({}, STUB, "the written answer is missing"),
+    ],
+)
+def test_the_heading_says_what_is_open(copy, changed, written, open_ones):
+    form = lessons.FORMS["cycle-1"]
+    whole = {item.label: item.choices[0] if item.choices else item.example for item in form.items}
+    fill(copy, whole | changed, written)
+    assert hand_in("cycle-1.ipynb").title == f"Handed in, but {open_ones}"
 
 
 @pytest.mark.parametrize("text", ["", "{", "[]", '{"cells": [1]}', '{"cells": []}', "[" * 50_000])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from urllib.request import Request, urlopen
 
 import pytest
@@ -156,6 +157,8 @@ def test_hand_in_makes_the_copy_and_says_what_is_next(lab, server):
         assert "absolute pressure: 31.5 psia" in copy.read_text(encoding="utf-8")
         assert "A gauge counts from the air." in copy.read_text(encoding="utf-8")
         expect(bar.get_by_role("status")).not_to_contain_text("own words")
+        expect(bar.get_by_role("heading", level=3)).to_have_text(re.compile(r"^Handed in, but \d+ lines are blank$"))
+        assert re.search(r"Still blank:.*state at A.*Next: give", bar.inner_text(), re.DOTALL)
         with lab.page.expect_download() as file:
             bar.get_by_role("button", name="Download the copy").click()
         assert file.value.suggested_filename == copy.name

@@ -50,13 +50,17 @@ def head_of(fault, severity):
 
 
 SAID = [
+    *((words, lambda: numbers.SEVERITY == 0.8) for words in ("judge each suspect at 80 %", "both suspects at 80 %")),
     (
         "about 1 psi on the low side and 4 psi on the high side",
         lambda: round(_psi("low_gauge")) == 1 and round(_psi("high_gauge")) == 4,
     ),
     (
-        "For a superheat by gauge and clamp-on thermometer it is about 3 F (2 K)",
-        lambda: round(units.convert(QUANTITIES["superheat_measured"].resolved, "temperature difference", "F")) == 3,
+        "For superheat and subcooling, each by gauge and clamp-on thermometer, it is about 3 F (2 K)",
+        lambda: all(
+            round(units.convert(QUANTITIES[name].resolved, "temperature difference", "F")) == 3
+            for name in ("superheat_measured", "subcooling_measured")
+        ),
     ),
     (
         "At 30 % severity a plugged screen changes nothing that you can measure. At 100 % it changes everything",

@@ -51,7 +51,7 @@ class Filled:
 
 @dataclass(frozen=True)
 class HandedIn:
-    """What came of handing in: title, sentences, the lines that are blank or unread, and where the copy lies.
+    """What came of handing in: title, sentences, the lines that are blank or unread, what comes next, the copy's place.
 
     ``path`` is the copy as seen from the sheet's own folder, with forward slashes.
     """
@@ -60,6 +60,7 @@ class HandedIn:
     said: tuple[str, ...]
     blank: tuple[str, ...] = ()
     unread: tuple[str, ...] = ()
+    next: str = ""
     name: str = ""
     path: str = ""
 
@@ -186,14 +187,34 @@ def _handed_in(filled: Filled, who: learner.Learner, place: Path, earlier: Path 
     blank, unread = filled.blank, unreadable(filled, who)
     if not blank and not unread:
         said.append(_("Every line can be read, and the written answer is there."))
-    said.append(
-        _(
-            "Next: give this one file to your instructor, the way your class does it. After the grading you get a page "
-            "that says what was right and why. Until then you may change answers and press Hand in again; the latest "
-            "copy counts."
-        )
+    what_next = _(
+        "Next: give this one file to your instructor, the way your class does it. After the grading you get a page "
+        "that says what was right and why. Until then you may change answers and press Hand in again; the latest "
+        "copy counts."
     )
-    return HandedIn(_("Handed in: the copy is made"), tuple(said), blank, unread, place.name, _seen(place, seen_from))
+    return HandedIn(
+        *(_title(blank, len(unread)), tuple(said), blank, unread),
+        next=what_next,
+        name=place.name,
+        path=_seen(place, seen_from),
+    )
+
+
+def _title(blank: tuple[str, ...], unread: int) -> str:
+    """Return the heading: that it is handed in, and what is still open."""
+    lines = sum(label != WRITTEN for label in blank)
+    still = []
+    if lines:
+        still.append(_("1 line is blank") if lines == 1 else _("{count} lines are blank").format(count=lines))
+    if unread:
+        still.append(_("1 line is not read") if unread == 1 else _("{count} lines are not read").format(count=unread))
+    if WRITTEN in blank:
+        still.append(_("the written answer is missing"))
+    if not still:
+        return _("Handed in: the copy is made")
+    *before, last = still
+    last = _("{before} and {last}").format(before=", ".join(before), last=last) if before else last
+    return _("Handed in, but {open}").format(open=last)
 
 
 def _seen(place: Path, start: Path) -> str:

@@ -81,7 +81,8 @@ FORM = Assignment(
             hint="Beside the healthy machine: the night's rest first, then glass, then the condenser's air.",
         ),
         Item(
-            "label lines to redo", "Which label lines must be written again? Letters, with commas.", LIST, "B, C",
+            "label lines to redo", "Which label lines must be written again? Brackets stand for what is written out "
+            "there. Letters, with commas.", LIST, "B, C",
             points=3, choices=LETTERS, hint="A stranger must be able to service it from the label alone.",
         ),
         Item(

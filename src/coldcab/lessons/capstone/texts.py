@@ -137,19 +137,19 @@ class LabelLine:
 
 LABEL = {
     "refrigerant": LabelLine(_("refrigerant: {refrigerant}"), _("refrigerant: see the old label")),
-    "charge": LabelLine(_("charge: in oz, as weighed in"), _("charge: until the glass is clear")),
-    "oil": LabelLine(_("oil: type, grade and maker"), _("oil: compressor oil")),
-    "oil amount": LabelLine(_("oil amount: all that is inside, in fl oz"), _("oil amount: filled up")),
-    "who": LabelLine(_("done by: first and last name"), _("done by: the second shift")),
-    "company": LabelLine(_("shop: name and address"), _("shop: ask at the gate")),
-    "date": LabelLine(_("date: day, month, year"), _("date: spring")),
+    "charge": LabelLine(_("charge: [weight from the scale] oz"), _("charge: [as the glass showed]")),
+    "oil": LabelLine(_("oil: [type, grade and maker]"), _("oil: compressor oil")),
+    "oil amount": LabelLine(_("oil amount: [all that is inside] fl oz"), _("oil amount: filled up")),
+    "who": LabelLine(_("done by: [first and last name]"), _("done by: [number of the shift]")),
+    "company": LabelLine(_("shop: [name and address]"), _("shop: ask at the gate")),
+    "date": LabelLine(_("date: 14 May 2026"), _("date: spring")),
     "warning": LabelLine(
         _("ports of any other refrigerant: shut for good"),
         _("ports of another refrigerant: adapter in the cab"),
         (_("warning: flammable refrigerant"), _("warning: none needed")),
     ),
 }
-"""The label of a job, by field."""
+"""The label of a job, by field; brackets, on right and on wrong lines, stand for what is written out there."""
 
 REPORTS = (
     _("We found where it leaked and repaired it."),

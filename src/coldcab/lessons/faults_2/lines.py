@@ -4,7 +4,8 @@ from coldcab.assess.items import CHOICE, LIST, Assignment, Item
 from coldcab.lessons.faults_2.numbers import HEAD_CULPRITS, LETTERS, LOW_SIDE_CULPRITS, draw_case
 
 LESS_IS_NONE = (
-    "Less than the instruments can be off by is no change: about 1 psi low, 4 psi high, 3 F warmer or colder."
+    "Less than the instruments can be off by is no change: about 1 psi low, 4 psi high, 3 F warmer or colder, also "
+    "for superheat and subcooling by gauge and clamp-on thermometer."
 )
 
 
@@ -56,7 +57,7 @@ FORM = Assignment(
             "pressure difference",
             "42 psi",
             points=2,
-            rows=("condenser blocked",),
+            rows=("machine with the blocked condenser",),
             hint="Put the healthy machine on the bench: same unit, same day, same speed. Then take the difference.",
         ),
         _complaint("D"),
@@ -81,7 +82,8 @@ FORM = Assignment(
         ),
         Item(
             "suspects left",
-            "Machine H: which of the eight suspects make all the signs that were read? Letters, with commas.",
+            "Machine H: which of the eight suspects, each at 80 %, make all the signs that were read? Letters, with "
+            "commas.",
             LIST,
             "A, C",
             points=3,
@@ -95,7 +97,7 @@ FORM = Assignment(
             "A",
             points=2,
             choices=tuple(LETTERS[:6]),
-            hint="Set one suspect on the bench, then the other. One of the six readings differs.",
+            hint="Set one suspect on the bench at 80 %, then the other. One of the six readings differs.",
         ),
         Item(
             "sentences that hold",
@@ -133,5 +135,5 @@ PRACTICE = FORM.practice(
     "reading that separates",
     "sentences that hold",
     "engine off first",
-    unasked=("condenser blocked",),
+    unasked=("machine with the blocked condenser",),
 )

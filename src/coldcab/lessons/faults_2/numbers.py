@@ -255,7 +255,7 @@ class SignatureCase:
                 for letter, complaint, day, drier in rows
             ),
             (
-                "condenser blocked",
+                "machine with the blocked condenser",
                 _("high side {pressure}").format(pressure=shown(f"{self.blocked_psig:g} psig", "pressure")),
             ),
         ]

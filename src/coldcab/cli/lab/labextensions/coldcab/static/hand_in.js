@@ -58,6 +58,7 @@ const show = (app, panel, place, made) => {
     ...made.said.map((words) => element("p", words)),
     ...list("Still blank:", made.blank),
     ...list("Not read, or not clear yet:", made.unread),
+    ...(made.next ? [element("p", made.next)] : []),
   ];
   if (made.path) {
     const button = Object.assign(element("button", "Download the copy"), { className: "jp-mod-styled", type: "button" });
