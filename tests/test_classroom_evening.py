@@ -184,7 +184,7 @@ def test_only_the_ids_of_unclear_files_have_to_be_filled_in(small, tmp_path):
     names.write_text("file;id;remark\nup.zip / final FINAL.ipynb;ash;\nup.zip / Ash and Birch.ipynb;;\n")
     said = run(small, "collect", str(upload), "--names", str(names))
     assert "1 new in the inbox; 1 left for you" in said
-    assert file_owner.read_names(names) == (("up.zip / final FINAL.ipynb", "ash"),), "what a person wrote stays"
+    assert file_owner.read_names(names) == (file_owner.Named("up.zip / final FINAL.ipynb", "ash"),)
     other = zipped(tmp_path / "other.zip", [("Elm Invented/x.ipynb", filled(small, "elm"))])
     assert "no file that came is called so (1 of the list" in run(small, "collect", str(other), "--names", str(names))
 
@@ -301,7 +301,7 @@ def test_a_key_is_mended_without_a_program_and_the_gainers_are_shown_before(smal
     assert points_of(small, choice.label) == {"ash": choice.points, "birch": choice.points, "cedar": 0}
     assert points_of(small, number.label) == {"ash": number.points, "birch": number.points, "cedar": 0}
     assert f"{wrong!r} counts, too" in run(small, "key", SHEET, "birch")
-    run(small, "mend", SHEET, choice.label, "--full", "--do")
+    run(small, "mend", SHEET, choice.label, "--drop", "--do")
     grading.grade_class(small, SHEET)
     assert set(points_of(small, choice.label).values()) == {choice.points}
     assert "2 lose" in run(small, "mend", SHEET, choice.label, "--back", "--do")
@@ -355,6 +355,32 @@ def test_open_rows_of_the_list_of_names_stay_over_a_second_upload(small, tmp_pat
     assert [(row["file"], row["id"]) for row in rows] == [
         ("0.zip / one.ipynb", ""), ("1.zip / two.ipynb", ""), ("2.zip / two.ipynb", ""),
     ]  # fmt: skip
+
+
+def test_what_was_said_of_a_file_says_nothing_of_another_one_that_is_called_so(small, tmp_path):
+    def came(who, *words):
+        return run(small, "collect", str(zipped(tmp_path / "up.zip", [("sheet.ipynb", filled(small, who))])), *words)
+
+    def listed():
+        return [(row.file, row.id, row.remark) for row in file_owner._rows_of(small.path / "names.csv")]
+
+    names = ("--names", str(small.path / "names.csv"))
+    came("ash")
+    file_owner.write_names(small.path / "names.csv", [])
+    open_row = (small.path / "names.csv").read_text(encoding="utf-8-sig")
+    (small.path / "names.csv").write_text(open_row.replace("sheet.ipynb,", "sheet.ipynb,ash"))
+    assert "1 new in the inbox; 0 left" in came("ash", *names)
+    assert "0 new" not in came("birch", *names)
+    assert [row[:2] for row in listed()] == [("up.zip / sheet.ipynb", "ash"), ("up.zip / sheet.ipynb", "")]
+    assert "another file of this name was ash's" in listed()[1][2]
+    assert not (small.inbox / "birch").exists()
+    assert "1 there already; 0 left" in came("ash", *names)
+    assert len(listed()) == 2, "it is still open whose the other one is"
+    write_roster(
+        small.roster, [Learner("sheet", "S", "Heet") if each.id == "birch" else each for each in small.learners()]
+    )
+    came("birch", *names)
+    assert [row[:2] for row in listed()] == [("up.zip / sheet.ipynb", "ash")], "the roster tells whose it is"
 
 
 def test_points_of_a_line_by_hand_stand_on_the_line_the_page_and_the_key(small):
@@ -683,7 +709,7 @@ def test_a_sheet_on_paper_is_printed_typed_in_and_marked_as_the_notebook_is(smal
     said = RUNNER.invoke(app, ["enter", SHEET, "--folder", str(small.path)], input="\n".join(typed) + "\n")
     assert said.exit_code == 0, said.output
     assert "No sheet cycle-1 bears" in said.output
-    assert "1 sheets typed in" in said.output
+    assert "1 sheet typed in" in said.output
     put(small, "birch", filled(small, "birch", said="I weigh it, too."))
     found = by_learner(grading.grade_class(small, SHEET))
     assert [mark.status for mark in found["ash"].marks] == [mark.status for mark in found["birch"].marks]
@@ -694,6 +720,32 @@ def test_a_sheet_on_paper_is_printed_typed_in_and_marked_as_the_notebook_is(smal
     said = RUNNER.invoke(app, ["enter", SHEET, "--folder", str(small.path)], input=again)
     assert "handed in already" in said.output
     assert (small.inbox / "birch" / SHEET / f"{SHEET}.ipynb").read_bytes() == before
+
+
+def typed_in(folder, *lines):
+    said = RUNNER.invoke(app, ["enter", SHEET, "--folder", str(folder.path)], input="\n".join(lines) + "\n")
+    assert said.exit_code == 0, said.output
+    return said.output
+
+
+def test_the_keyboard_goes_back_over_sheets_and_says_what_it_reads(small):
+    ash, birch = (paper.code_of(small, SHEET, each) for each in small.learners()[:2])
+    labels = paper.boxes(small, SHEET)
+    empty = [""] * len(labels)
+    state, number = labels.index("state at A"), labels.index("absolute pressure")
+    first = {**dict(enumerate(empty)), state: "sat", number: "12 ohm"}
+    # The first sheet, a part of the second, back over its beginning; then from the next code into the sheet before.
+    said = typed_in(small, "<", ash, *first.values(), birch, *empty, "<", "weigh it", ash, *["31 psia", *empty[1:]], "")
+    assert "No sheet has been typed in before" in said
+    assert "read as saturated" in said
+    assert "cannot be read as it stands: " in said
+    assert "[sat]" in said, "typed once more, what stands there is shown and kept"
+    assert "2 sheets typed in" in said
+    found = {who: json.loads((small.inbox / who / SHEET / f"{SHEET}.ipynb").read_text()) for who in ("ash", "birch")}
+    texts = {who: ["".join(cell["source"]) for cell in book["cells"]] for who, book in found.items()}
+    assert "weigh it" in texts["birch"]
+    assert any("absolute pressure: 31 psia\n" in text for text in texts["ash"])
+    assert any("state at A: sat\n" in text for text in texts["ash"])
 
 
 def test_a_competency_record_says_what_was_shown_by_which_sheet_and_when(small):

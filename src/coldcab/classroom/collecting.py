@@ -11,14 +11,14 @@ import os
 import re
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, tzinfo
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from coldcab.classroom import intake, second_looks, submission_files
 from coldcab.classroom.archives import NO_NOTEBOOK, Found, Shares, notebooks_in
-from coldcab.classroom.file_owner import OwnerFinder, comparable, read_names
+from coldcab.classroom.file_owner import OwnerFinder, comparable, read_names, sign_of
 from coldcab.classroom.folder import ClassError, ClassFolder, own_folder, write_file
 from coldcab.classroom.forms import form_of
 from coldcab.classroom.guarded import guarded
@@ -41,7 +41,7 @@ _MONTHS = "jan feb mar apr may jun jul aug sep oct nov dec".split()  # noqa: SIM
 class HandedIn:
     """One file and what became of it: new, as before, older, asked (for another look), or left (with the reason).
 
-    Not here: the list of names speaks of it, but it did not come.
+    Not here: the list of names speaks of it, but it did not come. ``sign`` is that of its content (``sign_of``).
     """
 
     file: str
@@ -49,6 +49,7 @@ class HandedIn:
     learner: str = ""
     sheet: str = ""
     reason: str = ""
+    sign: str = ""
 
 
 @dataclass(frozen=True)
@@ -98,10 +99,12 @@ def collect(
     shares = Shares(lambda names: owners.owner_of(names)[0])
     candidates, done, asked = [], [], []
     others: dict[str, Found] = {}
+    signs: dict[str, str] = {}
     for path in paths:
         for found in notebooks_in(path, zone, shares):
             progress(found.way)
-            who, why = owners.owner_of(found.names)
+            signs[found.way] = sign_of(found.data)
+            who, why = owners.owner_of(found.names, signs[found.way])
             if found.problem == NO_NOTEBOOK and second_looks.is_document(found.names[-1]):
                 done.append(HandedIn(found.way, LEFT, who, reason=second_looks.AS_TEXT))
                 continue
@@ -135,7 +138,8 @@ def collect(
         else:
             done.append(HandedIn(found.way, LEFT, who, reason=found.problem))
     done += [HandedIn(part, UNUSED, who) for part, who in owners.unused]
-    return (*done, *asked, *_place_all(folder, candidates))
+    came_of_it = (*done, *asked, *_place_all(folder, candidates))
+    return tuple(replace(each, sign=signs.get(each.file, "")) for each in came_of_it)
 
 
 NEARLY = 0.8

@@ -7,11 +7,13 @@ stand in the name of the file or of a folder above it; never by what a notebook 
 from __future__ import annotations
 
 import csv
+import hashlib
 import io
 import re
 import unicodedata
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from coldcab.classroom import submission_files
@@ -37,13 +39,11 @@ def comparable(text: str) -> str:
 class OwnerFinder:
     """Guesses from the names of a file which learner of the roster it belongs to."""
 
-    def __init__(
-        self, learners: Sequence[Learner], by_hand: Sequence[tuple[str, str]] = (), sheets: Sequence[str] = ()
-    ) -> None:
+    def __init__(self, learners: Sequence[Learner], by_hand: Sequence[Named] = (), sheets: Sequence[str] = ()) -> None:
         known = {learner.id for learner in learners}
-        for part, who in by_hand:
-            if who not in known:
-                raise ClassError(f"The list of names gives {part!r} to {who!r}, who is not on the roster.")
+        for row in by_hand:
+            if row.id not in known:
+                raise ClassError(f"The list of names gives {row.file!r} to {row.id!r}, who is not on the roster.")
         self._by_hand = by_hand
         self._used: set[str] = set()
         # The number in cycle-1 is not that of a learner.
@@ -57,17 +57,19 @@ class OwnerFinder:
             for sign in signs - {""}:
                 self._signs[sign].add(learner.id)
 
-    def owner_of(self, names: Sequence[str]) -> tuple[str, str]:
+    def owner_of(self, names: Sequence[str], sign: str = "") -> tuple[str, str]:
         """Return the id of the learner that the names speak of, or nothing and the reason.
 
         The outermost name that speaks of somebody counts, since a platform writes it; the name of the file itself is
         the learner's to choose. The name of the whole upload comes last. Two learners in one name: a person decides.
+        ``sign`` is that of its content: what a person said of a file says nothing of another one that is called so.
         """
         ways = (*names, " / ".join(map(submission_files.showable_name, names)), "/".join(names))
-        for part, who in self._by_hand:
-            if any(part in way for way in ways):
-                self._used.add(part)
-                return who, ""
+        for row in self._by_hand:
+            if any(row.file in way for way in ways):
+                self._used.add(row.file)
+                if row.sign in ("", sign):
+                    return row.id, ""
         for name in (*names[1:], *names[:1]):
             people = self._people(name)
             if len(people) == 1:
@@ -79,7 +81,7 @@ class OwnerFinder:
     @property
     def unused(self) -> list[tuple[str, str]]:
         """What a person said of files that did not come."""
-        return [(part, who) for part, who in self._by_hand if part not in self._used]
+        return [(row.file, row.id) for row in self._by_hand if row.file not in self._used]
 
     def _people(self, name: str) -> set[str]:
         way = f" {comparable(name)} "
@@ -108,7 +110,25 @@ def _spellings(learner: Learner) -> set[tuple[str, str]]:
     return {plain, german} if all(plain) else set()
 
 
-def read_names(file: Path) -> tuple[tuple[str, str], ...]:
+def sign_of(data: bytes) -> str:
+    """Return by which a file's content is known again in the list of names."""
+    return hashlib.sha256(data).hexdigest()[:8]
+
+
+@dataclass(frozen=True)
+class Named:
+    """A row of the list of names: the way to a file or a part of it, whose it is, and the sign of its content.
+
+    Without an id it says nothing yet; without a sign it speaks of every file that is called so.
+    """
+
+    file: str
+    id: str = ""
+    remark: str = ""
+    sign: str = ""
+
+
+def read_names(file: Path) -> tuple[Named, ...]:
     """Return the list by which a person says whose a file is; rows without an id say nothing yet.
 
     Raises
@@ -116,10 +136,10 @@ def read_names(file: Path) -> tuple[tuple[str, str], ...]:
     ClassError
         If it is no CSV with the columns file and id.
     """
-    return tuple((part, who) for part, who, _ in _rows_of(file) if who)
+    return tuple(row for row in _rows_of(file) if row.id)
 
 
-def _rows_of(file: Path) -> list[tuple[str, str, str]]:
+def _rows_of(file: Path) -> list[Named]:
     try:
         text = Path(file).read_text(encoding="utf-8-sig")
         # As in the roster: spreadsheets of many countries write semicolons.
@@ -131,21 +151,30 @@ def _rows_of(file: Path) -> list[tuple[str, str, str]]:
         raise ClassError(f"The list of names {file} cannot be read; save it as CSV in UTF-8.") from error
     if not rows or not {"file", "id"} <= set(rows[0]):
         raise ClassError(f"The list of names {file} needs a heading line with: file,id.")
-    cells = ([(row.get(name) or "").strip() for name in ("file", "id", "remark")] for row in rows)
-    return [(part, who, remark) for part, who, remark in cells if part]
+    found = (Named(*((row.get(name) or "").strip() for name in COLUMNS)) for row in rows)
+    return [row for row in found if row.file]
 
 
-def write_names(file: Path, left: Iterable[tuple[str, str]]) -> None:
+COLUMNS = ("file", "id", "remark", "sign")
+
+
+def write_names(file: Path, left: Iterable[Named], settled: Iterable[Named] = ()) -> None:
     """Write a list in which a person only has to fill in the ids: the way to each file, and what may help.
 
-    What a person has written into it before stays, and so do rows of earlier uploads that are still open.
+    What a person has written into it before stays, and so do rows of earlier uploads that are still open, but for
+    those of ``settled``, files that have found their owner.
     """
-    rows = {part: (part, who, remark) for part, who, remark in _rows_of(file)} if file.is_file() else {}
-    for shown, why in left:
-        part = harmless(shown)
-        if part not in rows or not rows[part][1]:
-            rows[part] = (part, "", harmless(why))
+    done = {(harmless(row.file), row.sign) for row in settled}
+    there = _rows_of(file) if file.is_file() else ()
+    rows = {(row.file, row.sign): row for row in there if row.id or (row.file, row.sign) not in done}
+    for new in left:
+        place = harmless(new.file), new.sign
+        if (old := rows.get(place)) is None or not old.id:
+            owners = [row.id for row in rows.values() if row.file == place[0] and row.id]
+            said = f"{new.remark}; another file of this name was {owners[-1]}'s" if owners else new.remark
+            rows[place] = Named(place[0], "", harmless(said), new.sign)
     text = io.StringIO()
-    csv.writer(text, lineterminator="\n").writerows([("file", "id", "remark"), *rows.values()])
+    lines = ((row.file, row.id, row.remark, row.sign) for row in rows.values())
+    csv.writer(text, lineterminator="\n").writerows([COLUMNS, *lines])
     # With the mark that tells spreadsheets that letters with accents are to come.
     write_file(file, text.getvalue().encode("utf-8-sig"))

@@ -10,9 +10,11 @@ import hashlib
 import json
 from collections.abc import Mapping
 from datetime import UTC, datetime
+from itertools import count
 from pathlib import Path
 from typing import Any
 
+from coldcab.assess import Item
 from coldcab.classroom import intake, material, submission_files
 from coldcab.classroom.folder import ClassError, ClassFolder, Learner, own_folder, write_file
 from coldcab.classroom.forms import form_of
@@ -27,6 +29,8 @@ from coldcab.words import _
 LONGEST_WORDS = 5_000
 """Characters of a written answer that are taken from the keyboard."""
 
+WRITTEN = "written"
+"""What the box of the written answer is called."""
 
 HOW = _(
     "Write one answer into each box, number and unit. Leave a box empty if you do not know. The table of pressures and "
@@ -95,10 +99,12 @@ def parts(cells: list[dict[str, Any]], system: str = "us") -> list[Part]:
     A line's box stands beside what is asked.
     """
     found: list[Part] = []
+    numbers = count(1)
     for cell in cells:
         text, name = "".join(cell["source"]), intake.grade_id(cell)
         if intake.is_answer(cell):
-            found.append({"kind": "lines", "lines": _lines(_labels(text), found)})
+            lines = [{"number": str(next(numbers)), **line} for line in _lines(_labels(text), found)]
+            found.append({"kind": "lines", "lines": lines})
         elif intake.is_written(cell):
             found.append({"kind": "words"})
         elif "%sheet " in text:
@@ -127,14 +133,15 @@ def _labels(text: str) -> list[str]:
 
 
 def boxes(folder: ClassFolder, name: str) -> tuple[str, ...]:
-    """Return the labels of a sheet's boxes in their order."""
+    """Return the labels of a sheet's boxes in their order; that of the written answer is ``WRITTEN``."""
     cells = form_of(folder, name)["cells"]
-    return tuple(label for cell in cells if intake.is_answer(cell) for label in _labels("".join(cell["source"])))
+    labels = [label for cell in cells if intake.is_answer(cell) for label in _labels("".join(cell["source"]))]
+    return (*labels, WRITTEN) if any(map(intake.is_written, cells)) else tuple(labels)
 
 
-def has_words(folder: ClassFolder, name: str) -> bool:
-    """Whether a sheet asks for a written answer."""
-    return any(intake.is_written(cell) for cell in form_of(folder, name)["cells"])
+def items(folder: ClassFolder, name: str) -> dict[str, Item]:
+    """Return the lines of a sheet by their labels."""
+    return {item.label: item for item in material.key(folder.path, name).items}
 
 
 def is_there(folder: ClassFolder, name: str, learner: Learner) -> bool:
@@ -148,7 +155,7 @@ def is_there(folder: ClassFolder, name: str, learner: Learner) -> bool:
     return True
 
 
-def enter(folder: ClassFolder, name: str, learner: Learner, answers: Mapping[str, str], words: str = "") -> Path:
+def enter(folder: ClassFolder, name: str, learner: Learner, answers: Mapping[str, str]) -> Path:
     """Put what stands on a learner's paper into the inbox, as if the notebook had been handed in; return the file.
 
     Raises
@@ -156,6 +163,7 @@ def enter(folder: ClassFolder, name: str, learner: Learner, answers: Mapping[str
     ClassError
         If the words are too long, or the learner's place in the inbox is no plain folder.
     """
+    words = answers.get(WRITTEN, "")
     if len(words) > LONGEST_WORDS:
         raise ClassError(
             f"The written answer has {len(words):,} characters; {LONGEST_WORDS:,} are the most by keyboard."

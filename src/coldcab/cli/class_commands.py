@@ -163,10 +163,16 @@ def collect(
     parts = [f"{counts[status]} {said}" for status, said in became.items() if counts[status]]
     say(f"{', '.join(parts) or 'Nothing was put into the inbox'}; {counts[collecting.LEFT]} left for you.")
     owner_unclear = (file_owner.NOBODY, file_owner.SEVERAL)
-    unclear = [(each.file, each.reason) for each in left if each.reason.startswith(owner_unclear)]
+    unclear = [
+        file_owner.Named(each.file, remark=each.reason, sign=each.sign)
+        for each in left
+        if each.reason.startswith(owner_unclear)
+    ]
+    file = names or place.path / "names.csv"
+    if unclear or file.is_file():
+        settled = [file_owner.Named(each.file, each.learner, sign=each.sign) for each in done if each.learner]
+        file_owner.write_names(file, unclear, settled)
     if unclear:
-        file = names or place.path / "names.csv"
-        file_owner.write_names(file, unclear)
         say(f"Write whose they are into {file} (column id), then collect again with --names {file.name}")
     say("Next: coldcab class check.")
 

@@ -19,7 +19,7 @@ def mend(
     line: Annotated[str, typer.Argument(metavar="LINE", help="The label of the line.")],
     accept: Annotated[str, typer.Option(help="An answer, or a wrong idea by its name, that counts too.")] = "",
     wider: Annotated[float, typer.Option(help="How many times as wide the tolerance shall be, such as 2.")] = 1.0,
-    full: Annotated[bool, typer.Option("--full", help="Give all points of this line to everybody.")] = False,
+    full: Annotated[bool, typer.Option("--drop", "--full", help="Drop the line: everybody gets its points.")] = False,
     back: Annotated[bool, typer.Option("--back", help="Take back what was decided about this line.")] = False,
     do: Annotated[bool, typer.Option("--do", help="Do it; without, only show who gains and who loses.")] = False,
     folder: FolderOption = Path(),
@@ -32,7 +32,7 @@ def mend(
     place = ClassFolder.open(folder)
     place.choose((name,), place.released(), "Release it first: coldcab class release.")
     if not (accept or wider != 1.0 or full or back):
-        raise ClassError("Say what shall be: --accept ANSWER, --wider TIMES, --full, or --back.")
+        raise ClassError("Say what shall be: --accept ANSWER, --wider TIMES, --drop, or --back.")
     there = material.mends(place.path, name)
     key_of = material.key(place.path, name)
     label, mends = mending.decided(key_of, there, line, accept=accept, wider=wider, full=full)
@@ -50,7 +50,8 @@ def mend(
         if each.before != each.after
     ]
     print_table(f"{name}, {label}", ("learner", "name", "points now", "then", ""), rows)
-    more, less = (sum(sign * (each.after - each.before) > 0 for each in changes) for sign in (1, -1))
+    counted = [each for each in changes if not each.by_hand]
+    more, less = (sum(sign * (each.after - each.before) > 0 for each in counted) for sign in (1, -1))
     say(f"{more} gain, {less} lose, {len(changes) - more - less} as before.")
     if not do:
         say("Nothing has been changed. To do it, give the same command with --do.")
