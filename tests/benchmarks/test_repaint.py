@@ -6,7 +6,7 @@ turns in a cell of one notebook, below a slider of the same library that changes
 round trip, which is made after each move, so that both meet the same machine. The clock starts with the key or the
 press and stops when the browser comes to its next frame after the first change of the drawing (or of the number). A
 part of the drawing glides on from there; it does not count, nor does what follows later. The target is the project's
-own: the median at most 1.3 times that of the empty round trips between. Where ten moves miss it, forty decide.
+own: the median at most 1.3 times that of the empty round trips between. Where ten moves miss it, a hundred decide.
 
 Frames come every 16.7 ms; moves begin evenly spread between two of them, since a hand knows nothing of frames, and none
 before the last one has glided to its end. Printed beside are the time to the change itself and the processor time that
@@ -37,7 +37,7 @@ from coldcab.instruments.controls import Buttons, Choice, Entry, Slider, Switch
 from coldcab.instruments.path_desk import MeasurementChoice
 
 MOVES = int(os.environ.get("COLDCAB_MOVES", "10"))
-MORE = 3  # times as many moves decide, where the first ones miss the target
+MORE = 9  # times as many moves decide, where the first ones miss the target
 BETWEEN = int(os.environ.get("COLDCAB_BETWEEN", "120"))  # ms from a repaint to the next move, as of a hand that looks
 FRAME = 1000 / 60  # ms; moves begin evenly spread over a frame, for a hand knows nothing of frames
 TARGET = 1.3
