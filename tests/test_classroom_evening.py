@@ -200,7 +200,7 @@ def test_a_folder_without_notebooks_is_told(small, tmp_path):
 
 
 def test_the_screen_names_people_and_the_next_step(small):
-    assert "Missing: everybody." in run(small, "check")
+    assert f"Nobody has handed in {SHEET} yet." in run(small, "check")
     assert "there are no pages, because nothing has been marked" in run(small, "feedback")
     put(small, "ash", filled(small, "ash", said="Weigh it."))
     assert "Next: coldcab class grade cycle-1." in run(small, "check")

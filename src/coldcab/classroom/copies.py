@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from coldcab.classroom.inbox import Outcome
@@ -15,6 +15,12 @@ SHOWN = 3
 """Learners of one copy that are named; a file may go round a whole class."""
 
 
+def some(people: Sequence[str]) -> str:
+    """Return the first few of these, and how many more there are."""
+    more = f" and {len(people) - SHOWN} others" if len(people) > SHOWN else ""
+    return ", ".join(people[:SHOWN]) + more
+
+
 @dataclass(frozen=True)
 class Copy:
     """What two or more learners share, ``words`` or ``file``, and with whom."""
@@ -23,8 +29,7 @@ class Copy:
     others: tuple[str, ...]
 
     def __str__(self) -> str:
-        more = f" and {len(self.others) - SHOWN} others" if len(self.others) > SHOWN else ""
-        of = ", ".join(self.others[:SHOWN]) + more
+        of = some(self.others)
         return (
             f"the words are those of {of}" if self.what == "words" else f"the file is that of {of}, letter for letter"
         )

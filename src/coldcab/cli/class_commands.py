@@ -182,6 +182,7 @@ def collect(
 def check_(names: Names = None, folder: FolderOption = Path()) -> None:
     """Show who is missing, unreadable, late, or has the same as somebody else; nothing is written."""
     from coldcab.classroom.checking import check
+    from coldcab.classroom.copies import some
     from coldcab.classroom.needs import how_long
 
     place = ClassFolder.open(folder)
@@ -192,7 +193,7 @@ def check_(names: Names = None, folder: FolderOption = Path()) -> None:
             outcome = each.outcome
             said = [outcome.reason] if outcome.reason else []
             said += [f"{how_long(each.seconds_late)} late"] if each.seconds_late else []
-            said += [f"the same as {', '.join(each.same_as)}"] if each.same_as else []
+            said += [f"the same as {some(each.same_as)}"] if each.same_as else []
             said += outcome.remarks[:2]
             if said or outcome.status not in ("graded", "to grade", "missing", "joined later"):
                 rows.append((outcome.learner.id, _name(outcome.learner), outcome.status, "; ".join(said)))
@@ -274,7 +275,7 @@ def _count(sheet: str, outcomes: Sequence[Any]) -> Counter[str]:
     if missing:
         more = f" and {len(missing) - FEW} others" if len(missing) > FEW else ""
         everybody = len(missing) == len(outcomes)
-        say(f"Missing: {'everybody' if everybody else ', '.join(missing[:FEW]) + more}.")
+        say(f"Nobody has handed in {sheet} yet." if everybody else f"Missing: {', '.join(missing[:FEW])}{more}.")
     counts = Counter(each.status for each in outcomes)
     say(f"{sheet}: {', '.join(f'{count} {status}' for status, count in sorted(counts.items()))}.")
     return counts
