@@ -135,8 +135,12 @@ def decided(
         If there is no such line, the answer is none that the line knows, or it cannot be widened so.
     """
     item = _line(assignment, line)
+    ideas = ", ".join(repr(idea.name) for idea in item.ideas)
+    if accept and _is_letters(item, accept):
+        raise ClassError(
+            f"{accept!r} means something else on each learner's sheet; name one of the line's ideas: {ideas}."
+        )
     if accept and not _is_known(item, accept):
-        ideas = ", ".join(repr(idea.name) for idea in item.ideas)
         raise ClassError(f"{accept!r} is no answer that this line reads, and none of its ideas: {ideas}.")
     if not 1.0 <= wider <= WIDEST:
         raise ClassError(f"A tolerance cannot be {wider:g} times as wide; write 1 to {WIDEST:g}.")
@@ -157,6 +161,12 @@ def _line(assignment: Assignment, line: str) -> Item:
     near = difflib.get_close_matches(fold(line), labels, 1)
     hint = f"did you mean {labels[near[0]].label!r}?" if near else f"there are {', '.join(map(repr, labels))}."
     raise ClassError(f"There is no line {line!r} on this sheet; {hint}")
+
+
+def _is_letters(item: Item, said: str) -> bool:
+    """Whether an answer is made of letters, which every learner has in an order of their own."""
+    said_as = read_answer(item, said).value
+    return isinstance(said_as, str) and all(len(part) == 1 for part in said_as.split(", "))
 
 
 def _is_known(item: Item, said: str) -> bool:
