@@ -158,7 +158,12 @@ class Marker:
         cases[MODEL] = self.numbers(REFERENCE_LEARNER, REFERENCE_TERM)
         names = list(cases)
         targets = np.array([cases[name].targets for name in names], dtype=float).reshape(len(names), -1)
-        words = np.array([cases[name].words for name in names], dtype=object).reshape(len(names), -1)
+        # Numbers for words: in a class of thousands each sheet is compared with each case.
+        code: dict[str, int] = {}
+        words = np.array(
+            [[code.setdefault(word, len(code)) for word in cases[name].words] for name in names], dtype=int
+        )
+        words = words.reshape(len(names), -1)
         air = np.array([cases[name].atmosphere for name in names])
         widths = self._widths(targets)
         found = {}
@@ -174,9 +179,8 @@ class Marker:
                 own = names.index(who)
                 same = np.hstack((np.abs(targets - targets[own]) <= widths, words == words[own]))
                 typed_at_all = np.array([*np.isfinite(typed.values), *map(bool, typed.words)])
-                likely = self._likely(
-                    np.hstack((fits, words == np.array(typed.words, dtype=object))), ~same & typed_at_all
-                )
+                said = np.array([code.get(word, -1) for word in typed.words])
+                likely = self._likely(np.hstack((fits, words == said)), ~same & typed_at_all)
                 best = max(range(len(names)), key=lambda number: (likely[number], names[number]))
                 if likely[best] >= SURE:
                     found[who] = names[best]
@@ -197,8 +201,9 @@ class Marker:
         """
         least = [RARE] * len(self._numeric)
         least += [max(RARE, 1 / len(item.choices)) if item.kind == CHOICE else RARE for item in self._in_words]
-        chance = np.clip((fits.sum(axis=0) - fits) / len(fits), np.array(least), FAITHFUL)
-        gain = np.where(fits, np.log(FAITHFUL / chance), np.log((1 - FAITHFUL) / (1 - chance)))
+        others = fits.sum(axis=0)
+        fitting, not_fitting = (np.clip((others - own) / len(fits), np.array(least), FAITHFUL) for own in (1, 0))
+        gain = np.where(fits, np.log(FAITHFUL / fitting), np.log((1 - FAITHFUL) / (1 - not_fitting)))
         return np.where(tells, gain, 0.0).sum(axis=1)
 
 
